@@ -1,0 +1,155 @@
+// Package diag holds the problems that the program finds in what it is given:
+// each with its place, its weight, the rule it breaks and a hint.
+//
+// Entry points: List, to which a stage adds problems, and Problem.String.
+// It belongs here if every stage needs it to say what is wrong with an input.
+// It is not for faults of the machine (a full disk, a bug): those are Go errors.
+package diag
+
+import (
+	"cmp"
+	"fmt"
+	"slices"
+	"strings"
+)
+
+// Pos is a place in an input file. Line and Col count from 1, columns in runes
+// as an editor shows them. A zero Line means the file as a whole.
+type Pos struct {
+	File string `json:"file"`
+	Line int    `json:"line,omitempty"`
+	Col  int    `json:"col,omitempty"`
+}
+
+// String gives file:line:col, leaving out what is not known.
+func (p Pos) String() string {
+	switch {
+	case p.File == "" && p.Line == 0:
+		return "-"
+	case p.Line == 0:
+		return p.File
+	case p.Col == 0:
+		return fmt.Sprintf("%s:%d", p.File, p.Line)
+	}
+	return fmt.Sprintf("%s:%d:%d", p.File, p.Line, p.Col)
+}
+
+// Compare orders places by file, line and column.
+func (p Pos) Compare(q Pos) int {
+	return cmp.Or(strings.Compare(p.File, q.File), cmp.Compare(p.Line, q.Line), cmp.Compare(p.Col, q.Col))
+}
+
+// Severity says whether a problem stops the job that it concerns.
+type Severity uint8
+
+const (
+	// Warning is worth a look; the packet is still printed.
+	Warning Severity = iota + 1
+	// Error stops every packet that depends on the place, and no other.
+	Error
+)
+
+func (s Severity) String() string {
+	if s == Error {
+		return "error"
+	}
+	return "warning"
+}
+
+// MarshalText writes the severity as its word, for JSON.
+func (s Severity) MarshalText() ([]byte, error) { return []byte(s.String()), nil }
+
+// Problem is one thing wrong with an input.
+type Problem struct {
+	Pos      Pos      `json:"at"`
+	Severity Severity `json:"severity"`
+	Rule     string   `json:"rule"`    // short, hyphenated, documented in DEVELOPERS.md
+	Message  string   `json:"message"` // what was found and what is wanted
+	Hint     string   `json:"hint,omitempty"`
+	Related  []Pos    `json:"related,omitempty"` // other places that contribute, such as the first of two
+}
+
+// String gives the two or more lines that a person reads on the terminal.
+func (p Problem) String() string {
+	var b strings.Builder
+	fmt.Fprintf(&b, "%s: %s: %s [%s]", p.Pos, p.Severity, p.Message, p.Rule)
+	if p.Hint != "" {
+		fmt.Fprintf(&b, "\n    hint: %s", p.Hint)
+	}
+	for _, r := range p.Related {
+		fmt.Fprintf(&b, "\n    see also: %s", r)
+	}
+	return b.String()
+}
+
+// List is the problems of a run. The zero List is empty and ready to use.
+type List []Problem
+
+// Add appends a problem.
+func (l *List) Add(p Problem) { *l = append(*l, p) }
+
+// Errorf appends an error; the hint may be empty.
+func (l *List) Errorf(at Pos, rule, hint, format string, args ...any) {
+	l.Add(Problem{Pos: at, Severity: Error, Rule: rule, Hint: hint, Message: fmt.Sprintf(format, args...)})
+}
+
+// Warnf appends a warning; the hint may be empty.
+func (l *List) Warnf(at Pos, rule, hint, format string, args ...any) {
+	l.Add(Problem{Pos: at, Severity: Warning, Rule: rule, Hint: hint, Message: fmt.Sprintf(format, args...)})
+}
+
+// HasErrors reports whether any problem is an error.
+func (l List) HasErrors() bool {
+	return slices.ContainsFunc(l, func(p Problem) bool { return p.Severity == Error })
+}
+
+// Sorted gives the list in order of place, then weight (errors first), then
+// words, with doubles removed. The receiver is left as it is.
+func (l List) Sorted() List {
+	out := slices.Clone(l)
+	slices.SortStableFunc(out, func(a, b Problem) int {
+		return cmp.Or(a.Pos.Compare(b.Pos), cmp.Compare(b.Severity, a.Severity),
+			strings.Compare(a.Rule, b.Rule), strings.Compare(a.Message, b.Message))
+	})
+	return slices.CompactFunc(out, func(a, b Problem) bool {
+		return a.Pos == b.Pos && a.Severity == b.Severity && a.Rule == b.Rule && a.Message == b.Message
+	})
+}
+
+// Nearest gives the candidate closest to word, for "did you mean" hints, or ""
+// where none is near enough to be meant (more than a third of the letters, and
+// more than two, would have to change).
+func Nearest(word string, candidates []string) string {
+	best, bestDist := "", 1+max(2, len([]rune(word))/3)
+	for _, c := range candidates {
+		if d := distance(strings.ToLower(word), strings.ToLower(c)); d < bestDist {
+			best, bestDist = c, d
+		}
+	}
+	return best
+}
+
+// distance is the Levenshtein distance between two words, in runes.
+func distance(a, b string) int {
+	ra, rb := []rune(a), []rune(b)
+	if len(ra) > 80 || len(rb) > 80 {
+		return 80
+	}
+	row := make([]int, len(rb)+1)
+	for j := range row {
+		row[j] = j
+	}
+	for i, x := range ra {
+		prev := row[0]
+		row[0] = i + 1
+		for j, y := range rb {
+			cost := prev
+			if x != y {
+				cost++
+			}
+			prev = row[j+1]
+			row[j+1] = min(cost, row[j+1]+1, row[j]+1)
+		}
+	}
+	return row[len(rb)]
+}

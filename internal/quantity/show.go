@@ -1,0 +1,256 @@
+package quantity
+
+import (
+	"fmt"
+	"math"
+	"strconv"
+	"strings"
+)
+
+// Way is a direction of rounding.
+type Way uint8
+
+const (
+	Nearest Way = iota
+	Down        // toward minus infinity: for an upper limit
+	Up          // toward plus infinity: for a lower limit
+)
+
+// slack is how near a grid point counts as on it, as a part of one step. It
+// absorbs the error of binary arithmetic (0.1/0.01 is not 10) and is far below
+// anything that an instrument shows.
+const slack = 1e-7
+
+// Grain is the finest difference that is printed: a step in a unit. Denominator
+// is set where the step is a fraction of an inch, and then prints as one.
+type Grain struct {
+	Unit        Unit
+	Step        float64 // in Unit, above zero
+	Denominator int     // 64 for 1/64 in; 0 prints decimals
+}
+
+// ParseGrain reads a resolution such as "0.5 mm" or "1/64 in". The error is a
+// *ParseError.
+func ParseGrain(text string) (Grain, error) {
+	v, err := ParseAny(text)
+	if err != nil {
+		return Grain{}, err
+	}
+	u, _ := v.Written()
+	if v.si-u.Offset <= 0 {
+		return Grain{}, &ParseError{Message: fmt.Sprintf("a resolution of %s is not above zero", short(text)), Hint: "write it as 0.01 mm"}
+	}
+	g := Grain{Unit: u, Step: v.In(u)}
+	if _, den, ok := strings.Cut(strings.Fields(text)[0], "/"); ok && strings.HasPrefix(strings.TrimSpace(text), "1/") {
+		if d, err := strconv.Atoi(den); err == nil && d > 0 && d <= 128 && d&(d-1) == 0 {
+			g.Denominator = d
+		}
+	}
+	return g, nil
+}
+
+// Count gives how many whole steps a value comes to, rounded the given way.
+func (g Grain) Count(v Value, way Way) float64 {
+	n := v.In(g.Unit) / g.Step
+	if near := math.Round(n); math.Abs(n-near) <= slack*math.Max(1, math.Abs(near)*1e-3) {
+		return near
+	}
+	switch way {
+	case Down:
+		return math.Floor(n)
+	case Up:
+		return math.Ceil(n)
+	}
+	return math.Round(n)
+}
+
+// Round gives the value on the grain's grid, rounded the given way.
+func (g Grain) Round(v Value, way Way) Value {
+	r := FromUnit(g.Count(v, way)*g.Step, g.Unit)
+	r.typ = v.typ
+	return r
+}
+
+// Number prints a rounded value's number without its unit. Decimal is the
+// decimal sign of the page's language.
+func (g Grain) Number(v Value, way Way, decimal string) string {
+	n := g.Count(v, way)
+	if g.Denominator > 0 {
+		return fractionText(int(n), g.Denominator)
+	}
+	s := strconv.FormatFloat(n*g.Step, 'f', g.places(), 64)
+	if strings.Trim(s, "-0.") == "" {
+		s = strings.TrimPrefix(s, "-")
+	}
+	if decimal != "." && decimal != "" {
+		s = strings.Replace(s, ".", decimal, 1)
+	}
+	return strings.Replace(s, "-", "−", 1)
+}
+
+// Text prints a rounded value with its unit.
+func (g Grain) Text(v Value, way Way, decimal string) string {
+	return g.Unit.Join(g.Number(v, way, decimal))
+}
+
+// Join puts a number and the unit together as they are printed.
+func (u Unit) Join(number string) string {
+	switch {
+	case u.Symbol == "":
+		return number
+	case u.tight:
+		return number + u.Symbol
+	}
+	return number + "\u00a0" + u.Symbol
+}
+
+// places is the number of decimals that the step needs.
+func (g Grain) places() int {
+	for p := range 9 {
+		x := g.Step * math.Pow10(p)
+		if math.Abs(x-math.Round(x)) < 1e-6 {
+			return p
+		}
+	}
+	return 9
+}
+
+// fractionText prints n/den of an inch in lowest terms: "3/8", "1 1/2".
+func fractionText(n, den int) string {
+	sign := ""
+	if n < 0 {
+		sign, n = "−", -n
+	}
+	whole, top := n/den, n%den
+	for top > 0 && top%2 == 0 {
+		top, den = top/2, den/2
+	}
+	switch {
+	case top == 0:
+		return sign + strconv.Itoa(whole)
+	case whole == 0:
+		return fmt.Sprintf("%s%d/%d", sign, top, den)
+	}
+	return fmt.Sprintf("%s%d %d/%d", sign, whole, top, den)
+}
+
+// Show says how a value is printed: which way it is rounded and to what grain
+// in each system.
+type Show struct {
+	Way   Way
+	Grain [2]Grain // by System
+}
+
+// ParseShow reads how a value is printed, such as "nearest 0.5 mm",
+// "down 0.01 mm or 0.0005 in" or "1 N.m" (nearest). Where only one system's
+// grain is given, the other's is the 1-2-5 step at or below it. The error is a
+// *ParseError.
+func ParseShow(text string) (Show, error) {
+	var s Show
+	rest := strings.TrimSpace(text)
+	for word, way := range map[string]Way{"nearest ": Nearest, "down ": Down, "up ": Up} {
+		if r, ok := strings.CutPrefix(rest, word); ok {
+			s.Way, rest = way, strings.TrimSpace(r)
+			break
+		}
+	}
+	var seen [2]bool
+	for _, part := range strings.SplitN(rest, " or ", 2) {
+		g, err := ParseGrain(part)
+		if err != nil {
+			return Show{}, err
+		}
+		if seen[g.Unit.System] {
+			return Show{}, &ParseError{Message: fmt.Sprintf("%q gives two grains in one unit system", short(text)), Hint: "write one of each, such as nearest 0.5 mm or 1/64 in"}
+		}
+		s.Grain[g.Unit.System], seen[g.Unit.System] = g, true
+		if !seen[g.Unit.System.Other()] {
+			s.Grain[g.Unit.System.Other()] = g.Peer()
+		}
+	}
+	if s.Grain[0].Unit.Kind.Type() != s.Grain[1].Unit.Kind.Type() {
+		return Show{}, &ParseError{Message: fmt.Sprintf("%q mixes a %s with a %s", short(text), s.Grain[0].Unit.Kind, s.Grain[1].Unit.Kind), Hint: "both grains measure the same thing, such as nearest 0.5 mm or 1/64 in"}
+	}
+	return s, nil
+}
+
+// Peer gives a grain in the other system's unit, no coarser than this one.
+func (g Grain) Peer() Grain {
+	p := g.Unit.In(g.Unit.System.Other())
+	if p.Symbol == g.Unit.Symbol {
+		return g
+	}
+	step := g.Step * g.Unit.Factor / p.Factor
+	e := math.Pow10(int(math.Floor(math.Log10(step) + 1e-9)))
+	nice := e
+	for _, m := range []float64{2, 5} {
+		if m*e <= step*(1+1e-9) {
+			nice = m * e
+		}
+	}
+	return Grain{Unit: p, Step: nice}
+}
+
+// ShowFor gives the plain way to print a kind, where a template asks for none.
+func ShowFor(k Kind) Show {
+	var s Show
+	for _, sys := range []System{Metric, US} {
+		u := Preferred(k, sys)
+		s.Grain[sys] = Grain{Unit: u, Step: math.Pow10(-u.Places)}
+	}
+	return s
+}
+
+// Both prints a value in the first system with the other in brackets; once
+// where both come to the same unit.
+func (s Show) Both(v Value, first System, decimal string) string {
+	a, b := s.Grain[first], s.Grain[first.Other()]
+	if a.Unit.Symbol == b.Unit.Symbol {
+		return a.Text(v, s.Way, decimal)
+	}
+	return a.Text(v, s.Way, decimal) + " (" + b.Text(v, s.Way, decimal) + ")"
+}
+
+// Inward rounds a band to a grain so that it never widens: the lower limit up,
+// the upper limit down. ok is false where rounding closes the band.
+func (g Grain) Inward(b Band) (r Band, ok bool) {
+	if b.Low != nil {
+		l := g.Round(*b.Low, Up)
+		r.Low = &l
+	}
+	if b.High != nil {
+		h := g.Round(*b.High, Down)
+		r.High = &h
+	}
+	return r, r.Low == nil || r.High == nil || r.Low.si < r.High.si+g.Step*g.Unit.Factor*slack
+}
+
+// BandText prints a band rounded inward: "0.08 to 0.12 mm", "at least 8 mm",
+// "at most 50 °C". ok is false where rounding closes the band. words are the
+// page language's "to", "at least" and "at most".
+func (g Grain) BandText(b Band, decimal string, words [3]string) (text string, ok bool) {
+	_, ok = g.Inward(b)
+	switch {
+	case b.Low != nil && b.High != nil:
+		return g.Unit.Join(g.Number(*b.Low, Up, decimal) + " " + words[0] + " " + g.Number(*b.High, Down, decimal)), ok
+	case b.Low != nil:
+		return words[1] + " " + g.Text(*b.Low, Up, decimal), ok
+	case b.High != nil:
+		return words[2] + " " + g.Text(*b.High, Down, decimal), ok
+	}
+	return "", false
+}
+
+// Plain prints a value as it was written, or in its kind's metric unit to seven
+// figures where it was computed: for working and messages, never for a target.
+func (v Value) Plain() string {
+	u, ok := v.Written()
+	if !ok {
+		if k, named := v.typ.Kind(); named {
+			u = Preferred(k, Metric)
+		} else {
+			return strconv.FormatFloat(v.si, 'g', 7, 64) + " " + v.typ.String()
+		}
+	}
+	return u.Join(strconv.FormatFloat(v.In(u), 'g', 7, 64))
+}

@@ -1,0 +1,44 @@
+package quantity
+
+import "testing"
+
+func TestShowPrintsBothSystems(t *testing.T) {
+	for _, c := range []struct {
+		text, show string
+		kind       Kind
+		first      System
+		want       string
+	}{
+		{"0.75 in", "nearest 0.5 mm or 1/64 in", KindLength, US, "3/4 in (19.0 mm)"},
+		{"9.5 mm", "nearest 0.5 mm or 1/64 in", KindLength, Metric, "9.5 mm (3/8 in)"},
+		{"63 ft.lbf", "nearest 1 N.m or 1 ft.lbf", KindTorque, Metric, "85 N·m (63 ft·lbf)"},
+		{"60 degC", "nearest 1 degC", KindTemperature, Metric, "60 °C (140 °F)"},
+		{"280 rpm", "nearest 1 rpm", KindSpeed, US, "280 rpm"},
+		{"6 bar", "nearest 0.1 bar(g)", KindGaugePressure, Metric, "6.0 bar(g) (87 psi(g))"},
+		{"1 1/2 in", "nearest 1/64 in", KindLength, US, "1 1/2 in (38.0 mm)"},
+	} {
+		v, err := Parse(c.text, c.kind)
+		if err != nil {
+			t.Fatalf("%s: %v", c.text, err)
+		}
+		s, err := ParseShow(c.show)
+		if err != nil {
+			t.Fatalf("%s: %v", c.show, err)
+		}
+		got := s.Both(v, c.first, ".")
+		if want := nbsp(c.want); got != want {
+			t.Errorf("%s as %q: got %q, want %q", c.text, c.show, got, want)
+		}
+	}
+}
+
+// nbsp puts the no-break spaces where the printed form has them: before a unit.
+func nbsp(s string) string {
+	r := []rune(s)
+	for i := 1; i+1 < len(r); i++ {
+		if r[i] == ' ' && r[i+1] != '(' && !(r[i+1] >= '0' && r[i+1] <= '9') {
+			r[i] = '\u00a0'
+		}
+	}
+	return string(r)
+}
