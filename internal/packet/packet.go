@@ -1,0 +1,294 @@
+// Package packet is what a job packet says, as plain data with no place on
+// paper: sheets of blocks, every number with its working, every blank with its
+// target. It prints as JSON.
+//
+// Entry point: Packet. Compose makes it, layout places it. It belongs here if a
+// reader of the packet would see it. It is not for computing or for measuring.
+package packet
+
+// Packet is the whole packet of one job.
+type Packet struct {
+	Job         Job               `json:"job"`
+	Site        string            `json:"site"`
+	Fingerprint string            `json:"fingerprint"` // eight hexadecimal digits, upper case
+	Link        string            `json:"link,omitempty"`
+	Paper       string            `json:"paper"`  // A4 or Letter
+	System      string            `json:"system"` // the unit system that comes first: metric or us
+	Language    string            `json:"language"`
+	Decimal     string            `json:"decimal"` // the decimal sign of the language
+	Words       map[string]string `json:"-"`       // the fixed words of the pages, by key
+	Sheets      []Sheet           `json:"sheets"`
+	Working     []Entry           `json:"working"`
+	Program     string            `json:"program"` // name and version of what made it
+}
+
+// Job says which job on which unit by which procedure.
+type Job struct {
+	ID        string `json:"id"`
+	Unit      string `json:"unit"`
+	UnitName  string `json:"unit_name"`
+	Procedure string `json:"procedure"`
+	Title     string `json:"title"`
+	Revision  string `json:"revision"`
+	Day       string `json:"day"` // YYYY-MM-DD
+	Crew      string `json:"crew,omitempty"`
+}
+
+// Sheet is one sheet of the packet; it starts on a page of its own.
+type Sheet struct {
+	ID     string  `json:"id"` // cover, job, numbers, steps, wear, service, working
+	Title  string  `json:"title"`
+	Blocks []Block `json:"blocks"`
+}
+
+// Style says how a span of text is set.
+type Style string
+
+const (
+	Plain   Style = ""
+	Strong  Style = "strong"  // a number or word that must be found at a glance
+	Key     Style = "key"     // the working key that stands beside a number, such as W12
+	Missing Style = "missing" // NOT ON RECORD, set in a hatched box
+	Soft    Style = "soft"    // of less weight, such as a source
+)
+
+// Span is text of one style.
+type Span struct {
+	Text  string `json:"text"`
+	Style Style  `json:"style,omitempty"`
+}
+
+// Phrase is running text.
+type Phrase []Span
+
+// Say makes a plain phrase.
+func Say(text string) Phrase {
+	if text == "" {
+		return nil
+	}
+	return Phrase{{Text: text}}
+}
+
+// String gives the phrase's characters.
+func (p Phrase) String() string {
+	n := 0
+	for _, s := range p {
+		n += len(s.Text)
+	}
+	b := make([]byte, 0, n)
+	for _, s := range p {
+		b = append(b, s.Text...)
+	}
+	return string(b)
+}
+
+// Block is one of these; exactly one field is set.
+type Block struct {
+	Heading *Heading `json:"heading,omitempty"`
+	Para    *Para    `json:"para,omitempty"`
+	Hazard  *Hazard  `json:"hazard,omitempty"`
+	Alert   *Alert   `json:"alert,omitempty"`
+	Facts   *Facts   `json:"facts,omitempty"`
+	List    *List    `json:"list,omitempty"`
+	Table   *Table   `json:"table,omitempty"`
+	Step    *Step    `json:"step,omitempty"`
+	Sign    *Sign    `json:"sign,omitempty"`
+	Figures []Figure `json:"figures,omitempty"` // side by side where they fit
+	Notes   *Notes   `json:"notes,omitempty"`
+	Entries []Entry  `json:"entries,omitempty"` // working
+	Keep    []Block  `json:"keep,omitempty"`    // blocks that stay on one page
+}
+
+// Heading opens a part of a sheet. It stays with what follows.
+type Heading struct {
+	Text  string `json:"text"`
+	Level int    `json:"level"` // 1 for a stage, 2 within it
+}
+
+// Para is a paragraph. Large ones are read at arm's length (14 pt at least).
+type Para struct {
+	Text  Phrase `json:"text"`
+	Large bool   `json:"large,omitempty"`
+	Small bool   `json:"small,omitempty"`
+}
+
+// Hazard is the panel of the liquid on the cover.
+type Hazard struct {
+	Signal     string      `json:"signal"` // the GHS signal word in the page's language, or ""
+	Liquid     string      `json:"liquid"`
+	Condition  Phrase      `json:"condition"`  // temperature and pressure as found in service
+	Pictograms []string    `json:"pictograms"` // GHS01 to GHS09
+	Statements []Statement `json:"statements"`
+	Source     Phrase      `json:"source,omitempty"` // the safety data sheet and its date
+}
+
+// Statement is a GHS hazard statement. The code never replaces the text.
+type Statement struct {
+	Code string `json:"code"`
+	Text string `json:"text"`
+}
+
+// Alert is a danger, warning, caution or notice. It holds no action.
+type Alert struct {
+	Signal string `json:"signal"` // danger, warning, caution or notice
+	Word   string `json:"word"`   // the same in the page's language, upper case
+	Text   Phrase `json:"text"`
+	Large  bool   `json:"large,omitempty"`
+}
+
+// Facts is a grid of labels with their values.
+type Facts struct {
+	Columns int    `json:"columns"`
+	Rows    []Fact `json:"rows"`
+}
+
+// Fact is one label with its value, or with a blank to fill.
+type Fact struct {
+	Label string `json:"label"`
+	Value Phrase `json:"value,omitempty"`
+	Blank *Blank `json:"blank,omitempty"`
+}
+
+// List is a list of items, each with a tick box where Tick is set.
+type List struct {
+	Tick  bool       `json:"tick,omitempty"`
+	Large bool       `json:"large,omitempty"`
+	Items []ListItem `json:"items"`
+}
+
+// ListItem is one item; ID names its tick box.
+type ListItem struct {
+	ID   string `json:"id,omitempty"`
+	Text Phrase `json:"text"`
+}
+
+// Table is a table that may break over pages; its headings are then repeated.
+type Table struct {
+	ID      string   `json:"id"`
+	Title   string   `json:"title,omitempty"`
+	Columns []Column `json:"columns"`
+	Rows    []Row    `json:"rows"`
+	Note    Phrase   `json:"note,omitempty"`
+}
+
+// Column is a table's column. Weight shares out the width that is left when
+// every column has its least width.
+type Column struct {
+	Title  string  `json:"title"`
+	Weight float64 `json:"weight"`
+	Least  float64 `json:"least,omitempty"` // mm; 0: as wide as its longest word or blank
+	Right  bool    `json:"right,omitempty"` // numbers are set flush right
+}
+
+// Row is one row. A row with a Group and no cells is a band across the table.
+type Row struct {
+	Group string `json:"group,omitempty"`
+	Cells []Cell `json:"cells,omitempty"`
+}
+
+// Cell holds text above blanks; either may be absent.
+type Cell struct {
+	Text   Phrase  `json:"text,omitempty"`
+	Blanks []Blank `json:"blanks,omitempty"`
+}
+
+// BlankKind says what is written into a blank.
+type BlankKind string
+
+const (
+	Reading BlankKind = "reading" // a number with its unit
+	Words   BlankKind = "words"   // free text
+	Tick    BlankKind = "tick"    // one of the tick boxes side by side
+	Initial BlankKind = "initial" // initials
+	Sign    BlankKind = "sign"    // a signature
+	When    BlankKind = "when"    // a date or a time
+)
+
+// Blank is a place to write. A blank of a Tick kind is a box with its label
+// beside it.
+type Blank struct {
+	ID         string    `json:"id"` // unique in the packet, such as "s12.travel"
+	Kind       BlankKind `json:"kind"`
+	Label      string    `json:"label,omitempty"`
+	Unit       string    `json:"unit,omitempty"`
+	Target     Phrase    `json:"target,omitempty"` // or limits, as printed beside the blank
+	Instrument string    `json:"instrument,omitempty"`
+	Characters int       `json:"characters,omitempty"` // the longest reading of its kind
+	// NotOnRecord names what is missing where the blank stands for a number
+	// that could not be computed: the blank is then hatched.
+	NotOnRecord string `json:"not_on_record,omitempty"`
+}
+
+// Step is one action with what guards it and what is read at it.
+type Step struct {
+	ID     string   `json:"id"`
+	Number string   `json:"number"` // "10.4"
+	Alerts []Alert  `json:"alerts,omitempty"`
+	Text   Phrase   `json:"text"`
+	Only   Phrase   `json:"only,omitempty"` // "only where ..." when the records do not say
+	Blanks []Blank  `json:"blanks,omitempty"`
+	Hold   *Hold    `json:"hold,omitempty"`
+	Figure []Figure `json:"figures,omitempty"`
+}
+
+// Hold is a hold point: work stops until the named role signs.
+type Hold struct {
+	Role   string  `json:"role"`
+	Blanks []Blank `json:"blanks"` // name, signature, date and time
+}
+
+// Sign is a block of signatures.
+type Sign struct {
+	Rows []SignRow `json:"rows"`
+}
+
+// SignRow is who signs for what.
+type SignRow struct {
+	Role   string  `json:"role"`
+	For    Phrase  `json:"for,omitempty"`
+	Blanks []Blank `json:"blanks"`
+}
+
+// Figure is a drawing by name, with what it is drawn from.
+type Figure struct {
+	Name    string              `json:"name"`
+	Caption Phrase              `json:"caption,omitempty"`
+	Numbers map[string]float64  `json:"numbers,omitempty"` // lengths in mm, angles in degrees, counts
+	Texts   map[string]string   `json:"texts,omitempty"`
+	Lists   map[string][]string `json:"lists,omitempty"`
+	Exact   bool                `json:"exact,omitempty"` // printed 1:1, never scaled
+}
+
+// Notes is lined room to write, as many lines high as said.
+type Notes struct {
+	ID    string `json:"id"`
+	Title string `json:"title"`
+	Lines int    `json:"lines"`
+}
+
+// Entry is the working of one printed number.
+type Entry struct {
+	Key      string   `json:"key"`  // W12, printed beside the number
+	Name     string   `json:"name"` // travel, joints.head.torque
+	What     string   `json:"what"`
+	Formula  string   `json:"formula"`      // as the template has it, or "as recorded"
+	At       string   `json:"at,omitempty"` // file:line of the formula
+	Inputs   []Input  `json:"inputs,omitempty"`
+	Sources  []string `json:"sources,omitempty"` // where the formula and the inputs come from
+	SI       *float64 `json:"si,omitempty"`      // unrounded, in SI units
+	Kind     string   `json:"kind,omitempty"`
+	Low      *float64 `json:"low,omitempty"` // of a band, SI, unrounded
+	High     *float64 `json:"high,omitempty"`
+	Exactly  string   `json:"exactly,omitempty"` // the unrounded result with its unit
+	Printed  string   `json:"printed"`           // as it stands on the sheets
+	Governed string   `json:"governed,omitempty"`
+	Missing  []string `json:"missing,omitempty"` // names not on record
+}
+
+// Input is one value that a formula used.
+type Input struct {
+	Name string `json:"name"`
+	Text string `json:"text"`
+	At   string `json:"at,omitempty"` // record file:line
+	Key  string `json:"key,omitempty"`
+}
