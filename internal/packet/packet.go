@@ -92,7 +92,7 @@ type Block struct {
 	List    *List    `json:"list,omitempty"`
 	Table   *Table   `json:"table,omitempty"`
 	Step    *Step    `json:"step,omitempty"`
-	Sign    *Sign    `json:"sign,omitempty"`
+	Sign    *SignOff `json:"sign,omitempty"`
 	Figures []Figure `json:"figures,omitempty"` // side by side where they fit
 	Notes   *Notes   `json:"notes,omitempty"`
 	Entries []Entry  `json:"entries,omitempty"` // working
@@ -237,8 +237,8 @@ type Hold struct {
 	Blanks []Blank `json:"blanks"` // name, signature, date and time
 }
 
-// Sign is a block of signatures.
-type Sign struct {
+// SignOff is a block of signatures.
+type SignOff struct {
 	Rows []SignRow `json:"rows"`
 }
 
