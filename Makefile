@@ -1,0 +1,33 @@
+# The two commands that do everything: make demo, make test.
+GO ?= go
+
+.PHONY: demo test tools bench golden fuzz build clean
+
+demo: build ## print every packet of the demo week into out/
+	bin/jobsheaf make --site samples/soapworks --list week-49 --out out
+
+build:
+	$(GO) build -trimpath -o bin/jobsheaf ./cmd/jobsheaf
+
+test: tools ## everything that is held to be true, with outside programs as judges
+	test -z "$$(gofmt -l cmd fonts internal samples templates)"
+	$(GO) vet ./...
+	$(GO) test -race ./...
+
+tools:
+	testdata/install-tools
+
+bench: ## times and allocations, by part
+	$(GO) test -run '^$$' -bench . -benchmem ./...
+
+golden: ## renew the golden pages; read the diff before committing it
+	$(GO) test ./internal/cli -run 'Golden|Script' -args -update
+	git diff --stat -- testdata internal
+
+fuzz: ## half a minute for each fuzz target
+	for p in $$($(GO) list ./internal/...); do \
+	  for f in $$($(GO) test -list '^Fuzz' $$p | grep '^Fuzz'); do \
+	    $(GO) test -run '^$$' -fuzz "^$$f$$" -fuzztime 30s $$p || exit 1; done; done
+
+clean:
+	rm -rf bin out

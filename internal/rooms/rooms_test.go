@@ -1,0 +1,129 @@
+// Package rooms holds the test of which package may import which. It has no
+// code: it belongs here if it is true of the whole tree.
+package rooms
+
+import (
+	"go/parser"
+	"go/token"
+	"io/fs"
+	"os"
+	"path/filepath"
+	"slices"
+	"strconv"
+	"strings"
+	"testing"
+)
+
+// permitted says which of our packages each package may import; what is absent
+// is forbidden. It is the table of DEVELOPERS.md.
+var permitted = map[string][]string{
+	"cmd/jobsheaf": {"internal/cli"},
+	"fonts":        {}, "templates": {}, "samples": {},
+	"internal/diag": {}, "internal/quantity": {}, "internal/page": {}, "internal/stamp": {},
+	"internal/calc":      {"internal/quantity"},
+	"internal/source":    {"internal/diag"},
+	"internal/record":    {"internal/source", "internal/diag", "internal/quantity"},
+	"internal/procedure": {"internal/source", "internal/diag", "internal/quantity"},
+	"internal/check":     {"internal/record", "internal/procedure", "internal/diag", "internal/quantity"},
+	"internal/formula":   {"internal/calc", "internal/quantity", "internal/diag"},
+	"internal/packet":    {},
+	"internal/compose":   {"internal/record", "internal/procedure", "internal/formula", "internal/packet", "internal/diag", "internal/quantity", "internal/calc", "internal/stamp"},
+	"internal/typeface":  {"fonts", "internal/page"},
+	"internal/figure":    {"internal/page", "internal/quantity", "internal/typeface"},
+	"internal/layout":    {"internal/packet", "internal/figure", "internal/typeface", "internal/page", "internal/stamp", "internal/diag"},
+	"internal/pdf":       {"internal/page", "internal/typeface", "fonts"},
+	"internal/manifest":  {"internal/page", "internal/stamp"},
+	"internal/week":      {"internal/record", "internal/procedure", "internal/compose", "internal/packet", "internal/layout", "internal/page", "internal/pdf", "internal/manifest", "internal/diag", "internal/quantity", "internal/figure"},
+	"internal/cli":       {"*"},
+	"internal/rooms":     {},
+}
+
+// doors says which package alone may import a dependency.
+var doors = map[string]string{
+	"gopkg.in/yaml.v3":               "internal/source",
+	"github.com/expr-lang/expr":      "internal/formula",
+	"github.com/jung-kurt/gofpdf":    "internal/pdf",
+	"github.com/skip2/go-qrcode":     "internal/stamp",
+	"github.com/xuri/excelize/v2":    "internal/week",
+	"github.com/spf13/cobra":         "internal/cli",
+	"github.com/spf13/pflag":         "internal/cli",
+	"github.com/schollz/progressbar": "internal/cli",
+}
+
+// room gives the row of the table that a package belongs to: a calc topic and
+// the packages below a room share its row.
+func room(pkg string) string {
+	for p := pkg; p != "."; p = filepath.Dir(p) {
+		if _, ok := permitted[p]; ok {
+			return p
+		}
+	}
+	return ""
+}
+
+func TestImportsGoOneWay(t *testing.T) {
+	root := filepath.Join("..", "..")
+	seen := 0
+	err := filepath.WalkDir(root, func(path string, d fs.DirEntry, err error) error {
+		if err != nil {
+			return err
+		}
+		if d.IsDir() && (strings.HasPrefix(d.Name(), ".") && path != root && d.Name() != ".." || d.Name() == "out" || d.Name() == "bin") {
+			return filepath.SkipDir
+		}
+		if !strings.HasSuffix(path, ".go") {
+			return nil
+		}
+		rel, err := filepath.Rel(root, path)
+		if err != nil {
+			return err
+		}
+		pkg := filepath.ToSlash(filepath.Dir(rel))
+		from := room(pkg)
+		if from == "" {
+			t.Errorf("%s: package %s has no row in the table of imports", rel, pkg)
+			return nil
+		}
+		src, err := os.ReadFile(path)
+		if err != nil {
+			return err
+		}
+		file, err := parser.ParseFile(token.NewFileSet(), path, src, parser.ImportsOnly)
+		if err != nil {
+			return err
+		}
+		seen++
+		test := strings.HasSuffix(path, "_test.go")
+		for _, imp := range file.Imports {
+			name, err := strconv.Unquote(imp.Path.Value)
+			if err != nil {
+				return err
+			}
+			if ours, ok := strings.CutPrefix(name, "jobsheaf/"); ok {
+				// Tests may look at any room; what ships may not.
+				to := room(ours)
+				if !test && to != from && !slices.Contains(permitted[from], to) && !slices.Contains(permitted[from], "*") {
+					t.Errorf("%s: %s may not import %s", rel, from, to)
+				}
+				continue
+			}
+			for dep, door := range doors {
+				if (name == dep || strings.HasPrefix(name, dep+"/")) && from != door && !test {
+					t.Errorf("%s: only %s may import %s", rel, door, dep)
+				}
+			}
+			if from == "internal/compose" || from == "internal/layout" || from == "internal/pdf" {
+				if name == "os" && !test {
+					t.Errorf("%s: only the command line sees the file system and the clock", rel)
+				}
+			}
+		}
+		return nil
+	})
+	if err != nil {
+		t.Fatal(err)
+	}
+	if seen < 20 {
+		t.Fatalf("looked at %d files only: the walk is wrong", seen)
+	}
+}
