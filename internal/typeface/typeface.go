@@ -1,0 +1,175 @@
+// Package typeface measures text, breaks it into lines and tells which glyphs
+// are missing.
+//
+// Entry points: Width, Wrap and Missing; Lookup and FontAt for whoever embeds
+// the fonts. It belongs here if it is about a run of plain text in one face and
+// size. It is not for placing text on paper (layout) nor for writing fonts into
+// a file (pdf).
+//
+// Text is set glyph by glyph without kerning, ligatures or placed accents, so
+// what is measured here is what is printed.
+package typeface
+
+import (
+	"sync"
+
+	"jobsheaf/fonts"
+	"jobsheaf/internal/page"
+)
+
+// MM is one point in millimetres.
+const MM = 25.4 / 72
+
+// Glyph is where a rune's shape is found and how far it advances.
+type Glyph struct {
+	Font    uint8   // index for FontAt
+	ID      uint16  // glyph in that font; 0 where the face lacks the rune
+	Advance float32 // thousandths of an em
+}
+
+// chain says for each face which files give its glyphs, the first before the
+// others.
+var chain = [page.FaceCount][]uint8{
+	page.Regular:       {fonts.Sans, fonts.Signs},
+	page.Bold:          {fonts.SansBold, fonts.SignsBold},
+	page.Condensed:     {fonts.Condensed, fonts.Signs},
+	page.BoldCondensed: {fonts.CondensedBold, fonts.SignsBold},
+	page.Mono:          {fonts.Mono},
+}
+
+// lacking is what a rune without a glyph counts as: an em, so that a text with
+// such runes is never measured too short.
+var lacking = Glyph{Advance: 1000}
+
+// block is 256 consecutive runes; a face is a table of 256 blocks, of which
+// most are the shared block of lacking runes.
+type block [256]Glyph
+
+var (
+	once  sync.Once
+	files [fonts.Count]*Font
+	faces [page.FaceCount][256]*block
+)
+
+func build() {
+	for i, f := range fonts.Files {
+		files[i] = newFont(f.Name, f.TTF)
+	}
+	empty := new(block)
+	for i := range empty {
+		empty[i] = lacking
+	}
+	for face, from := range chain {
+		table := &faces[face]
+		for i := range table {
+			table[i] = empty
+		}
+		for _, n := range from {
+			f := files[n]
+			f.eachRune(func(r rune, glyph uint16) {
+				b := table[r>>8]
+				if b[r&0xFF].ID != 0 || !printable(r) {
+					return
+				}
+				if b == empty {
+					b = new(block)
+					*b = *empty
+					table[r>>8] = b
+				}
+				b[r&0xFF] = Glyph{n, glyph, float32(f.Advance(int(glyph))) * 1000 / float32(f.Units)}
+				if r == 'H' {
+					f.Cap = int(int16(be16(f.Outline(int(glyph)), 8)))
+				}
+			})
+		}
+	}
+}
+
+// FontAt gives one of the fonts.Count fonts.
+func FontAt(i uint8) *Font {
+	once.Do(build)
+	return files[i]
+}
+
+// Lookup gives the glyph of r in the face. Its ID is 0 where the face lacks r.
+// A face out of range is Regular.
+func Lookup(face page.Face, r rune) Glyph {
+	once.Do(build)
+	return lookup(tableOf(face), r)
+}
+
+func tableOf(face page.Face) *[256]*block {
+	if face >= page.FaceCount {
+		face = page.Regular
+	}
+	return &faces[face]
+}
+
+func lookup(table *[256]*block, r rune) Glyph {
+	if uint32(r) > 0xFFFF {
+		return lacking
+	}
+	return table[r>>8][r&0xFF]
+}
+
+// Width is the advance width of s in mm at the size in points. A rune that the
+// face lacks counts as one em.
+func Width(face page.Face, size float64, s string) float64 {
+	once.Do(build)
+	return advance(tableOf(face), s) * size * (MM / 1000)
+}
+
+// advance is the width of s in thousandths of an em.
+func advance(table *[256]*block, s string) float64 {
+	var w float64
+	for _, r := range s {
+		w += float64(lookup(table, r).Advance)
+	}
+	return w
+}
+
+// Missing gives the runes of s that the face cannot print, each once, in the
+// order in which they appear; nil where there are none. Control characters,
+// tabs, line ends, invisible format characters, combining accents, scripts
+// other than Latin, Greek and Cyrillic, and runes above U+FFFF are missing;
+// broken UTF-8 gives U+FFFD.
+func Missing(face page.Face, s string) []rune {
+	once.Do(build)
+	table := tableOf(face)
+	var out []rune
+next:
+	for _, r := range s {
+		if lookup(table, r).ID != 0 {
+			continue
+		}
+		for _, seen := range out {
+			if seen == r {
+				continue next
+			}
+		}
+		out = append(out, r)
+	}
+	return out
+}
+
+// Ascent is how far the face's tallest letters rise above the baseline, in mm.
+func Ascent(face page.Face, size float64) float64 { return scale(face, size).ascent }
+
+// Descent is how far the face's letters reach below the baseline, in mm,
+// positive.
+func Descent(face page.Face, size float64) float64 { return scale(face, size).descent }
+
+// CapHeight is the height of the face's capitals, in mm.
+func CapHeight(face page.Face, size float64) float64 { return scale(face, size).cap }
+
+type heights struct{ ascent, descent, cap float64 }
+
+func scale(face page.Face, size float64) heights {
+	once.Do(build)
+	if face >= page.FaceCount {
+		face = page.Regular
+	}
+	f := files[chain[face][0]]
+	k := size * MM / float64(f.Units)
+	return heights{float64(f.Ascent) * k, -float64(f.Descent) * k, float64(f.Cap) * k}
+}
