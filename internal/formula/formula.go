@@ -1,0 +1,142 @@
+// Package formula compiles and evaluates one expression of a template. The
+// syntax is that of github.com/expr-lang/expr, of which only this package knows;
+// the functions are those of the calc packages, gathered in Functions.
+//
+// Entry points: Compile, which checks every name, dimension and argument before
+// any unit is looked at, and Formula.Eval. It belongs here if it is about what an
+// expression means. It is not for where names come from (compose) nor for any
+// computation of the trade (calc).
+//
+// A fault in an expression is a problem with its place in the template. A fault
+// in evaluation (an argument out of its range, a division by zero) is an *Error.
+package formula
+
+import (
+	"fmt"
+	"slices"
+	"strings"
+
+	"jobsheaf/internal/diag"
+	"jobsheaf/internal/quantity"
+)
+
+// Sort says which of three sorts of thing a value is.
+type Sort uint8
+
+const (
+	Quantity Sort = iota // a number with its dimension
+	Text
+	YesNo
+)
+
+// Type is what an expression or a name gives.
+type Type struct {
+	Sort     Sort
+	Quantity quantity.Type // of a Quantity
+	OneOf    []string      // of a Text: the only words that it may be; nil for any
+}
+
+// Is makes the type of a quantity of a kind.
+func Is(k quantity.Kind) Type { return Type{Quantity: k.Type()} }
+
+// String names the type in words.
+func (t Type) String() string {
+	switch t.Sort {
+	case Text:
+		if len(t.OneOf) > 0 {
+			return "one of " + strings.Join(t.OneOf, ", ")
+		}
+		return "text"
+	case YesNo:
+		return "yes or no"
+	}
+	return t.Quantity.String()
+}
+
+// Value is the value of a name or of an expression: the field of its sort.
+type Value struct {
+	SI   float64 // of a Quantity; always finite
+	Text string
+	Yes  bool
+}
+
+// Scope says which names an expression may use, and what they are. Names are
+// dotted as templates write them: "end_clearance.set", "joints.head.torque".
+type Scope map[string]Type
+
+// Env gives the value of a name of the scope; ok is false where it is not on
+// record. It is called at most once for a place in the expression.
+type Env func(name string) (v Value, ok bool)
+
+// Result is what an expression comes to. Where Missing holds names, the outcome
+// hangs on them, they are not on record, and there is no value.
+type Result struct {
+	Value   Value
+	Missing []string // sorted
+}
+
+// Formula is a compiled expression. It is safe for concurrent use.
+type Formula struct {
+	text  string
+	at    diag.Pos
+	typ   Type
+	names []string
+	calls []quantity.Function
+	run   eval
+}
+
+// Text gives the expression as the template has it.
+func (f *Formula) Text() string { return f.text }
+
+// At gives the place where the expression starts.
+func (f *Formula) At() diag.Pos { return f.at }
+
+// Type gives the type of the result.
+func (f *Formula) Type() Type { return f.typ }
+
+// Names gives the names that the expression mentions, sorted, those inside
+// known() too.
+func (f *Formula) Names() []string { return slices.Clone(f.names) }
+
+// Functions gives the calc functions that the expression calls, in order of
+// their first mention.
+func (f *Formula) Functions() []quantity.Function { return slices.Clone(f.calls) }
+
+// Error is a fault in the evaluation of an expression: the records hold values
+// for which it has no answer.
+type Error struct {
+	At  diag.Pos // the offending part of the expression
+	Err error
+}
+
+func (e *Error) Error() string { return fmt.Sprintf("%s: %s", e.At, e.Err) }
+
+func (e *Error) Unwrap() error { return e.Err }
+
+// Eval gives the expression's result in an environment. A name that is not on
+// record leaves its outcome open: "a and b" is no where a is no, whatever b may
+// be; a choice needs only the side that is chosen; known(name) is always decided.
+// The error is an *Error.
+func (f *Formula) Eval(env Env) (Result, error) {
+	c := f.run(env)
+	switch {
+	case c.err != nil:
+		return Result{}, c.err
+	case len(c.missing) > 0:
+		names := slices.Clone(c.missing)
+		slices.Sort(names)
+		return Result{Missing: slices.Compact(names)}, nil
+	}
+	return Result{Value: c.v}, nil
+}
+
+// cell is what a part of an expression comes to: a value, the names that it
+// hangs on, or an error.
+type cell struct {
+	v       Value
+	missing []string
+	err     *Error
+}
+
+// eval evaluates a part of an expression.
+type eval func(Env) cell

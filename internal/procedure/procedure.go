@@ -1,0 +1,234 @@
+// Package procedure reads procedure templates: stages of steps with conditions,
+// blanks, cautions, figures, and formulas as text with their places. It resolves
+// the fragments that procedures use, and reads the catalogue of fixed words.
+//
+// Entry points: Load, Library.Procedure and Words. It belongs here if it is about
+// the syntax of templates (templates/README.md). It is not for what a formula
+// means (formula) nor for any one unit (compose).
+package procedure
+
+import (
+	"jobsheaf/internal/diag"
+	"jobsheaf/internal/quantity"
+)
+
+// Expr is a formula or condition as the template has it.
+type Expr struct {
+	Text string
+	At   diag.Pos // of its first rune
+}
+
+// Ref is a name that stands by itself: a value, a term, an instrument, a figure.
+type Ref struct {
+	Name string
+	At   diag.Pos
+}
+
+// Text is running text with names in braces.
+type Text struct {
+	Parts []Part
+	At    diag.Pos // of its first rune
+}
+
+// Part is a stretch of literal text, or a name that stands in braces.
+type Part struct {
+	Literal string
+	Name    string   // "" for literal text
+	At      diag.Pos // of the literal's or the name's first rune
+}
+
+// Procedure is a template with the fragments that it uses worked in: what they
+// hold stands before what the procedure itself holds, and their stages stand
+// where the procedure places them.
+type Procedure struct {
+	Name     string
+	At       diag.Pos
+	Title    Text
+	Revision string
+	Language string
+	For      *Expr           // which units it is for; nil for all
+	People   int             // 0 where the template does not say
+	Hours    *quantity.Value // of time; nil where the template does not say
+	Scope    []Item
+
+	Values       []Value
+	EachJoint    []Value // named joint.NAME among themselves, joints.J.NAME elsewhere
+	EachFeature  []Value // feature.NAME, features.F.NAME
+	EachAssembly []Value // assembly.NAME, assemblies.A.NAME
+
+	Cover   Cover
+	Job     JobSheet
+	Numbers Numbers
+	Wear    Wear
+	Stages  []Stage
+
+	// Files are the bytes of this template and of the fragments it uses, in
+	// order of path: what the fingerprint is computed from.
+	Files []File
+}
+
+// File is the bytes of a template.
+type File struct {
+	Path string // as problems name it
+	Raw  []byte
+}
+
+// Value is a named value with its formula: Is, or a band's Low, High and Target.
+type Value struct {
+	Name              string
+	At                diag.Pos // of the name
+	What              Text
+	Is                *Expr
+	Low, High, Target *Expr
+	Show              *quantity.Show // nil: as its kind is printed
+	ShowAt            diag.Pos
+	Instrument        *Ref // its resolution rounds the band inward
+	Source            string
+}
+
+// Item is a line of a list.
+type Item struct {
+	Say  Text
+	When *Expr
+}
+
+// Signal is the signal word of an alert.
+type Signal string
+
+const (
+	Danger  Signal = "danger"
+	Warning Signal = "warning"
+	Caution Signal = "caution"
+	Notice  Signal = "notice"
+)
+
+// Alert warns before what it guards. It holds no action.
+type Alert struct {
+	Signal Signal
+	Say    Text
+	When   *Expr
+	At     diag.Pos
+}
+
+// Cover is what a procedure adds to the cover sheet.
+type Cover struct {
+	Hazards []Alert
+	Wear    []Sign
+	Prove   []Item // zero-energy proof, a tick each
+	Stop    []Item // stop-work triggers
+}
+
+// Sign is something to wear, with the sign that shows it.
+type Sign struct {
+	Sign Ref
+	Say  Text
+	When *Expr
+}
+
+// JobSheet is what a procedure adds to the job sheet.
+type JobSheet struct {
+	Tools, Papers, Parts []Item
+	Figures              []Figure
+}
+
+// Numbers is what stands on the sheet of numbers.
+type Numbers struct {
+	Joints  []Joint
+	Table   []Row
+	Figures []Figure
+}
+
+// Joint names a bolted joint that the job turns.
+type Joint struct {
+	Joint Ref
+	When  *Expr
+}
+
+// Row is a value in the table of clearances and fits.
+type Row struct {
+	Value Ref
+	How   Text // how to measure; may be empty
+	When  *Expr
+}
+
+// Wear is what stands on the sheet of wear.
+type Wear struct {
+	All      bool  // every feature of the unit's size
+	Features []Ref // else these
+	Figures  []Figure
+}
+
+// Sheet says on which sheet a stage stands.
+type Sheet string
+
+const (
+	Steps   Sheet = "steps"
+	Service Sheet = "service" // back in service
+)
+
+// Stage is a part of the work.
+type Stage struct {
+	Title Text
+	At    diag.Pos
+	Sheet Sheet
+	When  []Expr // all must hold; a used fragment's stage may have two
+	Steps []Step
+}
+
+// Step is one action, with what guards it and what is read at it.
+type Step struct {
+	Do      Text
+	At      diag.Pos
+	When    *Expr
+	Alerts  []Alert
+	Blanks  []Blank
+	Hold    string // the role that signs before work goes on; "" for none
+	HoldAt  diag.Pos
+	Figures []Figure
+}
+
+// Kind says what is written into a blank. The words are those of packet.BlankKind.
+type Kind string
+
+const (
+	Reading Kind = "reading"
+	Written Kind = "words"
+	Tick    Kind = "tick"
+	Initial Kind = "initial"
+	Signed  Kind = "sign"
+	Moment  Kind = "when"
+)
+
+// Blank is a place to write.
+type Blank struct {
+	Label             Text
+	At                diag.Pos
+	Kind              Kind
+	Unit              *quantity.Unit // of a reading; nil: that of its target or limits
+	UnitAt            diag.Pos
+	Low, High, Target *Ref
+	Instrument        *Ref
+	When              *Expr
+}
+
+// Figure is a drawing by name, with what it is drawn from.
+type Figure struct {
+	Figure  Ref
+	Joint   *Ref // the bolted joint it shows
+	Caption Text
+	Numbers []Number // in the order of the template
+	Texts   []Label
+	When    *Expr
+}
+
+// Number is a number of a figure.
+type Number struct {
+	Key string
+	Is  Expr
+}
+
+// Label is a text of a figure.
+type Label struct {
+	Key string
+	Say Text
+}
