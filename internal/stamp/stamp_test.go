@@ -1,0 +1,124 @@
+package stamp
+
+import (
+	"strings"
+	"testing"
+
+	"pgregory.net/rapid"
+)
+
+func TestText(t *testing.T) {
+	for _, c := range []struct {
+		s    Stamp
+		want string
+	}{
+		{Stamp{"https://jobs.example.org/j", "k-24817", 3, 9, "7f3a91c2"}, "HTTPS://JOBS.EXAMPLE.ORG/J/K-24817/3/9/7F3A91C2"},
+		{Stamp{"https://jobs.example.org/j/", "K-24817", 3, 9, "7F3A91C2"}, "HTTPS://JOBS.EXAMPLE.ORG/J/K-24817/3/9/7F3A91C2"},
+		{Stamp{"http://desk:8080", "1", 1, 1, "0000"}, "HTTP://DESK:8080/1/1/1/0000"},
+		{Stamp{"", "K-24817", 3, 9, "7F3A91C2"}, "J1:K-24817/3/9/7F3A91C2"},
+	} {
+		got, err := c.s.Text()
+		if err != nil || got != c.want {
+			t.Errorf("%+v: %q, %v; want %q", c.s, got, err, c.want)
+		}
+	}
+}
+
+func TestTextRefuses(t *testing.T) {
+	good := Stamp{"https://jobs.example.org", "K-1", 1, 2, "7F3A91C2"}
+	for _, c := range []struct {
+		name string
+		do   func(*Stamp)
+		say  string
+	}{
+		{"no scheme", func(s *Stamp) { s.Link = "jobs.example.org" }, "https://"},
+		{"no host", func(s *Stamp) { s.Link = "https:///j" }, "host"},
+		{"query", func(s *Stamp) { s.Link = "https://a.example/?j=" }, "'?'"},
+		{"underscore", func(s *Stamp) { s.Link = "https://a_b.example" }, "'_'"},
+		{"space", func(s *Stamp) { s.Link = "https://a.example/my jobs" }, "' '"},
+		{"long s", func(s *Stamp) { s.Link = "http\u017f://a.example" }, "'ſ'"},
+		{"long link", func(s *Stamp) { s.Link += "/" + strings.Repeat("x", 200) }, "shorten"},
+		{"no job", func(s *Stamp) { s.Job = "" }, "empty"},
+		{"slash in job", func(s *Stamp) { s.Job = "K/1" }, "'/'"},
+		{"hyphen first", func(s *Stamp) { s.Job = "-K1" }, "place 1"},
+		{"umlaut in job", func(s *Stamp) { s.Job = "Kä1" }, "'ä'"},
+		{"long job", func(s *Stamp) { s.Job = strings.Repeat("K", 25) }, "25 characters"},
+		{"page 0", func(s *Stamp) { s.Page = 0 }, "page 0"},
+		{"page 3 of 2", func(s *Stamp) { s.Page = 3 }, "page 3 of 2"},
+		{"too many pages", func(s *Stamp) { s.Pages = 10000 }, "9999"},
+		{"short fingerprint", func(s *Stamp) { s.Fingerprint = "7F3" }, "3 characters"},
+		{"fingerprint not hexadecimal", func(s *Stamp) { s.Fingerprint = "7F3G" }, "'G'"},
+	} {
+		s := good
+		c.do(&s)
+		if text, err := s.Text(); err == nil {
+			t.Errorf("%s: gave %q", c.name, text)
+		} else if !strings.Contains(err.Error(), c.say) {
+			t.Errorf("%s: %q does not say %q", c.name, err, c.say)
+		}
+	}
+}
+
+func TestParseRefuses(t *testing.T) {
+	for _, text := range []string{
+		"", "J1:", "J1:K-1/1/2", "J1:K-1/1/2/7F3A/9", "J2:K-1/1/2/7F3A", "K-1/1/2/7F3A",
+		"/K-1/1/2/7F3A", "j1:K-1/1/2/7F3A", "J1:k-1/1/2/7F3A", "J1:K-1/01/2/7F3A",
+		"J1:K-1/+1/2/7F3A", "J1:K-1/3/2/7F3A", "J1:K-1/1/2/7f3a", "J1:K-1/1/2/7F3A ",
+		"HTTPS://A.EXAMPLE//K-1/1/2/7F3A", "FTP://A.EXAMPLE/K-1/1/2/7F3A", "https://a.example/K-1/1/2/7F3A",
+		"HTTPS://K-1/1/2/7F3A", "J1:" + strings.Repeat("9", 300),
+	} {
+		if s, err := Parse(text); err == nil {
+			t.Errorf("Parse(%q) = %+v", text, s)
+		}
+	}
+}
+
+func stamps() *rapid.Generator[Stamp] {
+	return rapid.Custom(func(t *rapid.T) Stamp {
+		s := Stamp{
+			Link:        rapid.StringMatching(`(https?://[a-z0-9][a-z0-9.:-]{0,20}(/[a-z0-9]{1,8}){0,3}/?)?`).Draw(t, "link"),
+			Job:         rapid.StringMatching(`[A-Za-z0-9][A-Za-z0-9.-]{0,23}`).Draw(t, "job"),
+			Pages:       rapid.IntRange(1, MaxPages).Draw(t, "pages"),
+			Fingerprint: rapid.StringMatching(`[0-9a-fA-F]{4,16}`).Draw(t, "fingerprint"),
+		}
+		s.Page = rapid.IntRange(1, s.Pages).Draw(t, "page")
+		return s
+	})
+}
+
+func TestRoundTrip(t *testing.T) {
+	rapid.Check(t, func(t *rapid.T) {
+		s := stamps().Draw(t, "stamp")
+		text, err := s.Text()
+		if err != nil {
+			t.Fatal(err)
+		}
+		got, err := Parse(text)
+		if err != nil {
+			t.Fatal(err)
+		}
+		want := Stamp{strings.ToUpper(strings.TrimRight(s.Link, "/")), strings.ToUpper(s.Job), s.Page, s.Pages, strings.ToUpper(s.Fingerprint)}
+		if got != want {
+			t.Fatalf("%+v came back from %q as %+v", want, text, got)
+		}
+	})
+}
+
+func FuzzParse(f *testing.F) {
+	f.Add("J1:K-24817/3/9/7F3A91C2")
+	f.Add("HTTPS://JOBS.EXAMPLE.ORG/J/K-24817/3/9/7F3A91C2")
+	f.Add("J1:\xff/1/1/ABCD")
+	f.Fuzz(func(t *testing.T, text string) {
+		s, err := Parse(text)
+		if err != nil {
+			return
+		}
+		again, err := s.Text()
+		if err != nil || again != text {
+			t.Fatalf("%q parses as %+v, which is written %q, %v", text, s, again, err)
+		}
+		if _, err := Encode(text); err != nil {
+			t.Fatal(err)
+		}
+	})
+}
