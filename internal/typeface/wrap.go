@@ -61,7 +61,7 @@ func Wrap(face page.Face, size, width float64, s string) []string {
 		i += n
 		w += a
 		gap = false
-		if joins(s, i-n, i, r) {
+		if Joins(s, i-n, i, r) {
 			end, next, wEnd = i, i, w
 		}
 	}
@@ -75,9 +75,9 @@ func trimRight(s string) string {
 	return s
 }
 
-// joins reports whether r, at s[from:to], joins two words, so that a line may
+// Joins reports whether r, at s[from:to], joins two words, so that a line may
 // end after it.
-func joins(s string, from, to int, r rune) bool {
+func Joins(s string, from, to int, r rune) bool {
 	var least int // letters that must stand on either side
 	switch r {
 	case '-', '\u2010', '–', '—':
