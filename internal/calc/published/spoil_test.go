@@ -1,0 +1,28 @@
+package published
+
+import (
+	"errors"
+	"strings"
+	"testing"
+
+	"jobsheaf/internal/quantity"
+)
+
+func TestRefusedFindsWhatIsLetThrough(t *testing.T) {
+	f := quantity.Function{Name: "f", Args: []string{"a"}, What: "w", Formula: "f", Range: "r", Source: "s"}
+	for want, call := range map[string]func(quantity.Length) (quantity.Length, error){
+		"want it refused": func(quantity.Length) (quantity.Length, error) { return 1, nil },
+		"panic: boom":     func(quantity.Length) (quantity.Length, error) { panic("boom") },
+		"does not say":    func(quantity.Length) (quantity.Length, error) { return 0, errors.New("no") },
+		"was not checked": func(a quantity.Length) (quantity.Length, error) { return (a - 1) / (a - 1), nil },
+	} {
+		f.Call = call
+		if err := refused(f, []any{quantity.Length(1)}); err == nil || !strings.Contains(err.Error(), want) {
+			t.Errorf("got %v, want %q", err, want)
+		}
+	}
+	f.Call = func(quantity.Length) (quantity.Length, error) { return 0, errors.New("want 1 mm to 2 mm") }
+	if err := refused(f, []any{quantity.Length(1)}); err != nil {
+		t.Error(err)
+	}
+}
