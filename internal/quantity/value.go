@@ -259,7 +259,7 @@ var unitIndex = func() map[string][]Unit {
 func findUnit(name string, k Kind) (Unit, *ParseError) {
 	hint := "write it as " + example(k)
 	if name == "" && k != KindNumber {
-		return Unit{}, &ParseError{Message: fmt.Sprintf("a number with no unit where a %s is wanted", k), Hint: hint}
+		return Unit{}, &ParseError{Message: fmt.Sprintf("a number with no unit where %s is wanted", article(k)), Hint: hint}
 	}
 	found, ok := unitIndex[normal.Replace(name)]
 	if !ok {
@@ -270,7 +270,15 @@ func findUnit(name string, k Kind) (Unit, *ParseError) {
 			return u, nil
 		}
 	}
-	return Unit{}, &ParseError{Message: fmt.Sprintf("%q measures a %s where a %s is wanted", name, found[0].Kind, k), Hint: hint}
+	return Unit{}, &ParseError{Message: fmt.Sprintf("%q measures %s where %s is wanted", name, article(found[0].Kind), article(k)), Hint: hint}
+}
+
+// article gives a kind's name with its article.
+func article(k Kind) string {
+	if strings.ContainsRune("aeio", rune(k.String()[0])) {
+		return "an " + k.String()
+	}
+	return "a " + k.String()
 }
 
 // UnitNamed finds the unit of a kind by any of its names.
