@@ -21,7 +21,7 @@ var permitted = map[string][]string{
 	"fonts":        {}, "templates": {}, "samples": {},
 	"internal/diag": {}, "internal/quantity": {}, "internal/page": {}, "internal/stamp": {},
 	"internal/calc":      {"internal/quantity"},
-	"internal/source":    {"internal/diag"},
+	"internal/source":    {"internal/diag", "internal/quantity"},
 	"internal/record":    {"internal/source", "internal/diag", "internal/quantity"},
 	"internal/procedure": {"internal/source", "internal/diag", "internal/quantity"},
 	"internal/check":     {"internal/record", "internal/procedure", "internal/diag", "internal/quantity"},

@@ -1,0 +1,113 @@
+package source
+
+import (
+	"errors"
+	"io"
+	"io/fs"
+	"path"
+	"strings"
+
+	"jobsheaf/internal/diag"
+)
+
+// Files lists the YAML files in a folder and the folders below it, sorted. Names
+// that start with "." or "_" are passed over; a link or anything else that is not
+// a plain file is a problem. A folder that is not there has no files.
+func Files(fsys fs.FS, dir string) ([]string, diag.List) {
+	var names []string
+	var problems diag.List
+	if _, err := fs.Lstat(fsys, dir); errors.Is(err, fs.ErrNotExist) {
+		return nil, nil
+	}
+	err := fs.WalkDir(fsys, dir, func(name string, e fs.DirEntry, err error) error {
+		switch base := path.Base(name); {
+		case err != nil:
+			problems.Errorf(diag.Pos{File: name}, "file", "look at its rights", "cannot be read: %s", reason(err))
+			if e != nil && e.IsDir() {
+				return fs.SkipDir
+			}
+		case name != dir && (strings.HasPrefix(base, ".") || strings.HasPrefix(base, "_")):
+			if e.IsDir() {
+				return fs.SkipDir
+			}
+		case e.IsDir():
+		case !IsYAML(name):
+		case !e.Type().IsRegular():
+			problems.Errorf(diag.Pos{File: name}, "file", "put the file itself there", "is a link or a device, and is not followed")
+		default:
+			names = append(names, name)
+		}
+		return nil
+	})
+	if err != nil {
+		problems.Errorf(diag.Pos{File: dir}, "file", "", "cannot be read: %s", reason(err))
+	}
+	return names, problems
+}
+
+// IsYAML reports whether a file's name ends as YAML files do.
+func IsYAML(name string) bool {
+	ext := strings.ToLower(path.Ext(name))
+	return ext == ".yaml" || ext == ".yml"
+}
+
+// ReadFile reads the documents of one file. A file that is not there, or is no
+// plain file, is a problem.
+func ReadFile(fsys fs.FS, name string, opt Options) ([]*Doc, diag.List) {
+	var problems diag.List
+	fail := func(err error) ([]*Doc, diag.List) {
+		problems.Errorf(diag.Pos{File: name}, "file", "look whether it is there and may be read", "cannot be read: %s", reason(err))
+		return nil, problems
+	}
+	info, err := fs.Lstat(fsys, name)
+	if err != nil {
+		return fail(err)
+	}
+	if !info.Mode().IsRegular() {
+		return fail(errors.New("it is no plain file"))
+	}
+	f, err := fsys.Open(name)
+	if err != nil {
+		return fail(err)
+	}
+	defer f.Close()
+	data, err := io.ReadAll(io.LimitReader(f, MaxFile+1))
+	if err != nil {
+		return fail(err)
+	}
+	return Read(name, data, opt)
+}
+
+// reason gives the cause of a file error without the path, which may name folders
+// of the machine.
+func reason(err error) string {
+	var pe *fs.PathError
+	if errors.As(err, &pe) {
+		return pe.Err.Error()
+	}
+	return err.Error()
+}
+
+// Keep gives a file's text with every line blank that lies in none of the spans,
+// so that what is kept stands on the same lines. The lines that part two
+// documents stay.
+func Keep(text []byte, spans []Span) []byte {
+	lines := strings.SplitAfter(strings.ReplaceAll(strings.TrimPrefix(string(text), "\ufeff"), "\r\n", "\n"), "\n")
+	last := 0
+	for _, s := range spans {
+		last = max(last, min(s.Last, len(lines)))
+	}
+	var out strings.Builder
+	for i, line := range lines[:last] {
+		kept := separates(strings.TrimSuffix(line, "\n"))
+		for _, s := range spans {
+			kept = kept || i+1 >= s.First && i+1 <= s.Last
+		}
+		if kept {
+			out.WriteString(line)
+		} else {
+			out.WriteByte('\n')
+		}
+	}
+	return []byte(out.String())
+}

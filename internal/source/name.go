@@ -1,0 +1,45 @@
+package source
+
+import (
+	"regexp"
+	"strings"
+)
+
+// MaxName is the most characters that a name may have: what stands in a page's
+// code and in a file's name.
+const MaxName = 24
+
+// NameHint says what a name is made of.
+const NameHint = "a name is letters a to z, digits, . _ and -, at most 24, starting with a letter or digit, such as P-214"
+
+var (
+	nameShape = regexp.MustCompile(`^[A-Za-z0-9][A-Za-z0-9._-]*$`)
+	wordShape = regexp.MustCompile(`^[a-z][a-z0-9]*(_[a-z0-9]+)*$`)
+	device    = regexp.MustCompile(`^(?i:con|prn|aux|nul|com[0-9]|lpt[0-9])(\.|$)`)
+)
+
+// NameFault says why a text is not a name, or gives "". Job IDs, tags, the names
+// of designs, sizes, liquids, lists, procedures and files all keep to this rule,
+// because each may become part of a file's name: no folders, nothing that a file
+// system folds or reserves.
+func NameFault(s string) string {
+	switch {
+	case s == "":
+		return "it is empty"
+	case len([]rune(s)) > MaxName:
+		return "it is too long"
+	case strings.ContainsAny(s, `/\`):
+		return "it would lead to another folder"
+	case !nameShape.MatchString(s):
+		return "it holds or starts with a character that a name may not"
+	case strings.Contains(s, ".."), strings.HasSuffix(s, "."):
+		return "it ends with a point or has two in a row"
+	case device.MatchString(s):
+		return "it is the name of a device on Windows"
+	}
+	return ""
+}
+
+// IsWord reports whether a text may be used as a name in formulas: lower-case
+// letters, digits and single underscores, starting with a letter.
+func IsWord(s string) bool { return len(s) <= 40 && wordShape.MatchString(s) }

@@ -1,0 +1,126 @@
+package source
+
+import (
+	"strings"
+	"unicode"
+	"unicode/utf8"
+
+	"jobsheaf/internal/diag"
+
+	"gopkg.in/yaml.v3"
+)
+
+// vet reports everything about a tree that holds for every document, whatever
+// its keys mean, and marks the nodes that are no longer to be looked at.
+func (d *Doc) vet(n *yaml.Node, depth int) {
+	at := d.pos(n)
+	fail := func(rule, hint, format string, args ...any) {
+		d.bad[n] = true
+		d.Errorf(at, rule, hint, format, args...)
+	}
+	switch {
+	case n.Kind == yaml.AliasNode:
+		fail("alias", "write the value out", "found the alias *%s: aliases are not taken here", n.Value)
+		return
+	case n.Anchor != "":
+		fail("alias", "delete the anchor", "found the anchor &%s: anchors are not taken here", n.Anchor)
+		return
+	case n.Style&yaml.TaggedStyle != 0:
+		fail("tag", "delete the tag", "found the tag %s: tags are not taken here", n.Tag)
+		return
+	case depth >= MaxDepth && n.Kind != yaml.ScalarNode:
+		fail("depth", "records are never nested so deeply", "found more than %d mappings and lists within one another", MaxDepth)
+		return
+	}
+	switch n.Kind {
+	case yaml.ScalarNode:
+		d.vetText(n, fail)
+	case yaml.SequenceNode:
+		for _, c := range n.Content {
+			d.vet(c, depth+1)
+		}
+	case yaml.MappingNode:
+		d.vetKeys(n)
+		for i := 0; i+1 < len(n.Content); i += 2 {
+			d.vet(n.Content[i+1], depth+1)
+		}
+	}
+}
+
+// vetKeys checks that the keys of a mapping are texts, and none twice.
+func (d *Doc) vetKeys(n *yaml.Node) {
+	seen := make(map[string]*yaml.Node, len(n.Content)/2)
+	for i := 0; i+1 < len(n.Content); i += 2 {
+		k := n.Content[i]
+		at := d.pos(k)
+		switch {
+		case k.Kind != yaml.ScalarNode || k.Anchor != "" || k.Style&yaml.TaggedStyle != 0:
+			d.bad[k] = true
+			d.Errorf(at, "key", "write a plain word, such as name: ...", "a key is a plain word")
+			continue
+		case k.Value == "<<" && k.Style == 0:
+			d.bad[k] = true
+			d.Errorf(at, "alias", "write the values out", "found the merge key <<: merging is not taken here")
+			continue
+		case k.Value == "":
+			d.bad[k] = true
+			d.Errorf(at, "key", "write a plain word, such as name: ...", "a key is empty")
+			continue
+		}
+		before := len(d.Problems)
+		d.vetText(k, func(rule, hint, format string, args ...any) { d.Errorf(at, rule, hint, format, args...) })
+		if len(d.Problems) > before {
+			d.bad[k] = true
+			continue
+		}
+		if first, twice := seen[k.Value]; twice {
+			d.bad[k] = true
+			d.Problems.Add(diag.Problem{Pos: at, Severity: diag.Error, Rule: "duplicate-key", Hint: "keep one of the two",
+				Message: "the key " + k.Value + " stands here twice", Related: []diag.Pos{d.pos(first)}})
+			continue
+		}
+		seen[k.Value] = k
+	}
+}
+
+// vetText checks a scalar: that it is there, not too long, and printable.
+func (d *Doc) vetText(n *yaml.Node, fail func(rule, hint, format string, args ...any)) {
+	if n.Style&(yaml.SingleQuotedStyle|yaml.DoubleQuotedStyle|yaml.LiteralStyle|yaml.FoldedStyle) == 0 && n.Tag == "!!null" {
+		fail("empty", "write a value, or leave the key out: what is left out prints as NOT ON RECORD", "found nothing where a value is wanted")
+		return
+	}
+	if strings.TrimSpace(n.Value) == "" {
+		fail("empty", "write a value, or leave the key out", "found an empty text where a value is wanted")
+		return
+	}
+	if c := utf8.RuneCountInString(n.Value); c > MaxText {
+		fail("size", "say it shorter, or in several entries", "the text has %d characters, more than %d", c, MaxText)
+		return
+	}
+	t := d.text(n)
+	offset := 0
+	for _, r := range n.Value {
+		if r != '\n' && !unicode.IsPrint(r) && r != '\u00a0' {
+			d.bad[n] = true
+			d.Errorf(t.Pos(offset), "character", "delete it; in double quotes write \\\\ for a backslash", "found the character U+%04X, which prints nothing", r)
+			return
+		}
+		offset++
+	}
+	if d.opt.Missing == nil {
+		return
+	}
+	for _, r := range d.opt.Missing(strings.ReplaceAll(n.Value, "\n", "")) {
+		d.bad[n] = true
+		at := strings.IndexRune(n.Value, r)
+		d.Errorf(t.Pos(utf8.RuneCountInString(n.Value[:max(at, 0)])), "glyph", "write it in other characters", "the page's typeface has no %q (U+%04X)", r, r)
+	}
+}
+
+// pos gives the place of a node in its file.
+func (d *Doc) pos(n *yaml.Node) diag.Pos {
+	return diag.Pos{File: d.file.name, Line: n.Line + d.Span.First - 1, Col: n.Column}
+}
+
+// text gives a scalar node as a Text.
+func (d *Doc) text(n *yaml.Node) Text { return Text{S: n.Value, At: d.pos(n), doc: d, style: n.Style} }
