@@ -50,8 +50,8 @@ type ParseError struct {
 
 func (e *ParseError) Error() string { return e.Message }
 
-// example gives a well-formed value of a kind, for hints.
-func example(k Kind) string {
+// Example gives a well-formed value of a kind, for hints.
+func Example(k Kind) string {
 	m := map[Kind]string{
 		KindNumber: "0.75", KindLength: "0.08 mm or 3 thou", KindTemperature: "60 degC", KindTemperatureDifference: "5 K",
 		KindTorque: "85 N.m or 63 ft.lbf", KindPressure: "6 bar", KindGaugePressure: "6 bar", KindAbsolutePressure: "1.01 bar(a)",
@@ -82,7 +82,7 @@ const Largest = 1e13
 func Parse(text string, k Kind) (Value, error) {
 	num, rest, err := parseNumber(text)
 	if err != nil {
-		err.Hint = "write it as " + example(k)
+		err.Hint = "write it as " + Example(k)
 		return Value{}, err
 	}
 	off := utf8.RuneCountInString(text) - utf8.RuneCountInString(strings.TrimLeft(rest, " "))
@@ -100,13 +100,13 @@ func Parse(text string, k Kind) (Value, error) {
 	}
 	v := FromUnit(num, u)
 	if math.Abs(v.si) > Largest || math.IsNaN(v.si) {
-		return Value{}, &ParseError{Message: fmt.Sprintf("%s is too large to be a %s", strings.TrimSpace(text), k), Hint: "write it as " + example(k)}
+		return Value{}, &ParseError{Message: fmt.Sprintf("%s is too large to be a %s", strings.TrimSpace(text), k), Hint: "write it as " + Example(k)}
 	}
 	if k == KindTemperature && v.si < 0 {
-		return Value{}, &ParseError{Message: fmt.Sprintf("%s is below absolute zero", strings.TrimSpace(text)), Hint: "write it as " + example(k)}
+		return Value{}, &ParseError{Message: fmt.Sprintf("%s is below absolute zero", strings.TrimSpace(text)), Hint: "write it as " + Example(k)}
 	}
 	if k == KindAbsolutePressure && v.si < 0 {
-		return Value{}, &ParseError{Message: fmt.Sprintf("%s is below vacuum", strings.TrimSpace(text)), Hint: "write it as " + example(k)}
+		return Value{}, &ParseError{Message: fmt.Sprintf("%s is below vacuum", strings.TrimSpace(text)), Hint: "write it as " + Example(k)}
 	}
 	return v, nil
 }
@@ -257,7 +257,7 @@ var unitIndex = func() map[string][]Unit {
 
 // findUnit finds what a text names as a unit of kind k.
 func findUnit(name string, k Kind) (Unit, *ParseError) {
-	hint := "write it as " + example(k)
+	hint := "write it as " + Example(k)
 	if name == "" && k != KindNumber {
 		return Unit{}, &ParseError{Message: fmt.Sprintf("a number with no unit where %s is wanted", article(k)), Hint: hint}
 	}
