@@ -1,0 +1,243 @@
+// Package clearance computes how far a threaded bearing housing is turned to
+// set the end clearance of the rotor, and how the clearance changes with heat.
+//
+// Entry points: Functions, which templates call by name. It belongs here if it
+// is about setting or keeping the end clearance. It is not for the leakage that
+// a clearance lets through (slip) nor for a fit between parts (fits).
+package clearance
+
+import (
+	"fmt"
+	"math"
+
+	"jobsheaf/internal/calc/material"
+	"jobsheaf/internal/quantity"
+)
+
+const (
+	leastClearance, mostClearance = quantity.Length(1e-6), quantity.Length(0.02)
+	leastDiameter, mostDiameter   = quantity.Length(0.005), quantity.Length(2)
+	leastLead, mostLead           = quantity.Length(0.0002), quantity.Length(0.05)
+	leastLength, mostLength       = quantity.Length(1e-4), quantity.Length(10)
+)
+
+// Functions are the computations that templates may call.
+var Functions = []quantity.Function{
+	{Name: "arc_travel", Args: []string{"clearance", "diameter", "lead"}, What: "Travel of a mark on the outside of a threaded housing for a clearance",
+		Formula: "s = π D c / lead", Range: "at most one turn; D 5 mm to 2 m, lead 0.2 to 50 mm and less than D", Source: "geometry of the helix", Call: ArcTravel},
+	{Name: "clearance_of_arc", Args: []string{"arc", "diameter", "lead"}, What: "Clearance that a travel of the mark gives",
+		Formula: "c = s lead / (π D)", Range: "at most one turn; D 5 mm to 2 m, lead 0.2 to 50 mm and less than D", Source: "geometry of the helix", Call: ClearanceOfArc},
+	{Name: "turn_angle", Args: []string{"clearance", "lead"}, What: "Angle to turn for a clearance",
+		Formula: "φ = 2π c / lead", Range: "clearance 1 µm to 20 mm, lead 0.2 to 50 mm", Source: "geometry of the helix", Call: TurnAngle},
+	{Name: "turn_count", Args: []string{"clearance", "lead"}, What: "Turns for a clearance",
+		Formula: "n = c / lead", Range: "clearance 1 µm to 20 mm, lead 0.2 to 50 mm", Source: "geometry of the helix", Call: TurnCount},
+	{Name: "misread_clearance", Args: []string{"misread", "diameter", "lead"}, What: "Clearance lost or gained where the mark is misread",
+		Formula: "Δc = Δs lead / (π D)", Range: "as clearance_of_arc", Source: "geometry of the helix", Call: MisreadClearance},
+	{Name: "lead_metric", Args: []string{"pitch", "starts"}, What: "Lead of a metric thread",
+		Formula: "lead = starts P", Range: "pitch 0.2 to 12 mm; 1 to 8 starts, whole", Source: "definition of lead, ISO 5408 (from memory)", Call: LeadMetric},
+	{Name: "lead_inch", Args: []string{"threads_per_inch", "starts"}, What: "Lead of an inch thread",
+		Formula: "lead = starts × 1 in / n", Range: "n 2 to 127; 1 to 8 starts, whole", Source: "definition of lead, ASME B1.7 (from memory)", Call: LeadInch},
+	{Name: "growth", Args: []string{"length", "expansion", "difference"}, What: "Growth of a length with heat",
+		Formula: "ΔL = L α ΔT", Range: "L 0.1 mm to 10 m, α 0.1 to 300 µm/(m·K), ΔT −230 to 230 K", Source: "definition of linear expansion (Callister, eq. 19.3b)", Call: Growth},
+	{Name: "cold_clearance", Args: coldArgs, What: "Clearance to set cold so that the hot one is as wanted",
+		Formula: "c cold = c hot + (αr Lr − αc Lc)(T running − T cold)", Range: "both temperatures −30 to 200 °C; result above zero", Source: "definition of linear expansion", Call: ColdClearance},
+	{Name: "hot_clearance", Args: hotArgs, What: "Clearance when hot, from the one set cold",
+		Formula: "c hot = c cold − (αr Lr − αc Lc)(T running − T cold)", Range: "both temperatures −30 to 200 °C; result above zero", Source: "definition of linear expansion", Call: HotClearance},
+}
+
+var (
+	coldArgs = []string{"hot", "rotor_length", "rotor_material", "casing_length", "casing_material", "cold", "running"}
+	hotArgs  = []string{"cold_set", "rotor_length", "rotor_material", "casing_length", "casing_material", "cold", "running"}
+)
+
+// ratio gives the arc on diameter D for one unit of axial travel, π D/lead.
+func ratio(diameter, lead quantity.Length) (float64, error) {
+	if err := quantity.Within("diameter", diameter, leastDiameter, mostDiameter); err != nil {
+		return 0, err
+	}
+	if err := quantity.Within("lead", lead, leastLead, min(mostLead, diameter)); err != nil {
+		return 0, err
+	}
+	return math.Pi * float64(diameter/lead), nil
+}
+
+// ArcTravel gives how far a mark on the housing's outside travels along the arc
+// when the housing is turned for an end clearance: s = π D c / lead. D is the
+// diameter at which the arc is measured, not that of the thread. For threads of
+// several starts the lead counts, not the pitch.
+// Range: clearance 1 µm to one lead (beyond a turn, marks cannot tell), D 5 mm to
+// 2 m, lead 0.2 to 50 mm and at most D. Source: geometry of the helix.
+func ArcTravel(clearance, diameter, lead quantity.Length) (quantity.Length, error) {
+	r, err := ratio(diameter, lead)
+	if err != nil {
+		return 0, err
+	}
+	if err := quantity.Within("clearance", clearance, leastClearance, lead); err != nil {
+		return 0, fmt.Errorf("%w (more than one turn cannot be told from the marks)", err)
+	}
+	return clearance * quantity.Length(r), nil
+}
+
+// ClearanceOfArc gives the end clearance that a travel of the mark gives:
+// c = s lead / (π D), the inverse of ArcTravel. Range: a travel that gives 1 µm
+// to one lead; D and lead as ArcTravel. Source: geometry of the helix.
+func ClearanceOfArc(arc, diameter, lead quantity.Length) (quantity.Length, error) {
+	r, err := ratio(diameter, lead)
+	if err != nil {
+		return 0, err
+	}
+	if err := quantity.Within("travel", arc, leastClearance*quantity.Length(r), lead*quantity.Length(r)*(1+1e-12)); err != nil {
+		return 0, err
+	}
+	return arc / quantity.Length(r), nil
+}
+
+// MisreadClearance gives what a mark misread by a length costs in clearance:
+// Δc = Δs lead / (π D). Range: misread 1 µm to a tenth of the circumference; D
+// and lead as ArcTravel. Source: geometry of the helix.
+func MisreadClearance(misread, diameter, lead quantity.Length) (quantity.Length, error) {
+	r, err := ratio(diameter, lead)
+	if err != nil {
+		return 0, err
+	}
+	if err := quantity.Within("misreading", misread, leastClearance, math.Pi*diameter/10); err != nil {
+		return 0, err
+	}
+	return misread / quantity.Length(r), nil
+}
+
+// TurnCount gives the turns of the housing for an end clearance, n = c/lead.
+// Range: clearance 1 µm to 20 mm, lead 0.2 to 50 mm. Source: geometry of the helix.
+func TurnCount(clearance, lead quantity.Length) (quantity.Number, error) {
+	if err := quantity.Within("clearance", clearance, leastClearance, mostClearance); err != nil {
+		return 0, err
+	}
+	if err := quantity.Within("lead", lead, leastLead, mostLead); err != nil {
+		return 0, err
+	}
+	return quantity.Number(clearance / lead), nil
+}
+
+// TurnAngle gives the angle to turn the housing for an end clearance,
+// φ = 2π c/lead. Range and source: as TurnCount.
+func TurnAngle(clearance, lead quantity.Length) (quantity.Angle, error) {
+	n, err := TurnCount(clearance, lead)
+	return quantity.Angle(2 * math.Pi * float64(n)), err
+}
+
+// LeadMetric gives the lead of a thread from its pitch, lead = starts × P.
+// Range: pitch 0.2 to 12 mm; 1 to 8 starts, a whole number.
+// Source: definition of lead.
+func LeadMetric(pitch quantity.Length, starts quantity.Number) (quantity.Length, error) {
+	if err := quantity.Within("pitch", pitch, leastLead, 0.012); err != nil {
+		return 0, err
+	}
+	if err := wholeStarts(starts); err != nil {
+		return 0, err
+	}
+	return pitch * quantity.Length(starts), nil
+}
+
+// LeadInch gives the lead of a thread from its threads per inch,
+// lead = starts × 1 in / n. Range: n 2 to 127 (lead of 0.2 mm and more); 1 to 8
+// starts, a whole number. Source: definition of lead.
+func LeadInch(threadsPerInch, starts quantity.Number) (quantity.Length, error) {
+	if err := quantity.Within("threads per inch", threadsPerInch, 2, 127); err != nil {
+		return 0, err
+	}
+	if err := wholeStarts(starts); err != nil {
+		return 0, err
+	}
+	return quantity.Length(0.0254 * float64(starts/threadsPerInch)), nil
+}
+
+func wholeStarts(starts quantity.Number) error {
+	if err := quantity.Within("number of starts", starts, 1, 8); err != nil {
+		return err
+	}
+	if starts != quantity.Number(math.Trunc(float64(starts))) {
+		return fmt.Errorf("number of starts %g is not whole: want 1 to 8", float64(starts))
+	}
+	return nil
+}
+
+// Growth gives how much longer a length becomes, ΔL = L α ΔT; negative where it
+// cools. Range: L 0.1 mm to 10 m, α 0.1 to 300 µm/(m·K), ΔT −230 to 230 K.
+// Source: definition of linear expansion.
+func Growth(length quantity.Length, expansion quantity.Expansion, difference quantity.TemperatureDifference) (quantity.Length, error) {
+	if err := quantity.Within("length", length, leastLength, mostLength); err != nil {
+		return 0, err
+	}
+	if err := quantity.Within("expansion", expansion, 1e-7, 3e-4); err != nil {
+		return 0, err
+	}
+	if err := quantity.Within("temperature difference", difference, -230, 230); err != nil {
+		return 0, err
+	}
+	return length * quantity.Length(float64(expansion)*float64(difference)), nil
+}
+
+// closing gives how much of the end clearance the heat takes from cold to
+// running: growth of the rotor less growth of the casing.
+func closing(rotorLength quantity.Length, rotorMaterial string, casingLength quantity.Length, casingMaterial string, cold, running quantity.Temperature) (quantity.Length, error) {
+	for _, t := range []struct {
+		what string
+		at   quantity.Temperature
+	}{{"cold temperature", cold}, {"running temperature", running}} {
+		if err := quantity.Within(t.what, t.at, material.Coldest, material.Hottest); err != nil {
+			return 0, err
+		}
+	}
+	grown := [2]quantity.Length{}
+	for i, part := range []struct {
+		what, material string
+		length         quantity.Length
+	}{{"rotor", rotorMaterial, rotorLength}, {"casing", casingMaterial, casingLength}} {
+		m, err := material.Named(part.material)
+		if err != nil {
+			return 0, fmt.Errorf("%s: %w", part.what, err)
+		}
+		if grown[i], err = Growth(part.length, m.Expansion, quantity.TemperatureDifference(running-cold)); err != nil {
+			return 0, fmt.Errorf("%s: %w", part.what, err)
+		}
+	}
+	return grown[0] - grown[1], nil
+}
+
+// ColdClearance gives the end clearance to set cold so that the wanted one is
+// left at running temperature: c cold = c hot + (αr Lr − αc Lc)(T − T cold).
+// Rotor and casing are taken to be at one temperature; where the rotor is hotter,
+// as on warming up, the clearance is less.
+// Range: hot clearance 1 µm to 20 mm, lengths 0.1 mm to 10 m, temperatures −30 to
+// 200 °C, materials of package material. A result at or below zero is an error.
+// Source: definition of linear expansion; expansions as package material says.
+func ColdClearance(hot, rotorLength quantity.Length, rotorMaterial string, casingLength quantity.Length, casingMaterial string, cold, running quantity.Temperature) (quantity.Length, error) {
+	if err := quantity.Within("hot clearance", hot, leastClearance, mostClearance); err != nil {
+		return 0, err
+	}
+	lost, err := closing(rotorLength, rotorMaterial, casingLength, casingMaterial, cold, running)
+	if err != nil {
+		return 0, err
+	}
+	if err := quantity.Within("cold clearance", hot+lost, leastClearance, mostClearance); err != nil {
+		return 0, fmt.Errorf("%w: the casing outgrows the rotor by more than the clearance wanted hot", err)
+	}
+	return hot + lost, nil
+}
+
+// HotClearance gives the end clearance at running temperature from the one set
+// cold, the inverse of ColdClearance. Range and source: as ColdClearance; a
+// result at or below zero is an error, since the rotor would touch.
+func HotClearance(coldSet, rotorLength quantity.Length, rotorMaterial string, casingLength quantity.Length, casingMaterial string, cold, running quantity.Temperature) (quantity.Length, error) {
+	if err := quantity.Within("cold clearance", coldSet, leastClearance, mostClearance); err != nil {
+		return 0, err
+	}
+	lost, err := closing(rotorLength, rotorMaterial, casingLength, casingMaterial, cold, running)
+	if err != nil {
+		return 0, err
+	}
+	if err := quantity.Within("hot clearance", coldSet-lost, leastClearance, mostClearance); err != nil {
+		return 0, fmt.Errorf("%w: the rotor outgrows the casing and touches", err)
+	}
+	return coldSet - lost, nil
+}
