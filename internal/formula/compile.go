@@ -1,13 +1,198 @@
 package formula
 
-import "jobsheaf/internal/diag"
+import (
+	"fmt"
+	"maps"
+	"slices"
+	"strings"
 
-// Longest is the greatest length of an expression, in runes.
-const Longest = 2000
+	"github.com/expr-lang/expr/ast"
+
+	"jobsheaf/internal/diag"
+	"jobsheaf/internal/quantity"
+)
 
 // Compile parses and checks an expression against a scope. at is the place of
 // the first rune of the text, from which the places of problems are counted. The
 // formula is nil where there are problems.
 func Compile(text string, scope Scope, at diag.Pos) (*Formula, diag.List) {
-	return nil, nil
+	c := compiler{source: source{text, at}, scope: scope, names: map[string]bool{}}
+	tree, probs := c.parse()
+	if tree == nil {
+		return nil, probs
+	}
+	n, ok := c.node(tree)
+	if !ok {
+		return nil, c.probs
+	}
+	return &Formula{text: text, at: at, typ: n.typ, names: slices.Sorted(maps.Keys(c.names)), calls: c.calls, run: n.run}, nil
+}
+
+// compiler turns the syntax of one expression into typed parts.
+type compiler struct {
+	source
+	scope Scope
+	probs diag.List
+	names map[string]bool
+	calls []quantity.Function
+}
+
+// part is a checked part of an expression.
+type part struct {
+	typ   Type
+	run   eval
+	from  int  // offset of its first rune
+	fixed bool // it uses no name: its value is known when it is compiled
+	bare  bool // a number as it is typed, with no unit
+}
+
+// fail adds a problem; its second result is false, to be passed on.
+func (c *compiler) fail(offset int, rule, hint, format string, args ...any) (part, bool) {
+	c.probs.Errorf(c.pos(offset), rule, hint, format, args...)
+	return part{}, false
+}
+
+// node checks one node. ok is false where it or what it holds is wrong; what is
+// wrong is then on the list.
+func (c *compiler) node(n ast.Node) (p part, ok bool) {
+	switch n := n.(type) {
+	case *ast.IntegerNode:
+		p, ok = constant(Type{}, Value{SI: float64(n.Value)}), true
+		p.bare = true
+	case *ast.FloatNode:
+		p, ok = constant(Type{}, Value{SI: n.Value}), true
+		p.bare = true
+	case *ast.BoolNode:
+		p, ok = constant(Type{Sort: YesNo}, Value{Yes: n.Value}), true
+	case *ast.StringNode:
+		p, ok = constant(Type{Sort: Text, OneOf: []string{n.Value}}, Value{Text: n.Value}), true
+	case *ast.IdentifierNode, *ast.MemberNode:
+		p, ok = c.name(n)
+	case *ast.UnaryNode:
+		p, ok = c.unary(n)
+	case *ast.BinaryNode:
+		p, ok = c.binary(n)
+	case *ast.ConditionalNode:
+		p, ok = c.choice(n)
+	case *ast.CallNode:
+		if id, named := n.Callee.(*ast.IdentifierNode); named {
+			p, ok = c.call(start(n), id.Value, n.Arguments)
+		} else {
+			p, ok = c.fail(start(n), ruleSyntax, "call a function by its name", "what is on record cannot be called")
+		}
+	case *ast.BuiltinNode: // a name that the expression language has a use for and we may have another
+		p, ok = c.call(start(n), n.Name, n.Arguments)
+	default:
+		return c.refuse(n)
+	}
+	if !ok {
+		return part{}, false
+	}
+	p.from = start(n)
+	if p.fixed { // its value is known now, and a fault in it is one of the template
+		v := p.run(nil)
+		if v.err != nil {
+			c.probs.Errorf(v.err.At, "formula-value", "", "%s", v.err.Err)
+			return part{}, false
+		}
+		p.run = func(Env) cell { return v }
+	}
+	return p, true
+}
+
+// all checks several nodes, and says whether none of them is wrong.
+func (c *compiler) all(nodes ...ast.Node) ([]part, bool) {
+	parts, ok := make([]part, len(nodes)), true
+	for i, n := range nodes {
+		p, fine := c.node(n)
+		parts[i], ok = p, ok && fine
+	}
+	return parts, ok
+}
+
+func constant(t Type, v Value) part {
+	return part{typ: t, fixed: true, run: func(Env) cell { return cell{v: v} }}
+}
+
+// refuse turns down what the syntax has and templates do not.
+func (c *compiler) refuse(n ast.Node) (part, bool) {
+	what, hint := "this", "use names, numbers, comparisons, and, or, not, ? : and the calc functions"
+	switch n.(type) {
+	case *ast.NilNode:
+		what, hint = "nil", "ask known(name) whether a term is on record"
+	case *ast.ArrayNode:
+		what, hint = "a list", `a list may stand after in only, as in built.seal in ["component", "cartridge"]`
+	case *ast.ChainNode:
+		what, hint = `"?."`, "ask known(name) whether a term is on record"
+	case *ast.SliceNode:
+		what = "a slice"
+	case *ast.MapNode:
+		what = "a map"
+	case *ast.PredicateNode, *ast.PointerNode:
+		what = "a predicate"
+	case *ast.VariableDeclaratorNode:
+		what, hint = "let", "name it as a value of its own, with its working"
+	case *ast.SequenceNode:
+		what, hint = "a sequence", "write one expression"
+	case *ast.BytesNode:
+		what = "a string of bytes"
+	}
+	return c.fail(start(n), ruleSyntax, hint, "%s has no meaning here", what)
+}
+
+// name resolves a dotted name to a name of the scope.
+func (c *compiler) name(n ast.Node) (part, bool) {
+	name, typ, ok := c.resolve(n)
+	if !ok {
+		return part{}, false
+	}
+	missing := []string{name}
+	return part{typ: typ, run: func(env Env) cell {
+		if v, known := env(name); known {
+			return cell{v: v}
+		}
+		return cell{missing: missing}
+	}}, true
+}
+
+// resolve finds what a node names.
+func (c *compiler) resolve(n ast.Node) (name string, typ Type, ok bool) {
+	const rule = "formula-name"
+	at := start(n)
+	name, isName := dotted(n)
+	if !isName {
+		_, ok := c.fail(at, ruleSyntax, `write names as end_clearance.set, or joints["end-cap"].torque where one holds a hyphen`, "this does not name anything")
+		return "", Type{}, ok
+	}
+	if typ, ok = c.scope[name]; ok {
+		c.names[name] = true
+		return name, typ, true
+	}
+	var inside []string
+	for known := range c.scope {
+		if strings.HasPrefix(known, name+".") {
+			inside = append(inside, known)
+		}
+	}
+	slices.Sort(inside)
+	_, isFunction := find(name)
+	switch near := diag.Nearest(name, slices.Sorted(maps.Keys(c.scope))); {
+	case len(inside) > 0:
+		_, ok = c.fail(at, rule, "write one of "+some(inside), "%s stands for more than one value", name)
+	case isFunction:
+		_, ok = c.fail(at, rule, "call it as "+usage(name), "%s is a function", name)
+	case near != "":
+		_, ok = c.fail(at, rule, "did you mean "+near+"?", "unknown name %q", name)
+	default:
+		_, ok = c.fail(at, rule, "a name is a term, a value of this procedure, or joints.NAME.VALUE and the like", "unknown name %q", name)
+	}
+	return "", Type{}, ok
+}
+
+// some lists the first few of many names.
+func some(names []string) string {
+	if len(names) > 6 {
+		return strings.Join(names[:6], ", ") + fmt.Sprintf(" (and %d more)", len(names)-6)
+	}
+	return strings.Join(names, ", ")
 }

@@ -1,0 +1,182 @@
+package formula
+
+import (
+	"fmt"
+	"reflect"
+	"slices"
+	"strings"
+
+	"github.com/expr-lang/expr/ast"
+
+	"jobsheaf/internal/diag"
+	"jobsheaf/internal/quantity"
+)
+
+const ruleArguments = "formula-arguments"
+
+// call checks a call of one of the words or of a calc function.
+func (c *compiler) call(at int, name string, nodes []ast.Node) (part, bool) {
+	if len(nodes) > 0 && start(nodes[0]) < at {
+		return c.fail(at, ruleSyntax, "write it as "+name+"(...)", "a pipe has no meaning here")
+	}
+	if slices.Contains(wordNames, name) {
+		return c.word(at, name, nodes)
+	}
+	f, ok := find(name)
+	if !ok {
+		return c.unknown(at, name)
+	}
+	args, ok := c.all(nodes...)
+	if len(nodes) != len(f.Args) {
+		return c.fail(at, ruleArguments, "write it as "+usage(f.Name), "%s takes %s, found %d", f.Name, arguments(len(f.Args)), len(nodes))
+	}
+	if !ok {
+		return part{}, false
+	}
+	sig := reflect.TypeOf(f.Call)
+	out := part{typ: typeOf(sig.Out(0)), fixed: true}
+	for i, a := range args {
+		ok = c.argument(f, i, a, typeOf(sig.In(i))) && ok
+		out.fixed = out.fixed && a.fixed
+	}
+	if !ok {
+		return part{}, false
+	}
+	if !slices.ContainsFunc(c.calls, func(g quantity.Function) bool { return g.Name == f.Name }) {
+		c.calls = append(c.calls, f)
+	}
+	out.run = apply(f, args, c.pos(at))
+	return out, true
+}
+
+// arguments counts arguments in words.
+func arguments(n int) string {
+	if n == 1 {
+		return "1 argument"
+	}
+	return fmt.Sprintf("%d arguments", n)
+}
+
+// unknown says that there is no such function.
+func (c *compiler) unknown(at int, name string) (part, bool) {
+	hint := "jobsheaf explain --functions lists them"
+	names := slices.Clone(wordNames)
+	for _, f := range table {
+		names = append(names, f.Name)
+	}
+	if near := diag.Nearest(name, names); near != "" {
+		hint = "did you mean " + near + "?"
+	}
+	return c.fail(at, "formula-function", hint, "unknown function %q", name)
+}
+
+// argument holds an argument to what the function wants.
+func (c *compiler) argument(f quantity.Function, i int, a part, want Type) bool {
+	if a.typ.Sort == want.Sort && a.typ.Quantity == want.Quantity {
+		return true
+	}
+	hint := "write it as " + usage(f.Name)
+	if want.Sort == Quantity && a.typ.Sort == Quantity {
+		if k, ok := want.Quantity.Kind(); ok && a.bare {
+			hint = "write it with its unit, as " + constantText(k)
+		} else if h := kindHint(part{typ: want}, a); h != "" {
+			hint = h
+		}
+	}
+	_, ok := c.fail(a.from, ruleArguments, hint, "%s wants %s for its %s, found %s", f.Name, want, f.Args[i], describe(a))
+	return ok
+}
+
+// constantText is an example of a constant of a kind.
+func constantText(k quantity.Kind) string {
+	if k == quantity.KindGaugePressure { // in records a plain bar is a gauge pressure, in q() a difference
+		return `q("6 bar(g)")`
+	}
+	example, _, _ := strings.Cut(quantity.Example(k), " or ")
+	return fmt.Sprintf("q(%q)", example)
+}
+
+// typeOf gives the type that a Go type of a function's signature holds.
+func typeOf(t reflect.Type) Type {
+	switch k, ok := quantity.KindOfGo(t); {
+	case ok:
+		return Is(k)
+	case t.Kind() == reflect.String:
+		return Type{Sort: Text}
+	}
+	return Type{Sort: YesNo}
+}
+
+// apply makes the call of a function.
+func apply(f quantity.Function, args []part, place diag.Pos) eval {
+	call := reflect.ValueOf(f.Call)
+	sig := call.Type()
+	return func(env Env) cell {
+		in := make([]reflect.Value, len(args))
+		var open []cell
+		for i, a := range args {
+			x := a.run(env)
+			if a.typ.Sort == Quantity {
+				x = amount(x, place)
+			}
+			if x.err != nil || len(x.missing) > 0 {
+				open = append(open, x)
+				continue
+			}
+			in[i] = argumentOf(sig.In(i), x.v)
+		}
+		if open != nil {
+			return unsettled(open...)
+		}
+		v, err := invoke(call, in)
+		if err != nil {
+			return cell{err: &Error{place, fmt.Errorf("%s: %w", f.Name, err)}}
+		}
+		return v.orError(typeOf(sig.Out(0)), place)
+	}
+}
+
+// argumentOf puts a value into the Go type that a function takes.
+func argumentOf(t reflect.Type, v Value) reflect.Value {
+	out := reflect.New(t).Elem()
+	switch t.Kind() {
+	case reflect.Float64:
+		out.SetFloat(v.SI)
+	case reflect.String:
+		out.SetString(v.Text)
+	default:
+		out.SetBool(v.Yes)
+	}
+	return out
+}
+
+// invoke calls a function. A panic in it is a bug, but must not take the other
+// jobs of a run with it.
+func invoke(call reflect.Value, in []reflect.Value) (v Value, err error) {
+	defer func() {
+		if r := recover(); r != nil {
+			err = fmt.Errorf("a bug in this function: %v", r)
+		}
+	}()
+	out := call.Call(in)
+	if e, _ := out[1].Interface().(error); e != nil {
+		return Value{}, e
+	}
+	switch r := out[0]; r.Kind() {
+	case reflect.Float64:
+		v.SI = r.Float()
+	case reflect.String:
+		v.Text = r.String()
+	default:
+		v.Yes = r.Bool()
+	}
+	return v, nil
+}
+
+// orError holds the result of a function to what its type can be.
+func (v Value) orError(t Type, place diag.Pos) cell {
+	if t.Sort == Quantity {
+		return settled(v.SI, t.Quantity, place)
+	}
+	return cell{v: v}
+}

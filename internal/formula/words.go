@@ -1,0 +1,188 @@
+package formula
+
+import (
+	"errors"
+	"math"
+	"strings"
+
+	"github.com/expr-lang/expr/ast"
+
+	"jobsheaf/internal/diag"
+	"jobsheaf/internal/quantity"
+)
+
+// Word is one of the few words that every expression has besides the calc
+// functions; most of them work on more than one kind of quantity.
+type Word struct {
+	Usage string
+	What  string
+}
+
+// Words lists them in order.
+func Words() []Word {
+	return []Word{
+		{"abs(x)", "the amount without its sign"},
+		{"ceil(x)", "the number, up to a whole one"},
+		{"floor(x)", "the number, down to a whole one"},
+		{"known(name)", "whether the name is on record"},
+		{"max(x, y, ...)", "the greatest of several of one kind"},
+		{"min(x, y, ...)", "the least of several of one kind"},
+		{"none(name)", "whether the record says none: that there is no such thing, as of a flash point"},
+		{`q("0.5 mm")`, "a constant with its unit"},
+		{"round(x)", "the number, to the nearest whole one, halves away from zero"},
+		{"sqrt(x)", "the square root; of an area, a length"},
+	}
+}
+
+// wordNames gives the names of the words.
+var wordNames = func() (names []string) {
+	for _, w := range Words() {
+		name, _, _ := strings.Cut(w.Usage, "(")
+		names = append(names, name)
+	}
+	return names
+}()
+
+// word checks a call of one of the words.
+func (c *compiler) word(at int, name string, args []ast.Node) (part, bool) {
+	switch name {
+	case "known", "none":
+		return c.asks(at, name, args)
+	case "q":
+		return c.constant(at, args)
+	case "min", "max":
+		return c.extreme(at, name, args)
+	}
+	return c.single(at, name, args)
+}
+
+// asks checks known(name) and none(name).
+func (c *compiler) asks(at int, word string, args []ast.Node) (part, bool) {
+	if len(args) != 1 {
+		return c.fail(at, ruleArguments, "write it as "+word+"(liquid.flash_point)", "%s takes one name, found %s", word, arguments(len(args)))
+	}
+	name, _, ok := c.resolve(args[0])
+	if !ok {
+		return part{}, false
+	}
+	return part{typ: Type{Sort: YesNo}, run: func(env Env) cell {
+		v, known := env(name)
+		switch {
+		case word == "known":
+			return cell{v: Value{Yes: known}}
+		case !known:
+			return cell{missing: []string{name}}
+		}
+		return cell{v: Value{Yes: v.None}}
+	}}, true
+}
+
+// constant checks q("0.5 mm").
+func (c *compiler) constant(at int, args []ast.Node) (part, bool) {
+	const rule, hint = "formula-constant", `write it as q("0.5 mm")`
+	if len(args) != 1 {
+		return c.fail(at, rule, hint, "q takes one text, found %s", arguments(len(args)))
+	}
+	text, ok := args[0].(*ast.StringNode)
+	if !ok {
+		return c.fail(start(args[0]), rule, hint, "q takes a text in quotes")
+	}
+	v, err := quantity.ParseAny(text.Value)
+	if err != nil {
+		from := start(args[0])
+		var pe *quantity.ParseError
+		if errors.As(err, &pe) {
+			from += 1 + pe.Offset
+		}
+		return c.fail(from, rule, hint, "%s", err)
+	}
+	return constant(Type{Quantity: v.Type()}, Value{SI: v.SI()}), true
+}
+
+// extreme checks min and max.
+func (c *compiler) extreme(at int, word string, args []ast.Node) (part, bool) {
+	if len(args) < 2 {
+		return c.fail(at, ruleArguments, "write it as "+word+"(a, b)", "%s takes two arguments or more, found %d", word, len(args))
+	}
+	ps, ok := c.all(args...)
+	if !ok {
+		return part{}, false
+	}
+	out := part{typ: ps[0].typ, fixed: true, bare: true}
+	for _, p := range ps {
+		if !c.wants(p, Quantity, word) {
+			return part{}, false
+		}
+		if p.typ.Quantity != out.typ.Quantity {
+			return c.fail(p.from, ruleKind, kindHint(ps[0], p), "%s wants one kind, found %s and %s", word, describe(ps[0]), describe(p))
+		}
+		out.fixed, out.bare = out.fixed && p.fixed, out.bare && p.bare
+	}
+	pick := math.Min
+	if word == "max" {
+		pick = math.Max
+	}
+	place := c.pos(at)
+	out.run = func(env Env) cell {
+		best, cells := 0.0, make([]cell, len(ps))
+		settled := true
+		for i, p := range ps {
+			x := amount(p.run(env), place)
+			cells[i] = x
+			settled = settled && x.err == nil && len(x.missing) == 0
+			if best = pick(best, x.v.SI); i == 0 {
+				best = x.v.SI
+			}
+		}
+		if !settled {
+			return unsettled(cells...)
+		}
+		return cell{v: Value{SI: best}}
+	}
+	return out, true
+}
+
+// single checks the words of one argument.
+func (c *compiler) single(at int, word string, args []ast.Node) (part, bool) {
+	if len(args) != 1 {
+		return c.fail(at, ruleArguments, "write it as "+word+"(x)", "%s takes one argument, found %d", word, len(args))
+	}
+	p, ok := c.node(args[0])
+	if !ok || !c.wants(p, Quantity, word) {
+		return part{}, false
+	}
+	t := p.typ.Quantity
+	compute := map[string]func(float64) float64{"abs": math.Abs, "sqrt": math.Sqrt, "round": math.Round, "floor": math.Floor, "ceil": math.Ceil}[word]
+	switch {
+	case t.Datum != quantity.Difference:
+		return c.fail(p.from, ruleKind, "take the difference of two of them", "%s is a point on a scale and has no %s", p.typ, word)
+	case word == "sqrt":
+		d := t.Dim
+		if d.L%2 != 0 || d.M%2 != 0 || d.T%2 != 0 || d.K%2 != 0 || d.A%2 != 0 {
+			return c.fail(p.from, ruleKind, "the root of an area is a length", "%s has no square root with a unit", p.typ)
+		}
+		t.Dim = quantity.Dim{L: d.L / 2, M: d.M / 2, T: d.T / 2, K: d.K / 2, A: d.A / 2}
+	case word != "abs" && t != (quantity.Type{}):
+		return c.fail(p.from, ruleKind, "divide by the step first, as in "+word+`(x / q("0.5 mm")) * q("0.5 mm")`, "%s wants a number, found %s", word, p.typ)
+	}
+	place := c.pos(at)
+	return part{typ: Type{Quantity: t}, fixed: p.fixed, bare: p.bare, run: func(env Env) cell {
+		x := amount(p.run(env), place)
+		switch {
+		case x.err != nil || len(x.missing) > 0:
+			return x
+		case word == "sqrt" && x.v.SI < 0:
+			return cell{err: &Error{place, errors.New("the square root of a number below zero")}}
+		}
+		return cell{v: Value{SI: compute(x.v.SI)}}
+	}}, true
+}
+
+// amount holds a quantity to one that can be computed with: a term of which the
+// record says none has no amount.
+func amount(x cell, place diag.Pos) cell {
+	if x.v.None {
+		return cell{err: &Error{place, errors.New("an argument is on record as none: ask none(name) first, as in none(liquid.flash_point) ? 0 : ...")}}
+	}
+	return x
+}
