@@ -344,12 +344,16 @@ type Statement struct {
 	Class      string   // hazard class and category
 	Signal     string   // danger, warning or none
 	Pictograms []string // GHS01 to GHS09
+	Source     Text
 	At         diag.Pos
 }
 
 // Precedence says that one pictogram hides another for some statements.
 type Precedence struct {
-	Shown, Hides string
-	Of           []string // codes
-	At           diag.Pos
+	Shown  string   // the pictogram that hides
+	For    []string // codes that ask for it; nil for any
+	Hides  string   // the pictogram that is hidden
+	Of     []string // codes that ask for it
+	Source Text
+	At     diag.Pos
 }

@@ -56,7 +56,7 @@ func IsYAML(name string) bool {
 func ReadFile(fsys fs.FS, name string, opt Options) ([]*Doc, diag.List) {
 	var problems diag.List
 	fail := func(err error) ([]*Doc, diag.List) {
-		problems.Errorf(diag.Pos{File: name}, "file", "look whether it is there and may be read", "cannot be read: %s", reason(err))
+		problems.Errorf(diag.Pos{File: opt.Prefix + name}, "file", "look whether it is there and may be read", "cannot be read: %s", reason(err))
 		return nil, problems
 	}
 	info, err := fs.Lstat(fsys, name)

@@ -17,6 +17,7 @@ type Value struct {
 	node     *yaml.Node
 	from, to diag.Pos
 	layer    int
+	base     *Value // a mapping beneath this one, see Map.Over
 }
 
 // At gives the place of the value.
@@ -80,7 +81,10 @@ func (v Value) Map() *Map {
 		v.doc.Errorf(v.At(), "shape", "write {key: value, ...}, or key: value lines indented below", "found %s where a mapping is wanted", v.shape())
 		return nil
 	}
-	m := &Map{doc: v.doc, at: v.At(), from: v.from}
+	m := &Map{doc: v.doc, at: v.At(), from: v.from, index: make(map[string]int, len(v.node.Content)/2)}
+	if v.base != nil {
+		m.base = v.base.Map()
+	}
 	c := v.node.Content
 	for i := 0; i+1 < len(c); i += 2 {
 		if v.doc.bad[c[i]] {
@@ -90,7 +94,8 @@ func (v Value) Map() *Map {
 		if i+2 < len(c) {
 			to = v.doc.pos(c[i+2])
 		}
-		m.entries = append(m.entries, entry{Entry{v.doc.text(c[i]), Value{v.doc, c[i+1], v.doc.pos(c[i]), to, v.layer}}, false})
+		m.index[c[i].Value] = len(m.entries)
+		m.entries = append(m.entries, entry{Entry{v.doc.text(c[i]), Value{doc: v.doc, node: c[i+1], from: v.doc.pos(c[i]), to: to, layer: v.layer}}, false})
 	}
 	return m
 }
@@ -110,7 +115,7 @@ func (v Value) List() []Value {
 		if i+1 < len(v.node.Content) {
 			to = v.doc.pos(v.node.Content[i+1])
 		}
-		out = append(out, Value{v.doc, c, v.doc.pos(c), to, v.layer})
+		out = append(out, Value{doc: v.doc, node: c, from: v.doc.pos(c), to: to, layer: v.layer})
 	}
 	return out
 }
@@ -122,8 +127,9 @@ func (v Value) List() []Value {
 type Map struct {
 	doc     *Doc
 	at      diag.Pos // of the mapping
-	from    diag.Pos // of its key, where it has one
+	from    diag.Pos // of its key, or its own where it has none
 	entries []entry
+	index   map[string]int // of the entries, by key
 	base    *Map
 	wanted  []string // every key asked for, for hints
 }
@@ -168,22 +174,24 @@ func (m *Map) Over(base *Map) *Map {
 	return &over
 }
 
-// Entries gives all the keys with their values, in their order (those of a base
-// after them), and counts them as asked for.
+// Entries gives all the keys with their values, those of a base first, and
+// counts them as asked for.
 func (m *Map) Entries() []Entry {
 	if m == nil {
 		return nil
 	}
 	out := make([]Entry, 0, len(m.entries))
+	for _, e := range m.base.Entries() {
+		if i, own := m.index[e.Key.S]; own {
+			e.Key = m.entries[i].Key
+		}
+		e.Value, _ = m.find(e.Key.S)
+		out = append(out, e)
+	}
 	for i := range m.entries {
 		m.entries[i].asked = true
-		out = append(out, m.entries[i].Entry)
-	}
-	own := len(out)
-	for _, e := range m.base.Entries() {
-		if !slices.ContainsFunc(out[:own], func(o Entry) bool { return o.Key.S == e.Key.S }) {
-			e.Value.layer = 1
-			out = append(out, e)
+		if _, below := m.base.find(m.entries[i].Key.S); !below {
+			out = append(out, m.entries[i].Entry)
 		}
 	}
 	return out
@@ -200,22 +208,35 @@ func (m *Map) Rest() []Entry {
 
 // Value gives the value of a key.
 func (m *Map) Value(key string) (Value, bool) {
+	m.want(key)
+	return m.find(key)
+}
+
+// find looks for a key in both layers.
+func (m *Map) find(key string) (Value, bool) {
 	if m == nil {
 		return Value{}, false
 	}
-	if !slices.Contains(m.wanted, key) {
+	// Both layers count as asked, so that neither reports the key as unknown.
+	low, below := m.base.find(key)
+	low.layer = 1
+	i, own := m.index[key]
+	if !own {
+		return low, below
+	}
+	m.entries[i].asked = true
+	v := m.entries[i].Value
+	if below && v.IsMap() && low.IsMap() {
+		v.base = &low
+	}
+	return v, true
+}
+
+// want notes that a key may stand here.
+func (m *Map) want(key string) {
+	if m != nil && !slices.Contains(m.wanted, key) {
 		m.wanted = append(m.wanted, key)
 	}
-	// Both layers count as asked, so that neither reports the key as unknown.
-	low, below := m.base.Value(key)
-	for i := range m.entries {
-		if m.entries[i].Key.S == key {
-			m.entries[i].asked = true
-			return m.entries[i].Value, true
-		}
-	}
-	low.layer = 1
-	return low, below
 }
 
 // Has reports whether a key is there.
@@ -246,11 +267,7 @@ func (m *Map) Need(keys ...string) {
 	}
 	for _, k := range keys {
 		if !m.Has(k) {
-			at := m.from
-			if at.Line == 0 {
-				at = m.at
-			}
-			m.doc.Errorf(at, "missing-key", "add "+k+": ...", "the key %s is missing", k)
+			m.doc.Errorf(m.from, "missing-key", "add "+k+": ...", "the key %s is missing", k)
 		}
 	}
 }
@@ -319,18 +336,10 @@ func (m *Map) Day(key string) Text {
 
 // Map gives a mapping, nil where the key is absent.
 func (m *Map) Map(key string) *Map {
-	v, ok := m.Value(key)
-	if !ok {
-		return nil
+	if v, ok := m.Value(key); ok {
+		return v.Map()
 	}
-	own := v.Map()
-	if m.base == nil || v.layer == 1 {
-		return own
-	}
-	if low, ok := m.base.Value(key); ok && low.node.Kind == yaml.MappingNode {
-		return own.Over(low.Map())
-	}
-	return own
+	return nil
 }
 
 // List gives the values of a list, nil where the key is absent.
@@ -359,7 +368,7 @@ func (m *Map) Done() {
 		return
 	}
 	for _, e := range m.entries {
-		if e.asked {
+		if e.asked || m.doc.Full() {
 			continue
 		}
 		hint := "known here: " + strings.Join(m.wanted, ", ")

@@ -31,10 +31,20 @@ const (
 	MaxFile  = 1 << 20 // bytes of one file
 	MaxText  = 2000    // characters of one value
 	MaxDepth = 12      // mappings and lists within one another
+	MaxKeys  = 1000    // keys of one mapping
+
+	// MaxProblems is how many problems of one document are listed.
+	MaxProblems = 100
 )
+
+// BuiltIn is the Prefix of the files that came with the program.
+const BuiltIn = "built-in/"
 
 // Options say how to read.
 type Options struct {
+	// Prefix is put before the names of files where problems name them, so that a
+	// site's terms.yaml is not taken for the built-in one.
+	Prefix string
 	// Missing gives the characters of a text that the pages cannot print. Nil
 	// takes every character for printable.
 	Missing func(text string) []rune
@@ -70,10 +80,22 @@ type Doc struct {
 // another document of the file does not.
 func (d *Doc) Raw() []byte { return []byte(d.file.between(d.Span.First, d.Span.Last)) }
 
-// Errorf adds an error to the document's problems.
+// Errorf adds an error to the document's problems, up to MaxProblems.
 func (d *Doc) Errorf(at diag.Pos, rule, hint, format string, args ...any) {
-	d.Problems.Errorf(at, rule, hint, format, args...)
+	d.add(diag.Problem{Pos: at, Severity: diag.Error, Rule: rule, Hint: hint, Message: fmt.Sprintf(format, args...)})
 }
+
+func (d *Doc) add(p diag.Problem) {
+	switch {
+	case !d.Full():
+		d.Problems.Add(p)
+	case len(d.Problems) == MaxProblems:
+		d.Problems.Errorf(d.At, "size", "put these right first", "the record has more than %d problems; the rest is not listed", MaxProblems)
+	}
+}
+
+// Full reports whether no more problems of the document are listed.
+func (d *Doc) Full() bool { return len(d.Problems) >= MaxProblems }
 
 // file is the text of one file with the start of each line.
 type file struct {
@@ -114,6 +136,7 @@ func (f *file) between(first, last int) string {
 // a whole; what is wrong with a document is in its own Problems.
 func Read(name string, data []byte, opt Options) ([]*Doc, diag.List) {
 	var problems diag.List
+	name = opt.Prefix + name
 	text, ok := decode(name, data, &problems)
 	if !ok {
 		return nil, problems

@@ -24,6 +24,10 @@ func (t Text) Known() bool { return t.At.Line > 0 }
 // String gives the text itself.
 func (t Text) String() string { return t.S }
 
+// Full reports whether no more problems of the text's document are listed, so
+// that nothing costly need be done for a message.
+func (t Text) Full() bool { return t.doc != nil && t.doc.Full() }
+
 // Errorf adds an error about the text to its document's problems, at the rune
 // with the given offset.
 func (t Text) Errorf(offset int, rule, hint, format string, args ...any) {

@@ -34,12 +34,16 @@ func (d *Doc) vet(n *yaml.Node, depth int) {
 	}
 	switch n.Kind {
 	case yaml.ScalarNode:
-		d.vetText(n, fail)
+		d.vetText(n)
 	case yaml.SequenceNode:
 		for _, c := range n.Content {
 			d.vet(c, depth+1)
 		}
 	case yaml.MappingNode:
+		if len(n.Content) > 2*MaxKeys {
+			fail("size", "split it into several records", "the mapping has more than %d keys", MaxKeys)
+			return
+		}
 		d.vetKeys(n)
 		for i := 0; i+1 < len(n.Content); i += 2 {
 			d.vet(n.Content[i+1], depth+1)
@@ -67,15 +71,12 @@ func (d *Doc) vetKeys(n *yaml.Node) {
 			d.Errorf(at, "key", "write a plain word, such as name: ...", "a key is empty")
 			continue
 		}
-		before := len(d.Problems)
-		d.vetText(k, func(rule, hint, format string, args ...any) { d.Errorf(at, rule, hint, format, args...) })
-		if len(d.Problems) > before {
-			d.bad[k] = true
+		if d.vetText(k); d.bad[k] {
 			continue
 		}
 		if first, twice := seen[k.Value]; twice {
 			d.bad[k] = true
-			d.Problems.Add(diag.Problem{Pos: at, Severity: diag.Error, Rule: "duplicate-key", Hint: "keep one of the two",
+			d.add(diag.Problem{Pos: at, Severity: diag.Error, Rule: "duplicate-key", Hint: "keep one of the two",
 				Message: "the key " + k.Value + " stands here twice", Related: []diag.Pos{d.pos(first)}})
 			continue
 		}
@@ -84,7 +85,11 @@ func (d *Doc) vetKeys(n *yaml.Node) {
 }
 
 // vetText checks a scalar: that it is there, not too long, and printable.
-func (d *Doc) vetText(n *yaml.Node, fail func(rule, hint, format string, args ...any)) {
+func (d *Doc) vetText(n *yaml.Node) {
+	fail := func(rule, hint, format string, args ...any) {
+		d.bad[n] = true
+		d.Errorf(d.pos(n), rule, hint, format, args...)
+	}
 	if n.Style&(yaml.SingleQuotedStyle|yaml.DoubleQuotedStyle|yaml.LiteralStyle|yaml.FoldedStyle) == 0 && n.Tag == "!!null" {
 		fail("empty", "write a value, or leave the key out: what is left out prints as NOT ON RECORD", "found nothing where a value is wanted")
 		return

@@ -1,0 +1,227 @@
+package record
+
+import (
+	"cmp"
+	"io/fs"
+	"slices"
+
+	"jobsheaf/internal/diag"
+	"jobsheaf/internal/source"
+)
+
+// Options say how to load.
+type Options struct {
+	// Missing gives the characters of a text that the pages cannot print; nil
+	// takes all for printable.
+	Missing func(text string) []rune
+}
+
+// folders says where in a site each kind of record stands.
+var folders = []struct{ kind, path string }{
+	{"design", "designs"}, {"liquid", "liquids"}, {"instrument", "instruments"}, {"unit", "units"}, {"list", "lists"},
+}
+
+// Load reads a site's records and those that are built in (terms.yaml, ghs.yaml
+// and instruments.yaml at the root of builtin). It always gives a Book: a record
+// with an error is in it and marked as broken, or, where even its name could not
+// be read, left out of the maps. The list holds every problem, sorted.
+func Load(site, builtin fs.FS, opt Options) (*Book, diag.List) {
+	l := &loader{
+		missing: opt.Missing,
+		Book: &Book{Units: map[string]*Unit{}, Designs: map[string]*Design{}, Liquids: map[string]*Liquid{}, Instruments: map[string]*Instrument{},
+			Lists: map[string]*List{}, Terms: map[string]*Term{}, Statements: map[string]*Statement{}},
+	}
+	l.builtIn = true
+	l.file(builtin, "terms.yaml", "terms")
+	l.file(builtin, "ghs.yaml", "statements")
+	l.file(builtin, "instruments.yaml", "instrument")
+	l.builtIn = false
+	if _, err := fs.Lstat(site, "terms.yaml"); err == nil {
+		l.file(site, "terms.yaml", "terms")
+	}
+	l.file(site, "site.yaml", "site")
+	for _, f := range folders {
+		names, problems := source.Files(site, f.path)
+		l.problems = append(l.problems, problems...)
+		for _, name := range names {
+			l.file(site, name, f.kind)
+		}
+	}
+	slices.SortStableFunc(l.Records, func(a, b *Record) int { return a.At.Compare(b.At) })
+	l.link()
+	all := l.problems.Sorted()
+	l.Attach(all)
+	return l.Book, all
+}
+
+// loader is a Book in the making.
+type loader struct {
+	*Book
+	missing  func(string) []rune
+	problems diag.List
+	builtIn  bool
+
+	prefixes    map[string]bool // what stands before a point in a term's name
+	prefixTerms int             // how many terms there were when they were gathered
+}
+
+// file reads the records of one kind from one file.
+func (l *loader) file(fsys fs.FS, name, kind string) {
+	opt := source.Options{Missing: l.missing}
+	if l.builtIn {
+		opt.Prefix = source.BuiltIn
+	}
+	docs, problems := source.ReadFile(fsys, name, opt)
+	l.problems = append(l.problems, problems...)
+	for _, d := range docs {
+		l.document(d, kind)
+		l.problems = append(l.problems, d.Problems...)
+	}
+}
+
+// document reads one record; all of a folder are of one kind. Where the YAML
+// could not be read, the record is entered by the name in its first line with
+// nothing in it, so that what names it is told where it is broken.
+func (l *loader) document(d *source.Doc, kind string) {
+	r := Record{Kind: kind, At: d.At, Span: d.Span, BuiltIn: l.builtIn, doc: d}
+	if d.Root != nil && !d.Root.Has(kind) {
+		d.Errorf(d.At, "record-kind", "begin the record with "+kind+": ...", "found a record without the key %s where a %s is wanted", kind, kind)
+		l.Records = append(l.Records, &r)
+		return
+	}
+	m := d.Root
+	r.ID = recordName(d, kind)
+	if id := r.ID; id == "" && kind != "terms" && kind != "statements" {
+		l.Records = append(l.Records, &r)
+		return
+	}
+	switch kind {
+	case "terms":
+		l.Records = append(l.Records, &r)
+		l.terms(m)
+	case "statements":
+		l.Records = append(l.Records, &r)
+		l.statements(m)
+	case "site":
+		sites := map[string]*Site{}
+		if l.Site != nil {
+			sites[r.ID] = l.Site
+		}
+		s := l.site(r, m)
+		enter(l, sites, s, &s.Record, func(s *Site) *Record { return &s.Record })
+		l.Site = sites[r.ID]
+	case "unit":
+		u := l.unit(r, m)
+		enter(l, l.Units, u, &u.Record, func(u *Unit) *Record { return &u.Record })
+	case "design":
+		g := l.design(r, m)
+		enter(l, l.Designs, g, &g.Record, func(g *Design) *Record { return &g.Record })
+	case "liquid":
+		q := l.liquid(r, m)
+		enter(l, l.Liquids, q, &q.Record, func(q *Liquid) *Record { return &q.Record })
+	case "instrument":
+		i := l.instrument(r, m)
+		enter(l, l.Instruments, i, &i.Record, func(i *Instrument) *Record { return &i.Record })
+	case "list":
+		li := l.list(r, m)
+		enter(l, l.Lists, li, &li.Record, func(li *List) *Record { return &li.Record })
+	}
+	m.Done()
+}
+
+// recordName reads a record's name, "" where it has none that can be used.
+func recordName(d *source.Doc, kind string) string {
+	switch {
+	case kind == "terms" || kind == "statements":
+		return ""
+	case d.Root == nil && (d.Kind != kind || kind != "instrument" && source.NameFault(d.ID) != ""):
+		return ""
+	case d.Root == nil:
+		return d.ID
+	case kind == "instrument":
+		t := d.Root.Text(kind)
+		if n := len([]rune(t.S)); n > 40 {
+			t.Errorf(0, "name", "such as outside micrometer", "an instrument's name has %d characters, more than 40", n)
+			return ""
+		}
+		return t.S
+	}
+	return d.Root.Name(kind).S
+}
+
+// enter puts a record into its map. A site's record stands in for a built-in one
+// of the same name; of two others of one name neither can be trusted.
+func enter[T any](l *loader, m map[string]T, rec T, r *Record, record func(T) *Record) {
+	l.Records = append(l.Records, r)
+	first, twice := m[r.ID]
+	if !twice || record(first).BuiltIn && !r.BuiltIn {
+		m[r.ID] = rec
+		return
+	}
+	old := record(first)
+	for _, p := range [][2]diag.Pos{{r.At, old.At}, {old.At, r.At}} {
+		l.problems.Add(diag.Problem{Pos: p[0], Severity: diag.Error, Rule: "duplicate", Message: "there are two records of " + r.String(),
+			Hint: "keep one of the two: nobody can tell which is right", Related: []diag.Pos{p[1]}})
+	}
+}
+
+// link joins units to what they name, and lists' jobs to nothing: a job names its
+// unit, and is asked for by Refusal.
+func (l *loader) link() {
+	for _, u := range l.Units {
+		u.Liquid = l.Liquids[u.LiquidName.S]
+		u.Design = l.Designs[u.DesignName.S]
+		if u.Design != nil {
+			u.Size = u.Design.Sizes[u.SizeName.S]
+		}
+	}
+}
+
+// Attach marks the records, sizes and jobs in which the errors of a list stand as
+// broken, so that Refusal knows of them. What check finds is attached after Load.
+func (b *Book) Attach(problems diag.List) {
+	byFile := map[string][]*Record{}
+	for _, r := range b.Records {
+		byFile[r.Span.File] = append(byFile[r.Span.File], r)
+	}
+	designs, lists := map[*Record]*Design{}, map[*Record]*List{}
+	for _, d := range b.Designs {
+		designs[&d.Record] = d
+	}
+	for _, li := range b.Lists {
+		lists[&li.Record] = li
+	}
+	for _, p := range problems {
+		for _, r := range byFile[p.Pos.File] {
+			if !r.Span.Holds(p.Pos) {
+				continue
+			}
+			to := &r.Problems
+			if d := designs[r]; d != nil {
+				for _, s := range d.Sizes {
+					if within(p.Pos, s.From, s.To) {
+						to = &s.Problems
+					}
+				}
+			}
+			if li := lists[r]; li != nil {
+				for _, j := range li.Jobs {
+					if within(p.Pos, j.From, j.To) {
+						to = &j.Problems
+					}
+				}
+			}
+			if !slices.ContainsFunc(*to, func(q diag.Problem) bool { return q.Pos == p.Pos && q.Rule == p.Rule && q.Message == p.Message }) {
+				to.Add(p)
+			}
+		}
+	}
+}
+
+func within(p, from, to diag.Pos) bool {
+	return comparePlace(p, from) >= 0 && comparePlace(p, to) < 0
+}
+
+func comparePlace(a, b diag.Pos) int {
+	return cmp.Or(cmp.Compare(a.Line, b.Line), cmp.Compare(a.Col, b.Col))
+}
