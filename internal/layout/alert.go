@@ -1,0 +1,143 @@
+package layout
+
+import (
+	"math"
+	"strings"
+
+	"jobsheaf/internal/packet"
+	"jobsheaf/internal/page"
+)
+
+// alert draws a danger, warning, caution or notice: a field with the signal
+// word and the text beside it in a frame. The four differ in the weight of the
+// frame and in the field, so that they are told apart without colour:
+// danger white on black, warning and caution with the triangle, notice plain.
+func (f *flow) alert(a *packet.Alert, gap float64, t tie) {
+	f.reset()
+	base := faceStep
+	if a.Large {
+		base = faceLarge
+	}
+	weight, edge, field := thin, &black, &white
+	word := face{page.Bold, sizeStep + 1, black}
+	switch a.Signal {
+	case "danger":
+		weight, edge, field, word.ink = frame, &red, &black, white
+	case "warning":
+		weight, edge, field = frame, &black, &light
+	case "caution":
+		weight, edge, field = thick, &black, &white
+	}
+	triangle := 0.0
+	if a.Signal != "notice" {
+		triangle = 6
+	}
+	signal := f.text(a.Word, word, panelSignal-2*padPanel-triangle)
+	text := f.set(a.Text, base, f.width-panelSignal-2*padPanel)
+	most := f.tall
+	if max(text.h, signal.h)+2*padPanel > f.tall {
+		most = f.part()
+	}
+	for l := text.l0; l < text.l1 || l == text.l0; {
+		n := 0
+		if text.l1 > text.l0 {
+			n = text.fit(l, most-2*padPanel)
+		}
+		h := max(float64(n)*base.line(), signal.h, triangle) + 2*padPanel
+		f.begin()
+		x, w := f.left, f.width
+		f.fill(x, 0, panelSignal, h, field)
+		if triangle > 0 {
+			f.warningSign(x+padPanel, h/2-2.5, 5, word.ink)
+		}
+		f.draw(signal, x+padPanel+triangle, (h-signal.h)/2, flushLeft)
+		if a.Signal != "notice" {
+			f.upright(x+panelSignal, 0, h, thin, &black)
+		}
+		f.frame(x, 0, w, h, weight, edge)
+		f.drawLines(text, l, l+n, x+panelSignal+padPanel, (h-float64(n)*base.line())/2, flushLeft)
+		f.end(gap, h, t)
+		l, gap, t = l+max(n, 1), 0, joined
+	}
+}
+
+// warningSign draws a triangle with an exclamation mark, of the given height.
+func (f *flow) warningSign(x, y, h float64, ink page.Ink) {
+	in := &black
+	if ink == white {
+		in = &white
+	}
+	w := h * 2 / math.Sqrt(3)
+	const t = 0.6
+	f.path(page.Path{Stroke: in, Width: t, Round: true}, page.Polygon(x+w/2, y+t/2, x+w-t/2, y+h-t/2, x+t/2, y+h-t/2)...)
+	f.path(page.Path{Fill: in}, page.Polygon(x+w/2-0.09*h, y+0.36*h, x+w/2+0.09*h, y+0.36*h, x+w/2+0.05*h, y+0.68*h, x+w/2-0.05*h, y+0.68*h)...)
+	f.path(page.Path{Fill: in}, page.Circle(x+w/2, y+0.79*h, 0.07*h)...)
+}
+
+// hazard draws the panel of the liquid: the signal word in a black band, the
+// liquid and its state, the pictograms, and the statements.
+func (f *flow) hazard(h *packet.Hazard) {
+	mark := f.here()
+	x, w := f.left, f.width
+	in, inner := x+frame+padPanel, w-2*(frame+padPanel)
+
+	// The band: signal word, and beside it the liquid.
+	f.begin()
+	y := 0.0
+	if h.Signal != "" {
+		sig := f.text(strings.ToUpper(h.Signal), faceSignal, inner-20)
+		band := sig.h + 1
+		f.fill(x, 0, w, band, &black)
+		f.warningSign(in, band/2-6.5, 13, white)
+		f.draw(sig, in+20, 0.5, flushLeft)
+		y = band
+	}
+	y += padPanel
+	y += f.draw(f.text(h.Liquid, faceTitle, inner), in, y, flushLeft)
+	y += f.draw(f.set(h.Condition, faceLarge, inner), in, y+gapTight, flushLeft) + gapTight
+	f.sides(x, w, 0, y)
+	f.level(x, x+w, frame/2, frame, &black)
+	f.end(gapBlock, y, loose)
+
+	f.pictograms(h.Pictograms, in, inner)
+	for i := range h.Statements {
+		f.statement(&h.Statements[i], in, inner)
+	}
+
+	f.reset()
+	f.begin()
+	y = gapSmall
+	y += f.draw(f.set(h.Source, faceLabel, inner), in, y, flushLeft)
+	y += padPanel
+	f.sides(x, w, 0, y)
+	f.level(x, x+w, y-frame/2, frame, &black)
+	f.end(0, y, fast)
+	f.bind(mark, kept)
+}
+
+// sides draws the left and right edge of a panel.
+func (f *flow) sides(x, w, y, h float64) {
+	f.upright(x+frame/2, y, y+h, frame, &black)
+	f.upright(x+w-frame/2, y, y+h, frame, &black)
+}
+
+// statement draws one hazard statement: its code, small, and its text, large.
+func (f *flow) statement(s *packet.Statement, x, w float64) {
+	const codeW = 17.0
+	f.reset()
+	code := f.text(s.Code, faceTable, codeW-gapSmall)
+	text := f.text(s.Text, faceLarge, w-codeW)
+	for l := text.l0; l < text.l1; {
+		n := text.fit(l, f.part())
+		f.begin()
+		h := gapTight + float64(n)*faceLarge.line()
+		if l == text.l0 {
+			f.draw(code, x, gapTight+faceLarge.rise()-faceTable.rise(), flushLeft)
+			h = max(h, gapTight+code.h)
+		}
+		f.drawLines(text, l, l+n, x+codeW, gapTight, flushLeft)
+		f.sides(f.left, f.width, 0, h)
+		f.end(0, h, loose)
+		l += n
+	}
+}

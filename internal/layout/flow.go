@@ -1,0 +1,116 @@
+package layout
+
+import (
+	"jobsheaf/internal/diag"
+	"jobsheaf/internal/packet"
+)
+
+// tie says how strongly a piece holds on to the piece before it. A page ends
+// before the piece of the weakest tie, the last of those that fit.
+type tie uint8
+
+const (
+	loose  tie = iota // a page may end here
+	kept              // within a group that stays whole
+	joined            // within a step
+	fast              // between a heading or an alert and what it is for
+)
+
+// piece is a strip across the page that is never cut.
+type piece struct {
+	span
+	h     float64 // without the gap
+	gap   float64 // above it; dropped at the top of a page
+	tie   tie
+	head  int32 // 1 + the index of the heads that stand above it where it begins a page; 0: none
+	title int32 // 1 + the index of the heading that it is; 0: none
+}
+
+// heads is what a table repeats at the top of a page that begins within it: a
+// span of the canvas and its height.
+type heads struct {
+	span
+	h float64
+}
+
+// title is a heading for the outline.
+type title struct {
+	text  string
+	level int
+}
+
+// flow is a packet's body as a row of pieces, before it is cut into pages.
+type flow struct {
+	canvas
+	setter
+	pieces []piece
+	heads  []heads
+	titles []title
+
+	left, width float64 // of the body
+	tall        float64 // height of a page's body
+	words       *words
+	problems    *diag.List
+	packet      *packet.Packet
+	sheet       string // identifier of the sheet in hand, for messages
+	open        span   // of the piece in hand
+	holdNext    bool   // the next piece holds fast to the last: that was a heading
+	head        int32  // of the table in hand
+	blanks      []placed
+	cells       []cell
+	cols        []colNeed
+	figures     []drawn
+	phrase      packet.Phrase
+}
+
+// begin opens a piece; what is drawn next belongs to it, with its top at 0.
+func (f *flow) begin() { f.open = f.from() }
+
+// end closes the piece.
+func (f *flow) end(gap, h float64, t tie) {
+	if f.holdNext {
+		t, f.holdNext = fast, false
+	}
+	f.pieces = append(f.pieces, piece{span: f.upTo(f.open), h: h, gap: gap, tie: t, head: f.head})
+}
+
+// here marks a place in the row of pieces for bind.
+func (f *flow) here() int { return len(f.pieces) }
+
+// bind ties the pieces from a mark on to each other where they fit on one page
+// together, and says whether they do.
+func (f *flow) bind(mark int, t tie) bool {
+	if mark >= len(f.pieces) || f.height(mark) > f.tall {
+		return false
+	}
+	for i := mark + 1; i < len(f.pieces); i++ {
+		f.pieces[i].tie = max(f.pieces[i].tie, t)
+	}
+	return true
+}
+
+// height is that of the pieces from a mark on, at the top of a page.
+func (f *flow) height(mark int) float64 {
+	h := 0.0
+	for i, p := range f.pieces[mark:] {
+		if i > 0 {
+			h += p.gap
+		}
+		h += p.h
+	}
+	return h
+}
+
+// part is how high a piece may be where what it is part of is higher than a
+// page: then heads and a heading still fit above it.
+func (f *flow) part() float64 { return f.tall / 2 }
+
+// errorf notes that something cannot be placed.
+func (f *flow) errorf(rule, hint, format string, args ...any) {
+	f.problems.Errorf(diag.Pos{File: f.packet.Job.ID + " " + f.sheet}, rule, hint, format, args...)
+}
+
+// warnf notes that something is placed less well than it could be.
+func (f *flow) warnf(rule, hint, format string, args ...any) {
+	f.problems.Warnf(diag.Pos{File: f.packet.Job.ID + " " + f.sheet}, rule, hint, format, args...)
+}

@@ -1,0 +1,208 @@
+package layout
+
+import (
+	"strconv"
+
+	"jobsheaf/internal/diag"
+	"jobsheaf/internal/packet"
+	"jobsheaf/internal/page"
+	"jobsheaf/internal/stamp"
+	"jobsheaf/internal/typeface"
+)
+
+// dresser draws what stands on every page: corner marks, header, footer and the
+// two codes.
+type dresser struct {
+	*flow
+	out   canvas
+	w, h  float64
+	of    int  // pages
+	large bool // the codes' modules are too small, and that has been said
+}
+
+// marks gives the centres of the four corner marks.
+func marks(w, h float64) [4][2]float64 {
+	return [4][2]float64{{markAt, markAt}, {w - markAt, markAt}, {markAt, h - markAt}, {w - markAt, h - markAt}}
+}
+
+// dress draws the furniture of page n, counted from 1, and gives its codes.
+func (d *dresser) dress(n int, l leaf, s packet.Sheet) []page.Code {
+	d.corners()
+	page, pages := strconv.Itoa(n), strconv.Itoa(d.of)
+	d.header(s.Title, l.more, d.words.say("page", "n", page, "N", pages))
+	text, codes := d.codes(n)
+	d.footer(n, text)
+	return codes
+}
+
+// corners draws the marks: checkers of 2 by 2, dark at top left and bottom right.
+func (d *dresser) corners() {
+	for _, m := range marks(d.w, d.h) {
+		const a = markSize / 2
+		d.out.fill(m[0]-a, m[1]-a, a, a, &black)
+		d.out.fill(m[0], m[1], a, a, &black)
+	}
+}
+
+// codes makes the page's code, which stands at the top right and again at the
+// bottom left.
+func (d *dresser) codes(n int) (string, []page.Code) {
+	at := diag.Pos{File: d.packet.Job.ID}
+	text, err := stamp.Stamp{Link: d.packet.Link, Job: d.packet.Job.ID, Page: n, Pages: d.of, Fingerprint: d.packet.Fingerprint}.Text()
+	if err != nil {
+		d.problems.Errorf(at, "page-code", "", "%v", err)
+		return "", nil
+	}
+	c, err := stamp.Encode(text)
+	if err != nil {
+		d.problems.Errorf(at, "page-code", "", "%v", err)
+		return "", nil
+	}
+	if c.Version > stamp.MaxVersion && !d.large {
+		d.large = true
+		d.problems.Warnf(at, "code-too-fine", "shorten the site's link",
+			"the text of the pages' code, %q, is too long for a code that reads well after a photocopy; a link of at most %d characters would do",
+			text, stamp.LinkRoom(d.packet.Job.ID, d.of, d.packet.Fingerprint))
+	}
+	q := page.Code{X: d.w - marginRight - codeSize, Y: codeAt, Size: codeSize, Modules: c.Modules, Text: text, Level: c.Level, Version: c.Version}
+	low := q
+	low.X, low.Y = marginLeft, d.h-codeAt-codeSize
+	return text, []page.Code{q, low}
+}
+
+// header draws the sheet's title and page number, and below a line the job, the
+// unit, the procedure and the fingerprint.
+func (d *dresser) header(title string, more bool, number string) {
+	const base = 15.2 // of the title
+	left, right := marginLeft, d.w-marginRight-codeSize-quietMost-gapSmall
+	c, p := &d.out, d.packet
+
+	wide := typeface.Width(faceHeading.Face, faceHeading.size, number)
+	c.sayRight(faceHeading, right, base, number)
+	if more {
+		title += " " + d.words.say("continued")
+	}
+	f := faceTitle
+	if typeface.Width(f.Face, f.size, title) > right-left-wide-gutter {
+		f = faceHeading
+	}
+	d.reset()
+	t := d.text(title, f, right-left-wide-gutter)
+	top := base - f.rise()
+	if t.l1 > 1 {
+		top = base - t.h + 2
+	}
+	d.room("sheet title", title, t, 2)
+	d.onto(t, left, top)
+
+	const split = 18.6
+	c.level(left, right, split, thin, &black)
+	// Four columns; the procedure's title takes what the others leave.
+	wJob, wUnit, wPrint := 27.0, 42.0, 25.0
+	x := left
+	d.label(x, split, "job", p.Job.ID, wJob-2, "")
+	x += wJob
+	d.label(x, split, "unit", p.Job.Unit, wUnit-3, p.Job.UnitName)
+	x += wUnit
+	d.procedure(x, split, right-wPrint-x-3)
+	x = right - wPrint
+	c.say(faceLabel, x, split+4, d.words.say("fingerprint"))
+	c.say(face{page.Mono, sizeStep, black}, x, split+9.4, p.Fingerprint)
+	c.say(faceLabel, x, split+13.6, p.Job.Day)
+	c.level(marginLeft, d.w-marginRight, headRule+thick/2, thick, &black)
+}
+
+// label draws a label, an identifier large below it, and below that its name.
+func (d *dresser) label(x, y float64, key, id string, w float64, name string) {
+	d.out.say(faceLabel, x, y+4, d.words.say(key))
+	f := faceHeading
+	for _, size := range []float64{sizeStep, sizeTable, sizeLabel} {
+		if typeface.Width(f.Face, f.size, id) <= w {
+			break
+		}
+		f.Face, f.size = page.BoldCondensed, size
+	}
+	d.reset()
+	t := d.text(id, f, w)
+	d.room(key, id, t, 1)
+	d.onto(t, x, y+9.6-f.rise())
+	d.small(x, y+10.4, w, key, name)
+}
+
+// procedure draws the procedure's title and revision.
+func (d *dresser) procedure(x, y, w float64) {
+	j := d.packet.Job
+	d.out.say(faceLabel, x, y+4, d.words.say("procedure", "rev", j.Revision))
+	f := face{page.Bold, sizeTable, black}
+	d.reset()
+	t := d.text(j.Title, f, w)
+	if t.l1-t.l0 > 2 {
+		f = face{page.BoldCondensed, sizeTable, black}
+		d.reset()
+		t = d.text(j.Title, f, w)
+	}
+	d.room("title of the procedure", j.Title, t, 2)
+	d.onto(t, x, y+5.1)
+}
+
+// small draws a name of up to one line, condensed where it must be.
+func (d *dresser) small(x, y, w float64, what, s string) {
+	f := face{page.Regular, sizeLabel, black}
+	if typeface.Width(f.Face, f.size, s) > w {
+		f.Face = page.Condensed
+	}
+	d.reset()
+	t := d.text(s, f, w)
+	d.room("name of the "+what, s, t, 1)
+	d.onto(t, x, y)
+}
+
+// room notes a text of the header that takes more lines than there are: it
+// would be printed over something else.
+func (d *dresser) room(what, s string, t prose, most int) {
+	if n := t.l1 - t.l0; n > most {
+		runes := []rune(s)
+		d.problems.Errorf(diag.Pos{File: d.packet.Job.ID}, "header-room", "shorten it to about "+strconv.Itoa(len(runes)*most/n)+" characters",
+			"the %s has %d characters, too many for the pages' header: %q", what, len(runes), string(runes[:min(len(runes), 60)]))
+	}
+}
+
+// onto draws a text on the pages' canvas.
+func (d *dresser) onto(t prose, x, y float64) {
+	s := d.from()
+	d.draw(t, x, y, flushLeft)
+	s = d.upTo(s)
+	d.out.copy(&d.canvas, s, 0)
+	d.texts, d.paths = d.texts[:s.t0], d.paths[:s.p0]
+}
+
+// footer draws the band beside the lower code: how to fill the page in, who
+// did, and what the code says.
+func (d *dresser) footer(n int, text string) {
+	c := &d.out
+	left, right, top := marginLeft+codeSize+quietMost+gapSmall, d.w-marginRight, d.h-codeAt-codeSize
+	c.level(marginLeft, right, d.h-footRule, thin, &black)
+	const boxW, boxH = 30.0, 11.0
+	id := "p" + strconv.Itoa(n) + ".initials"
+	c.box(page.Box{ID: id, Kind: page.Sign, X: right - boxW, Y: d.h - codeAt - boxH, W: boxW, H: boxH})
+	d.reset()
+	t := d.text(d.words.say("filled_by"), faceLabel, boxW+6)
+	d.onto(t, right-boxW, d.h-codeAt-boxH-clear-outline-t.h)
+
+	w := right - boxW - gutter - left
+	d.reset()
+	t = d.text(d.words.say("pen"), faceSmall.inked(black), w)
+	d.onto(t, left, top-0.6)
+	c.say(face{page.Mono, sizeLabel, black}, left, d.h-codeAt-4.9, text)
+	d.reset()
+	by := d.words.say("printed_by", "program", d.packet.Program, "site", d.packet.Site)
+	t = d.text(by, faceLabel, w)
+	d.room("name of the site", by, t, 1)
+	d.onto(t, left, d.h-codeAt-0.6-faceLabel.rise())
+}
+
+// inked gives the face in another ink.
+func (f face) inked(ink page.Ink) face {
+	f.ink = ink
+	return f
+}

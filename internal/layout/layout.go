@@ -1,0 +1,163 @@
+// Package layout places a packet on pages: it breaks lines and pages, draws the
+// frames, and says where each box to write in lies.
+//
+// Entry point: Layout. It belongs here if it decides where something stands on
+// paper or how it looks; every value of style is in style.go. It is not for
+// deciding what a packet says (compose), what a drawing shows (figure), or how
+// a page is written into a file (pdf).
+//
+// A packet's blocks become pieces, strips across the page that are never cut;
+// each says how strongly it holds on to the one before it. The pieces are then
+// cut into pages (pages.go), and each page gets its header, footer, codes and
+// marks (furniture.go), which need the number of pages.
+package layout
+
+import (
+	"jobsheaf/internal/diag"
+	"jobsheaf/internal/packet"
+	"jobsheaf/internal/page"
+	"jobsheaf/internal/typeface"
+)
+
+// papers are the sizes in mm: ISO 216 A4, and ANSI/ASME Y14.1 A (8.5 in by 11 in).
+var papers = map[string][2]float64{"A4": {210, 297}, "Letter": {215.9, 279.4}}
+
+// Layout places a packet on pages. Problems are errors where something cannot
+// be printed as the packet says it: a missing word or glyph, a part that fits
+// no page, an unknown paper or figure; the document is then not to be used.
+// They are warnings where it prints less well than it could. The same packet
+// gives the same document.
+func Layout(p packet.Packet) (page.Doc, diag.List) {
+	var problems diag.List
+	size, ok := papers[p.Paper]
+	if !ok {
+		problems.Errorf(diag.Pos{File: p.Job.ID}, "unknown-paper", "write A4 or Letter", "there is no paper %q", p.Paper)
+		return page.Doc{}, problems
+	}
+	w, h := size[0], size[1]
+	f := &flow{
+		left: marginLeft, width: w - marginLeft - marginRight, tall: h - bodyTop - bodyFoot,
+		words: &words{packet: &p, problems: &problems}, problems: &problems, packet: &p,
+	}
+	f.reserve(&p)
+	f.bad = f.missingGlyph
+
+	var leaves []leaf
+	for i, s := range p.Sheets {
+		f.sheet = s.ID
+		mark := f.here()
+		f.blocks(s.Blocks)
+		if f.here() == mark {
+			problems.Warnf(diag.Pos{File: p.Job.ID + " " + s.ID}, "empty-sheet", "", "the sheet %q says nothing and is left out", s.Title)
+			continue
+		}
+		leaves = f.cut(leaves, i, mark)
+	}
+
+	doc := page.Doc{
+		Title:    p.Job.ID + " · " + p.Job.Unit + " · " + p.Job.Title,
+		Subject:  p.Job.UnitName,
+		Language: p.Language,
+		Created:  p.Job.Day + "T00:00:00Z",
+		ID:       p.Fingerprint,
+		Pages:    make([]page.Page, len(leaves)),
+	}
+	d := dresser{flow: f, w: w, h: h, of: len(leaves)}
+	d.out.reserve(&f.canvas, len(leaves))
+	for n, l := range leaves {
+		s := p.Sheets[l.sheet]
+		f.sheet = s.ID
+		from := d.out.from()
+		code := d.dress(n+1, l, s)
+		f.put(&d.out, l, bodyTop)
+		at := d.out.upTo(from)
+		pg := page.Page{W: w, H: h, Sheet: s.ID, Title: s.Title, Codes: code, Marks: marks(w, h),
+			Texts: d.out.texts[at.t0:at.t1:at.t1], Paths: d.out.paths[at.p0:at.p1:at.p1], Boxes: d.out.boxes[at.b0:at.b1:at.b1]}
+		doc.Pages[n] = pg
+		if !l.more {
+			doc.Outline = append(doc.Outline, page.Mark{Title: s.Title, Page: n})
+		}
+		for _, q := range f.pieces[l.i:l.j] {
+			if q.title != 0 {
+				t := f.titles[q.title-1]
+				doc.Outline = append(doc.Outline, page.Mark{Title: t.text, Page: n, Level: t.level})
+			}
+		}
+	}
+	return doc, problems.Sorted()
+}
+
+// reserve makes room once for about what a packet comes to.
+func (f *flow) reserve(p *packet.Packet) {
+	n := 64 + 8*len(p.Working)
+	for _, s := range p.Sheets {
+		n += 24 * len(s.Blocks)
+		for _, b := range s.Blocks {
+			if b.Table != nil {
+				n += 2 * len(b.Table.Rows) * len(b.Table.Columns)
+			}
+		}
+	}
+	f.texts, f.paths = make([]page.Text, 0, n), make([]page.Path, 0, n/2)
+	f.segs, f.boxes = make([]page.Seg, 0, 2*n), make([]page.Box, 0, n/4)
+	f.pieces = make([]piece, 0, n/2)
+}
+
+// reserve makes room for another canvas's drawing with the furniture of pages.
+func (c *canvas) reserve(o *canvas, pages int) {
+	c.texts = make([]page.Text, 0, len(o.texts)*9/8+32*pages)
+	c.paths = make([]page.Path, 0, len(o.paths)*9/8+16*pages)
+	c.segs = make([]page.Seg, 0, len(o.segs)*9/8+80*pages)
+	c.boxes = make([]page.Box, 0, len(o.boxes)+pages)
+}
+
+// missingGlyph notes a text that its face cannot print.
+func (f *flow) missingGlyph(text string, c face) {
+	if len(text) > 60 {
+		text = string([]rune(text)[:40]) + "..."
+	}
+	f.errorf("missing-glyph", "use other characters", "no typeface of the pages has %q, in the text %q",
+		string(typeface.Missing(c.Face, text)), text)
+}
+
+// blocks lays out a row of blocks.
+func (f *flow) blocks(bs []packet.Block) {
+	for i := range bs {
+		f.block(&bs[i])
+	}
+}
+
+func (f *flow) block(b *packet.Block) {
+	f.reset()
+	f.blanks, f.cells = f.blanks[:0], f.cells[:0]
+	switch {
+	case b.Heading != nil:
+		f.heading(b.Heading)
+	case b.Para != nil:
+		f.para(b.Para)
+	case b.Hazard != nil:
+		f.hazard(b.Hazard)
+	case b.Alert != nil:
+		f.alert(b.Alert, gapBlock, loose)
+	case b.Facts != nil:
+		f.facts(b.Facts)
+	case b.List != nil:
+		f.list(b.List)
+	case b.Table != nil:
+		f.table(b.Table)
+	case b.Step != nil:
+		f.step(b.Step)
+	case b.Sign != nil:
+		f.signOff(b.Sign)
+	case b.Figures != nil:
+		f.drawFigures(b.Figures, f.left, f.width, gapBlock, loose)
+	case b.Notes != nil:
+		f.notes(b.Notes)
+	case b.Entries != nil:
+		f.entries(b.Entries)
+	case b.Keep != nil:
+		mark := f.here()
+		f.blocks(b.Keep)
+		f.bind(mark, kept)
+	}
+}

@@ -1,0 +1,124 @@
+package layout
+
+import "jobsheaf/internal/page"
+
+const (
+	rowPad    = 1.2 // between a rule and text
+	rowPadBox = 2.0 // between a rule and a box
+)
+
+// cell is one place of a row: a small label, a text and blanks, one below the
+// other.
+type cell struct {
+	x, w        float64
+	label, text prose
+	stack       stack
+	right       bool // the text is flush right
+
+	line int  // of label and text together, drawn so far
+	done bool // the blanks are drawn
+}
+
+func (c *cell) boxed() bool { return c.stack.b > c.stack.a }
+
+func (c *cell) lines() int { return c.label.l1 - c.label.l0 + c.text.l1 - c.text.l0 }
+
+func (c *cell) height() float64 {
+	h := c.label.h + c.text.h
+	if c.boxed() {
+		if h > 0 {
+			h += capGap
+		}
+		h += c.stack.h
+	}
+	return h
+}
+
+// drawRow draws the row of f.cells as one piece, with a rule of the given ink
+// below it (nil: none). A row that is higher than a page becomes several pieces.
+func (f *flow) drawRow(gap float64, t tie, under *page.Ink) {
+	h, boxed := 0.0, false
+	for i := range f.cells {
+		h = max(h, f.cells[i].height())
+		boxed = boxed || f.cells[i].boxed()
+	}
+	pad := rowPad
+	if boxed {
+		pad = rowPadBox
+	}
+	room := f.tall
+	if f.head > 0 {
+		room -= f.heads[f.head-1].h
+	}
+	if h+2*pad <= room {
+		f.begin()
+		for i := range f.cells {
+			c := &f.cells[i]
+			y := pad
+			if boxed { // beside a box, text stands level with the box's middle
+				y += (h - c.height()) / 2
+			}
+			f.drawCell(c, y, h+pad)
+		}
+		f.endRow(gap, h+2*pad, t, under)
+		return
+	}
+	for more := true; more; gap, t = 0, joined {
+		f.begin()
+		low := 0.0
+		more = false
+		for i := range f.cells {
+			c := &f.cells[i]
+			low = max(low, f.drawCell(c, pad, f.part()-f.tall+room))
+			more = more || c.line < c.lines() || !c.done
+		}
+		var ink *page.Ink
+		if !more {
+			ink = under
+		}
+		f.endRow(gap, low+pad, t, ink)
+	}
+}
+
+func (f *flow) endRow(gap, h float64, t tie, under *page.Ink) {
+	if under != nil {
+		f.level(f.left, f.left+f.width, h, thin, under)
+	}
+	f.end(gap, h, t)
+}
+
+// drawCell draws of a cell from y on what is left and comes no lower than most,
+// at least one line or the blanks, and gives how far down it came.
+func (f *flow) drawCell(c *cell, y, most float64) float64 {
+	top := y
+	n := c.label.l1 - c.label.l0
+	for c.line < c.lines() {
+		t, l0 := c.text, c.text.l0+c.line-n
+		if c.line < n {
+			t, l0 = c.label, c.label.l0+c.line
+		}
+		k := t.fit(l0, most-y)
+		if y > top && y+float64(k)*t.base.line() > most+slack {
+			return y
+		}
+		x, to := c.x, flushLeft
+		if c.right {
+			x, to = c.x+c.w, flushRight
+		}
+		y += f.drawLines(t, l0, l0+k, x, y, to)
+		c.line += k
+	}
+	if c.done || !c.boxed() {
+		c.done = true
+		return y
+	}
+	if y > top {
+		if y+capGap+c.stack.h > most+slack {
+			return y
+		}
+		y += capGap
+	}
+	f.drawStack(c.stack, c.x, y)
+	c.done = true
+	return y + c.stack.h
+}

@@ -1,0 +1,186 @@
+package layout
+
+import (
+	"math"
+
+	"jobsheaf/internal/packet"
+	"jobsheaf/internal/page"
+)
+
+const (
+	stepPad   = 2.6  // above and below a step
+	asideHigh = 34.0 // a text higher than this beside its blanks goes across the page
+	holdBand  = 8.6  // of a hold point
+)
+
+// step draws a step: what guards it, its place-keeping box, number and action
+// with its blanks beside it, its figures and its hold point. All of it stays on
+// one page.
+func (f *flow) step(s *packet.Step) {
+	mark := f.here()
+	gap := 0.0
+	for i := range s.Alerts {
+		f.alert(&s.Alerts[i], stepPad, loose)
+		f.holdNext = true
+	}
+	if len(s.Alerts) == 0 {
+		gap = stepPad
+	}
+	f.action(s, gap, len(s.Alerts) == 0)
+	if len(s.Figure) > 0 {
+		f.drawFigures(s.Figure, f.left+stepTextAt, f.width-stepTextAt, gapSmall, joined)
+	}
+	if s.Hold != nil {
+		f.hold(s.Hold)
+	}
+	if !f.bind(mark, joined) {
+		f.warnf("step-parted", "shorten the step or part it into two",
+			"step %s is %.0f mm high with all that belongs to it, and a page has room for %.0f mm: it goes on to a second page",
+			s.Number, f.height(mark), f.tall)
+	}
+}
+
+// action draws a step's box, number and text, and its blanks: beside the text
+// where they are few and the text is short, else below it.
+func (f *flow) action(s *packet.Step, gap float64, line bool) {
+	f.reset()
+	f.blanks = f.blanks[:0]
+	x, width := f.left+stepTextAt, f.width-stepTextAt
+	narrow := width - stepAside - gutter
+	only := f.set(s.Only, faceStrong, width)
+	text := f.set(s.Text, faceStep, min(width, measure))
+	var blanks stack
+	aside := false
+	if n := len(s.Blanks); n > 0 && (n <= asideMost || ticks(s.Blanks) == n) {
+		o, t := f.set(s.Only, faceStrong, narrow), f.set(s.Text, faceStep, narrow)
+		blanks = f.aside(s.Blanks, stepAside)
+		if aside = o.h+t.h <= max(asideHigh, blanks.h) && blanks.h <= asideHigh*1.5; aside {
+			only, text = o, t
+		}
+	}
+
+	pad := stepPad
+	f.begin()
+	if line {
+		f.level(f.left, f.left+f.width, 0, thin, &dark)
+	} else {
+		pad = gapSmall
+	}
+	top := pad
+	high := tickSize
+	if aside {
+		high = max(high, blanks.h)
+	}
+	// The first line stands level with the middle of the box beside it.
+	lift := (tickSize - faceStep.line()) / 2
+	if only.h > 0 {
+		lift = (tickSize - faceStrong.line()) / 2
+	}
+	f.box(page.Box{ID: s.ID + ".done", Kind: page.Tick, X: f.left + outline, Y: top, W: tickSize, H: tickSize})
+	f.say(faceNumber, f.left+stepNumberAt, top+(tickSize-faceNumber.line())/2+faceNumber.rise(), s.Number)
+	y := top + lift
+	n := text.fit(text.l0, f.part()-only.h)
+	if text.l1 == text.l0 {
+		n = 0
+	}
+	if float64(text.l1-text.l0)*text.base.line()+only.h+2*pad <= f.tall {
+		n = text.l1 - text.l0
+	}
+	y += f.draw(only, x, y, flushLeft)
+	y += f.drawLines(text, text.l0, text.l0+n, x, y, flushLeft)
+	if aside {
+		f.drawStack(blanks, x+width-stepAside, top)
+	}
+	f.end(gap, max(y, top+high)+stepPad-1, loose)
+	for l := text.l0 + n; l < text.l1; l += n {
+		n = text.fit(l, f.part())
+		f.begin()
+		h := f.drawLines(text, l, l+n, x, 0, flushLeft)
+		f.end(0, h, joined)
+	}
+	if len(s.Blanks) > 0 && !aside {
+		f.below(s.Blanks, x, width)
+	}
+}
+
+// below draws a step's blanks below its text, two in a row.
+func (f *flow) below(bs []packet.Blank, x, width float64) {
+	half := (width - 2*gutter) / 2
+	for i := 0; i < len(bs); {
+		f.reset()
+		f.blanks = f.blanks[:0]
+		f.begin()
+		h := 0.0
+		if n := ticks(bs[i:]); n > 0 || bs[i].Kind == packet.Words {
+			n = max(n, 1)
+			s := f.aside(bs[i:i+n], width)
+			f.drawStack(s, x, gapSmall)
+			h, i = s.h, i+n
+		} else {
+			for c := 0; c < 2 && i < len(bs) && bs[i].Kind != packet.Tick && bs[i].Kind != packet.Words; c++ {
+				s := f.aside(bs[i:i+1], half)
+				f.drawStack(s, x+float64(c)*(half+2*gutter), gapSmall)
+				h = max(h, s.h)
+				i++
+			}
+		}
+		f.end(0, h+gapSmall, joined)
+	}
+}
+
+// hold draws a hold point: a heavy box with a black band, that says who signs,
+// and the boxes to sign in.
+func (f *flow) hold(h *packet.Hold) {
+	f.reset()
+	f.blanks = f.blanks[:0]
+	f.begin()
+	x, w := f.left, f.width
+	in, inner := x+frame+padPanel, w-2*(frame+padPanel)
+	word := f.text(f.words.say("hold"), face{page.Bold, sizeLarge, white}, inner)
+	left := in + 8 + f.widest(word) + gutter
+	says := f.text(f.words.say("hold_signs", "role", h.Role), face{page.Bold, sizeStep, white}, in+inner-left)
+	band := max(holdBand, says.h+2*gapTight)
+	f.fill(x, 0, w, band, &black)
+	f.stopSign(in+2.6, band/2, 2.9)
+	f.draw(word, in+8, (band-word.h)/2, flushLeft)
+	f.draw(says, left, (band-says.h)/2, flushLeft)
+	s := f.above(h.Blanks, inner, true)
+	y := band + gapSmall
+	f.drawStack(s, in, y)
+	y += s.h + padPanel + frame
+	f.frame(x, 0, w, y, frame, &black)
+	f.end(gapSmall, y, joined)
+	// What follows keeps its distance, so that the frame closes the step.
+	f.begin()
+	f.end(0, gapSmall, fast)
+}
+
+// stopSign draws a white octagon about a point.
+func (f *flow) stopSign(x, y, r float64) {
+	var at [16]float64
+	for i := range 8 {
+		s, c := math.Sincos((float64(i) + 0.5) * math.Pi / 4)
+		at[2*i], at[2*i+1] = x+r*c, y+r*s
+	}
+	f.path(page.Path{Fill: &white}, page.Polygon(at[:]...)...)
+	f.fill(x-r*0.55, y-0.4, r*1.1, 0.8, &black)
+}
+
+// signOff draws rows of signatures: who signs for what, and where.
+func (f *flow) signOff(s *packet.SignOff) {
+	gap := gapBlock - 1
+	for i := range s.Rows {
+		r := &s.Rows[i]
+		f.reset()
+		f.blanks, f.cells = f.blanks[:0], f.cells[:0]
+		role := signRole
+		if len(r.Blanks) > 3 {
+			role -= gutter
+		}
+		f.cells = append(f.cells, cell{x: f.left, w: role, label: f.text(r.Role, faceStrong, role), text: f.set(r.For, faceTable, role)})
+		w := f.width - role - gutter
+		f.cells = append(f.cells, cell{x: f.left + role + gutter, w: w, stack: f.above(r.Blanks, w, true)})
+		f.drawRow(gap, loose, &dark)
+		gap = 0
+	}
+}

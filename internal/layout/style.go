@@ -1,0 +1,154 @@
+package layout
+
+import (
+	"jobsheaf/internal/packet"
+	"jobsheaf/internal/page"
+	"jobsheaf/internal/typeface"
+)
+
+// This file holds every value of style: the grid, the type scale, the weights
+// of lines and the inks. Lengths are in mm, sizes of type in points. The values
+// that ../../shared sets for reading back (marks, codes, boxes) stand under
+// "reading back"; the others are ours and may be changed here alone.
+
+// The grid. Pages are printed on one side: the binding margin is always left,
+// clear of punched holes (ISO 838: 6 mm holes, centres 12 mm from the edge).
+const (
+	marginLeft  = 20.0
+	marginRight = 18.0 // the code's right edge, so that it stands flush with the text
+	headRule    = 34.8 // below the quiet zone of the upper code
+	bodyTop     = 38.5
+	footRule    = 34.8 // above the lower edge
+	bodyFoot    = 37.0 // above the lower edge: nothing of the body comes lower
+
+	gutter    = 5.0 // between columns of blocks
+	gapTight  = 1.2 // between lines that belong together
+	gapSmall  = 2.2 // between parts of one block
+	gapBlock  = 4.5 // between blocks
+	gapPart   = 7.0 // before a heading of level 1
+	padPanel  = 2.6 // between a panel's frame and its text
+	padCell   = 1.5 // between a table's rule and the text of its cells
+	cellGap   = 3.6 // between the columns of a table
+	measure   = 150 // running text is set no wider
+	paraWhole = 60  // a paragraph of less height is never parted
+
+	stepNumberAt = 8.5  // from the left margin: the step's number
+	stepTextAt   = 21.0 // from the left margin: its text
+	stepAside    = 72.0 // width of the blanks beside a step's text
+	asideMost    = 3    // more blanks than these stand below the text
+	figureMost   = 112  // a figure alone in its row is drawn no wider
+	figureLeast  = 60   // nor narrower side by side
+	pictogram    = 25.0
+	panelSignal  = 34.0 // width of the signal word's field in an alert
+	signRole     = 46.0 // width of the role in a row of signatures
+)
+
+// The type scale.
+const (
+	sizeLabel  = 8.0  // captions of boxes, labels of facts, sources
+	sizeTable  = 9.5  // tables, the working
+	sizeBody   = 10.0 // running text
+	sizeStep   = 11.0 // actions, alerts
+	sizeLarge  = 14.0 // what is read at arm's length
+	sizeTitle  = 20.0 // the sheet's title, the liquid's name
+	sizeSignal = 38.0 // the signal word on the cover
+	leading    = 1.28 // from baseline to baseline, in sizes of type
+)
+
+// The weights of lines.
+const (
+	thin  = 0.2
+	rule  = 0.4
+	thick = 0.8
+	frame = 1.4
+)
+
+// The inks: three greys and one red. Text is black or dark; both come out black
+// on a bilevel printer. Nothing is told by an ink alone.
+var (
+	black = page.Ink{}
+	dark  = page.Ink{R: 0x48, G: 0x48, B: 0x48} // text of less weight
+	mid   = page.Ink{R: 0x8c, G: 0x8c, B: 0x8c} // lines to write on
+	light = page.Ink{R: 0xec, G: 0xec, B: 0xec} // bands
+	red   = page.Ink{R: 0xc0, G: 0x10, B: 0x20} // the frame of a danger
+	white = page.Ink{R: 0xff, G: 0xff, B: 0xff}
+)
+
+// Reading back: what MARKS.md found by measuring.
+const (
+	markSize  = 6.0  // a checker of 2 x 2
+	markAt    = 10.0 // its centre from the paper's edges
+	codeSize  = 22.0 // without the quiet zone
+	codeAt    = 8.0  // the upper code from the upper edge, the lower from the lower
+	quietMost = 4.2  // 4 modules of version 1, the widest quiet zone
+	clear     = 1.5  // nothing is printed nearer to a box outside
+	outline   = 0.25 // of a box; its half lies outside the box's place
+
+	tickSize  = 5.0
+	tickPitch = 13.0 // between the centres of tick boxes side by side
+	charWidth = 4.5  // a character written with a glove on
+	leastW    = 22.0
+	readingH  = 9.0
+	wordsH    = 9.0
+	signH     = 11.0
+	signW     = 42.0
+	whenW     = 34.0
+	initialW  = 22.0
+	wordsW    = 40.0
+	noteLine  = 9.0 // between the lines of room for notes
+)
+
+// face is how a run of text is set.
+type face struct {
+	page.Face
+	size float64
+	ink  page.Ink
+}
+
+var (
+	faceLabel     = face{page.Regular, sizeLabel, dark}
+	faceTable     = face{page.Condensed, sizeTable, black}
+	faceTableHead = face{page.BoldCondensed, sizeTable, black}
+	faceBody      = face{page.Regular, sizeBody, black}
+	faceSmall     = face{page.Regular, sizeTable, dark}
+	faceStrong    = face{page.Bold, sizeBody, black}
+	faceStep      = face{page.Regular, sizeStep, black}
+	faceNumber    = face{page.Bold, sizeStep, black}
+	faceLarge     = face{page.Regular, sizeLarge, black}
+	faceHeading   = face{page.Bold, sizeLarge, black}
+	faceTitle     = face{page.Bold, sizeTitle, black}
+	faceSignal    = face{page.Bold, sizeSignal, white}
+	faceMono      = face{page.Mono, sizeTable, black}
+)
+
+// set gives the face in which a span of the style is set within text of face f.
+func (f face) set(s packet.Style) face {
+	switch s {
+	case packet.Strong, packet.Missing:
+		f.Face = bolder(f.Face)
+	case packet.Key:
+		f.Face, f.size, f.ink = page.Condensed, min(f.size, sizeLabel), dark
+	case packet.Soft:
+		f.ink = dark
+	}
+	return f
+}
+
+func bolder(f page.Face) page.Face {
+	switch f {
+	case page.Regular:
+		return page.Bold
+	case page.Condensed:
+		return page.BoldCondensed
+	}
+	return f
+}
+
+// line is the height of a line of text in mm.
+func (f face) line() float64 { return f.size * typeface.MM * leading }
+
+// rise is how far below the top of its line a baseline lies: capitals stand in
+// the middle of the line, which leaves room for accents and descenders.
+func (f face) rise() float64 {
+	return (f.line() + typeface.CapHeight(f.Face, f.size)) / 2
+}

@@ -1,0 +1,224 @@
+package layout
+
+import "jobsheaf/internal/packet"
+
+// column is where a table's column stands.
+type column struct{ x, w float64 }
+
+const (
+	wordMost  = 45.0 // a longer word may be cut, so that it does not take the table
+	textLeast = 11.0 // a column of text is never narrower
+)
+
+// table draws a table. Its title and headings, with the band of the group in
+// hand, stand again at the top of each page that begins within it. A row is not
+// cut unless it is higher than a page.
+func (f *flow) table(t *packet.Table) {
+	cols := f.columns(t)
+	f.begin()
+	f.end(gapBlock, f.tableHead(t, cols, t.Title), loose)
+	f.holdNext = true
+	plain := f.repeat(t, cols, "")
+	f.head = plain
+	for i := range t.Rows {
+		r := &t.Rows[i]
+		if r.Group != "" {
+			f.head = plain
+			f.begin()
+			f.end(0, f.band(r.Group, 0), loose)
+			f.holdNext = true
+			f.head = f.repeat(t, cols, r.Group)
+		}
+		if len(r.Cells) > len(cols) {
+			f.errorf("row-cells", "", "row %d of the table %q has %d cells for %d columns", i+1, t.Title, len(r.Cells), len(cols))
+			continue
+		}
+		if len(r.Cells) > 0 {
+			f.row(t, r, cols)
+		}
+	}
+	f.holdNext, f.head = false, 0
+	if len(t.Note) > 0 {
+		f.reset()
+		f.begin()
+		f.end(gapSmall, f.draw(f.set(t.Note, faceSmall, min(f.width, measure)), f.left, 0, flushLeft), kept)
+	}
+}
+
+// repeat draws what stands at the top of a page that begins within the table
+// and gives its number for piece.head.
+func (f *flow) repeat(t *packet.Table, cols []column, group string) int32 {
+	more := f.words.say("continued")
+	f.begin()
+	title := t.Title
+	if title != "" {
+		title += " " + more
+	}
+	h := f.tableHead(t, cols, title)
+	if group != "" {
+		h += f.band(group+" "+more, h)
+	}
+	f.heads = append(f.heads, heads{f.upTo(f.open), h})
+	return int32(len(f.heads))
+}
+
+// tableHead draws a table's title and the headings of its columns, which stand
+// on one line at the bottom.
+func (f *flow) tableHead(t *packet.Table, cols []column, title string) float64 {
+	f.reset()
+	y := 0.0
+	if title != "" {
+		y = f.draw(f.text(title, faceStrong, f.width), f.left, 0, flushLeft) + gapTight
+	}
+	f.level(f.left, f.left+f.width, y, rule, &black)
+	high := 0.0
+	mark := len(f.cells)
+	for i, c := range cols {
+		p := f.text(t.Columns[i].Title, faceTableHead, c.w)
+		f.cells = append(f.cells, cell{text: p})
+		high = max(high, p.h)
+	}
+	y += rowPad
+	for i, c := range cols {
+		p := f.cells[mark+i].text
+		x, to := c.x, flushLeft
+		if t.Columns[i].Right {
+			x, to = c.x+c.w, flushRight
+		}
+		f.draw(p, x, y+high-p.h, to)
+	}
+	f.cells = f.cells[:mark]
+	y += high + rowPad
+	f.level(f.left, f.left+f.width, y, rule, &black)
+	return y
+}
+
+// band draws the band of a group across the table.
+func (f *flow) band(group string, y float64) float64 {
+	f.reset()
+	p := f.text(group, faceTableHead, f.width-2*gapTight)
+	h := p.h + 2*rowPad
+	f.fill(f.left, y+rule/2, f.width, h-rule/2, &light)
+	f.draw(p, f.left+gapTight, y+rowPad, flushLeft)
+	f.level(f.left, f.left+f.width, y+h, thin, &dark)
+	return h
+}
+
+// row draws one row of cells.
+func (f *flow) row(t *packet.Table, r *packet.Row, cols []column) {
+	f.reset()
+	f.blanks, f.cells = f.blanks[:0], f.cells[:0]
+	for i := range r.Cells {
+		c := &r.Cells[i]
+		f.cells = append(f.cells, cell{
+			x: cols[i].x, w: cols[i].w, right: t.Columns[i].Right,
+			text:  f.set(c.Text, faceTable, cols[i].w),
+			stack: f.above(c.Blanks, cols[i].w, true),
+		})
+	}
+	f.drawRow(0, loose, &dark)
+}
+
+// columns shares out the table's width: to each column what it must have, what
+// is left by weight, first up to what each can use.
+func (f *flow) columns(t *packet.Table) []column {
+	n := len(t.Columns)
+	f.cols = append(f.cols[:0], make([]colNeed, n)...)
+	for i := range t.Columns {
+		c, k := &t.Columns[i], &f.cols[i]
+		word, all := f.textWidths(packet.Phrase{{Text: c.Title}}, faceTableHead)
+		k.least, k.use, k.weight = max(textLeast, word), max(textLeast, all), max(0, c.Weight)
+		for j := range t.Rows {
+			if i >= len(t.Rows[j].Cells) {
+				continue
+			}
+			cl := &t.Rows[j].Cells[i]
+			word, all := f.textWidths(cl.Text, faceTable)
+			k.fixed = max(k.fixed, f.leastWidth(cl.Blanks))
+			k.least, k.use = max(k.least, word), max(k.use, all)
+		}
+		k.least = max(k.least, k.fixed, c.Least)
+		k.use = max(k.use, k.least)
+	}
+	f.share(t, f.width-float64(n-1)*cellGap)
+	out := make([]column, 0, n)
+	x := f.left
+	for _, k := range f.cols {
+		out = append(out, column{x, k.least})
+		x += k.least + cellGap
+	}
+	return out
+}
+
+// colNeed is what a column needs and gets.
+type colNeed struct {
+	fixed  float64 // for its blanks
+	least  float64 // for its blanks and its longest word; in the end what it gets
+	use    float64 // for its longest text on one line
+	weight float64
+}
+
+func (f *flow) textWidths(ph packet.Phrase, base face) (word, all float64) {
+	word, all = f.widths(ph, base, f.width)
+	return min(word, wordMost), all
+}
+
+// share makes the columns' least widths add up to the room that there is.
+func (f *flow) share(t *packet.Table, room float64) {
+	need, fixed, weight := 0.0, 0.0, 0.0
+	for i := range f.cols {
+		k := &f.cols[i]
+		need += k.least
+		fixed += max(k.fixed, textLeast)
+		weight += k.weight
+	}
+	if fixed > room {
+		f.errorf("table-too-wide", "put fewer blanks or columns in it",
+			"the table %q needs %.0f mm for its columns, and the page is %.0f mm wide", t.Title, fixed, room)
+	}
+	if need > room { // take from the columns of text: their longest words are cut
+		k := 0.0
+		if need > fixed {
+			k = max(0, (room-fixed)/(need-fixed))
+		}
+		for i := range f.cols {
+			c := &f.cols[i]
+			least := max(c.fixed, textLeast)
+			c.least = least + (c.least-least)*k
+		}
+		return
+	}
+	if weight == 0 {
+		for i := range f.cols {
+			f.cols[i].weight = 1
+		}
+	}
+	left := room - need
+	for left > slack { // up to what each column can use
+		weight, given := 0.0, 0.0
+		for _, c := range f.cols {
+			if c.least < c.use-slack {
+				weight += c.weight
+			}
+		}
+		if weight == 0 {
+			break
+		}
+		for i := range f.cols {
+			c := &f.cols[i]
+			if c.least < c.use-slack {
+				g := min(left*c.weight/weight, c.use-c.least)
+				c.least += g
+				given += g
+			}
+		}
+		left -= given
+	}
+	weight = 0
+	for _, c := range f.cols {
+		weight += c.weight
+	}
+	for i := range f.cols {
+		f.cols[i].least += left * f.cols[i].weight / weight
+	}
+}
