@@ -23,10 +23,15 @@ func Compile(text string, scope Scope, at diag.Pos) (*Formula, diag.List) {
 	}
 	n, ok := c.node(tree)
 	if !ok {
-		return nil, c.probs
+		return nil, c.probs.Sorted() // the middle of a < b < c is checked twice
 	}
 	return &Formula{text: text, at: at, typ: n.typ, names: slices.Sorted(maps.Keys(c.names)), calls: c.calls, run: n.run}, nil
 }
+
+// mostWork is how many nodes of an expression are looked at. A chain such as
+// a < b < c has its middle looked at twice, so that chains within chains would
+// take for ever.
+const mostWork = 2000
 
 // compiler turns the syntax of one expression into typed parts.
 type compiler struct {
@@ -35,6 +40,7 @@ type compiler struct {
 	probs diag.List
 	names map[string]bool
 	calls []quantity.Function
+	work  int // nodes checked so far
 }
 
 // part is a checked part of an expression.
@@ -55,6 +61,12 @@ func (c *compiler) fail(offset int, rule, hint, format string, args ...any) (par
 // node checks one node. ok is false where it or what it holds is wrong; what is
 // wrong is then on the list.
 func (c *compiler) node(n ast.Node) (p part, ok bool) {
+	switch c.work++; {
+	case c.work == mostWork:
+		return c.fail(start(n), ruleSyntax, "name its parts as values of their own", "the expression is too involved")
+	case c.work > mostWork:
+		return part{}, false
+	}
 	switch n := n.(type) {
 	case *ast.IntegerNode:
 		p, ok = constant(Type{}, Value{SI: float64(n.Value)}), true

@@ -2,6 +2,7 @@ package formula
 
 import (
 	"flag"
+	"fmt"
 	"math"
 	"os"
 	"strings"
@@ -227,6 +228,15 @@ func TestLines(t *testing.T) {
 	_, probs := Compile("gap +\nwidth +\n  mas", scope, at)
 	if len(probs) != 1 || probs[0].Pos != (diag.Pos{File: "p.yaml", Line: 9, Col: 13}) {
 		t.Error(probs)
+	}
+}
+
+// TestInvolved holds chains within chains, each of which doubles the work, to an
+// end.
+func TestInvolved(t *testing.T) {
+	text := strings.Repeat("(x < ", 100) + "x" + strings.Repeat(" < x)", 100)
+	if f, probs := Compile(text, scope, at); f != nil || len(probs) > 3 || !strings.Contains(fmt.Sprint(probs), "too involved") {
+		t.Error(len(probs), f)
 	}
 }
 
