@@ -1,0 +1,133 @@
+package running
+
+import (
+	"math"
+	"slices"
+	"testing"
+
+	"jobsheaf/internal/calc/published"
+	"jobsheaf/internal/quantity"
+
+	"pgregory.net/rapid"
+)
+
+func TestPublished(t *testing.T) {
+	tally := published.Run(t, "running", Functions)
+	if tally.Rows < 10 || 2*tally.FromMemory >= tally.Rows {
+		t.Errorf("%d rows, %d of them from memory: want ten or more, the lesser part from memory", tally.Rows, tally.FromMemory)
+	}
+	// The geometry of slots is checked below by trying; for a face pressure no
+	// published figure was found.
+	known := []string{"slot_angle", "tang_angle", "slot_travel", "face_pressure"}
+	for _, name := range tally.Untested {
+		if !slices.Contains(known, name) {
+			t.Errorf("no published row for %s", name)
+		}
+	}
+}
+
+// From any place, turning on by the angle found meets a tang at least once, and a
+// smaller angle does not always do.
+func TestTangAngleByTrying(t *testing.T) {
+	for slots := 2; slots <= 12; slots++ {
+		for tangs := 1; tangs <= 19; tangs++ {
+			// The places, in parts of a turn, at which some slot meets some tang.
+			var places []float64
+			for i := range slots {
+				for j := range tangs {
+					p := float64(i)/float64(slots) - float64(j)/float64(tangs)
+					places = append(places, p-math.Floor(p+1e-12))
+				}
+			}
+			slices.Sort(places)
+			widest := 1 + places[0] - places[len(places)-1]
+			for i := 1; i < len(places); i++ {
+				widest = max(widest, places[i]-places[i-1])
+			}
+			angle, err := TangAngle(quantity.Number(slots), quantity.Number(tangs))
+			if err != nil || math.Abs(float64(angle)/(2*math.Pi)-widest) > 1e-9 {
+				t.Errorf("%d slots, %d tangs: %g of a turn, by trying %g (%v)", slots, tangs, float64(angle)/(2*math.Pi), widest, err)
+			}
+			if tangs > 1 {
+				continue
+			}
+			one, err := SlotAngle(quantity.Number(slots))
+			if err != nil || one != angle {
+				t.Errorf("%d slots and one tang: %g, want %g (%v)", slots, one, angle, err)
+			}
+			travel, err := SlotTravel(quantity.Number(slots), 0.002)
+			if err != nil || math.Abs(float64(travel)/0.002-widest) > 1e-9 {
+				t.Errorf("%d slots: travel %g (%v)", slots, travel, err)
+			}
+		}
+	}
+}
+
+func TestRatingAndLifeInvert(t *testing.T) {
+	rapid.Check(t, func(t *rapid.T) {
+		kind := rapid.SampledFrom([]string{"ball", "roller"}).Draw(t, "kind")
+		rating := quantity.Force(rapid.Float64Range(5e3, 5e5).Draw(t, "rating"))
+		load := rating * quantity.Force(rapid.Float64Range(0.03, 0.49).Draw(t, "load over rating"))
+		speed := quantity.Speed(rapid.Float64Range(5, 300).Draw(t, "speed"))
+		life, err := BearingLife(rating, load, kind, speed)
+		if err != nil {
+			t.Fatal(err)
+		}
+		if heavier, err := BearingLife(rating, load*1.01, kind, speed); err != nil || heavier >= life {
+			t.Errorf("more load lives %g s, not less than %g s (%v)", heavier, life, err)
+		}
+		if life < 3600 || life > 3.6e10 {
+			return
+		}
+		back, err := BearingRating(load, life, kind, speed)
+		if err != nil || math.Abs(float64(back/rating-1)) > 1e-9 {
+			t.Errorf("the rating comes back as %g, want %g (%v)", back, rating, err)
+		}
+	})
+}
+
+func TestFacesNeverPart(t *testing.T) {
+	p, err := FacePressure(1e6, 0.8, 0.5, 0.15e6)
+	if err != nil || math.Abs(float64(p)-0.45e6) > 1e-3 {
+		t.Errorf("by hand 0.45 MPa, got %g Pa (%v)", p, err)
+	}
+	v, err := FaceSpeed(0.05, 1450*2*math.Pi/60)
+	if err != nil || math.Abs(float64(v)-3.796) > 5e-4 {
+		t.Errorf("by hand 3.796 m/s, got %g (%v)", v, err)
+	}
+	if p, err := FacePressure(5e6, 0.6, 0.9, 0.1e6); err == nil {
+		t.Errorf("faces that part give %g Pa, want it refused", p)
+	}
+	rapid.Check(t, func(t *rapid.T) {
+		n := quantity.Number(rapid.Float64Range(0.2, 29).Draw(t, "bands"))
+		h, err := Flatness(n)
+		if err != nil {
+			t.Fatal(err)
+		}
+		if back, err := LightBands(h); err != nil || math.Abs(float64(back/n-1)) > 1e-12 {
+			t.Errorf("%g bands come back as %g (%v)", n, back, err)
+		}
+	})
+}
+
+func TestWorthlessInputsAreRefused(t *testing.T) {
+	good := map[string][]any{
+		"slot_angle":        {quantity.Number(4)},
+		"tang_angle":        {quantity.Number(4), quantity.Number(13)},
+		"slot_travel":       {quantity.Number(4), quantity.Length(0.002)},
+		"bearing_life":      {quantity.Force(30e3), quantity.Force(3e3), "ball", quantity.Speed(30)},
+		"bearing_rating":    {quantity.Force(3e3), quantity.Time(1e8), "roller", quantity.Speed(30)},
+		"grease_charge":     {quantity.Length(0.11), quantity.Length(0.027)},
+		"face_speed":        {quantity.Length(0.05), quantity.Speed(30)},
+		"face_pressure":     {quantity.Pressure(5e5), quantity.Number(0.8), quantity.Number(0.5), quantity.Pressure(0.15e6)},
+		"pressure_velocity": {quantity.Pressure(5e5), quantity.Velocity(3)},
+		"flatness":          {quantity.Number(3)},
+		"light_bands":       {quantity.Length(0.88e-6)},
+	}
+	for _, f := range Functions {
+		published.Spoil(t, f, good[f.Name], "difference", "k")
+	}
+	if _, err := SlotAngle(4.5); err == nil {
+		t.Error("half a slot is let through")
+	}
+}
