@@ -1,0 +1,104 @@
+// Package check holds the rules that span records: what one record says against
+// what another one says, or against what the unit is used for.
+//
+// Entry points: Run, and Rules for the list of them. It belongs here if it needs
+// two records, or two values of one record, to see that something is wrong; each
+// rule has a file. It is not for the form of a single value (record), nor for
+// what a procedure needs and does not find on record (compose).
+//
+// An error stops the packets that lean on the record in which it stands
+// (record.Book.Attach); a warning is worth a look.
+package check
+
+import (
+	"maps"
+	"slices"
+
+	"jobsheaf/internal/diag"
+	"jobsheaf/internal/procedure"
+	"jobsheaf/internal/record"
+)
+
+// Known is what other rooms know of names that records use. Each function says
+// what is wrong with a name; a nil one leaves the name unchecked.
+type Known struct {
+	Thread    func(thread string) error
+	Grade     func(grade, thread string) error
+	Condition func(condition string) error // of a thread's surface
+	Method    func(method string) error    // of tightening
+	Link      func(link string) error
+	Signs     []string // of what to wear; nil leaves them unchecked
+	Drawings  []string // of where to measure; nil leaves them unchecked
+}
+
+// Rule is one thing that is checked.
+type Rule struct {
+	Name string // as problems name it
+	What string // what it holds against what
+	run  func(r *run)
+}
+
+// Rules lists the rules in the order in which they run.
+func Rules() []Rule {
+	return []Rule{unknownName, unknownWord, twice, isolation, limits, duty, hazard, history, serial, crew}
+}
+
+// run is what a rule sees and where it reports.
+type run struct {
+	*record.Book
+	library  *procedure.Library // nil where procedures are not looked at
+	known    Known
+	rule     string
+	problems diag.List
+}
+
+// Run holds all the rules against a site's records. Records with errors of their
+// own are looked at as far as they could be read. The list is sorted.
+func Run(b *record.Book, library *procedure.Library, known Known) diag.List {
+	r := &run{Book: b, library: library, known: known}
+	for _, rule := range Rules() {
+		r.rule = rule.Name
+		rule.run(r)
+	}
+	return r.problems.Sorted()
+}
+
+// errorf reports an error of the rule in hand, with other places that add to it.
+func (r *run) errorf(at diag.Pos, related []diag.Pos, hint, format string, args ...any) {
+	r.problems.Errorf(at, r.rule, hint, format, args...)
+	r.problems[len(r.problems)-1].Related = related
+}
+
+// warnf reports a warning of the rule in hand.
+func (r *run) warnf(at diag.Pos, related []diag.Pos, hint, format string, args ...any) {
+	r.problems.Warnf(at, r.rule, hint, format, args...)
+	r.problems[len(r.problems)-1].Related = related
+}
+
+// places makes the list of other places, leaving out those not known.
+func places(at ...diag.Pos) []diag.Pos {
+	return slices.DeleteFunc(at, func(p diag.Pos) bool { return p.Line == 0 })
+}
+
+// inOrder gives the names of a map sorted, so that every run says the same.
+func inOrder[T any](m map[string]T) []string { return slices.Sorted(maps.Keys(m)) }
+
+// units gives the units in order of name.
+func (r *run) units() []*record.Unit {
+	var out []*record.Unit
+	for _, id := range inOrder(r.Units) {
+		out = append(out, r.Units[id])
+	}
+	return out
+}
+
+// sizes gives every size of every design in order of name.
+func (r *run) sizes() []*record.Size {
+	var out []*record.Size
+	for _, id := range inOrder(r.Designs) {
+		for _, name := range inOrder(r.Designs[id].Sizes) {
+			out = append(out, r.Designs[id].Sizes[name])
+		}
+	}
+	return out
+}

@@ -1,0 +1,104 @@
+package check
+
+import (
+	"maps"
+	"slices"
+
+	"jobsheaf/internal/diag"
+	"jobsheaf/internal/quantity"
+	"jobsheaf/internal/record"
+)
+
+// history: earlier readings stand in order, name what the size has, and were
+// within the limits when they were left.
+var history = Rule{
+	Name: "history",
+	What: "a unit's history stands oldest first, its readings and replaced parts are ones that the size names, and nothing was left outside its limits",
+	run: func(r *run) {
+		for _, u := range r.units() {
+			for i, h := range u.History {
+				if i > 0 && h.Day.Known() && u.History[i-1].Day.S >= h.Day.S && u.History[i-1].Day.Known() {
+					r.errorf(h.Day.At, places(u.History[i-1].Day.At), "the oldest stands first, one entry a day", "the day %s does not follow %s", h.Day, u.History[i-1].Day)
+				}
+				if u.Size == nil {
+					continue
+				}
+				r.readings(u.Size, h.AsFound, false)
+				r.readings(u.Size, h.AsLeft, true)
+				r.replaced(u.Size, h.Replaced)
+			}
+		}
+		r.historyBeforeJobs()
+	},
+}
+
+// historyBeforeJobs reports readings of a day on or after that of the job that is
+// to be printed: one of the two days is wrong.
+func (r *run) historyBeforeJobs() {
+	for _, name := range inOrder(r.Lists) {
+		for _, j := range r.Lists[name].Jobs {
+			u := r.Units[j.Unit.S]
+			if u == nil || len(u.History) == 0 || !j.Day.Known() {
+				continue
+			}
+			if last := u.History[len(u.History)-1]; last.Day.S >= j.Day.S {
+				r.warnf(j.Day.At, places(last.Day.At), "look at both days", "the job %s is on %s, and the unit's history reaches to %s", j.ID, j.Day, last.Day)
+			}
+		}
+	}
+}
+
+// readings checks measured lengths against what the size says.
+func (r *run) readings(s *record.Size, of map[string]record.Amount, left bool) {
+	for _, name := range inOrder(of) {
+		a := of[name]
+		f := s.Features[name]
+		set, isTerm := s.Scalars[name+".set"]
+		plain := s.Scalars[name]
+		if f == nil && !(isTerm && set.Term.Kind == quantity.KindLength) && !(plain.Form == record.FormAmount && plain.Term.Kind == quantity.KindLength) {
+			have := append(slices.Clone(s.FeatureOrder), slices.Collect(maps.Keys(s.Scalars))...)
+			slices.Sort(have)
+			hint := "it is one of the features of the size, or a term of it"
+			if near := diag.Nearest(name, have); near != "" {
+				hint = "did you mean " + near + "?"
+			}
+			r.errorf(a.At, places(s.At), hint, "the size %s has nothing named %s to measure", s.Name, name)
+			continue
+		}
+		if !left {
+			continue
+		}
+		if f != nil && f.RejectBelow.Known() && a.Value.SI() < f.RejectBelow.Value.SI() {
+			r.warnf(a.At, places(f.RejectBelow.At), "look at the signed sheet of that job", "%s was left at %s, below the reject limit of %s", name, a, f.RejectBelow)
+		}
+		if f != nil && f.RejectAbove.Known() && a.Value.SI() > f.RejectAbove.Value.SI() {
+			r.warnf(a.At, places(f.RejectAbove.At), "look at the signed sheet of that job", "%s was left at %s, above the reject limit of %s", name, a, f.RejectAbove)
+		}
+		if low, ok := s.Scalars[name+".low"]; ok && a.Value.SI() < low.Value.SI()*(1-1e-9) {
+			r.warnf(a.At, places(low.At, set.At), "look at the signed sheet of that job", "%s was left at %s, below the low limit of %s", name, a, low.Written)
+		}
+		if high, ok := s.Scalars[name+".high"]; ok && a.Value.SI() > high.Value.SI()*(1+1e-9) {
+			r.warnf(a.At, places(high.At, set.At), "look at the signed sheet of that job", "%s was left at %s, above the high limit of %s", name, a, high.Written)
+		}
+	}
+}
+
+// replaced checks that each replaced part is one that renews a feature.
+func (r *run) replaced(s *record.Size, parts []record.Text) {
+	var have []string
+	for _, name := range s.FeatureOrder {
+		if p := s.Features[name].Replaces; p.Known() && !slices.Contains(have, p.S) {
+			have = append(have, p.S)
+		}
+	}
+	for _, p := range parts {
+		if slices.Contains(have, p.S) {
+			continue
+		}
+		hint := "the parts are those that a feature of the size names under replaces"
+		if near := diag.Nearest(p.S, have); near != "" {
+			hint = "did you mean " + near + "?"
+		}
+		r.warnf(p.At, places(s.At), hint, "no feature of the size %s is renewed by the part %s", s.Name, p)
+	}
+}
