@@ -116,9 +116,6 @@ func apply(f quantity.Function, args []part, place diag.Pos) eval {
 		var open []cell
 		for i, a := range args {
 			x := a.run(env)
-			if a.typ.Sort == Quantity {
-				x = amount(x, place)
-			}
 			if x.err != nil || len(x.missing) > 0 {
 				open = append(open, x)
 				continue

@@ -158,13 +158,18 @@ func (c *compiler) name(n ast.Node) (part, bool) {
 	if !ok {
 		return part{}, false
 	}
-	missing := []string{name}
-	return part{typ: typ, run: func(env Env) cell {
+	return part{typ: typ, run: look(name, name)}, true
+}
+
+// look asks for the value of a name, and says of which name it is missing.
+func look(name, of string) eval {
+	missing := []string{of}
+	return func(env Env) cell {
 		if v, known := env(name); known {
 			return cell{v: v}
 		}
 		return cell{missing: missing}
-	}}, true
+	}
 }
 
 // resolve finds what a node names.

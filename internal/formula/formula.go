@@ -58,7 +58,6 @@ type Value struct {
 	SI   float64 // of a Quantity; always finite
 	Text string
 	Yes  bool
-	None bool // of a Quantity: the record says that there is no such thing
 }
 
 // Scope says which names an expression may use, and what they are. Names are

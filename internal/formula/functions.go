@@ -7,7 +7,11 @@ import (
 
 	"jobsheaf/internal/calc/bolting"
 	"jobsheaf/internal/calc/clearance"
+	"jobsheaf/internal/calc/duty"
+	"jobsheaf/internal/calc/fits"
+	"jobsheaf/internal/calc/lifting"
 	"jobsheaf/internal/calc/liquid"
+	"jobsheaf/internal/calc/running"
 	"jobsheaf/internal/calc/slip"
 	"jobsheaf/internal/quantity"
 )
@@ -18,7 +22,11 @@ var table = func() []quantity.Function {
 	all := slices.Concat(
 		bolting.Functions,
 		clearance.Functions,
+		duty.Functions,
+		fits.Functions,
+		lifting.Functions,
 		liquid.Functions,
+		running.Functions,
 		slip.Functions,
 	)
 	slices.SortFunc(all, func(f, g quantity.Function) int { return strings.Compare(f.Name, g.Name) })

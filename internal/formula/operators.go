@@ -48,9 +48,8 @@ func (c *compiler) unary(n *ast.UnaryNode) (part, bool) {
 	if n.Operator == "+" {
 		return p, true
 	}
-	place := c.pos(n.Location().From)
 	return part{typ: p.typ, fixed: p.fixed, bare: p.bare, run: func(env Env) cell {
-		v := amount(inner(env), place)
+		v := inner(env)
 		v.v.SI = -v.v.SI
 		return v
 	}}, true
@@ -185,7 +184,7 @@ func (c *compiler) arithmetic(op string, at int, a, b part) (part, bool) {
 	}
 	place := c.pos(at)
 	return part{typ: Type{Quantity: t}, fixed: a.fixed && b.fixed, bare: a.bare && b.bare, run: func(env Env) cell {
-		x, y := amount(a.run(env), place), amount(b.run(env), place)
+		x, y := a.run(env), b.run(env)
 		if x.err != nil || y.err != nil || len(x.missing)+len(y.missing) > 0 {
 			return unsettled(x, y)
 		}
@@ -321,13 +320,9 @@ func (c *compiler) compare(op string, at int, a, b part) (part, bool) {
 	return p, true
 }
 
-// comparison compares numbers; those within sameness of each other are equal,
-// and what is on record as none is not equal to any.
+// comparison compares numbers; those within sameness of each other are equal.
 func comparison(op string) func(x, y Value) bool {
 	return func(x, y Value) bool {
-		if x.None || y.None {
-			return op == "!="
-		}
 		same := math.Abs(x.SI-y.SI) <= sameness*max(math.Abs(x.SI), math.Abs(y.SI))
 		switch op {
 		case "==":

@@ -7,7 +7,6 @@ import (
 
 	"github.com/expr-lang/expr/ast"
 
-	"jobsheaf/internal/diag"
 	"jobsheaf/internal/quantity"
 )
 
@@ -27,7 +26,7 @@ func Words() []Word {
 		{"known(name)", "whether the name is on record"},
 		{"max(x, y, ...)", "the greatest of several of one kind"},
 		{"min(x, y, ...)", "the least of several of one kind"},
-		{"none(name)", "whether the record says none: that there is no such thing, as of a flash point"},
+		{"none(name)", "whether the record says none, as of the flash point of a liquid that does not flash"},
 		{`q("0.5 mm")`, "a constant with its unit"},
 		{"round(x)", "the number, to the nearest whole one, halves away from zero"},
 		{"sqrt(x)", "the square root; of an area, a length"},
@@ -56,7 +55,8 @@ func (c *compiler) word(at int, name string, args []ast.Node) (part, bool) {
 	return c.single(at, name, args)
 }
 
-// asks checks known(name) and none(name).
+// asks checks known(name) and none(name). A name that a record may give as none
+// has a yes-or-no name beside it, NAME.none; there is no value of the name then.
 func (c *compiler) asks(at int, word string, args []ast.Node) (part, bool) {
 	if len(args) != 1 {
 		return c.fail(at, ruleArguments, "write it as "+word+"(liquid.flash_point)", "%s takes one name, found %s", word, arguments(len(args)))
@@ -65,15 +65,18 @@ func (c *compiler) asks(at int, word string, args []ast.Node) (part, bool) {
 	if !ok {
 		return part{}, false
 	}
-	return part{typ: Type{Sort: YesNo}, run: func(env Env) cell {
-		v, known := env(name)
-		switch {
-		case word == "known":
-			return cell{v: Value{Yes: known}}
-		case !known:
-			return cell{missing: []string{name}}
+	if word == "none" {
+		beside := name + ".none"
+		if t, ok := c.scope[beside]; !ok || t.Sort != YesNo {
+			return c.fail(start(args[0]), "formula-name", "none is for terms that say none: true", "%s can never be none", name)
 		}
-		return cell{v: Value{Yes: v.None}}
+		delete(c.names, name)
+		c.names[beside] = true
+		return part{typ: Type{Sort: YesNo}, run: look(beside, name)}, true
+	}
+	return part{typ: Type{Sort: YesNo}, run: func(env Env) cell {
+		_, known := env(name)
+		return cell{v: Value{Yes: known}}
 	}}, true
 }
 
@@ -122,12 +125,11 @@ func (c *compiler) extreme(at int, word string, args []ast.Node) (part, bool) {
 	if word == "max" {
 		pick = math.Max
 	}
-	place := c.pos(at)
 	out.run = func(env Env) cell {
 		best, cells := 0.0, make([]cell, len(ps))
 		settled := true
 		for i, p := range ps {
-			x := amount(p.run(env), place)
+			x := p.run(env)
 			cells[i] = x
 			settled = settled && x.err == nil && len(x.missing) == 0
 			if best = pick(best, x.v.SI); i == 0 {
@@ -167,7 +169,7 @@ func (c *compiler) single(at int, word string, args []ast.Node) (part, bool) {
 	}
 	place := c.pos(at)
 	return part{typ: Type{Quantity: t}, fixed: p.fixed, bare: p.bare, run: func(env Env) cell {
-		x := amount(p.run(env), place)
+		x := p.run(env)
 		switch {
 		case x.err != nil || len(x.missing) > 0:
 			return x
@@ -176,13 +178,4 @@ func (c *compiler) single(at int, word string, args []ast.Node) (part, bool) {
 		}
 		return cell{v: Value{SI: compute(x.v.SI)}}
 	}}, true
-}
-
-// amount holds a quantity to one that can be computed with: a term of which the
-// record says none has no amount.
-func amount(x cell, place diag.Pos) cell {
-	if x.v.None {
-		return cell{err: &Error{place, errors.New("an argument is on record as none: ask none(name) first, as in none(liquid.flash_point) ? 0 : ...")}}
-	}
-	return x
 }
