@@ -1,0 +1,91 @@
+// Package compose merges the records of a unit with a procedure into a packet,
+// each number with its working.
+//
+// Entry points: New, which compiles every procedure once, and Composer.Make, which
+// makes the packet of one job and may be called from many goroutines. It belongs
+// here if it decides what a packet says. It is not for what a formula computes
+// (calc), how a record is read (record), nor where anything stands on paper
+// (layout).
+package compose
+
+import (
+	"slices"
+
+	"jobsheaf/internal/diag"
+	"jobsheaf/internal/packet"
+	"jobsheaf/internal/procedure"
+	"jobsheaf/internal/record"
+)
+
+// Composer holds a site's records and its compiled procedures. It is safe for
+// concurrent use.
+type Composer struct {
+	book    *record.Book
+	lib     *procedure.Library
+	words   map[string]string
+	program string
+	terms   []string // the names of the terms, sorted, for hints
+	plans   map[string]*plan
+	kits    map[*record.Size]*supplies
+}
+
+// New compiles every procedure of the library against the terms of the book. The
+// problems are those of the templates; a procedure that has any is refused by
+// Make, and the others serve. Program is the name and version that the packet
+// says it was made with.
+func New(book *record.Book, lib *procedure.Library, words map[string]string, program string) (*Composer, diag.List) {
+	c := &Composer{book: book, lib: lib, words: words, program: program, plans: map[string]*plan{}, kits: map[*record.Size]*supplies{}}
+	for name := range book.Terms {
+		c.terms = append(c.terms, name)
+	}
+	slices.Sort(c.terms)
+	var problems diag.List
+	for _, name := range lib.Names() {
+		p, _ := lib.Procedure(name)
+		pl, list := c.compile(p)
+		problems = append(problems, list...)
+		c.plans[name] = pl
+	}
+	for _, d := range book.Designs {
+		for _, s := range d.Sizes {
+			sup, list := c.compileSupplies(s)
+			problems = append(problems, list...)
+			c.kits[s] = sup
+		}
+	}
+	return c, problems
+}
+
+// Make gives the packet of a job. Where the job cannot be printed the packet is
+// nil and the list says why; a packet that has gaps comes with a warning for each
+// value that is not on record.
+func (c *Composer) Make(job *record.Job) (*packet.Packet, diag.List) {
+	r, problems := c.begin(job)
+	if r == nil {
+		return nil, problems
+	}
+	p := &packet.Packet{
+		Job: packet.Job{
+			ID: job.ID.S, Unit: r.unit.ID, UnitName: r.unit.Name.S, Procedure: r.plan.proc.Name,
+			Title: r.plain(r.plan.proc.Title), Revision: r.plan.proc.Revision, Day: job.Day.S, Crew: job.Crew.S,
+		},
+		Site: r.siteName(), Paper: c.book.Site.Paper, System: r.system.String(), Language: c.book.Site.Language,
+		Link: c.book.Site.Link.S, Decimal: r.decimal, Words: c.words, Program: c.program,
+	}
+	p.Sheets = []packet.Sheet{r.cover(), r.jobSheet(), r.numbersSheet()}
+	stages := r.stages()
+	p.Sheets = append(p.Sheets,
+		packet.Sheet{ID: "steps", Title: r.word("steps.title"), Blocks: r.stageBlocks(stages, procedure.Steps)},
+		r.wearSheet(),
+		r.serviceSheet(stages),
+	)
+	p.Fingerprint = r.fingerprint()
+	p.Working = r.entries
+	p.Sheets = append(p.Sheets, r.workingSheet())
+	r.problems = append(r.problems, r.gaps()...)
+	list := r.problems.Sorted()
+	if list.HasErrors() {
+		return nil, list
+	}
+	return p, list
+}

@@ -1,0 +1,252 @@
+package compose
+
+import (
+	"fmt"
+	"slices"
+	"strings"
+
+	"jobsheaf/internal/packet"
+	"jobsheaf/internal/record"
+)
+
+// cover is the sheet that comes first: what can hurt, and how the unit is made
+// safe.
+func (r *run) cover() packet.Sheet {
+	s := packet.Sheet{ID: "cover", Title: r.word("cover.title")}
+	add := func(b ...packet.Block) { s.Blocks = append(s.Blocks, b...) }
+	add(packet.Block{Hazard: r.hazard()})
+	for _, a := range r.plan.proc.Cover.Hazards {
+		if alert, ok := r.alert(a); ok {
+			alert.Large = true
+			add(packet.Block{Alert: &alert})
+		}
+	}
+	if l := r.unit.Liquid; l != nil && len(l.Say) > 0 {
+		add(packet.Block{List: &packet.List{Large: true, Items: sayings(l.Say)}})
+	}
+	add(heading(2, r.word("cover.wear")))
+	add(packet.Block{List: &packet.List{Tick: true, Items: r.wearItems()}})
+	if fig := r.signs(); len(fig) > 0 {
+		add(packet.Block{Figures: fig})
+	}
+	if l := r.unit.Liquid; l != nil {
+		for _, part := range []struct {
+			key  string
+			list []record.Text
+		}{{"cover.first_aid", l.FirstAid}, {"cover.spill", l.Spill}} {
+			if len(part.list) > 0 {
+				add(packet.Block{Keep: []packet.Block{heading(2, r.word(part.key)), {List: &packet.List{Items: sayings(part.list)}}}})
+			}
+		}
+	}
+	add(heading(1, r.word("cover.isolate")))
+	add(packet.Block{Para: &packet.Para{Text: r.governs()}})
+	add(packet.Block{Table: r.isolation()})
+	if items := r.items(r.plan.proc.Cover.Prove, "prove"); len(items) > 0 {
+		add(packet.Block{Keep: []packet.Block{heading(2, r.word("cover.prove")), {List: &packet.List{Tick: true, Items: items}}}})
+	}
+	if items := r.items(r.plan.proc.Cover.Stop, ""); len(items) > 0 {
+		add(packet.Block{Keep: []packet.Block{heading(2, r.word("cover.stop")), {List: &packet.List{Items: items}}}})
+	}
+	rows := []packet.SignRow{}
+	for _, role := range []string{"locked", "proved"} {
+		rows = append(rows, packet.SignRow{Role: r.word("cover.role." + role), For: packet.Say(r.word("cover.for." + role)), Blanks: r.signBlanks("cover." + role)})
+	}
+	add(packet.Block{Keep: []packet.Block{heading(2, r.word("cover.signatures")), {Sign: &packet.SignOff{Rows: rows}}}})
+	return s
+}
+
+func sayings(list []record.Text) []packet.ListItem {
+	var out []packet.ListItem
+	for _, t := range list {
+		out = append(out, packet.ListItem{Text: packet.Say(t.S)})
+	}
+	return out
+}
+
+// governs says whose rules come first.
+func (r *run) governs() packet.Phrase {
+	p := packet.Phrase{{Text: r.word("cover.governs") + " "}}
+	if own, ok := r.ready("site.energy_control"); ok {
+		p = append(p, packet.Span{Text: own + ". ", Style: packet.Strong})
+	} else {
+		p = append(p, r.notOnRecord("site.energy_control", []string{"site.energy_control"})...)
+		p = append(p, packet.Span{Text: " "})
+	}
+	p = append(p, packet.Span{Text: r.word("cover.authorised")})
+	if call, ok := r.ready("site.emergency"); ok {
+		p = append(p, packet.Span{Text: " " + r.word("cover.emergency") + " "}, packet.Span{Text: call, Style: packet.Strong})
+	}
+	return p
+}
+
+// hazard is the panel of the liquid.
+func (r *run) hazard() *packet.Hazard {
+	h := &packet.Hazard{}
+	l := r.unit.Liquid
+	if l == nil {
+		h.Liquid = r.word("not_on_record")
+		r.notOnRecord(r.word("cover.title"), []string{"duty.liquid"})
+		return h
+	}
+	h.Liquid = l.Name.S
+	if !l.Name.Known() {
+		h.Liquid = l.ID
+	}
+	danger, warning := false, false
+	for _, code := range l.Statements {
+		st := r.c.book.Statements[code.S]
+		if st == nil {
+			continue // refused before: the code is not among the GHS statements
+		}
+		r.codes = append(r.codes, st)
+		h.Statements = append(h.Statements, packet.Statement{Code: st.Code, Text: st.Text})
+		danger = danger || st.Signal == "danger"
+		warning = warning || st.Signal == "warning"
+	}
+	switch { // GHS 1.4.10.5.3.2: the signal word Danger takes the place of Warning
+	case danger:
+		h.Signal = r.word("signal.danger")
+	case warning:
+		h.Signal = r.word("signal.warning")
+	}
+	h.Pictograms = r.pictograms()
+	if len(l.Statements) == 0 {
+		h.Statements = []packet.Statement{{Text: r.word("cover.no_statements")}}
+	}
+	cond := packet.Phrase{{Text: r.word("cover.in_service") + " "}}
+	for i, n := range []string{"duty.temperature", "duty.inlet", "duty.outlet"} {
+		cond = append(cond, packet.Span{Text: []string{"", ", " + r.word("cover.inlet") + " ", ", " + r.word("cover.outlet") + " "}[i]})
+		cond = append(cond, r.named(n)...)
+	}
+	h.Condition = cond
+	if l.Issuer.Known() {
+		h.Source = packet.Say(strings.TrimSpace(r.wordWith("cover.sheet", "issuer", l.Issuer.S, "day", l.SheetDay.S, "revision", l.Revision.S)))
+	} else {
+		h.Source = append(packet.Phrase{{Text: r.word("cover.sheet_wanted") + " "}}, r.notOnRecord("liquid.sheet", []string{"liquid.sheet"})...)
+	}
+	return h
+}
+
+// pictograms gives the pictograms of the liquid's statements, without those that
+// another one hides for every statement that calls for it.
+func (r *run) pictograms() []string {
+	shown := map[string]bool{}
+	for _, st := range r.codes {
+		for _, p := range st.Pictograms {
+			shown[p] = true
+		}
+	}
+	needed := map[string]bool{}
+	for _, st := range r.codes {
+		for _, p := range st.Pictograms {
+			hidden := slices.ContainsFunc(r.c.book.Precedence, func(q record.Precedence) bool {
+				return q.Hides == p && shown[q.Shown] && slices.Contains(q.Of, st.Code) && r.calledFor(q)
+			})
+			if !hidden {
+				needed[p] = true
+			}
+		}
+	}
+	var out []string
+	for n := 1; n <= 9; n++ {
+		if p := fmt.Sprintf("GHS%02d", n); needed[p] {
+			out = append(out, p)
+		}
+	}
+	return out
+}
+
+// wearItems lists what to wear: what the liquid asks for, then what the work does.
+func (r *run) wearItems() []packet.ListItem {
+	var out []packet.ListItem
+	add := func(p packet.Phrase) {
+		if !slices.ContainsFunc(out, func(it packet.ListItem) bool { return it.Text.String() == p.String() }) {
+			out = append(out, packet.ListItem{ID: r.id("wear", fmt.Sprint(len(out)+1)), Text: p})
+		}
+	}
+	if l := r.unit.Liquid; l != nil {
+		for _, w := range l.Wear {
+			add(packet.Say(w.Say.S))
+		}
+	}
+	for _, w := range r.plan.proc.Cover.Wear {
+		if yes, only := r.applies(w.When); yes {
+			add(append(only, r.say(w.Say)...))
+		}
+	}
+	return out
+}
+
+// signs are the mandatory signs of what to wear, each once.
+func (r *run) signs() []packet.Figure {
+	var out []packet.Figure
+	add := func(name string) {
+		if name != "" && !slices.ContainsFunc(out, func(f packet.Figure) bool { return f.Name == name }) {
+			out = append(out, packet.Figure{Name: name})
+		}
+	}
+	if l := r.unit.Liquid; l != nil {
+		for _, w := range l.Wear {
+			add(w.Sign.S)
+		}
+	}
+	for _, w := range r.plan.proc.Cover.Wear {
+		if yes, _ := r.applies(w.When); yes {
+			add(w.Sign.Name)
+		}
+	}
+	return out
+}
+
+// isolation is the table of points to lock, with who put each lock on and off.
+func (r *run) isolation() *packet.Table {
+	t := &packet.Table{ID: "isolation", Title: r.word("isolation.title")}
+	for _, c := range []struct {
+		key    string
+		weight float64
+		least  float64
+	}{{"point", 1, 14}, {"device", 3, 0}, {"put", 2, 0}, {"lock", 1, 22}, {"applied", 1, 20}, {"proved", 1, 20}, {"removed", 1, 20}} {
+		t.Columns = append(t.Columns, packet.Column{Title: r.word("isolation." + c.key), Weight: c.weight, Least: c.least})
+	}
+	row := func(id string, text [3]packet.Phrase) packet.Row {
+		cells := []packet.Cell{{Text: text[0]}, {Text: text[1]}, {Text: text[2]}}
+		for _, k := range []string{"lock", "applied", "proved", "removed"} {
+			kind := packet.Initial
+			if k == "lock" {
+				kind = packet.Words
+			}
+			cells = append(cells, packet.Cell{Blanks: []packet.Blank{{ID: r.id("isolation", id, k), Kind: kind, Characters: 4}}})
+		}
+		return packet.Row{Cells: cells}
+	}
+	for _, p := range r.unit.Isolate {
+		device := p.Device.S
+		if p.Where.Known() {
+			device += ", " + p.Where.S
+		}
+		put := packet.Phrase{{Text: p.Put.S, Style: packet.Strong}}
+		if p.Prove.Known() {
+			put = append(put, packet.Span{Text: "; " + r.word("isolation.prove") + ": " + p.Prove.S})
+		}
+		point := packet.Phrase{{Text: p.Point.S, Style: packet.Strong}, {Text: " " + r.word("energy."+p.Energy.S)}}
+		t.Rows = append(t.Rows, row(p.Point.S, [3]packet.Phrase{point, packet.Say(device), put}))
+	}
+	if len(r.unit.Isolate) == 0 {
+		r.problems.Warnf(r.unit.At, "not-on-record", "list where each energy is shut off", "unit %s has no isolation points on record", r.unit.ID)
+		t.Rows = append(t.Rows, row("none", [3]packet.Phrase{r.notOnRecord(t.Title, nil), nil, nil}))
+	}
+	for n := 1; n <= 2; n++ { // room for what the walk-down finds beside the list
+		t.Rows = append(t.Rows, row(fmt.Sprintf("more%d", n), [3]packet.Phrase{nil, nil, nil}))
+	}
+	t.Note = packet.Say(r.word("isolation.note"))
+	return t
+}
+
+// calledFor reports whether a statement that the precedence names asks for the
+// pictogram that hides.
+func (r *run) calledFor(q record.Precedence) bool {
+	return len(q.For) == 0 || slices.ContainsFunc(r.codes, func(st *record.Statement) bool {
+		return slices.Contains(q.For, st.Code) && slices.Contains(st.Pictograms, q.Shown)
+	})
+}

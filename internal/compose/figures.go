@@ -1,0 +1,199 @@
+package compose
+
+import (
+	"slices"
+	"strconv"
+	"strings"
+
+	"jobsheaf/internal/calc/bolting"
+	"jobsheaf/internal/packet"
+	"jobsheaf/internal/procedure"
+	"jobsheaf/internal/quantity"
+)
+
+// figures gives the drawings that apply, each with what it is drawn from. One
+// whose numbers are not on record is left out and named among the gaps.
+func (r *run) figures(list []procedure.Figure) []packet.Figure {
+	var out []packet.Figure
+	for i := range list {
+		if yes, _ := r.applies(list[i].When); !yes {
+			continue
+		}
+		if f, ok := r.figure(&list[i]); ok {
+			out = append(out, f)
+		}
+	}
+	return out
+}
+
+func (r *run) figure(src *procedure.Figure) (packet.Figure, bool) {
+	f := packet.Figure{
+		Name: src.Figure.Name, Caption: r.say(src.Caption), Exact: src.Figure.Name == "strip" || src.Figure.Name == "scale-bar",
+		Numbers: map[string]float64{}, Texts: map[string]string{}, Lists: map[string][]string{},
+	}
+	var missing []string
+	for i := range src.Numbers {
+		n := &src.Numbers[i]
+		form := r.plan.forms[n.Is.At]
+		v, gone, err := r.eval(form, single, "")
+		switch {
+		case err != nil:
+			r.fault(err, "figure "+f.Name)
+			return f, false
+		case gone != nil:
+			missing = append(missing, gone...)
+		default:
+			f.Numbers[n.Key] = forDrawing(v.SI, form.Type().Quantity)
+		}
+	}
+	for _, t := range src.Texts {
+		say := r.say(t.Say)
+		for _, s := range say {
+			if s.Style == packet.Missing {
+				missing = append(missing, strings.TrimSpace(t.Key))
+			}
+		}
+		var b strings.Builder
+		for _, s := range say {
+			if s.Style != packet.Key {
+				b.WriteString(s.Text)
+			}
+		}
+		f.Texts[t.Key] = b.String()
+	}
+	if fill := fromRecords[f.Name]; fill != nil {
+		missing = append(missing, fill(r, src, &f)...)
+	}
+	if len(missing) > 0 {
+		r.notOnRecord("the drawing "+f.Name, missing)
+		return f, false
+	}
+	return f, true
+}
+
+// forDrawing gives an amount in a drawing's units: millimetres and degrees.
+func forDrawing(si float64, t quantity.Type) float64 {
+	switch k, _ := t.Kind(); k {
+	case quantity.KindLength:
+		return si * 1000
+	case quantity.KindAngle:
+		u := quantity.Preferred(quantity.KindAngle, quantity.Metric)
+		return si / u.Factor
+	}
+	return si
+}
+
+// fromRecords fills in what a figure takes from the records and not from the
+// template; it gives the names of what is not on record.
+var fromRecords = map[string]func(*run, *procedure.Figure, *packet.Figure) []string{
+	"bolt-circle":  (*run).boltCircle,
+	"isolation":    (*run).isolationSketch,
+	"section":      (*run).section,
+	"gears":        (*run).gears,
+	"relief-valve": (*run).suctionSide,
+	"strip":        (*run).stripSystem,
+	"trend":        (*run).trend,
+}
+
+func (r *run) boltCircle(src *procedure.Figure, f *packet.Figure) []string {
+	if src.Joint == nil {
+		return nil
+	}
+	name := src.Joint.Name
+	if r.size == nil || r.size.Joints[name] == nil || !r.size.Joints[name].Count.Known() {
+		return []string{"joints." + name + ".count"}
+	}
+	j := r.size.Joints[name]
+	n := int(j.Count.Value.SI())
+	turns := make([]int, n)
+	if j.Order == "ring" || n < 3 {
+		for i := range turns {
+			turns[i] = i + 1
+		}
+	} else {
+		order, err := bolting.CrossPattern(n)
+		if err != nil {
+			r.problems.Errorf(j.Count.At, "computation", "", "joint %s: %s", name, err)
+			return nil
+		}
+		copy(turns, order)
+	}
+	place := make([]string, n)
+	for turn, bolt := range turns {
+		place[bolt-1] = strconv.Itoa(turn + 1)
+	}
+	f.Numbers["count"], f.Lists["order"] = float64(n), place
+	f.Texts["title"], f.Texts["seat"] = j.What.S, j.Seat.S
+	for i := range shown(r.plan.order[perJoint]) {
+		v := shown(r.plan.order[perJoint])[i]
+		if res := r.result("joints."+name+"."+v.src.Name, perJoint, name); strings.HasSuffix(v.src.Name, "_pass") && !res.without && len(res.missing) == 0 && !res.failed {
+			f.Lists["passes"] = append(f.Lists["passes"], r.resultText(res, ""))
+		}
+	}
+	if n < 3 {
+		return []string{"joints." + name + " (a circle has three bolts at least)"}
+	}
+	return nil
+}
+
+func (r *run) isolationSketch(_ *procedure.Figure, f *packet.Figure) []string {
+	if len(r.unit.Isolate) == 0 {
+		return []string{"unit.isolate"}
+	}
+	for _, p := range r.unit.Isolate {
+		f.Lists["points"] = append(f.Lists["points"], p.Point.S)
+		f.Lists["energies"] = append(f.Lists["energies"], p.Energy.S)
+		f.Lists["devices"] = append(f.Lists["devices"], p.Device.S)
+		f.Lists["puts"] = append(f.Lists["puts"], p.Put.S)
+	}
+	return nil
+}
+
+func (r *run) section(_ *procedure.Figure, f *packet.Figure) []string {
+	var missing []string
+	for key, name := range map[string]string{"half_rings": "half_rings", "relief_valve": "built.relief_valve", "bearing": "built.thrust_bearing", "seal": "built.seal"} {
+		if f.Texts[key] != "" {
+			continue
+		}
+		v, ok, _ := r.lookup(name)
+		switch {
+		case !ok:
+			missing = append(missing, name)
+		case name != "half_rings":
+			f.Texts[key] = strings.ReplaceAll(v.Text, " ", "-")
+		case v.Yes:
+			f.Texts[key] = "yes"
+		default:
+			f.Texts[key] = "no"
+		}
+	}
+	slices.Sort(missing)
+	return missing
+}
+
+func (r *run) gears(_ *procedure.Figure, f *packet.Figure) []string {
+	if _, given := f.Numbers["port_angle"]; given {
+		return nil
+	}
+	v, ok, _ := r.lookup("port_angle")
+	if !ok {
+		return []string{"port_angle"}
+	}
+	f.Numbers["port_angle"] = forDrawing(v.SI, quantity.KindAngle.Type())
+	return nil
+}
+
+func (r *run) suctionSide(_ *procedure.Figure, f *packet.Figure) []string {
+	if f.Texts["side"] == "" {
+		if !r.unit.Suction.Known() {
+			return []string{"unit.suction"}
+		}
+		f.Texts["side"] = r.unit.Suction.S
+	}
+	return nil
+}
+
+func (r *run) stripSystem(_ *procedure.Figure, f *packet.Figure) []string {
+	f.Numbers["us"] = float64(r.system)
+	return nil
+}

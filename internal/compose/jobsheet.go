@@ -1,0 +1,204 @@
+package compose
+
+import (
+	"strings"
+
+	"jobsheaf/internal/packet"
+	"jobsheaf/internal/procedure"
+	"jobsheaf/internal/quantity"
+	"jobsheaf/internal/record"
+)
+
+// jobSheet says what the job is, who does it, and what to pull before it starts.
+func (r *run) jobSheet() packet.Sheet {
+	s := packet.Sheet{ID: "job", Title: r.word("job.title")}
+	add := func(b ...packet.Block) { s.Blocks = append(s.Blocks, b...) }
+	add(packet.Block{Facts: &packet.Facts{Columns: 2, Rows: r.identity()}})
+	if items := r.items(r.plan.proc.Scope, ""); len(items) > 0 {
+		add(heading(2, r.word("job.scope")), packet.Block{List: &packet.List{Items: items}})
+	}
+	if len(r.unit.Notes) > 0 {
+		add(heading(2, r.word("job.notes")), packet.Block{List: &packet.List{Items: sayings(r.unit.Notes)}})
+	}
+	add(heading(2, r.word("job.nameplate")), packet.Block{Facts: &packet.Facts{Columns: 2, Rows: []packet.Fact{
+		{Label: r.word("job.nameplate_serial"), Blank: &packet.Blank{ID: r.id("nameplate", "serial"), Kind: packet.Words, Characters: 14}},
+		{Label: r.word("job.nameplate_size"), Blank: &packet.Blank{ID: r.id("nameplate", "size"), Kind: packet.Words, Characters: 14}},
+	}}})
+	if t := r.kits(); t != nil {
+		add(packet.Block{Table: t})
+	}
+	if t := r.supplies(); t != nil {
+		add(packet.Block{Table: t})
+	}
+	for _, part := range []struct {
+		key  string
+		list []procedure.Item
+	}{{"job.parts", r.plan.proc.Job.Parts}, {"job.tools", r.plan.proc.Job.Tools}, {"job.papers", r.plan.proc.Job.Papers}} {
+		if items := r.items(part.list, part.key); len(items) > 0 {
+			add(heading(2, r.word(part.key)), packet.Block{List: &packet.List{Tick: true, Items: items}})
+		}
+	}
+	if t := r.lifting(); t != nil {
+		add(packet.Block{Table: t})
+		add(packet.Block{Para: &packet.Para{Small: true, Text: packet.Say(r.word("lifting.note"))}})
+	}
+	if figs := r.figures(r.plan.proc.Job.Figures); len(figs) > 0 {
+		add(packet.Block{Figures: figs})
+	}
+	add(packet.Block{Notes: &packet.Notes{ID: r.id("job", "notes"), Title: r.word("job.marks"), Lines: 3}})
+	return s
+}
+
+// identity is which unit, how it is built and what it does.
+func (r *run) identity() []packet.Fact {
+	fact := func(key string, value packet.Phrase) packet.Fact {
+		return packet.Fact{Label: r.word("fact." + key), Value: value}
+	}
+	rows := []packet.Fact{fact("unit", packet.Phrase{{Text: r.unit.ID, Style: packet.Strong}, {Text: " " + r.unit.Name.S}})}
+	for _, f := range []struct{ key, name string }{{"area", "unit.area"}, {"design", "unit.design"}, {"size", "unit.size"}, {"serial", "unit.serial"}} {
+		rows = append(rows, fact(f.key, r.named(f.name)))
+	}
+	rows = append(rows, fact("day", packet.Say(r.job.Day.S)))
+	if r.job.Crew.Known() {
+		rows = append(rows, fact("crew", packet.Say(r.job.Crew.S)))
+	}
+	people, hours := r.job.People.S, r.job.Hours.S
+	if people == "" && r.plan.proc.People > 0 {
+		people = whole(quantity.Of(float64(r.plan.proc.People), quantity.KindNumber), r.decimal)
+	}
+	if hours == "" && r.plan.proc.Hours != nil {
+		hours = r.plan.proc.Hours.Plain()
+	}
+	if people != "" {
+		rows = append(rows, fact("people", packet.Say(people)))
+	}
+	if hours != "" {
+		rows = append(rows, fact("hours", packet.Say(hours)))
+	}
+	for _, n := range r.c.terms {
+		head, _, _ := strings.Cut(n, ".")
+		t := r.c.book.Terms[n]
+		if t.Of != "" || head != "built" && head != "duty" && head != "drive" {
+			continue
+		}
+		if _, ok := r.c.book.Scalar(r.unit, n); ok {
+			rows = append(rows, packet.Fact{Label: t.What, Value: r.recorded(n)})
+		}
+	}
+	return rows
+}
+
+// kits is what to pull: the kits of the design that fit this unit's build and
+// serial number. Where that cannot be told, the sheet says to ask.
+func (r *run) kits() *packet.Table {
+	t := &packet.Table{ID: "kits", Title: r.word("kits.title")}
+	for _, c := range []struct {
+		key    string
+		weight float64
+	}{{"kit", 2}, {"number", 2}, {"items", 4}, {"pulled", 1}} {
+		t.Columns = append(t.Columns, packet.Column{Title: r.word("kits." + c.key), Weight: c.weight})
+	}
+	if r.size == nil {
+		return nil
+	}
+	for i, k := range r.size.Kits {
+		yes, sure := r.wanted(r.c.kits[r.size].kits[i])
+		if !yes {
+			continue
+		}
+		fits, known := k.ForSerial(r.unit.Serial)
+		if known && !fits {
+			continue
+		}
+		number := packet.Phrase{{Text: k.Number.S, Style: packet.Strong}}
+		if !k.Number.Known() {
+			number = r.notOnRecord(k.Kit.S, []string{"kits"})
+		}
+		if !sure || !known {
+			number = append(number, packet.Span{Text: " " + r.word("kits.ask"), Style: packet.Missing})
+		}
+		t.Rows = append(t.Rows, packet.Row{Cells: []packet.Cell{
+			{Text: packet.Say(k.Kit.S)}, {Text: number}, {Text: packet.Say(joined(k.Items))},
+			{Blanks: []packet.Blank{{ID: r.id("kit", slug(k.Kit.S)), Kind: packet.Tick}}},
+		}})
+	}
+	if len(t.Rows) == 0 {
+		t.Rows = append(t.Rows, packet.Row{Cells: []packet.Cell{{Text: r.notOnRecord(t.Title, []string{"kits"})}, {Text: packet.Say(r.word("kits.ask"))}, {},
+			{Blanks: []packet.Blank{{ID: r.id("kit", "none"), Kind: packet.Tick}}}}})
+	}
+	t.Note = packet.Say(r.word("kits.note"))
+	return t
+}
+
+func joined(list []record.Text) string {
+	var s []string
+	for _, t := range list {
+		s = append(s, t.S)
+	}
+	return strings.Join(s, "; ")
+}
+
+// supplies is what is used up.
+func (r *run) supplies() *packet.Table {
+	if r.size == nil || len(r.size.Supplies) == 0 {
+		return nil
+	}
+	t := &packet.Table{ID: "supplies", Title: r.word("supplies.title")}
+	for _, c := range []struct {
+		key    string
+		weight float64
+	}{{"item", 2}, {"amount", 1}, {"where", 3}, {"pulled", 1}} {
+		t.Columns = append(t.Columns, packet.Column{Title: r.word("supplies." + c.key), Weight: c.weight})
+	}
+	for i, s := range r.size.Supplies {
+		if yes, _ := r.wanted(r.c.kits[r.size].supplies[i]); !yes {
+			continue
+		}
+		amount := packet.Say("–")
+		if s.Amount.Known() {
+			amount = packet.Say(s.Amount.S)
+		}
+		t.Rows = append(t.Rows, packet.Row{Cells: []packet.Cell{{Text: packet.Say(s.Item.S)}, {Text: amount}, {Text: packet.Say(s.Where.S)},
+			{Blanks: []packet.Blank{{ID: r.id("supply", slug(s.Item.S)), Kind: packet.Tick}}}}})
+	}
+	return t
+}
+
+// lifting is the mass of each assembly and what it needs.
+func (r *run) lifting() *packet.Table {
+	if r.size == nil || len(r.size.AssemblyOrder) == 0 {
+		return nil
+	}
+	t := &packet.Table{ID: "lifting", Title: r.word("lifting.title"), Columns: []packet.Column{
+		{Title: r.word("lifting.what"), Weight: 3}, {Title: r.word("lifting.mass"), Weight: 2},
+	}}
+	values := shown(r.plan.order[perAssembly])
+	for _, v := range values {
+		t.Columns = append(t.Columns, packet.Column{Title: r.plain(v.src.What), Weight: 2})
+	}
+	for _, name := range r.size.AssemblyOrder {
+		a := r.size.Assemblies[name]
+		mass := r.notOnRecord(t.Title, []string{"assemblies." + name + ".mass"})
+		if a.Mass.Known() {
+			delete(r.missing, "assemblies."+name+".mass")
+			mass = r.memberText(perAssembly, name, "mass")
+		}
+		cells := []packet.Cell{{Text: packet.Say(a.What.S)}, {Text: mass}}
+		for _, v := range values {
+			cells = append(cells, packet.Cell{Text: r.number(r.result("assemblies."+name+"."+v.src.Name, perAssembly, name), "")})
+		}
+		t.Rows = append(t.Rows, packet.Row{Cells: cells})
+	}
+	return t
+}
+
+// shown are the values of a group that have a column of their own.
+func shown(list []*value) []*value {
+	var out []*value
+	for _, v := range list {
+		if v.given {
+			out = append(out, v)
+		}
+	}
+	return out
+}

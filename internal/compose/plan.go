@@ -1,0 +1,331 @@
+package compose
+
+import (
+	"fmt"
+	"slices"
+	"strings"
+
+	"jobsheaf/internal/diag"
+	"jobsheaf/internal/formula"
+	"jobsheaf/internal/procedure"
+	"jobsheaf/internal/quantity"
+	"jobsheaf/internal/record"
+)
+
+// plan is a procedure with everything in it compiled: what is the same for every
+// job.
+type plan struct {
+	proc   *procedure.Procedure
+	values map[string]*value             // by local name: travel, joint.torque
+	order  [4][]*value                   // of each group, as the template has them
+	forms  map[diag.Pos]*formula.Formula // conditions and figures' numbers, by place
+	faulty bool
+	first  diag.Pos // of the first error
+}
+
+// value is a compiled value of a template.
+type value struct {
+	src               *procedure.Value
+	group             group
+	name              string // local: travel, joint.torque
+	is                *formula.Formula
+	low, high, target *formula.Formula
+	typ               formula.Type
+	show              quantity.Show
+	given             bool // the template or its instrument says how to print it
+	done              bool // compiled, with or without problems
+	uses              []string
+}
+
+// band reports whether the value is a band.
+func (v *value) band() bool { return v.is == nil }
+
+// compiler is the state of compiling one procedure.
+type compiler struct {
+	c        *Composer
+	pl       *plan
+	scopes   [4]formula.Scope // by group
+	members  [4]map[string]bool
+	busy     map[string]bool
+	used     map[string]bool // values that something shows or uses
+	problems diag.List
+}
+
+func (c *Composer) compile(p *procedure.Procedure) (*plan, diag.List) {
+	k := &compiler{
+		c: c, members: c.members(), busy: map[string]bool{}, used: map[string]bool{},
+		pl: &plan{proc: p, values: map[string]*value{}, forms: map[diag.Pos]*formula.Formula{}},
+	}
+	k.nameValues()
+	k.noteMembers()
+	k.openScopes()
+	for g := range k.pl.order {
+		for _, v := range k.pl.order[g] {
+			k.value(v)
+		}
+	}
+	k.everythingElse()
+	for _, list := range k.pl.order {
+		for _, v := range list {
+			if !k.used[v.name] && !(v.group != single && v.given) {
+				k.problems.Errorf(v.src.At, "unused-value", "show it in a step, a blank, a table or a figure, or take it out", "nothing shows the value %s", v.name)
+			}
+		}
+	}
+	list := k.problems.Sorted()
+	for _, pr := range list {
+		if pr.Severity == diag.Error {
+			k.pl.faulty, k.pl.first = true, pr.Pos
+			break
+		}
+	}
+	return k.pl, list
+}
+
+// nameValues lists the procedure's values under their local names.
+func (k *compiler) nameValues() {
+	p := k.pl.proc
+	for g, list := range [][]procedure.Value{p.Values, p.EachJoint, p.EachFeature, p.EachAssembly} {
+		for i := range list {
+			src := &list[i]
+			v := &value{src: src, group: group(g), name: local[g] + src.Name}
+			if _, taken := ready[g][src.Name]; taken || k.c.book.Terms[v.name] != nil {
+				k.problems.Errorf(src.At, "name-taken", "choose another name", "%s is already the name of something on record", v.name)
+				continue
+			}
+			if _, dup := k.pl.values[v.name]; dup {
+				k.problems.Errorf(src.At, "name-taken", "choose another name", "there are two values named %s", v.name)
+				continue
+			}
+			k.pl.values[v.name] = v
+			k.pl.order[g] = append(k.pl.order[g], v)
+		}
+	}
+}
+
+// noteMembers adds the joints and features that the procedure itself names, so
+// that a site whose designs lack them gets NOT ON RECORD and not a faulty
+// template.
+func (k *compiler) noteMembers() {
+	for _, j := range k.pl.proc.Numbers.Joints {
+		k.member(perJoint, j.Joint.Name, j.Joint.At)
+	}
+	for _, f := range k.pl.proc.Wear.Features {
+		k.member(perFeature, f.Name, f.At)
+	}
+	see := func(s string, at diag.Pos) {
+		for _, n := range namePattern.FindAllString(s, -1) {
+			if g, m, rest := split(n); g != single && rest != "" {
+				k.member(g, m, at)
+			}
+		}
+	}
+	k.eachExpr(func(e *procedure.Expr) { see(e.Text, e.At) })
+	k.eachText(func(t procedure.Text) {
+		for _, part := range t.Parts {
+			see(part.Name, part.At)
+		}
+	})
+	k.eachRef(func(r *procedure.Ref) { see(r.Name, r.At) })
+}
+
+func (k *compiler) member(g group, name string, at diag.Pos) {
+	if !k.members[g][name] {
+		k.members[g][name] = true
+		if len(k.c.book.Designs) > 0 {
+			k.problems.Warnf(at, "unknown-member", "", "no design on record has %s%s", plural[g], name)
+		}
+	}
+}
+
+func (k *compiler) openScopes() {
+	for g := range k.scopes {
+		s := k.c.baseScope()
+		k.scopes[g] = s
+		if g == int(perFeature) {
+			for n, t := range instrumentNames {
+				s[n] = t
+			}
+		}
+		for h := perJoint; h <= perAssembly; h++ {
+			for prop, t := range ready[h] {
+				if g == int(h) {
+					s[local[h]+prop] = t
+				}
+				for m := range k.members[h] {
+					s[plural[h]+m+"."+prop] = t
+				}
+			}
+		}
+	}
+}
+
+// publish makes a compiled value known to the formulas that come after it.
+func (k *compiler) publish(v *value) {
+	names := []string{""}
+	if v.band() {
+		names = nil
+		for end, f := range map[string]*formula.Formula{".low": v.low, ".high": v.high, ".target": v.target} {
+			if f != nil {
+				names = append(names, end)
+			}
+		}
+		if v.target != nil {
+			names = append(names, "")
+		}
+	}
+	for _, n := range names {
+		for g := range k.scopes {
+			if v.group == single || int(v.group) == g {
+				k.scopes[g][v.name+n] = v.typ
+			}
+			if v.group != single {
+				for m := range k.members[v.group] {
+					k.scopes[g][plural[v.group]+m+"."+v.src.Name+n] = v.typ
+				}
+			}
+		}
+	}
+}
+
+// valueNamed finds the value that a name in a formula or a text of group g means.
+func (k *compiler) valueNamed(name string) *value {
+	for _, n := range []string{name, first(stem(name))} {
+		if v := k.pl.values[n]; v != nil {
+			return v
+		}
+		if g, _, rest := split(n); g != single {
+			if v := k.pl.values[local[g]+rest]; v != nil {
+				return v
+			}
+		}
+	}
+	return nil
+}
+
+func first(a, _ string) string { return a }
+
+// value compiles a value after those that it uses.
+func (k *compiler) value(v *value) {
+	if v.uses != nil || k.busy[v.name] {
+		return
+	}
+	k.busy[v.name] = true
+	defer func() { v.done = true }()
+	v.uses = []string{}
+	exprs := []*procedure.Expr{v.src.Is, v.src.Low, v.src.High, v.src.Target}
+	for _, e := range exprs {
+		if e == nil {
+			continue
+		}
+		for _, n := range namePattern.FindAllString(e.Text, -1) {
+			w := k.valueNamed(n)
+			if w == nil {
+				continue
+			}
+			if w == v || k.busy[w.name] && !w.done {
+				k.problems.Errorf(e.At, "circle", "a value cannot hang on itself", "%s needs %s, which needs %s", v.name, w.name, v.name)
+				return
+			}
+			k.used[w.name] = true
+			v.uses = append(v.uses, w.name)
+			k.value(w)
+		}
+	}
+	into := []**formula.Formula{&v.is, &v.low, &v.high, &v.target}
+	typed := false
+	for i, e := range exprs {
+		if e == nil {
+			continue
+		}
+		f, list := formula.Compile(e.Text, k.scopes[v.group], e.At)
+		k.problems = append(k.problems, list...)
+		if f == nil {
+			continue
+		}
+		*into[i] = f
+		if typed && f.Type().String() != v.typ.String() {
+			k.problems.Errorf(e.At, "dimension", "", "%s is %s here and %s in the same band", v.name, f.Type(), v.typ)
+		}
+		v.typ, typed = f.Type(), true
+		if len(f.Functions()) == 0 && v.src.Source == "" && computes(e.Text) {
+			k.problems.Errorf(e.At, "no-source", `say where it comes from, such as source: "common practice, no source"`, "%s is computed by no function and names no source", v.name)
+		}
+	}
+	if typed {
+		k.howShown(v)
+		k.publish(v)
+	}
+}
+
+// computes reports whether an expression does more than name one thing on record,
+// choose between texts or compare.
+func computes(expr string) bool {
+	return strings.ContainsAny(expr, "+*/") || strings.Contains(expr, " - ") || !strings.ContainsFunc(expr, func(r rune) bool { return r >= 'a' && r <= 'z' })
+}
+
+// howShown settles the grain to which a value is printed.
+func (k *compiler) howShown(v *value) {
+	if v.typ.Sort != formula.Quantity {
+		v.given = v.src.Show != nil
+		return
+	}
+	kind, named := v.typ.Quantity.Kind()
+	if !named {
+		k.problems.Errorf(v.src.At, "dimension", "check the formula: its result is nothing that can be measured", "%s comes to %s, for which there is no unit", v.name, v.typ)
+		return
+	}
+	switch {
+	case v.src.Show != nil:
+		v.show, v.given = *v.src.Show, true
+	case v.src.Instrument != nil && k.instrument(v.src.Instrument) != nil:
+		v.show, v.given = k.instrument(v.src.Instrument).Show, true
+	case v.is != nil && k.c.book.Terms[v.is.Text()] != nil:
+		v.show = k.c.book.Terms[v.is.Text()].Show
+	default:
+		v.show = quantity.ShowFor(kind)
+	}
+	if got := v.show.Grain[0].Unit.Kind; got.Type().Dim != kind.Type().Dim {
+		at := v.src.ShowAt
+		if v.src.Show == nil {
+			at = v.src.At
+		}
+		k.problems.Errorf(at, "dimension", "", "%s is %s and cannot be printed as %s", v.name, v.typ, got)
+	} else {
+		v.show = ofKind(v.show, kind)
+	}
+}
+
+// ofKind gives a show whose units are those of the kind: bar(g) for bar where the
+// value is a gauge pressure, °C for K where it is a temperature.
+func ofKind(s quantity.Show, kind quantity.Kind) quantity.Show {
+	for i, g := range s.Grain {
+		if g.Unit.Kind == kind {
+			continue
+		}
+		for _, suffix := range []string{"", "(g)", "(a)"} {
+			if u, ok := quantity.UnitNamed(strings.TrimSuffix(strings.TrimSuffix(g.Unit.Symbol, "(g)"), "(a)")+suffix, kind); ok && u.Kind == kind {
+				s.Grain[i].Unit = u
+				break
+			}
+		}
+	}
+	return s
+}
+
+func (k *compiler) instrument(ref *procedure.Ref) *record.Instrument {
+	in := k.c.book.Instruments[ref.Name]
+	if in == nil {
+		var names []string
+		for n := range k.c.book.Instruments {
+			names = append(names, n)
+		}
+		slices.Sort(names)
+		hint := ""
+		if n := diag.Nearest(ref.Name, names); n != "" {
+			hint = fmt.Sprintf("did you mean %q?", n)
+		}
+		k.problems.Errorf(ref.At, "unknown-instrument", hint, "there is no instrument named %q", ref.Name)
+	}
+	return in
+}

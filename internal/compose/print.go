@@ -1,0 +1,244 @@
+package compose
+
+import (
+	"slices"
+	"strings"
+
+	"jobsheaf/internal/formula"
+	"jobsheaf/internal/packet"
+	"jobsheaf/internal/procedure"
+	"jobsheaf/internal/quantity"
+	"jobsheaf/internal/record"
+)
+
+// say renders a text of the template, each number with its working key.
+func (r *run) say(t procedure.Text) packet.Phrase {
+	var out packet.Phrase
+	for _, part := range t.Parts {
+		if part.Name == "" {
+			out = append(out, packet.Span{Text: part.Literal})
+		} else {
+			out = append(out, r.named(part.Name)...)
+		}
+	}
+	return out
+}
+
+// plain renders a text where no keys belong, such as a title.
+func (r *run) plain(t procedure.Text) string {
+	var b strings.Builder
+	for _, s := range r.say(t) {
+		if s.Style != packet.Key {
+			b.WriteString(s.Text)
+		}
+	}
+	return b.String()
+}
+
+// notOnRecord is what is printed for missing names, which are remembered.
+func (r *run) notOnRecord(forWhat string, names []string) packet.Phrase {
+	for _, n := range names {
+		if !slices.Contains(r.missing[n], forWhat) {
+			r.missing[n] = append(r.missing[n], forWhat)
+		}
+	}
+	return packet.Phrase{{Text: r.word("not_on_record"), Style: packet.Missing}}
+}
+
+// named prints whatever a name means: a word, a recorded value or a computed one.
+func (r *run) named(name string) packet.Phrase {
+	if slices.Contains(wordNames, name) {
+		if s, ok := r.ready(name); ok {
+			return packet.Say(s)
+		}
+		return r.notOnRecord(name, []string{name})
+	}
+	if g, member, rest := split(name); g != single {
+		if _, is := ready[g][rest]; is {
+			return r.memberText(g, member, rest)
+		}
+	} else if r.c.book.Terms[name] != nil {
+		return r.recorded(name)
+	}
+	if res, end := r.find(name); res != nil {
+		return r.number(res, end)
+	}
+	return r.notOnRecord(name, []string{name})
+}
+
+// find gives the result that a name means, and the end of the band where it names
+// one.
+func (r *run) find(name string) (*result, string) {
+	g, member, _ := split(name)
+	if res := r.result(name, g, member); res != nil {
+		return res, ""
+	}
+	base, end := stem(name)
+	return r.result(base, g, member), end
+}
+
+// memberText prints what stands ready of a joint, feature or assembly.
+func (r *run) memberText(g group, member, prop string) packet.Phrase {
+	name := plural[g] + member + "." + prop
+	v, ok, without, _ := r.member(g, member, prop)
+	switch {
+	case without:
+		return packet.Say("–")
+	case !ok:
+		return r.notOnRecord(name, []string{name})
+	}
+	typ := ready[g][prop]
+	if typ.Sort != formula.Quantity {
+		return packet.Say(v.Text)
+	}
+	kind, _ := typ.Quantity.Kind()
+	q := quantity.OfType(v.SI, typ.Quantity)
+	if kind == quantity.KindNumber {
+		return packet.Say(whole(q, r.decimal))
+	}
+	at, written := r.place(g, member, prop)
+	text := quantity.ShowFor(kind).Both(q, r.system, r.decimal)
+	return r.keyed(text, r.entry(packet.Entry{
+		Name: name, What: member + " " + prop, Formula: r.word("as_recorded"), At: at.String(), SI: new(v.SI), Kind: kind.String(), Exactly: written, Printed: text,
+	}))
+}
+
+// whole prints a plain number without decimals that say nothing.
+func whole(q quantity.Value, decimal string) string {
+	s := quantity.ShowFor(quantity.KindNumber).Both(q, quantity.Metric, decimal)
+	if head, tail, ok := strings.Cut(s, decimal); ok && strings.Trim(tail, "0") == "" {
+		return head
+	}
+	return s
+}
+
+// recorded prints a single value of the records.
+func (r *run) recorded(name string) packet.Phrase {
+	t := r.c.book.Terms[name]
+	s, ok := r.c.book.Scalar(r.unit, name)
+	if !ok {
+		return r.notOnRecord(name, []string{name})
+	}
+	switch s.Form {
+	case record.FormNone:
+		return packet.Say(r.word("none"))
+	case record.FormWords:
+		return packet.Say(s.Text)
+	case record.FormYesNo:
+		if s.Yes {
+			return packet.Say(r.word("yes"))
+		}
+		return packet.Say(r.word("no"))
+	}
+	e := packet.Entry{Name: name, What: t.What, Formula: r.word("as_recorded"), At: s.At.String(), Kind: t.Kind.String(), Exactly: s.Written}
+	if s.Source != "" {
+		e.Sources = []string{s.Source}
+	}
+	if s.Form == record.FormBand {
+		e.Printed = r.bandText(s.Band, t.Show, name)
+		e.Low, e.High = new(s.Band.Low.SI()), new(s.Band.High.SI())
+		return r.keyed(e.Printed, r.entry(e))
+	}
+	e.SI = new(s.Value.SI())
+	if t.Kind == quantity.KindNumber {
+		e.Printed = whole(s.Value, r.decimal)
+		if t.Whole {
+			return r.keyed(e.Printed, r.entry(e))
+		}
+	} else {
+		e.Printed = t.Show.Both(s.Value, r.system, r.decimal)
+	}
+	return r.keyed(e.Printed, r.entry(e))
+}
+
+// number prints a computed value; end asks for one end of a band.
+func (r *run) number(res *result, end string) packet.Phrase {
+	switch {
+	case res.failed:
+		return packet.Say("?") // the packet is refused; what stands here is never printed
+	case len(res.missing) > 0:
+		return r.notOnRecord(res.name, res.missing)
+	case res.without:
+		return packet.Say("–")
+	}
+	key := r.explain(res)
+	if res.v.typ.Sort == formula.Text {
+		return r.keyed(res.is.Text, key)
+	}
+	if res.v.typ.Sort == formula.YesNo {
+		if res.is.Yes {
+			return r.keyed(r.word("yes"), key)
+		}
+		return r.keyed(r.word("no"), key)
+	}
+	return r.keyed(r.resultText(res, end), key)
+}
+
+// resultText prints a result's amounts, rounded as it is to be.
+func (r *run) resultText(res *result, end string) string {
+	show := res.v.show
+	if !res.v.band() {
+		return show.Both(res.quantity(res.is), r.system, r.decimal)
+	}
+	one := func(v *formula.Value, way quantity.Way) string {
+		if v == nil {
+			return "–"
+		}
+		show.Way = way
+		return show.Both(res.quantity(v), r.system, r.decimal)
+	}
+	switch end {
+	case "low":
+		return one(res.low, quantity.Up)
+	case "high":
+		return one(res.high, quantity.Down)
+	case "target":
+		return one(res.target, quantity.Nearest)
+	}
+	b := quantity.Band{}
+	if res.low != nil {
+		b.Low = new(res.quantity(res.low))
+	}
+	if res.high != nil {
+		b.High = new(res.quantity(res.high))
+	}
+	if b.Low == nil && b.High == nil {
+		return one(res.target, quantity.Nearest)
+	}
+	return r.bandText(b, show, res.name)
+}
+
+// quantity gives an amount of the result with its type.
+func (res *result) quantity(v *formula.Value) quantity.Value {
+	return quantity.OfType(v.SI, res.v.typ.Quantity)
+}
+
+// bandText prints a band in both systems, each rounded inward by itself. A band
+// that rounding closes is an error: no instrument can tell that it is met.
+func (r *run) bandText(b quantity.Band, show quantity.Show, name string) string {
+	words := [3]string{r.word("to"), r.word("at_least"), r.word("at_most")}
+	a, bb := show.Grain[r.system], show.Grain[r.system.Other()]
+	text, ok := a.BandText(b, r.decimal, words)
+	if !ok {
+		r.problems.Errorf(r.unit.At, "band-closed", "use a finer instrument, or correct the limits on record",
+			"unit %s: the band %s is closed by rounding inward to %s", r.unit.ID, name, a.Unit.Join(quantityStep(a)))
+		return text
+	}
+	if a.Unit.Symbol == bb.Unit.Symbol {
+		return text
+	}
+	other, ok := bb.BandText(b, r.decimal, words)
+	if !ok {
+		return text // the second system cannot say it without widening: the first one stands alone
+	}
+	return text + " (" + other + ")"
+}
+
+func quantityStep(g quantity.Grain) string {
+	return g.Number(quantity.FromUnit(g.Step, g.Unit), quantity.Nearest, ".")
+}
+
+// keyed puts the working key beside a number.
+func (r *run) keyed(text, key string) packet.Phrase {
+	return packet.Phrase{{Text: text, Style: packet.Strong}, {Text: key, Style: packet.Key}}
+}

@@ -1,0 +1,133 @@
+package compose
+
+import (
+	"regexp"
+	"strings"
+
+	"jobsheaf/internal/formula"
+	"jobsheaf/internal/quantity"
+	"jobsheaf/internal/record"
+)
+
+// group is where a value lives: once for the unit, or once for each joint,
+// feature or assembly of its size.
+type group uint8
+
+const (
+	single group = iota
+	perJoint
+	perFeature
+	perAssembly
+)
+
+// local is what formulas of the group call the one in hand, plural what
+// everything else calls them all.
+var (
+	local  = [...]string{"", "joint.", "feature.", "assembly."}
+	plural = [...]string{"", "joints.", "features.", "assemblies."}
+)
+
+var (
+	number = formula.Is(quantity.KindNumber)
+	length = formula.Is(quantity.KindLength)
+	text   = formula.Type{Sort: formula.Text}
+	yesNo  = formula.Type{Sort: formula.YesNo}
+)
+
+// ready is what stands ready of each joint, feature and assembly.
+var ready = [...]map[string]formula.Type{
+	perJoint: {
+		"what": text, "count": number, "thread": text, "grade": text, "seat": text, "circle": length, "condition": text, "method": text,
+		"order": text, "fraction": number, "pass_1": number, "pass_2": number, "pass_3": number, "pass_4": number, "pass_5": number,
+		"recorded.low": formula.Is(quantity.KindTorque), "recorded.high": formula.Is(quantity.KindTorque),
+	},
+	perFeature: {
+		"what": text, "part": text, "new": length, "reject_below": length, "reject_above": length, "last": length,
+	},
+	perAssembly: {"what": text, "mass": formula.Is(quantity.KindMass)},
+}
+
+// instrumentNames stand ready in formulas of a feature.
+var instrumentNames = map[string]formula.Type{"instrument.resolution": length, "instrument.uncertainty": length}
+
+// wordNames are the texts that stand ready everywhere.
+var wordNames = []string{
+	"job.id", "job.day", "job.crew", "unit.id", "unit.name", "unit.serial", "unit.area", "unit.design", "unit.size",
+	"liquid.name", "site.name", "site.energy_control", "site.emergency",
+}
+
+// termType gives the type of a term as formulas see it; ok is false for a band,
+// of which only the ends have one.
+func termType(t *record.Term) (formula.Type, bool) {
+	switch t.Form {
+	case record.FormAmount:
+		return formula.Is(t.Kind), true
+	case record.FormWords:
+		return formula.Type{Sort: formula.Text, OneOf: t.Words}, true
+	case record.FormYesNo:
+		return yesNo, true
+	}
+	return formula.Type{}, false
+}
+
+// baseScope is what every formula of a procedure may name before any value of the
+// procedure is there.
+func (c *Composer) baseScope() formula.Scope {
+	s := formula.Scope{}
+	for name, t := range c.book.Terms {
+		if typ, ok := termType(t); ok {
+			s[name] = typ
+		}
+	}
+	for _, n := range wordNames {
+		s[n] = text
+	}
+	return s
+}
+
+// members are the names of all joints, features and assemblies of the book's
+// designs, by group.
+func (c *Composer) members() [4]map[string]bool {
+	var m [4]map[string]bool
+	for g := range m {
+		m[g] = map[string]bool{}
+	}
+	for _, d := range c.book.Designs {
+		for _, s := range d.Sizes {
+			for _, n := range s.JointOrder {
+				m[perJoint][n] = true
+			}
+			for _, n := range s.FeatureOrder {
+				m[perFeature][n] = true
+			}
+			for _, n := range s.AssemblyOrder {
+				m[perAssembly][n] = true
+			}
+		}
+	}
+	return m
+}
+
+var namePattern = regexp.MustCompile(`[A-Za-z_][A-Za-z0-9_]*(?:\.[A-Za-z_][A-Za-z0-9_]*)*`)
+
+// split takes a name such as joints.head.torque.low apart into its group, the
+// member and the rest; g is single where it is of no group.
+func split(name string) (g group, member, rest string) {
+	for g := perJoint; g <= perAssembly; g++ {
+		if after, ok := strings.CutPrefix(name, plural[g]); ok {
+			member, rest, _ := strings.Cut(after, ".")
+			return g, member, rest
+		}
+	}
+	return single, "", name
+}
+
+// stem takes the end of a band off a name: travel.low gives travel and "low".
+func stem(name string) (base, end string) {
+	for _, e := range []string{"low", "high", "target"} {
+		if b, ok := strings.CutSuffix(name, "."+e); ok {
+			return b, e
+		}
+	}
+	return name, ""
+}

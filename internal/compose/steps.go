@@ -1,0 +1,127 @@
+package compose
+
+import (
+	"fmt"
+	"maps"
+	"slices"
+
+	"jobsheaf/internal/packet"
+	"jobsheaf/internal/procedure"
+)
+
+func sortedKeys[V any](m map[string]V) []string { return slices.Sorted(maps.Keys(m)) }
+
+// stage is a stage that applies to this unit, with its steps rendered.
+type stage struct {
+	sheet procedure.Sheet
+	title string
+	only  packet.Phrase
+	steps []packet.Step
+}
+
+// stages renders the stages and steps that apply, numbered without gaps.
+func (r *run) stages() []stage {
+	var out []stage
+	for i := range r.plan.proc.Stages {
+		src := &r.plan.proc.Stages[i]
+		st := stage{sheet: src.Sheet, title: r.plain(src.Title)}
+		applies := true
+		for j := range src.When {
+			yes, only := r.applies(&src.When[j])
+			if !yes {
+				r.omit(packet.Say(st.title), &src.When[j])
+				applies = false
+				break
+			}
+			st.only = append(st.only, only...)
+		}
+		if !applies {
+			continue
+		}
+		n := len(out) + 1
+		for j := range src.Steps {
+			if step, ok := r.step(&src.Steps[j], n, len(st.steps)+1); ok {
+				st.steps = append(st.steps, step)
+			}
+		}
+		if len(st.steps) > 0 {
+			out = append(out, st)
+		}
+	}
+	return out
+}
+
+func (r *run) step(src *procedure.Step, stage, n int) (packet.Step, bool) {
+	yes, only := r.applies(src.When)
+	if !yes {
+		r.omit(r.say(src.Do), src.When)
+		return packet.Step{}, false
+	}
+	number := fmt.Sprintf("%d.%d", stage, n)
+	id := r.id("s" + number)
+	s := packet.Step{ID: id, Number: number, Text: r.say(src.Do), Only: only, Figure: r.figures(src.Figures)}
+	for _, a := range src.Alerts {
+		if alert, ok := r.alert(a); ok {
+			s.Alerts = append(s.Alerts, alert)
+		}
+	}
+	for i := range src.Blanks {
+		if yes, _ := r.applies(src.Blanks[i].When); yes {
+			s.Blanks = append(s.Blanks, r.blank(&src.Blanks[i], id))
+		}
+	}
+	if src.Hold != "" {
+		s.Hold = &packet.Hold{Role: src.Hold, Blanks: r.signBlanks(id + ".hold")}
+	}
+	return s, true
+}
+
+// alert renders an alert that applies.
+func (r *run) alert(a procedure.Alert) (packet.Alert, bool) {
+	yes, only := r.applies(a.When)
+	if !yes {
+		return packet.Alert{}, false
+	}
+	p := r.say(a.Say)
+	if only != nil {
+		p = append(append(slices.Clone(only), packet.Span{Text: " "}), p...)
+	}
+	return packet.Alert{Signal: string(a.Signal), Word: r.word("signal." + string(a.Signal)), Text: p}, true
+}
+
+// stageBlocks lays the stages of one sheet out as blocks.
+func (r *run) stageBlocks(all []stage, sheet procedure.Sheet) []packet.Block {
+	var out []packet.Block
+	for i, st := range all {
+		if st.sheet != sheet {
+			continue
+		}
+		out = append(out, heading(1, fmt.Sprintf("%d  %s", i+1, st.title)))
+		if st.only != nil {
+			out = append(out, packet.Block{Para: &packet.Para{Text: st.only}})
+		}
+		for j := range st.steps {
+			out = append(out, packet.Block{Step: &st.steps[j]})
+		}
+	}
+	if len(out) == 0 {
+		out = append(out, packet.Block{Para: &packet.Para{Text: packet.Say(r.word("steps.none"))}})
+	}
+	return out
+}
+
+// serviceSheet is back in service, with the corrections rule and the last
+// signatures.
+func (r *run) serviceSheet(all []stage) packet.Sheet {
+	s := packet.Sheet{ID: "service", Title: r.word("service.title"), Blocks: r.stageBlocks(all, procedure.Service)}
+	s.Blocks = append(s.Blocks,
+		packet.Block{Notes: &packet.Notes{ID: r.id("service", "notes"), Title: r.word("service.notes"), Lines: 4}},
+		packet.Block{Para: &packet.Para{Text: packet.Say(r.word("service.corrections"))}},
+	)
+	var rows []packet.SignRow
+	for _, role := range []string{"mechanic", "second", "operations", "planner"} {
+		rows = append(rows, packet.SignRow{Role: r.word("service.role." + role), For: packet.Say(r.word("service.for." + role)), Blanks: r.signBlanks("service." + role)})
+	}
+	s.Blocks = append(s.Blocks, packet.Block{Keep: []packet.Block{heading(2, r.word("service.signatures")), {Sign: &packet.SignOff{Rows: rows}}}})
+	return s
+}

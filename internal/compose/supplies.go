@@ -1,0 +1,48 @@
+package compose
+
+import (
+	"jobsheaf/internal/diag"
+	"jobsheaf/internal/formula"
+	"jobsheaf/internal/record"
+)
+
+// supplies is a size's kits and consumables with their conditions compiled.
+type supplies struct {
+	kits     []*formula.Formula // beside Size.Kits; nil: always
+	supplies []*formula.Formula
+}
+
+// compileSupplies compiles the conditions of a size's kits and supplies, which may
+// name the terms.
+func (c *Composer) compileSupplies(s *record.Size) (*supplies, diag.List) {
+	var list diag.List
+	scope := c.baseScope()
+	when := func(t record.Text) *formula.Formula {
+		if !t.Known() {
+			return nil
+		}
+		f, problems := formula.Compile(t.S, scope, t.Pos(0))
+		if f != nil && f.Type().Sort != formula.YesNo {
+			problems.Errorf(t.At, "condition", `compare it, such as built.seal == "component"`, "a condition is yes or no; this is %s", f.Type())
+		}
+		list = append(list, problems...)
+		return f
+	}
+	out := &supplies{}
+	for _, k := range s.Kits {
+		out.kits = append(out.kits, when(k.When))
+	}
+	for _, u := range s.Supplies {
+		out.supplies = append(out.supplies, when(u.When))
+	}
+	return out, list
+}
+
+// wanted decides a compiled condition; sure is false where the records do not say.
+func (r *run) wanted(f *formula.Formula) (yes, sure bool) {
+	if f == nil {
+		return true, true
+	}
+	yes, undecided := r.decide(f)
+	return yes || len(undecided) > 0, len(undecided) == 0
+}

@@ -1,0 +1,154 @@
+package compose
+
+import (
+	"strings"
+
+	"jobsheaf/internal/packet"
+	"jobsheaf/internal/quantity"
+	"jobsheaf/internal/record"
+)
+
+// wearSheet is the table of what wears: new, last time, limits, and room for the
+// readings and the decision.
+func (r *run) wearSheet() packet.Sheet {
+	s := packet.Sheet{ID: "wear", Title: r.word("wear.title")}
+	names := r.wornFeatures()
+	if len(names) == 0 {
+		s.Blocks = append(s.Blocks, packet.Block{Para: &packet.Para{Text: packet.Say(r.word("wear.none"))}})
+		return s
+	}
+	s.Blocks = append(s.Blocks, packet.Block{Para: &packet.Para{Text: packet.Say(r.word("wear.intro"))}})
+	t := &packet.Table{ID: "wear", Columns: []packet.Column{
+		{Title: r.word("wear.part"), Weight: 4}, {Title: r.word("wear.limits"), Weight: 4},
+		{Title: r.word("wear.readings"), Weight: 3, Least: 56}, {Title: r.word("wear.worst"), Weight: 1, Least: 26}, {Title: r.word("wear.decision"), Weight: 1, Least: 24},
+	}}
+	for _, n := range names {
+		t.Rows = append(t.Rows, r.wearRow(n))
+	}
+	t.Note = packet.Say(r.word("wear.note"))
+	s.Blocks = append(s.Blocks, packet.Block{Table: t})
+	figs := r.figures(r.plan.proc.Wear.Figures)
+	for i := 0; i < len(figs); i += 2 {
+		s.Blocks = append(s.Blocks, packet.Block{Figures: figs[i:min(i+2, len(figs))]})
+	}
+	s.Blocks = append(s.Blocks, packet.Block{Table: r.instrumentTable()})
+	return s
+}
+
+// wornFeatures are the features to measure, in the order of the template or of the
+// record.
+func (r *run) wornFeatures() []string {
+	if r.plan.proc.Wear.All {
+		if r.size == nil {
+			return nil
+		}
+		return r.size.FeatureOrder
+	}
+	var out []string
+	for _, f := range r.plan.proc.Wear.Features {
+		out = append(out, f.Name)
+	}
+	return out
+}
+
+func (r *run) wearRow(name string) packet.Row {
+	var f *record.Feature
+	if r.size != nil {
+		f = r.size.Features[name]
+	}
+	if f == nil {
+		f = &record.Feature{Name: name}
+		r.notOnRecord(r.word("wear.title"), []string{"features." + name})
+	}
+	what := packet.Phrase{}
+	if f.Part.Known() {
+		what = append(what, packet.Span{Text: f.Part.S, Style: packet.Strong}, packet.Span{Text: ": " + f.What.S})
+	} else {
+		what = append(what, packet.Span{Text: name + " "}, packet.Span{Text: r.word("not_on_record"), Style: packet.Missing})
+	}
+	if f.Instrument.Known() {
+		what = append(what, packet.Span{Text: "; " + f.Instrument.S, Style: packet.Soft})
+	}
+	tool := r.instrumentOf(name)
+	show := quantity.ShowFor(quantity.KindLength)
+	if tool != nil {
+		show = tool.Show
+	}
+	lines := packet.Phrase{}
+	line := func(label string, p packet.Phrase) {
+		if len(lines) > 0 {
+			lines = append(lines, packet.Span{Text: "\n"})
+		}
+		lines = append(append(lines, packet.Span{Text: label + " "}), p...)
+	}
+	line(r.word("wear.new"), r.featureLength(name, "new", show, quantity.Nearest))
+	if _, day, ok := r.last(f); ok {
+		line(r.wordWith("wear.last", "day", day), r.featureLength(name, "last", show, quantity.Nearest))
+	}
+	missing := ""
+	for _, v := range shown(r.plan.order[perFeature]) {
+		res := r.result("features."+name+"."+v.src.Name, perFeature, name)
+		if !res.without {
+			line(r.plain(v.src.What), r.number(res, ""))
+		}
+		if len(res.missing) > 0 {
+			missing = strings.Join(res.missing, ", ")
+		}
+	}
+	unit := show.Grain[r.system].Unit.Symbol
+	var readings []packet.Blank
+	for _, p := range f.Places {
+		readings = append(readings, packet.Blank{ID: r.id("wear", name, p.S), Kind: packet.Reading, Label: p.S, Unit: unit, Characters: 6})
+	}
+	if len(readings) == 0 {
+		readings = []packet.Blank{{ID: r.id("wear", name, "1"), Kind: packet.Reading, Unit: unit, Characters: 6}}
+	}
+	worst := packet.Blank{ID: r.id("wear", name, "worst"), Kind: packet.Reading, Unit: unit, Characters: 6, NotOnRecord: missing}
+	var decide []packet.Blank
+	for _, d := range []string{"reuse", "replace", "ask"} {
+		decide = append(decide, packet.Blank{ID: r.id("wear", name, d), Kind: packet.Tick, Label: r.word("wear." + d)})
+	}
+	worn := packet.Cell{Text: what}
+	if f.IfWorn.Known() {
+		worn.Text = append(worn.Text, packet.Span{Text: "\n" + r.word("wear.if_worn") + " " + f.IfWorn.S})
+	}
+	return packet.Row{Cells: []packet.Cell{worn, {Text: lines}, {Blanks: readings}, {Blanks: []packet.Blank{worst}}, {Blanks: decide}}}
+}
+
+// featureLength prints a recorded length of a feature to its instrument's grain.
+func (r *run) featureLength(name, prop string, show quantity.Show, way quantity.Way) packet.Phrase {
+	full := "features." + name + "." + prop
+	v, ok, without, _ := r.member(perFeature, name, prop)
+	if without {
+		return packet.Say("–")
+	}
+	if !ok {
+		return r.notOnRecord(r.word("wear.title"), []string{full})
+	}
+	show.Way = way
+	at, written := r.place(perFeature, name, prop)
+	text := show.Both(quantity.Of(v.SI, quantity.KindLength), r.system, r.decimal)
+	return r.keyed(text, r.entry(packet.Entry{
+		Name: full, What: r.word("wear."+prop+"_what") + ": " + name, Formula: r.word("as_recorded"), At: at.String(), SI: new(v.SI), Kind: "length", Exactly: written, Printed: text,
+	}))
+}
+
+// instrumentTable asks for the number and the calibration of each instrument that
+// the packet names.
+func (r *run) instrumentTable() *packet.Table {
+	t := &packet.Table{ID: "instruments", Title: r.word("instruments.title"), Columns: []packet.Column{
+		{Title: r.word("instruments.name"), Weight: 3}, {Title: r.word("instruments.good_for"), Weight: 3},
+		{Title: r.word("instruments.number"), Weight: 2}, {Title: r.word("instruments.due"), Weight: 2},
+	}}
+	for _, n := range sortedKeys(r.tools) {
+		in := r.tools[n]
+		good := packet.Say(in.Resolution.S)
+		if in.Uncertainty.Known() {
+			good = append(good, packet.Span{Text: "; ± " + in.Uncertainty.S + " (k = 2)"})
+		}
+		t.Rows = append(t.Rows, packet.Row{Cells: []packet.Cell{{Text: packet.Say(n)}, {Text: good},
+			{Blanks: []packet.Blank{{ID: r.id("instrument", slug(n), "number"), Kind: packet.Words, Characters: 7}}},
+			{Blanks: []packet.Blank{{ID: r.id("instrument", slug(n), "due"), Kind: packet.When, Characters: 10}}}}})
+	}
+	return t
+}

@@ -1,0 +1,297 @@
+package compose
+
+import (
+	"slices"
+	"strconv"
+	"strings"
+
+	"jobsheaf/internal/diag"
+	"jobsheaf/internal/formula"
+	"jobsheaf/internal/packet"
+)
+
+// entry gives the working key of a printed number, adding its entry the first
+// time that it is printed.
+func (r *run) entry(e packet.Entry) string {
+	if i, ok := r.keyOf[e.Name]; ok {
+		return r.entries[i].Key
+	}
+	e.Key = "W" + strconv.Itoa(len(r.entries)+1)
+	r.keyOf[e.Name] = len(r.entries)
+	r.entries = append(r.entries, e)
+	return e.Key
+}
+
+// explain gives the working key of a computed value, adding its entry and those of
+// the values that it was computed from.
+func (r *run) explain(res *result) string {
+	if i, ok := r.keyOf[res.name]; ok {
+		return r.entries[i].Key
+	}
+	v := res.v
+	g, member, _ := split(res.name)
+	e := packet.Entry{Name: res.name, What: r.plain(v.src.What), At: v.src.At.String()}
+	if k, ok := v.typ.Quantity.Kind(); ok && v.typ.Sort == formula.Quantity {
+		e.Kind = k.String()
+	}
+	if v.src.Source != "" {
+		e.Sources = append(e.Sources, v.src.Source)
+	}
+	key := r.entry(e) // before its inputs, so that it stands before them
+	at := r.keyOf[res.name]
+	var formulas, exact []string
+	seen := map[string]bool{}
+	for _, part := range []struct {
+		label string
+		f     *formula.Formula
+		v     *formula.Value
+	}{{"", v.is, res.is}, {r.word("low"), v.low, res.low}, {r.word("high"), v.high, res.high}, {r.word("target"), v.target, res.target}} {
+		if part.f == nil || part.v == nil {
+			continue
+		}
+		lead := ""
+		if part.label != "" {
+			lead = part.label + ": "
+		}
+		formulas = append(formulas, lead+strings.Join(strings.Fields(part.f.Text()), " "))
+		exact = append(exact, lead+r.exactly(res, part.v))
+		for _, fn := range part.f.Functions() {
+			e.Sources = appendNew(e.Sources, fn.Formula+" ("+fn.Source+")")
+		}
+		for _, n := range part.f.Names() {
+			full := r.full(n, g, member)
+			if !seen[full] {
+				seen[full] = true
+				if in, ok := r.input(full); ok {
+					e.Inputs = append(e.Inputs, in)
+				}
+			}
+		}
+	}
+	e.Key, e.Formula, e.Exactly = key, strings.Join(formulas, "; "), strings.Join(exact, "; ")
+	if v.typ.Sort == formula.Quantity {
+		amount := func(p *formula.Value) *float64 {
+			if p == nil {
+				return nil
+			}
+			return new(p.SI)
+		}
+		e.SI, e.Low, e.High = amount(res.is), amount(res.low), amount(res.high)
+		if v.band() {
+			e.SI = amount(res.target)
+		}
+		e.Printed = r.resultText(res, "")
+		if v.band() && res.target != nil && (res.low != nil || res.high != nil) {
+			e.Printed = r.resultText(res, "target") + "; " + e.Printed
+		}
+	} else {
+		e.Printed = e.Exactly
+	}
+	r.entries[at] = e
+	return key
+}
+
+func appendNew(list []string, s string) []string {
+	if slices.Contains(list, s) {
+		return list
+	}
+	return append(list, s)
+}
+
+// exactly prints an unrounded amount.
+func (r *run) exactly(res *result, v *formula.Value) string {
+	switch res.v.typ.Sort {
+	case formula.Text:
+		return v.Text
+	case formula.YesNo:
+		if v.Yes {
+			return r.word("yes")
+		}
+		return r.word("no")
+	}
+	u := res.v.show.Grain[r.system].Unit
+	return u.Join(strings.Replace(strconv.FormatFloat(res.quantity(v).In(u), 'g', 7, 64), ".", r.decimal, 1))
+}
+
+// input says what a formula drew on: a recorded value with its place, or another
+// computed value with its key.
+func (r *run) input(name string) (packet.Input, bool) {
+	g, member, rest := split(name)
+	if g != single {
+		if _, is := ready[g][rest]; is {
+			v, ok, _, _ := r.member(g, member, rest)
+			if !ok {
+				return packet.Input{}, false
+			}
+			at, written := r.place(g, member, rest)
+			if written == "" {
+				written = v.Text
+			}
+			return packet.Input{Name: name, Text: written, At: at.String()}, true
+		}
+		if end, ok := strings.CutPrefix(rest, "instrument."); ok {
+			return r.instrumentInput(name, member, end)
+		}
+	}
+	if r.c.book.Terms[name] != nil {
+		s, ok := r.c.book.Scalar(r.unit, name)
+		if !ok {
+			return packet.Input{}, false
+		}
+		return packet.Input{Name: name, Text: s.Written, At: s.At.String()}, true
+	}
+	if slices.Contains(wordNames, name) {
+		s, ok := r.ready(name)
+		return packet.Input{Name: name, Text: s}, ok
+	}
+	res, end := r.find(name)
+	if res == nil || res.failed || len(res.missing) > 0 || res.without {
+		return packet.Input{}, false
+	}
+	key := r.explain(res)
+	part := res.is
+	switch {
+	case end == "low":
+		part = res.low
+	case end == "high":
+		part = res.high
+	case res.v.band():
+		part = res.target
+	}
+	if part == nil {
+		return packet.Input{}, false
+	}
+	return packet.Input{Name: name, Text: r.exactly(res, part), Key: key}, true
+}
+
+// place gives where a property of a joint, feature or assembly stands on record,
+// and how it is written there.
+func (r *run) place(g group, member, prop string) (diag.Pos, string) {
+	if r.size == nil {
+		return diag.Pos{}, ""
+	}
+	switch g {
+	case perJoint:
+		j := r.size.Joints[member]
+		if j == nil {
+			return diag.Pos{}, ""
+		}
+		if n, ok := strings.CutPrefix(prop, "pass_"); ok {
+			if i, _ := strconv.Atoi(n); i >= 1 && i <= len(j.Passes) {
+				return j.Passes[i-1].At, j.Passes[i-1].S
+			}
+		}
+		switch prop {
+		case "what":
+			return j.What.At, j.What.S
+		case "count":
+			return j.Count.At, j.Count.S
+		case "thread":
+			return j.Thread.At, j.Thread.S
+		case "grade":
+			return j.Grade.At, j.Grade.S
+		case "seat":
+			return j.Seat.At, j.Seat.S
+		case "circle":
+			return j.Circle.At, j.Circle.S
+		case "condition":
+			return j.Condition.At, j.Condition.S
+		case "method":
+			return j.Method.At, j.Method.S
+		case "fraction":
+			return j.Fraction.At, j.Fraction.S
+		case "recorded.low", "recorded.high":
+			return j.Torque.At, j.Torque.S
+		}
+		return j.At, ""
+	case perFeature:
+		f := r.size.Features[member]
+		if f == nil {
+			return diag.Pos{}, ""
+		}
+		switch prop {
+		case "new":
+			return f.New.At, f.New.S
+		case "reject_below":
+			return f.RejectBelow.At, f.RejectBelow.S
+		case "reject_above":
+			return f.RejectAbove.At, f.RejectAbove.S
+		case "last":
+			a, _, _ := r.last(f)
+			return a.At, a.S
+		}
+		return f.At, ""
+	case perAssembly:
+		if a := r.size.Assemblies[member]; a != nil {
+			return a.Mass.At, a.Mass.S
+		}
+	}
+	return diag.Pos{}, ""
+}
+
+// gaps gives a warning for each name that the packet lacks.
+func (r *run) gaps() diag.List {
+	var list diag.List
+	for name, what := range r.missing {
+		at, where := r.home(name)
+		list.Warnf(at, "not-on-record", "put it on record, or the sheet prints NOT ON RECORD and the place is left to be filled by hand",
+			"unit %s, procedure %s: %s is not on record in %s; it is wanted for %s", r.unit.ID, r.plan.proc.Name, r.whatIs(name), where, strings.Join(slices.Compact(slices.Sorted(slices.Values(what))), ", "))
+	}
+	return list
+}
+
+// whatIs names something on record with what it is.
+func (r *run) whatIs(name string) string {
+	if t := r.c.book.Terms[name]; t != nil {
+		return name + " (" + t.What + ")"
+	}
+	return name
+}
+
+// home says in which record a name belongs.
+func (r *run) home(name string) (diag.Pos, string) {
+	head, _, dotted := strings.Cut(name, ".")
+	switch {
+	case head == "liquid" && r.unit.Liquid != nil:
+		return r.unit.Liquid.At, r.unit.Liquid.String()
+	case head == "site":
+		return r.c.book.Site.At, "the site's record"
+	case dotted && slices.Contains([]string{"built", "duty", "piping", "drive", "unit", "job", "liquid"}, head):
+		return r.unit.At, r.unit.String()
+	case r.size != nil:
+		return r.size.At, "design " + r.unit.DesignName.S + ", size " + r.size.Name
+	}
+	return r.unit.At, r.unit.String()
+}
+
+// workingSheet lists every printed number with where it comes from, and what was
+// left out.
+func (r *run) workingSheet() packet.Sheet {
+	s := packet.Sheet{ID: "working", Title: r.word("working.title")}
+	s.Blocks = append(s.Blocks, packet.Block{Para: &packet.Para{Text: packet.Say(r.word("working.intro")), Small: true}})
+	if len(r.entries) > 0 {
+		s.Blocks = append(s.Blocks, packet.Block{Entries: r.entries})
+	}
+	if len(r.leftOut) > 0 {
+		s.Blocks = append(s.Blocks, heading(2, r.word("working.left_out")))
+		list := &packet.List{}
+		for _, o := range r.leftOut {
+			p := append(slices.Clone(o.what), packet.Span{Text: " (" + r.wordWith("working.because", "when", o.when) + ")", Style: packet.Soft})
+			list.Items = append(list.Items, packet.ListItem{Text: p})
+		}
+		s.Blocks = append(s.Blocks, packet.Block{List: list})
+	}
+	return s
+}
+
+// instrumentInput says what a feature's instrument is good for.
+func (r *run) instrumentInput(name, member, prop string) (packet.Input, bool) {
+	in := r.instrumentOf(member)
+	if in == nil {
+		return packet.Input{}, false
+	}
+	if prop == "uncertainty" {
+		return packet.Input{Name: name, Text: in.Uncertainty.S, At: in.Uncertainty.At.String()}, in.Uncertainty.Known()
+	}
+	return packet.Input{Name: name, Text: in.Resolution.S, At: in.Resolution.At.String()}, in.Resolution.Known()
+}
