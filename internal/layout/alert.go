@@ -30,7 +30,7 @@ func (f *flow) alert(a *packet.Alert, gap float64, t tie) {
 	}
 	triangle := 0.0
 	if a.Signal != "notice" {
-		triangle = 6
+		triangle = 7
 	}
 	signal := f.text(a.Word, word, panelSignal-2*padPanel-triangle)
 	text := f.set(a.Text, base, f.width-panelSignal-2*padPanel)

@@ -7,12 +7,13 @@ import (
 )
 
 const (
-	boxGap  = 4.0  // between boxes side by side
-	rowGap  = 3.0  // between rows of boxes
-	capGap  = 1.8  // between a caption and its box: clear of the outline too
-	unitPad = 1.2  // between the unit and its box's edge
-	guess   = 5    // characters of a reading whose blank does not say
-	stretch = 1.35 // how much wider than it must be a box is drawn where there is room
+	boxGap  = 4.0 // between boxes side by side
+	rowGap  = 3.0 // between rows of boxes
+	capGap  = 1.8 // between a caption and its box: clear of the outline too
+	unitPad = 1.2 // between the unit and its box's edge
+	guess   = 5   // characters of a reading whose blank does not say
+	some    = 1.6 // how much wider than it must be a box may be drawn
+	whole   = 1e3 // the same, where boxes fill their row
 )
 
 // placed is a blank with its place, counted from the corner of the block that
@@ -57,7 +58,10 @@ func boxSize(b *packet.Blank) (w, h float64) {
 	case packet.Initial:
 		return max(initialW, n*charWidth), wordsH
 	case packet.Words:
-		return max(wordsW, n*charWidth), wordsH
+		if n == 0 {
+			return wordsW, wordsH
+		}
+		return max(leastW, n*charWidth), wordsH
 	}
 	if n == 0 {
 		n = guess
@@ -97,7 +101,7 @@ func (f *flow) leastWidth(bs []packet.Blank) float64 {
 		}
 		least, _ := boxSize(&bs[i])
 		if bs[i].Kind == packet.Words {
-			least = min(least, wordsW)
+			least = min(least, wordsW) // long words go on a second line
 		}
 		w = max(w, least)
 		i++
@@ -118,87 +122,106 @@ func ticks(bs []packet.Blank) int {
 func (f *flow) tickStep(bs []packet.Blank) float64 {
 	step := tickPitch
 	for i := range bs {
-		step = max(step, typeface.Width(page.Condensed, sizeLabel, bs[i].Label)+gapTight)
+		step = max(step, typeface.Width(faceTick.Face, faceTick.size, bs[i].Label)+gapTight)
 	}
 	return step
 }
 
 // above places blanks in rows, each with its captions above it, in a block of
-// the given width. Boxes grow into the room of their row where grow is set.
-func (f *flow) above(bs []packet.Blank, width float64, grow bool) stack {
+// the given width. Boxes grow into the room of their row, up to most times as
+// wide as they must be.
+func (f *flow) above(bs []packet.Blank, width, most float64) stack {
 	s := stack{a: len(f.blanks), w: width}
 	for i := 0; i < len(bs); {
 		if s.h > 0 {
 			s.h += rowGap
 		}
-		if n := ticks(bs[i:]); n > 0 {
-			s.h += f.tickRows(bs[i:i+n], s.h, width, true)
-			i += n
-			continue
-		}
-		n, used := 0, 0.0
-		for ; i+n < len(bs) && bs[i+n].Kind != packet.Tick; n++ {
+		n, used, boxes := 0, 0.0, 0.0
+		for i+n < len(bs) {
 			w, _ := boxSize(&bs[i+n])
 			w = min(w, width)
-			if n > 0 {
-				w += boxGap
+			m := ticks(bs[i+n:])
+			if m > 0 {
+				w = float64(m) * f.tickStep(bs[i+n:i+n+m])
 			}
-			if n > 0 && used+w > width+slack {
+			if n > 0 && used+boxGap+w > width+slack {
 				break
 			}
+			if n > 0 {
+				used += boxGap
+			}
 			used += w
+			if m == 0 {
+				boxes += w
+			}
+			n += max(m, 1)
 		}
-		s.h += f.aboveRow(bs[i:i+n], s.h, width, used, grow)
+		if boxes == 0 {
+			s.h += f.tickRows(bs[i:i+n], s.h, width, true)
+		} else {
+			s.h += f.aboveRow(bs[i:i+n], s.h, width, min(most, 1+max(0, width-used)/boxes))
+		}
 		i += n
 	}
 	s.b = len(f.blanks)
 	return s
 }
 
-// aboveRow places one row of blanks and gives its height.
-func (f *flow) aboveRow(bs []packet.Blank, y, width, used float64, grow bool) float64 {
-	boxes := used - float64(len(bs)-1)*boxGap
-	k := 1.0
-	if spare := width - used; spare > 0 {
-		k = (boxes + spare) / boxes
-		if !grow {
-			k = min(k, stretch)
-		}
-	}
+// aboveRow places one row of blanks, boxes k times as wide as they must be, and
+// gives its height. Its boxes are of one height; tick boxes stand level with
+// their middle.
+func (f *flow) aboveRow(bs []packet.Blank, y, width, k float64) float64 {
 	from := len(f.blanks)
-	x, top := 0.0, 0.0
-	for i := range bs {
+	x, top, high := 0.0, 0.0, 0.0
+	for i := 0; i < len(bs); {
+		if n := ticks(bs[i:]); n > 0 {
+			step := f.tickStep(bs[i : i+n])
+			for j := range n {
+				b := &bs[i+j]
+				at := x + step*(float64(j)+0.5)
+				p := placed{Blank: b, x: at - tickSize/2, w: tickSize, h: tickSize}
+				p.caption(f.text(b.Label, faceTick, step), at, 0, centred)
+				f.blanks = append(f.blanks, p)
+			}
+			x += step*float64(n) + boxGap
+			i += n
+			continue
+		}
 		b := &bs[i]
+		i++
 		w, h := boxSize(b)
-		w = min(w, width) * k
-		p := placed{Blank: b, x: x, w: w, h: h}
+		p := placed{Blank: b, x: x, w: min(w, width) * k}
 		cy := 0.0
-		for _, t := range [...]prose{f.text(b.Label, faceLabel, w), f.set(b.Target, faceTable, w), f.text(b.Instrument, faceLabel, w)} {
+		for _, t := range [...]prose{f.text(b.Label, faceLabel, p.w), f.set(b.Target, faceTable, p.w), f.text(b.Instrument, faceLabel, p.w)} {
 			p.caption(t, x, cy, flushLeft)
 			cy += t.h
 		}
 		if cy > 0 {
 			cy += capGap
 		}
-		top = max(top, cy)
+		top, high = max(top, cy), max(high, h)
 		f.blanks = append(f.blanks, p)
-		x += w + boxGap
+		x += p.w + boxGap
 	}
 	low := 0.0
 	for i := from; i < len(f.blanks); i++ {
 		p := &f.blanks[i]
-		lift := top // captions stand right above their box
-		if p.n > 0 {
-			last := p.captions[p.n-1]
-			lift = top - capGap - last.y - last.h
-		}
-		for j := range p.captions[:p.n] {
-			p.captions[j].y += y + lift
-		}
 		p.y = y + top
-		bottom := top + p.h
+		if p.Kind == packet.Tick {
+			p.y += (high - tickSize) / 2
+		} else {
+			p.h = high
+		}
+		if p.n > 0 { // captions stand right above their box
+			last := p.captions[p.n-1]
+			lift := p.y - capGap - last.y - last.h
+			for j := range p.captions[:p.n] {
+				p.captions[j].y += lift
+			}
+		}
+		bottom := top + high
 		if p.NotOnRecord != "" {
-			t := f.notOnRecord(p.Blank, faceLabel, p.w)
+			t := f.notOnRecord(p.Blank, faceTable, p.w)
 			p.caption(t, p.x, y+bottom+capGap, flushLeft)
 			bottom += capGap + t.h
 		}
@@ -227,13 +250,11 @@ func (f *flow) tickRows(bs []packet.Blank, y, width float64, over bool) float64 
 		wide += w
 	}
 	if step := f.tickStep(bs); wide > width && over && step*float64(len(bs)) <= width+slack {
-		low := faceLabel
-		low.Face = page.Condensed
-		top := low.line() + capGap
+		top := faceTick.line() + capGap
 		for i := range bs {
 			at := step*float64(i) + step/2
 			p := placed{Blank: &bs[i], x: at - tickSize/2, y: y + top, w: tickSize, h: tickSize}
-			p.caption(f.text(bs[i].Label, low, step), at, y, centred)
+			p.caption(f.text(bs[i].Label, faceTick, step), at, y, centred)
 			f.blanks = append(f.blanks, p)
 		}
 		return top + tickSize
@@ -275,7 +296,7 @@ func (f *flow) aside(bs []packet.Blank, width float64) stack {
 		w, h := boxSize(b)
 		left := width - w - gapSmall - 1
 		if b.Kind == packet.Words || left < 24 {
-			s.h += f.aboveRow(bs[i-1:i], s.h, width, min(w, width), true)
+			s.h += f.aboveRow(bs[i-1:i], s.h, width, width/min(w, width))
 			continue
 		}
 		p := placed{Blank: b, x: width - w, w: w, h: h}

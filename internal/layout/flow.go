@@ -21,6 +21,7 @@ type piece struct {
 	span
 	h     float64 // without the gap
 	gap   float64 // above it; dropped at the top of a page
+	over  float64 // weight of the line above it, over the body's width; dropped with the gap
 	tie   tie
 	head  int32 // 1 + the index of the heads that stand above it where it begins a page; 0: none
 	title int32 // 1 + the index of the heading that it is; 0: none
@@ -58,6 +59,7 @@ type flow struct {
 	head        int32  // of the table in hand
 	blanks      []placed
 	cells       []cell
+	lower       []packet.Blank // of the row in hand
 	cols        []colNeed
 	figures     []drawn
 	phrase      packet.Phrase
@@ -73,6 +75,9 @@ func (f *flow) end(gap, h float64, t tie) {
 	}
 	f.pieces = append(f.pieces, piece{span: f.upTo(f.open), h: h, gap: gap, tie: t, head: f.head})
 }
+
+// ruled gives the last piece a line above it.
+func (f *flow) ruled(weight float64) { f.pieces[len(f.pieces)-1].over = weight }
 
 // here marks a place in the row of pieces for bind.
 func (f *flow) here() int { return len(f.pieces) }

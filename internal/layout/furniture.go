@@ -73,27 +73,28 @@ func (d *dresser) codes(n int) (string, []page.Code) {
 // header draws the sheet's title and page number, and below a line the job, the
 // unit, the procedure and the fingerprint.
 func (d *dresser) header(title string, more bool, number string) {
-	const base = 15.2 // of the title
+	const base = 16.0 // of the title's last line
 	left, right := marginLeft, d.w-marginRight-codeSize-quietMost-gapSmall
 	c, p := &d.out, d.packet
 
-	wide := typeface.Width(faceHeading.Face, faceHeading.size, number)
 	c.sayRight(faceHeading, right, base, number)
+	most := right - left - typeface.Width(faceHeading.Face, faceHeading.size, number) - gutter
+	rest := ""
 	if more {
-		title += " " + d.words.say("continued")
+		rest = d.words.say("continued")
+		most -= typeface.Width(faceStep.Face, faceStep.size, rest) + gapSmall
 	}
 	f := faceTitle
-	if typeface.Width(f.Face, f.size, title) > right-left-wide-gutter {
+	if typeface.Width(f.Face, f.size, title) > most {
 		f = faceHeading
 	}
 	d.reset()
-	t := d.text(title, f, right-left-wide-gutter)
-	top := base - f.rise()
-	if t.l1 > 1 {
-		top = base - t.h + 2
-	}
+	t := d.text(title, f, most)
 	d.room("sheet title", title, t, 2)
-	d.onto(t, left, top)
+	d.onto(t, left, base-f.rise()-float64(t.l1-t.l0-1)*f.line())
+	if rest != "" && t.l1 > t.l0 {
+		c.say(faceStep.inked(dark), left+d.lines[t.l1-1].w+gapSmall, base, rest)
+	}
 
 	const split = 18.6
 	c.level(left, right, split, thin, &black)
@@ -186,7 +187,7 @@ func (d *dresser) footer(n int, text string) {
 	id := "p" + strconv.Itoa(n) + ".initials"
 	c.box(page.Box{ID: id, Kind: page.Sign, X: right - boxW, Y: d.h - codeAt - boxH, W: boxW, H: boxH})
 	d.reset()
-	t := d.text(d.words.say("filled_by"), faceLabel, boxW+6)
+	t := d.text(d.words.say("filled_by"), faceLabel, boxW)
 	d.onto(t, right-boxW, d.h-codeAt-boxH-clear-outline-t.h)
 
 	w := right - boxW - gutter - left

@@ -80,7 +80,8 @@ func Layout(p packet.Packet) (page.Doc, diag.List) {
 		for _, q := range f.pieces[l.i:l.j] {
 			if q.title != 0 {
 				t := f.titles[q.title-1]
-				doc.Outline = append(doc.Outline, page.Mark{Title: t.text, Page: n, Level: t.level})
+				level := min(t.level, doc.Outline[len(doc.Outline)-1].Level+1) // no level is skipped
+				doc.Outline = append(doc.Outline, page.Mark{Title: t.text, Page: n, Level: level})
 			}
 		}
 	}

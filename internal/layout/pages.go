@@ -56,6 +56,9 @@ func (f *flow) put(to *canvas, l leaf, top float64) {
 	for k, p := range f.pieces[l.i:l.j] {
 		if k > 0 {
 			y += p.gap
+			if p.over > 0 {
+				to.level(f.left, f.left+f.width, y+p.over/2, p.over, &black)
+			}
 		}
 		to.copy(&f.canvas, p.span, y)
 		y += p.h

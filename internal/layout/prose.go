@@ -14,13 +14,13 @@ func (f *flow) heading(h *packet.Heading) {
 	}
 	t := f.text(h.Text, base, f.width)
 	f.begin()
-	if h.Level <= 1 {
-		f.level(f.left, f.left+f.width, thick/2, thick, &black)
-	}
 	f.draw(t, f.left, lift, flushLeft)
 	f.titles = append(f.titles, title{h.Text, max(1, h.Level)})
 	f.end(gap, lift+t.h, loose)
 	f.pieces[len(f.pieces)-1].title = int32(len(f.titles))
+	if h.Level <= 1 {
+		f.ruled(thick)
+	}
 	f.holdNext = true
 }
 
@@ -158,7 +158,7 @@ func (f *flow) facts(g *packet.Facts) {
 			cl.label = f.text(k.Label, faceLabel, w)
 			cl.text = f.set(k.Value, faceBody, w)
 			if k.Blank != nil {
-				cl.stack = f.above([]packet.Blank{*k.Blank}, w, false)
+				cl.stack = f.above([]packet.Blank{*k.Blank}, w, some)
 			}
 			f.cells = append(f.cells, cl)
 		}

@@ -61,9 +61,7 @@ func (f *flow) action(s *packet.Step, gap float64, line bool) {
 
 	pad := stepPad
 	f.begin()
-	if line {
-		f.level(f.left, f.left+f.width, 0, thin, &dark)
-	} else {
+	if !line {
 		pad = gapSmall
 	}
 	top := pad
@@ -92,6 +90,9 @@ func (f *flow) action(s *packet.Step, gap float64, line bool) {
 		f.drawStack(blanks, x+width-stepAside, top)
 	}
 	f.end(gap, max(y, top+high)+stepPad-1, loose)
+	if line {
+		f.ruled(thin)
+	}
 	for l := text.l0 + n; l < text.l1; l += n {
 		n = text.fit(l, f.part())
 		f.begin()
@@ -144,7 +145,7 @@ func (f *flow) hold(h *packet.Hold) {
 	f.stopSign(in+2.6, band/2, 2.9)
 	f.draw(word, in+8, (band-word.h)/2, flushLeft)
 	f.draw(says, left, (band-says.h)/2, flushLeft)
-	s := f.above(h.Blanks, inner, true)
+	s := f.above(h.Blanks, inner, whole)
 	y := band + gapSmall
 	f.drawStack(s, in, y)
 	y += s.h + padPanel + frame
@@ -179,7 +180,7 @@ func (f *flow) signOff(s *packet.SignOff) {
 		}
 		f.cells = append(f.cells, cell{x: f.left, w: role, label: f.text(r.Role, faceStrong, role), text: f.set(r.For, faceTable, role)})
 		w := f.width - role - gutter
-		f.cells = append(f.cells, cell{x: f.left + role + gutter, w: w, stack: f.above(r.Blanks, w, true)})
+		f.cells = append(f.cells, cell{x: f.left + role + gutter, w: w, stack: f.above(r.Blanks, w, whole)})
 		f.drawRow(gap, loose, &dark)
 		gap = 0
 	}

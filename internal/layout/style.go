@@ -28,31 +28,32 @@ const (
 	gapPart   = 7.0 // before a heading of level 1
 	padPanel  = 2.6 // between a panel's frame and its text
 	padCell   = 1.5 // between a table's rule and the text of its cells
-	cellGap   = 3.6 // between the columns of a table
+	cellGap   = 3.0 // between the columns of a table
 	measure   = 150 // running text is set no wider
 	paraWhole = 60  // a paragraph of less height is never parted
 
 	stepNumberAt = 8.5  // from the left margin: the step's number
-	stepTextAt   = 21.0 // from the left margin: its text
-	stepAside    = 72.0 // width of the blanks beside a step's text
+	stepTextAt   = 22.0 // from the left margin: its text
+	stepAside    = 77.0 // width of the blanks beside a step's text
 	asideMost    = 3    // more blanks than these stand below the text
 	figureMost   = 112  // a figure alone in its row is drawn no wider
 	figureLeast  = 60   // nor narrower side by side
 	pictogram    = 25.0
 	panelSignal  = 34.0 // width of the signal word's field in an alert
-	signRole     = 46.0 // width of the role in a row of signatures
+	signRole     = 40.0 // width of the role in a row of signatures
 )
 
 // The type scale.
 const (
-	sizeLabel  = 8.0  // captions of boxes, labels of facts, sources
-	sizeTable  = 9.5  // tables, the working
-	sizeBody   = 10.0 // running text
-	sizeStep   = 11.0 // actions, alerts
-	sizeLarge  = 14.0 // what is read at arm's length
-	sizeTitle  = 20.0 // the sheet's title, the liquid's name
-	sizeSignal = 38.0 // the signal word on the cover
-	leading    = 1.28 // from baseline to baseline, in sizes of type
+	sizeLabel     = 8.0 // captions of boxes, labels of facts, sources
+	sizeTable     = 9.5 // tables, the working
+	sizeTableHead = 9.0
+	sizeBody      = 10.0 // running text
+	sizeStep      = 11.0 // actions, alerts
+	sizeLarge     = 14.0 // what is read at arm's length
+	sizeTitle     = 20.0 // the sheet's title, the liquid's name
+	sizeSignal    = 38.0 // the signal word on the cover
+	leading       = 1.28 // from baseline to baseline, in sizes of type
 )
 
 // The weights of lines.
@@ -91,8 +92,8 @@ const (
 	readingH  = 9.0
 	wordsH    = 9.0
 	signH     = 11.0
-	signW     = 42.0
-	whenW     = 34.0
+	signW     = 40.0
+	whenW     = 32.0
 	initialW  = 22.0
 	wordsW    = 40.0
 	noteLine  = 9.0 // between the lines of room for notes
@@ -107,8 +108,9 @@ type face struct {
 
 var (
 	faceLabel     = face{page.Regular, sizeLabel, dark}
+	faceTick      = face{page.Condensed, sizeLabel, dark} // above a tick box
 	faceTable     = face{page.Condensed, sizeTable, black}
-	faceTableHead = face{page.BoldCondensed, sizeTable, black}
+	faceTableHead = face{page.BoldCondensed, sizeTableHead, black}
 	faceBody      = face{page.Regular, sizeBody, black}
 	faceSmall     = face{page.Regular, sizeTable, dark}
 	faceStrong    = face{page.Bold, sizeBody, black}

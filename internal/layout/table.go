@@ -2,17 +2,23 @@ package layout
 
 import "jobsheaf/internal/packet"
 
-// column is where a table's column stands.
-type column struct{ x, w float64 }
+// column is where a table's column stands. A lower one holds blanks and stands
+// below the columns of text, which are then as wide as the table.
+type column struct {
+	x, w  float64
+	lower bool
+}
 
 const (
 	wordMost  = 45.0 // a longer word may be cut, so that it does not take the table
-	textLeast = 11.0 // a column of text is never narrower
+	textLeast = 8.0  // a column of text is never narrower
+	linesMost = 4    // texts with more lines beside blanks make the table have two levels
 )
 
 // table draws a table. Its title and headings, with the band of the group in
 // hand, stand again at the top of each page that begins within it. A row is not
-// cut unless it is higher than a page.
+// cut unless it is higher than a page. Where text and blanks side by side would be
+// too narrow, a row has two levels: its text, and its blanks below it.
 func (f *flow) table(t *packet.Table) {
 	cols := f.columns(t)
 	f.begin()
@@ -37,7 +43,7 @@ func (f *flow) table(t *packet.Table) {
 			f.row(t, r, cols)
 		}
 	}
-	f.holdNext, f.head = false, 0
+	f.holdNext, f.head, f.tight = false, 0, false
 	if len(t.Note) > 0 {
 		f.reset()
 		f.begin()
@@ -74,6 +80,10 @@ func (f *flow) tableHead(t *packet.Table, cols []column, title string) float64 {
 	high := 0.0
 	mark := len(f.cells)
 	for i, c := range cols {
+		if c.lower {
+			f.cells = append(f.cells, cell{})
+			continue
+		}
 		p := f.text(t.Columns[i].Title, faceTableHead, c.w)
 		f.cells = append(f.cells, cell{text: p})
 		high = max(high, p.h)
@@ -107,26 +117,116 @@ func (f *flow) band(group string, y float64) float64 {
 // row draws one row of cells.
 func (f *flow) row(t *packet.Table, r *packet.Row, cols []column) {
 	f.reset()
-	f.blanks, f.cells = f.blanks[:0], f.cells[:0]
+	f.blanks, f.cells, f.lower = f.blanks[:0], f.cells[:0], f.lower[:0]
 	for i := range r.Cells {
 		c := &r.Cells[i]
+		if cols[i].lower {
+			f.lowerBlanks(t.Columns[i].Title, c)
+			continue
+		}
 		f.cells = append(f.cells, cell{
 			x: cols[i].x, w: cols[i].w, right: t.Columns[i].Right,
 			text:  f.set(c.Text, faceTable, cols[i].w),
-			stack: f.above(c.Blanks, cols[i].w, true),
+			stack: f.above(c.Blanks, cols[i].w, whole),
 		})
 	}
-	f.drawRow(0, loose, &dark)
+	if len(f.lower) == 0 {
+		f.drawRow(0, loose, &dark)
+		return
+	}
+	f.drawRow(0, loose, nil)
+	s := f.above(f.lower, f.width, some)
+	f.begin()
+	f.drawStack(s, f.left, 0)
+	f.level(f.left, f.left+f.width, s.h+rowPadBox, thin, &dark)
+	f.end(0, s.h+rowPadBox, fast)
+}
+
+// lowerBlanks adds a cell's blanks to the lower level of its row, with the
+// column's title in their labels.
+func (f *flow) lowerBlanks(title string, c *packet.Cell) {
+	for k, b := range c.Blanks {
+		switch {
+		case b.Label == "":
+			b.Label = title
+		case b.Kind != packet.Tick:
+			b.Label = title + ": " + b.Label
+		}
+		if k == 0 && len(c.Text) > 0 {
+			b.Target = append(c.Text[:len(c.Text):len(c.Text)], b.Target...)
+		}
+		f.lower = append(f.lower, b)
+	}
 }
 
 // columns shares out the table's width: to each column what it must have, what
 // is left by weight, first up to what each can use.
 func (f *flow) columns(t *packet.Table) []column {
 	n := len(t.Columns)
-	f.cols = append(f.cols[:0], make([]colNeed, n)...)
+	out := make([]column, n)
+	f.tight = false
+	room := f.width - float64(n-1)*cellGap
+	fits := f.needs(t, out) <= room
+	if fits {
+		f.share(t, room)
+	}
+	if written := f.written(); written > 0 && written < n && (!fits || f.crowded()) {
+		for i := range f.cols {
+			out[i].lower = f.cols[i].fixed > 0
+		}
+		room = f.width - float64(n-written-1)*cellGap
+		if f.needs(t, out) > room { // then numbers and their units may part
+			f.tight = true
+			f.needs(t, out)
+		}
+		f.share(t, room)
+	} else if !fits {
+		f.tight = true
+		f.needs(t, out)
+		f.share(t, room)
+	}
+	x := f.left
+	for i, k := range f.cols {
+		if !out[i].lower {
+			out[i].x, out[i].w = x, k.least
+			x += k.least + cellGap
+		}
+	}
+	return out
+}
+
+// written counts the columns that hold blanks.
+func (f *flow) written() int {
+	n := 0
+	for _, c := range f.cols {
+		if c.fixed > 0 {
+			n++
+		}
+	}
+	return n
+}
+
+// crowded reports whether a column's text takes many lines.
+func (f *flow) crowded() bool {
+	for _, c := range f.cols {
+		if c.text > linesMost*c.least {
+			return true
+		}
+	}
+	return false
+}
+
+// needs works out what the columns need, and gives the sum of their least widths.
+func (f *flow) needs(t *packet.Table, cols []column) float64 {
+	f.cols = append(f.cols[:0], make([]colNeed, len(t.Columns))...)
+	sum := 0.0
 	for i := range t.Columns {
+		if cols[i].lower {
+			continue
+		}
 		c, k := &t.Columns[i], &f.cols[i]
-		word, all := f.textWidths(packet.Phrase{{Text: c.Title}}, faceTableHead)
+		f.one[0] = packet.Span{Text: c.Title}
+		word, all := f.textWidths(f.one[:], faceTableHead)
 		k.least, k.use, k.weight = max(textLeast, word), max(textLeast, all), max(0, c.Weight)
 		for j := range t.Rows {
 			if i >= len(t.Rows[j].Cells) {
@@ -135,26 +235,21 @@ func (f *flow) columns(t *packet.Table) []column {
 			cl := &t.Rows[j].Cells[i]
 			word, all := f.textWidths(cl.Text, faceTable)
 			k.fixed = max(k.fixed, f.leastWidth(cl.Blanks))
-			k.least, k.use = max(k.least, word), max(k.use, all)
+			k.least, k.use, k.text = max(k.least, word), max(k.use, all), max(k.text, all)
 		}
 		k.least = max(k.least, k.fixed, c.Least)
 		k.use = max(k.use, k.least)
+		sum += k.least
 	}
-	f.share(t, f.width-float64(n-1)*cellGap)
-	out := make([]column, 0, n)
-	x := f.left
-	for _, k := range f.cols {
-		out = append(out, column{x, k.least})
-		x += k.least + cellGap
-	}
-	return out
+	return sum
 }
 
 // colNeed is what a column needs and gets.
 type colNeed struct {
 	fixed  float64 // for its blanks
 	least  float64 // for its blanks and its longest word; in the end what it gets
-	use    float64 // for its longest text on one line
+	use    float64 // for its longest text on one line, or its title
+	text   float64 // for its longest text on one line
 	weight float64
 }
 
@@ -169,28 +264,39 @@ func (f *flow) share(t *packet.Table, room float64) {
 	for i := range f.cols {
 		k := &f.cols[i]
 		need += k.least
-		fixed += max(k.fixed, textLeast)
+		if k.least > 0 {
+			fixed += max(k.fixed, textLeast)
+		}
 		weight += k.weight
 	}
 	if fixed > room {
 		f.errorf("table-too-wide", "put fewer blanks or columns in it",
 			"the table %q needs %.0f mm for its columns, and the page is %.0f mm wide", t.Title, fixed, room)
 	}
-	if need > room { // take from the columns of text: their longest words are cut
-		k := 0.0
-		if need > fixed {
-			k = max(0, (room-fixed)/(need-fixed))
+	if need > room { // no column of text gets more than a cap: the longest words are cut
+		low, high := textLeast, f.width
+		for range 24 {
+			cap, sum := (low+high)/2, 0.0
+			for _, c := range f.cols {
+				sum += min(c.least, max(c.fixed, cap))
+			}
+			if sum > room {
+				high = cap
+			} else {
+				low = cap
+			}
 		}
 		for i := range f.cols {
-			c := &f.cols[i]
-			least := max(c.fixed, textLeast)
-			c.least = least + (c.least-least)*k
+			f.cols[i].least = min(f.cols[i].least, max(f.cols[i].fixed, low))
 		}
 		return
 	}
 	if weight == 0 {
 		for i := range f.cols {
-			f.cols[i].weight = 1
+			if f.cols[i].least > 0 {
+				f.cols[i].weight = 1
+				weight++
+			}
 		}
 	}
 	left := room - need
@@ -198,7 +304,7 @@ func (f *flow) share(t *packet.Table, room float64) {
 		weight, given := 0.0, 0.0
 		for _, c := range f.cols {
 			if c.least < c.use-slack {
-				weight += c.weight
+				weight += c.weight + 1
 			}
 		}
 		if weight == 0 {
@@ -207,7 +313,7 @@ func (f *flow) share(t *packet.Table, room float64) {
 		for i := range f.cols {
 			c := &f.cols[i]
 			if c.least < c.use-slack {
-				g := min(left*c.weight/weight, c.use-c.least)
+				g := min(left*(c.weight+1)/weight, c.use-c.least)
 				c.least += g
 				given += g
 			}

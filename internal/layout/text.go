@@ -11,7 +11,7 @@ import (
 
 const (
 	padMissing = 1.2 // beside the words of a NOT ON RECORD panel
-	padKey     = 0.5 // before a working key
+	padKey     = 0.8 // before a working key
 	slack      = 1e-6
 )
 
@@ -21,6 +21,7 @@ type setter struct {
 	runs  []run
 	lines []setLine
 	one   [1]packet.Span
+	tight bool                      // numbers may be parted from their units, for want of room
 	bad   func(text string, f face) // told of a phrase with a rune that its face lacks
 }
 
@@ -64,7 +65,10 @@ func (s *setter) set(ph packet.Phrase, base face, width float64) prose {
 	var end place
 	w, gap, empty := 0.0, 0.0, true
 	for at := (place{}); at.span < len(ph); {
-		k := s.word(ph, at, base, width)
+		k := s.word(ph, at, base, width, s.tight)
+		if k.w > width && !s.tight {
+			k = s.word(ph, at, base, width, true)
+		}
 		if k.w == 0 && !k.hard { // spaces at the end
 			break
 		}
@@ -110,7 +114,7 @@ func (s *setter) text(t string, base face, width float64) prose {
 func (s *setter) widths(ph packet.Phrase, base face, most float64) (widest, natural float64) {
 	w, gap := 0.0, 0.0
 	for at := (place{}); at.span < len(ph); {
-		k := s.word(ph, at, base, most)
+		k := s.word(ph, at, base, most, s.tight)
 		widest = max(widest, k.w)
 		w, gap = w+gap+k.w, k.gap
 		natural = max(natural, w)
@@ -122,9 +126,9 @@ func (s *setter) widths(ph packet.Phrase, base face, most float64) (widest, natu
 	return widest, natural
 }
 
-// whole reports whether a span stays on one line of the given width: a number
+// oneLine reports whether a span stays on one line of the given width: a number
 // with its unit, a key, the words of a panel.
-func whole(sp packet.Span, f face, width float64) bool {
+func oneLine(sp packet.Span, f face, width float64) bool {
 	switch sp.Style {
 	case packet.Key:
 		return true
@@ -134,15 +138,16 @@ func whole(sp packet.Span, f face, width float64) bool {
 	return false
 }
 
-// word finds the word that starts at a place.
-func (s *setter) word(ph packet.Phrase, at place, base face, width float64) word {
+// word finds the word that starts at a place. Where tight, only keys hold on to
+// what stands before them.
+func (s *setter) word(ph packet.Phrase, at place, base face, width float64, tight bool) word {
 	k := word{from: at}
 	seen, bad := false, false
 	for ; at.span < len(ph); at = (place{at.span + 1, 0}) {
 		sp := ph[at.span]
 		f := base.set(sp.Style)
 		unit := f.size * (typeface.MM / 1000)
-		oneLine := sp.Style != packet.Plain && whole(sp, f, width)
+		stays := sp.Style != packet.Plain && oneLine(sp, f, width) && (!tight || sp.Style == packet.Key)
 		k.w += pad(sp.Style)
 		for at.byte < len(sp.Text) {
 			r, n := utf8.DecodeRuneInString(sp.Text[at.byte:])
@@ -152,7 +157,7 @@ func (s *setter) word(ph packet.Phrase, at place, base face, width float64) word
 				return k
 			}
 			g := typeface.Lookup(f.Face, r)
-			if r == ' ' && seen && !oneLine && !holds(ph, at) {
+			if r == ' ' && seen && !stays && !holds(ph, at, tight) {
 				k.to = at
 				for behind.byte < len(sp.Text) && sp.Text[behind.byte] == ' ' {
 					behind.byte++
@@ -161,7 +166,7 @@ func (s *setter) word(ph packet.Phrase, at place, base face, width float64) word
 				k.next = settle(ph, behind)
 				return k
 			}
-			if r == ' ' && !seen && !oneLine { // spaces at the start of a line
+			if r == ' ' && !seen && !stays { // spaces at the start of a line
 				at = behind
 				k.from = at
 				continue
@@ -172,7 +177,7 @@ func (s *setter) word(ph packet.Phrase, at place, base face, width float64) word
 			}
 			seen = true
 			k.w += float64(g.Advance) * unit
-			if !oneLine && typeface.Joins(sp.Text, at.byte, behind.byte, r) {
+			if !stays && typeface.Joins(sp.Text, at.byte, behind.byte, r) {
 				k.to, k.next = behind, settle(ph, behind)
 				return k
 			}
@@ -204,12 +209,12 @@ func pad(st packet.Style) float64 {
 
 // holds reports whether the space at a place holds on to what follows: a key
 // stays with its number, and a short word (mostly a unit) with the digit before.
-func holds(ph packet.Phrase, at place) bool {
+func holds(ph packet.Phrase, at place, tight bool) bool {
 	t := ph[at.span].Text
 	if at.byte == len(t)-1 {
 		return at.span+1 < len(ph) && ph[at.span+1].Style == packet.Key
 	}
-	if at.byte == 0 || t[at.byte-1] < '0' || t[at.byte-1] > '9' {
+	if tight || at.byte == 0 || t[at.byte-1] < '0' || t[at.byte-1] > '9' {
 		return false
 	}
 	next := t[at.byte+1:]

@@ -21,7 +21,6 @@ func (f *flow) entry(e *packet.Entry) {
 	f.reset()
 	f.begin()
 	x, w := f.left+keyWidth, f.width-keyWidth
-	f.level(f.left, f.left+f.width, 0, thin, &dark)
 	printed := f.text(e.Printed, face{page.Bold, sizeBody, black}, w*0.45)
 	if len(e.Missing) > 0 {
 		f.phrase = append(f.phrase[:0], packet.Span{Text: f.words.say("not_on_record"), Style: packet.Missing})
@@ -68,6 +67,7 @@ func (f *flow) entry(e *packet.Entry) {
 	}
 	y += f.draw(f.set(f.phrase, faceTable, w), x, y, flushLeft)
 	f.end(0, y+gapTight, loose)
+	f.ruled(thin)
 }
 
 // remark adds a labelled text to the phrase in hand.

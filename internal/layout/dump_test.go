@@ -1,0 +1,25 @@
+package layout
+
+import (
+	"os"
+	"testing"
+
+	"jobsheaf/internal/pdf"
+)
+
+func TestDump(t *testing.T) {
+	for _, paper := range []string{"A4", "Letter"} {
+		doc, problems := Layout(example(t, paper))
+		for _, p := range problems {
+			t.Log(p)
+		}
+		f, err := os.Create("/tmp/layout-" + paper + ".pdf")
+		if err != nil {
+			t.Fatal(err)
+		}
+		if err := pdf.Write(f, doc); err != nil {
+			t.Error(err)
+		}
+		f.Close()
+	}
+}
