@@ -33,6 +33,9 @@ var hazard = Rule{
 		}
 		for _, name := range inOrder(r.Liquids) {
 			q := r.Liquids[name]
+			if q.Broken() {
+				continue // what seems to be missing may be what could not be read
+			}
 			if pumped[name] != nil && !q.SheetDay.Known() {
 				r.warnf(q.At, places(pumped[name].LiquidName.At), "add sheet: {issuer: ..., day: ...}", "%s has no safety data sheet on record", q.String())
 			}

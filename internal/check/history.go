@@ -1,8 +1,8 @@
 package check
 
 import (
-	"maps"
 	"slices"
+	"strings"
 
 	"jobsheaf/internal/diag"
 	"jobsheaf/internal/quantity"
@@ -56,8 +56,15 @@ func (r *run) readings(s *record.Size, of map[string]record.Amount, left bool) {
 		set, isTerm := s.Scalars[name+".set"]
 		plain := s.Scalars[name]
 		if f == nil && !(isTerm && set.Term.Kind == quantity.KindLength) && !(plain.Form == record.FormAmount && plain.Term.Kind == quantity.KindLength) {
-			have := append(slices.Clone(s.FeatureOrder), slices.Collect(maps.Keys(s.Scalars))...)
-			slices.Sort(have)
+			if s.Broken() || s.Design.Broken() {
+				continue // it may be there and could not be read
+			}
+			have := slices.Clone(s.FeatureOrder)
+			for _, term := range inOrder(s.Scalars) {
+				if s.Scalars[term].Term.Kind == quantity.KindLength {
+					have = append(have, strings.TrimSuffix(term, ".set"))
+				}
+			}
 			hint := "it is one of the features of the size, or a term of it"
 			if near := diag.Nearest(name, have); near != "" {
 				hint = "did you mean " + near + "?"

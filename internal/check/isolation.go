@@ -15,6 +15,9 @@ var isolation = Rule{
 	What: "a unit has an isolation point for each energy that its record shows: electrical for its drive, liquid on both sides, heat for a jacket",
 	run: func(r *run) {
 		for _, u := range r.units() {
+			if u.Broken() {
+				continue // what seems to be missing may be what could not be read
+			}
 			if len(u.Isolate) == 0 {
 				r.errorf(u.At, nil, "add isolate: with a point for each energy", "%s has no isolation point on record", u.String())
 				continue

@@ -7,7 +7,7 @@ var serial = Rule{
 	What: "where a kit of a unit's size is for some serial numbers only, the unit's own can be compared with them",
 	run: func(r *run) {
 		for _, u := range r.units() {
-			if u.Size == nil {
+			if u.Size == nil || u.Broken() {
 				continue
 			}
 			for _, k := range u.Size.Kits {

@@ -14,7 +14,7 @@ var unknownName = Rule{
 			switch {
 			case u.DesignName.Known() && u.Design == nil:
 				r.unknown(u.DesignName, "design", inOrder(r.Designs), "add it to designs/")
-			case u.Design != nil && u.SizeName.Known() && u.Size == nil:
+			case u.Design != nil && !u.Design.Broken() && u.SizeName.Known() && u.Size == nil:
 				r.unknown(u.SizeName, "size", inOrder(u.Design.Sizes), "add it to the sizes of "+u.Design.String(), u.Design.At)
 			}
 			if u.LiquidName.Known() && u.Liquid == nil {

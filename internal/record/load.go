@@ -83,7 +83,7 @@ func (l *loader) file(fsys fs.FS, name, kind string) {
 // could not be read, the record is entered by the name in its first line with
 // nothing in it, so that what names it is told where it is broken.
 func (l *loader) document(d *source.Doc, kind string) {
-	r := Record{Kind: kind, At: d.At, Span: d.Span, BuiltIn: l.builtIn, doc: d}
+	r := Record{Kind: kind, At: d.At, Span: d.Span, BuiltIn: l.builtIn, Unread: d.Root == nil, doc: d}
 	if d.Root != nil && !d.Root.Has(kind) {
 		d.Errorf(d.At, "record-kind", "begin the record with "+kind+": ...", "found a record without the key %s where a %s is wanted", kind, kind)
 		l.Records = append(l.Records, &r)

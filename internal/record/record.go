@@ -35,6 +35,7 @@ type Record struct {
 	At       diag.Pos // of its first key
 	Span     source.Span
 	BuiltIn  bool // came with the program, not from the site
+	Unread   bool // not even YAML: nothing but the name is known
 	Problems diag.List
 
 	doc *source.Doc

@@ -1,7 +1,9 @@
 package record
 
 import (
+	"cmp"
 	"fmt"
+	"slices"
 
 	"jobsheaf/internal/diag"
 )
@@ -12,12 +14,12 @@ import (
 func (b *Book) Refusal(j *Job) *diag.Problem {
 	p := &diag.Problem{Pos: j.At, Severity: diag.Error, Rule: "refused"}
 	refuse := func(format string, args ...any) *diag.Problem {
-		p.Message = "job " + j.ID.S + " is not printed: " + fmt.Sprintf(format, args...)
+		p.Message = fmt.Sprintf("job %s is not printed: ", cmp.Or(j.ID.S, "without a name")) + fmt.Sprintf(format, args...)
 		return p
 	}
 	blame := func(problems diag.List) {
 		for _, q := range problems {
-			if q.Severity == diag.Error {
+			if q.Severity == diag.Error && len(p.Related) < 5 && !slices.Contains(p.Related, q.Pos) {
 				p.Related = append(p.Related, q.Pos)
 			}
 		}

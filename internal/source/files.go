@@ -32,6 +32,8 @@ func Files(fsys fs.FS, dir string) ([]string, diag.List) {
 			}
 		case e.IsDir():
 		case !IsYAML(name):
+		case NameFault(strings.TrimSuffix(base, path.Ext(base))) != "":
+			problems.Errorf(diag.Pos{File: name}, "name", NameHint, "the file's name is no name: %s", NameFault(strings.TrimSuffix(base, path.Ext(base))))
 		case !e.Type().IsRegular():
 			problems.Errorf(diag.Pos{File: name}, "file", "put the file itself there", "is a link or a device, and is not followed")
 		default:

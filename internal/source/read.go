@@ -169,9 +169,9 @@ func separates(line string) bool {
 	return line == "---" || strings.HasPrefix(line, "--- ") || strings.HasPrefix(line, "---\t")
 }
 
-// decode checks that the data is text in UTF-8 with plain line ends. A byte order
-// mark before UTF-8 and the line ends of Windows are taken without a word: both
-// come from editors and say nothing.
+// decode takes off what editors add without meaning anything by it: a byte order
+// mark before UTF-8, and the line ends of Windows. The characters themselves are
+// looked at by document, so that a bad one spoils its own record only.
 func decode(name string, data []byte, problems *diag.List) (string, bool) {
 	at := diag.Pos{File: name}
 	switch {
@@ -183,31 +183,33 @@ func decode(name string, data []byte, problems *diag.List) (string, bool) {
 		problems.Errorf(diag.Pos{File: name, Line: 1, Col: 1}, "encoding", "save the file as UTF-8", "the file is in UTF-16 or UTF-32")
 		return "", false
 	}
-	text := strings.ReplaceAll(strings.TrimPrefix(string(data), "\ufeff"), "\r\n", "\n")
-	line, col := 1, 0
-	for i := 0; i < len(text); {
-		r, size := utf8.DecodeRuneInString(text[i:])
+	return strings.ReplaceAll(strings.TrimPrefix(string(data), "\ufeff"), "\r\n", "\n"), true
+}
+
+// plain reports the first character of a line that no text file in UTF-8 has.
+func (d *Doc) plain(n int, line string) bool {
+	col := 0
+	for i := 0; i < len(line); {
+		r, size := utf8.DecodeRuneInString(line[i:])
 		col++
-		where := diag.Pos{File: name, Line: line, Col: col}
+		at := diag.Pos{File: d.file.name, Line: n, Col: col}
 		switch {
 		case r == utf8.RuneError && size == 1:
-			problems.Errorf(where, "encoding", "save the file as UTF-8", "found a byte 0x%02X that is not UTF-8", text[i])
-			return "", false
-		case r == '\n':
-			line, col = line+1, 0
+			d.Errorf(at, "encoding", "save the file as UTF-8", "found a byte 0x%02X that is not UTF-8", line[i])
+			return false
 		case r == 0:
-			problems.Errorf(where, "encoding", "records are text files", "found a zero byte: this is not a text file")
-			return "", false
+			d.Errorf(at, "encoding", "records are text files", "found a zero byte: this is not a text file")
+			return false
 		case r == '\r':
-			problems.Errorf(where, "encoding", "save the file with the line ends of Unix or Windows", "found a carriage return by itself")
-			return "", false
+			d.Errorf(at, "encoding", "save the file with the line ends of Unix or Windows", "found a carriage return by itself")
+			return false
 		case r != '\t' && (unicode.Is(unicode.Cc, r) || r == '\u2028' || r == '\u2029' || r == '\ufeff'):
-			problems.Errorf(where, "encoding", "delete it", "found the control character U+%04X", r)
-			return "", false
+			d.Errorf(at, "encoding", "delete it", "found the control character U+%04X", r)
+			return false
 		}
 		i += size
 	}
-	return text, true
+	return true
 }
 
 var head = regexp.MustCompile(`^['"]?([A-Za-z_]+)['"]?[ ]*:[ ]+['"]?([^'"#]*[^'"# ])`)
@@ -220,6 +222,9 @@ func readDoc(f *file, first, last int, opt Options) *Doc {
 	for n := first; n <= last; n++ {
 		line := f.line(n)
 		trimmed := strings.TrimLeft(line, " \t")
+		if !d.plain(n, line) {
+			return d
+		}
 		if trimmed == "" || strings.HasPrefix(trimmed, "#") {
 			continue
 		}
@@ -271,6 +276,8 @@ func readDoc(f *file, first, last int, opt Options) *Doc {
 
 var syntaxLine = regexp.MustCompile(`^yaml: (?:line (\d+): )?(?:while [^:]*: )?(.*)$`)
 
+var byParser = regexp.MustCompile(`^did not find expected (<|node content|key|'-'|',')|^found (undefined tag|duplicate %|incompatible YAML)`)
+
 // parse hands the text to the YAML library and gives the root node, or the line
 // within the text and what is wrong.
 func parse(text string) (node *yaml.Node, line int, message string) {
@@ -289,6 +296,11 @@ func parse(text string) (node *yaml.Node, line int, message string) {
 		}
 		if m[1] != "" {
 			fmt.Sscanf(m[1], "%d", &line)
+		}
+		// The library counts lines from 0 in what its parser says, and from 1 in
+		// what its scanner says.
+		if byParser.MatchString(m[2]) {
+			line++
 		}
 		return nil, line, m[2]
 	}
