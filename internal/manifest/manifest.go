@@ -1,0 +1,228 @@
+// Package manifest says what was printed where: page by page the corner marks,
+// the codes and every box to write in, in mm from the paper's top left corner.
+// It is all that whoever reads a scan back knows of a packet.
+//
+// Entry points: From, Manifest.Encode and Decode. It belongs here if a reader
+// of scans needs it. It is not for what a box means (that is the packet's) nor
+// for reading images.
+package manifest
+
+import (
+	"bytes"
+	"encoding/json"
+	"fmt"
+	"math"
+	"strconv"
+
+	"jobsheaf/internal/page"
+)
+
+// Format is the version of the file's shape. Decode refuses another.
+const Format = 1
+
+// MM is a length in mm. It is written with two decimals.
+type MM float64
+
+// MarshalJSON writes the length rounded to the nearest 0.01 mm.
+func (m MM) MarshalJSON() ([]byte, error) {
+	v := math.Round(float64(m)*100) / 100
+	if math.IsNaN(v) || math.IsInf(v, 0) {
+		return nil, fmt.Errorf("manifest: %v is no length", float64(m))
+	}
+	if v == 0 {
+		v = 0 // no minus sign
+	}
+	return strconv.AppendFloat(nil, v, 'f', 2, 64), nil
+}
+
+// Manifest is what was printed of one job.
+type Manifest struct {
+	Format      int    `json:"format"`
+	Job         string `json:"job"`
+	Unit        string `json:"unit"`
+	Procedure   string `json:"procedure"`
+	Revision    string `json:"revision"`
+	Day         string `json:"day"`
+	Fingerprint string `json:"fingerprint"`
+	Program     string `json:"program"`
+	Pages       []Page `json:"pages"`
+}
+
+// Job names what a document was printed for.
+type Job struct {
+	ID, Unit, Procedure, Revision, Day, Program string
+}
+
+// Page is one printed page. Marks are the centres of the corner marks: top left,
+// top right, bottom left, bottom right.
+type Page struct {
+	Number int      `json:"page"` // from 1
+	Of     int      `json:"of"`
+	Sheet  string   `json:"sheet"`
+	W      MM       `json:"w"`
+	H      MM       `json:"h"`
+	Marks  [4][2]MM `json:"marks"`
+	Codes  []Code   `json:"codes"`
+	Boxes  []Box    `json:"boxes"`
+}
+
+// Code is a page's code without its quiet zone.
+type Code struct {
+	X       MM     `json:"x"`
+	Y       MM     `json:"y"`
+	Size    MM     `json:"size"`
+	Text    string `json:"text"`
+	Level   string `json:"level"` // error correction: L, M, Q or H
+	Version int    `json:"version"`
+}
+
+// Box is a box to write in, by the middle of its outline. Printed is the ink that
+// is in it before anyone writes.
+type Box struct {
+	ID      string    `json:"id"`
+	Kind    string    `json:"kind"` // tick, sign or blank
+	X       MM        `json:"x"`
+	Y       MM        `json:"y"`
+	W       MM        `json:"w"`
+	H       MM        `json:"h"`
+	Hatched bool      `json:"hatched,omitempty"`
+	Printed []Printed `json:"printed,omitempty"`
+}
+
+// Printed is ink inside a box: a text, or a line where Text is empty.
+type Printed struct {
+	Text string `json:"text,omitempty"`
+	X    MM     `json:"x"`
+	Y    MM     `json:"y"`
+	W    MM     `json:"w"`
+	H    MM     `json:"h"`
+}
+
+// From takes a manifest from a finished document. The fingerprint is the
+// document's ID.
+func From(doc page.Doc, job Job) Manifest {
+	m := Manifest{
+		Format: Format, Job: job.ID, Unit: job.Unit, Procedure: job.Procedure, Revision: job.Revision,
+		Day: job.Day, Program: job.Program, Fingerprint: doc.ID, Pages: make([]Page, len(doc.Pages)),
+	}
+	for i := range doc.Pages {
+		p := &doc.Pages[i]
+		out := &m.Pages[i]
+		*out = Page{Number: i + 1, Of: len(doc.Pages), Sheet: p.Sheet, W: MM(p.W), H: MM(p.H),
+			Codes: make([]Code, len(p.Codes)), Boxes: make([]Box, len(p.Boxes))}
+		for k, at := range p.Marks {
+			out.Marks[k] = [2]MM{MM(at[0]), MM(at[1])}
+		}
+		for k, c := range p.Codes {
+			out.Codes[k] = Code{X: MM(c.X), Y: MM(c.Y), Size: MM(c.Size), Text: c.Text, Level: c.Level, Version: c.Version}
+		}
+		for k, b := range p.Boxes {
+			box := Box{ID: b.ID, Kind: string(b.Kind), X: MM(b.X), Y: MM(b.Y), W: MM(b.W), H: MM(b.H), Hatched: b.Hatched}
+			for _, q := range b.Printed {
+				box.Printed = append(box.Printed, Printed{q.Text, MM(q.X), MM(q.Y), MM(q.W), MM(q.H)})
+			}
+			out.Boxes[k] = box
+		}
+	}
+	return m
+}
+
+// Encode writes the manifest as JSON, a line to each box, the same bytes for the
+// same manifest.
+func (m Manifest) Encode() ([]byte, error) {
+	var b bytes.Buffer
+	line := func(indent, lead string, v any, last bool) error {
+		raw, err := json.Marshal(v)
+		if err != nil {
+			return err
+		}
+		b.WriteString(indent + lead)
+		b.Write(raw)
+		if !last {
+			b.WriteByte(',')
+		}
+		b.WriteByte('\n')
+		return nil
+	}
+	b.WriteString("{\n")
+	for _, f := range []struct {
+		name string
+		v    any
+	}{{"format", m.Format}, {"job", m.Job}, {"unit", m.Unit}, {"procedure", m.Procedure}, {"revision", m.Revision},
+		{"day", m.Day}, {"fingerprint", m.Fingerprint}, {"program", m.Program}} {
+		if err := line("  ", strconv.Quote(f.name)+": ", f.v, false); err != nil {
+			return nil, err
+		}
+	}
+	b.WriteString("  \"pages\": [\n")
+	for i, p := range m.Pages {
+		fmt.Fprintf(&b, "    {\"page\": %d, \"of\": %d,\n", p.Number, p.Of)
+		for _, f := range []struct {
+			name string
+			v    any
+		}{{"sheet", p.Sheet}, {"w", p.W}, {"h", p.H}, {"marks", p.Marks}, {"codes", p.Codes}} {
+			if err := line("      ", strconv.Quote(f.name)+": ", f.v, false); err != nil {
+				return nil, err
+			}
+		}
+		b.WriteString("      \"boxes\": [\n")
+		for k, box := range p.Boxes {
+			if err := line("        ", "", box, k == len(p.Boxes)-1); err != nil {
+				return nil, err
+			}
+		}
+		b.WriteString("      ]}")
+		if i < len(m.Pages)-1 {
+			b.WriteByte(',')
+		}
+		b.WriteByte('\n')
+	}
+	b.WriteString("  ]\n}\n")
+	return b.Bytes(), nil
+}
+
+// Decode reads what Encode wrote. It refuses unknown keys, another format, and
+// whatever a printed packet cannot have.
+func Decode(raw []byte) (Manifest, error) {
+	var m Manifest
+	d := json.NewDecoder(bytes.NewReader(raw))
+	d.DisallowUnknownFields()
+	if err := d.Decode(&m); err != nil {
+		return Manifest{}, fmt.Errorf("manifest: %w", err)
+	}
+	if d.More() {
+		return Manifest{}, fmt.Errorf("manifest: more follows at byte %d; wanted is one manifest", d.InputOffset())
+	}
+	if m.Format != Format {
+		return Manifest{}, fmt.Errorf("manifest: format is %d; wanted is %d", m.Format, Format)
+	}
+	return m, m.check()
+}
+
+// check reports what cannot be of a printed packet.
+func (m Manifest) check() error {
+	seen := map[string]int{}
+	for i, p := range m.Pages {
+		if p.Number != i+1 || p.Of != len(m.Pages) {
+			return fmt.Errorf("manifest: entry %d is page %d of %d; wanted is page %d of %d", i+1, p.Number, p.Of, i+1, len(m.Pages))
+		}
+		if !(p.W > 0 && p.H > 0 && p.W <= 2000 && p.H <= 2000) {
+			return fmt.Errorf("manifest: page %d is %v by %v mm; wanted is a paper of up to 2000 mm", p.Number, p.W, p.H)
+		}
+		for _, b := range p.Boxes {
+			if was, twice := seen[b.ID]; twice {
+				return fmt.Errorf("manifest: the box %q is on page %d and again on page %d", b.ID, was, p.Number)
+			}
+			seen[b.ID] = p.Number
+			switch page.BoxKind(b.Kind) {
+			case page.Tick, page.Sign, page.Blank:
+			default:
+				return fmt.Errorf("manifest: page %d, box %q: kind is %q; wanted is tick, sign or blank", p.Number, b.ID, b.Kind)
+			}
+			if !(b.W > 0 && b.H > 0 && b.X >= 0 && b.Y >= 0 && b.X+b.W <= p.W && b.Y+b.H <= p.H) {
+				return fmt.Errorf("manifest: page %d, box %q: %v by %v mm at %v, %v lies outside the paper", p.Number, b.ID, b.W, b.H, b.X, b.Y)
+			}
+		}
+	}
+	return nil
+}
