@@ -24,9 +24,9 @@ const (
 // itBands are the upper ends, in mm, of the ranges "over X up to and including
 // Y" of the standard tolerances, and standardTolerances their values in µm for
 // IT4 to IT11.
-// Source: ISO 286-1:2010, table 1. IT4 to IT9 seen in a tool maker's table of
-// h tolerances, IT10 and IT11 in a table of h10, h11, H11 up to 250 mm; the rest
-// from memory; all agree with i = 0.45 ∛D + 0.001 D (see the tests).
+// Source: ISO 286-1:2010, table 1. IT4 to IT9 seen in a tool maker's table of h
+// tolerances, IT10 up to 80 mm and IT11 up to 315 mm in tables of H10 and H11; the
+// rest from memory; all agree with i = 0.45 ∛D + 0.001 D (see the tests).
 var itBands = []float64{3, 6, 10, 18, 30, 50, 80, 120, 180, 250, 315, 400, 500}
 
 var standardTolerances = [][8]float64{
@@ -54,10 +54,10 @@ const none = -9999
 
 // deviations are the fundamental deviations of shafts in µm; up is the upper end
 // of the range in mm. Source: ISO 286-1:2010, tables of fundamental deviations,
-// seen as printed in Narayana, Kannaiah and Venkata Reddy, Machine Drawing, table
-// 15.2, and for holes table 15.3 (m to u from 3 to 180 mm and 180 to 500 mm; d to
-// g and k from 180 mm), and in JIS B 0401 tables below; g and e of the middle
-// sizes also from memory.
+// seen as printed in Machine Drawing (Narayana, Kannaiah, Reddy), table 15.2 for
+// m to u up to 180 mm and d to k above, table 15.3 (holes) for p to u above
+// 180 mm; in JIS B 0401:1999 for d to k up to 80 mm. From memory: m and n above
+// 180 mm, d to k from 80 to 180 mm, held to their formulas in the tests.
 var deviations = []struct {
 	up  float64
 	dev [12]float64
