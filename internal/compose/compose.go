@@ -89,3 +89,19 @@ func (c *Composer) Make(job *record.Job) (*packet.Packet, diag.List) {
 	}
 	return p, list
 }
+
+// Fits reports whether a procedure is for a unit as it is built. It is false too
+// where the procedure has errors or the records do not say.
+func (c *Composer) Fits(u *record.Unit, name string) bool {
+	pl := c.plans[name]
+	if pl == nil || pl.faulty || c.book.Site == nil {
+		return false
+	}
+	r := &run{c: c, plan: pl, unit: u, size: u.Size, job: &record.Job{}, results: map[string]*result{}, missing: map[string][]string{}, keyOf: map[string]int{}}
+	f := r.form(pl.proc.For)
+	if f == nil {
+		return true
+	}
+	yes, _ := r.decide(f)
+	return yes
+}

@@ -1,0 +1,112 @@
+package cli
+
+import (
+	"fmt"
+	"slices"
+
+	"jobsheaf/internal/diag"
+	"jobsheaf/internal/record"
+
+	"github.com/spf13/cobra"
+)
+
+func checkCommand(s Streams) *cobra.Command {
+	var asJSON bool
+	c := &cobra.Command{
+		Use:   "check [SITE]",
+		Short: "Say everything that is wrong or missing in the records and procedures",
+		Long: `check reads a site (the folder at hand where none is named), compiles its
+procedures, and makes every job of its lists without printing. It names each fault
+with its place, and each value that a sheet would have to print as NOT ON RECORD.`,
+		Example: "  jobsheaf check\n  jobsheaf check works --json",
+		Args:    cobra.MaximumNArgs(1),
+		RunE: func(_ *cobra.Command, args []string) error {
+			dir := "."
+			if len(args) > 0 {
+				dir = args[0]
+			}
+			return runCheck(s, dir, asJSON)
+		},
+	}
+	c.Flags().BoolVar(&asJSON, "json", false, "print the problems as JSON")
+	return c
+}
+
+func runCheck(s Streams, dir string, asJSON bool) error {
+	st, err := openSite(dir)
+	if err != nil {
+		return err
+	}
+	problems := st.problems
+	for _, job := range st.rehearsal() {
+		_, list := st.composer.Make(job)
+		problems = append(problems, list...)
+	}
+	problems = dropEchoes(problems).Sorted()
+	if err := tell(s.Out, problems, asJSON); err != nil {
+		return err
+	}
+	if !asJSON {
+		fmt.Fprintf(s.Err, "%s, %s, %s: %s\n", plural(len(st.book.Units), "unit"), plural(len(st.book.Designs), "design"), plural(len(st.jobs()), "job"), count(problems))
+	}
+	if problems.HasErrors() {
+		return errRefused
+	}
+	return nil
+}
+
+// jobs gives every job of every list, in the order of the lists' names.
+func (st *site) jobs() []*record.Job {
+	var out []*record.Job
+	var names []string
+	for n := range st.book.Lists {
+		names = append(names, n)
+	}
+	slices.Sort(names)
+	for _, n := range names {
+		out = append(out, st.book.Lists[n].Jobs...)
+	}
+	return out
+}
+
+// rehearsal gives every job on record, and for each unit that no list names a job
+// with every procedure that is for it, so that gaps are found before the unit is
+// planned.
+func (st *site) rehearsal() []*record.Job {
+	out := st.jobs()
+	listed := map[string]bool{}
+	for _, j := range out {
+		listed[j.Unit.S] = true
+	}
+	var ids []string
+	for id := range st.book.Units {
+		if !listed[id] {
+			ids = append(ids, id)
+		}
+	}
+	slices.Sort(ids)
+	for _, id := range ids {
+		u := st.book.Units[id]
+		for _, p := range st.library.Names() {
+			if st.composer.Fits(u, p) {
+				out = append(out, &record.Job{
+					ID: record.Text{S: "check", At: u.At}, Unit: record.Text{S: id, At: u.At}, Procedure: record.Text{S: p, At: u.At}, Day: record.Text{S: "2000-01-01", At: u.At}, At: u.At,
+				})
+			}
+		}
+	}
+	return out
+}
+
+// dropEchoes leaves out refusals whose cause is in the list already.
+func dropEchoes(list diag.List) diag.List {
+	told := map[diag.Pos]bool{}
+	for _, p := range list {
+		if p.Rule != "refused" && p.Severity == diag.Error {
+			told[p.Pos] = true
+		}
+	}
+	return slices.DeleteFunc(slices.Clone(list), func(p diag.Problem) bool {
+		return p.Rule == "refused" && len(p.Related) > 0 && !slices.ContainsFunc(p.Related, func(at diag.Pos) bool { return !told[at] })
+	})
+}

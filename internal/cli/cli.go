@@ -1,0 +1,68 @@
+// Package cli is the command line: one file for each command.
+//
+// Entry point: Main. It belongs here if it is about flags, streams, files or the
+// clock; it is the only room that sees them. It is not for deciding anything about
+// a packet.
+//
+// Rules of the terminal: results go to standard output, messages to standard
+// error. --json gives both in a form for programs. Exit codes: 0 all done, 1 some
+// job was refused or a check found an error, 2 the command was used wrongly or the
+// machine failed.
+package cli
+
+import (
+	"errors"
+	"fmt"
+	"io"
+
+	"github.com/spf13/cobra"
+)
+
+// Version is the program's version; it is part of every fingerprint.
+const Version = "0.1.0"
+
+// Streams are the three standard streams.
+type Streams struct {
+	In       io.Reader
+	Out, Err io.Writer
+}
+
+// Exit codes.
+const (
+	exitDone    = 0
+	exitRefused = 1
+	exitWrong   = 2
+)
+
+// errRefused says that a job was refused or an error found, and has been told.
+var errRefused = errors.New("refused")
+
+// Main runs a command and gives the exit code.
+func Main(args []string, s Streams) int {
+	root := &cobra.Command{
+		Use:   "jobsheaf",
+		Short: "Print job packets for pump work from records and procedures",
+		Long: `jobsheaf merges a unit's record with a procedure and prints the packet that a
+mechanic carries to the pump: lockout and liquid hazards, the numbers of this very
+unit, the steps, the wear sheet, the way back into service, and the working of
+every number.`,
+		Version:       Version,
+		SilenceUsage:  true,
+		SilenceErrors: true,
+	}
+	root.SetArgs(args)
+	root.SetIn(s.In)
+	root.SetOut(s.Out)
+	root.SetErr(s.Err)
+	root.CompletionOptions.HiddenDefaultCmd = true
+	root.AddCommand(startCommand(s), checkCommand(s), makeCommand(s), explainCommand(s))
+	err := root.Execute()
+	switch {
+	case err == nil:
+		return exitDone
+	case errors.Is(err, errRefused):
+		return exitRefused
+	}
+	fmt.Fprintf(s.Err, "jobsheaf: %s\n", err)
+	return exitWrong
+}

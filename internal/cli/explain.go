@@ -1,0 +1,171 @@
+package cli
+
+import (
+	"errors"
+	"fmt"
+	"io"
+	"strings"
+
+	"jobsheaf/internal/diag"
+	"jobsheaf/internal/formula"
+	"jobsheaf/internal/packet"
+	"jobsheaf/internal/record"
+
+	"github.com/spf13/cobra"
+)
+
+func explainCommand(s Streams) *cobra.Command {
+	var dir, proc string
+	var functions, asJSON bool
+	c := &cobra.Command{
+		Use:   "explain UNIT [VALUE...]",
+		Short: "Show the working of a unit's numbers",
+		Long: `explain shows on the terminal what the working sheet prints: for each number its
+formula, its inputs with the line of the record, its source, the unrounded and the
+printed value. Name values to see only those.`,
+		Example: `  jobsheaf explain P-214 --site works
+  jobsheaf explain P-214 travel joints.head.torque --site works
+  jobsheaf explain --functions`,
+		RunE: func(_ *cobra.Command, args []string) error {
+			if functions {
+				return listFunctions(s.Out, asJSON)
+			}
+			if len(args) == 0 {
+				return errors.New("name a unit, such as `jobsheaf explain P-214`, or ask for --functions")
+			}
+			return explain(s, dir, proc, args[0], args[1:], asJSON)
+		},
+	}
+	f := c.Flags()
+	f.StringVar(&dir, "site", ".", "the site's folder")
+	f.StringVar(&proc, "procedure", "", "the procedure whose numbers are shown; the first that is for the unit where none is named")
+	f.BoolVar(&functions, "functions", false, "list the functions that templates may call, with units and sources")
+	f.BoolVar(&asJSON, "json", false, "print as JSON")
+	return c
+}
+
+func explain(s Streams, dir, proc, unit string, values []string, asJSON bool) error {
+	st, err := openSite(dir)
+	if err != nil {
+		return err
+	}
+	u := st.book.Units[unit]
+	if u == nil {
+		return fmt.Errorf("there is no unit %q on record; there are %s", unit, names(st.book.Units))
+	}
+	if proc == "" {
+		for _, p := range st.library.Names() {
+			if st.composer.Fits(u, p) {
+				proc = p
+				break
+			}
+		}
+		if proc == "" {
+			return fmt.Errorf("no procedure on record is for unit %s", unit)
+		}
+	}
+	at := diag.Pos{File: "command line", Line: 1}
+	text := func(t string) record.Text { return record.Text{S: t, At: at} }
+	pk, problems := st.composer.Make(&record.Job{ID: text("explain"), Unit: text(unit), Procedure: text(proc), Day: text("2000-01-01"), At: at})
+	if pk == nil {
+		if err := tell(s.Err, append(st.problems, problems...).Sorted(), asJSON); err != nil {
+			return err
+		}
+		return errRefused
+	}
+	entries := pk.Working
+	if len(values) > 0 {
+		entries, err = choose(pk.Working, values)
+		if err != nil {
+			return err
+		}
+	}
+	if asJSON {
+		return writeJSON(s.Out, struct {
+			Unit      string         `json:"unit"`
+			Procedure string         `json:"procedure"`
+			Values    []packet.Entry `json:"values"`
+		}{unit, proc, entries})
+	}
+	for i, e := range entries {
+		if i > 0 {
+			fmt.Fprintln(s.Out)
+		}
+		printEntry(s.Out, e)
+	}
+	return nil
+}
+
+// choose gives the entries of the values named, by name or by key.
+func choose(all []packet.Entry, values []string) ([]packet.Entry, error) {
+	var out []packet.Entry
+	var known []string
+	for _, e := range all {
+		known = append(known, e.Name)
+	}
+	for _, v := range values {
+		found := false
+		for _, e := range all {
+			if e.Name == v || strings.EqualFold(e.Key, v) {
+				out, found = append(out, e), true
+			}
+		}
+		if !found {
+			hint := ""
+			if n := diag.Nearest(v, known); n != "" {
+				hint = "; did you mean " + n + "?"
+			}
+			return nil, fmt.Errorf("the packet has no value %q%s", v, hint)
+		}
+	}
+	return out, nil
+}
+
+func printEntry(w io.Writer, e packet.Entry) {
+	fmt.Fprintf(w, "%s  %s: %s\n", e.Key, e.Name, e.What)
+	line := func(label, text string) {
+		if text != "" {
+			fmt.Fprintf(w, "    %-9s %s\n", label, text)
+		}
+	}
+	line("printed", e.Printed)
+	line("exactly", e.Exactly)
+	line("formula", e.Formula)
+	line("at", e.At)
+	for _, in := range e.Inputs {
+		where := in.At
+		if in.Key != "" {
+			where = in.Key
+		}
+		line("from", fmt.Sprintf("%s = %s  (%s)", in.Name, in.Text, where))
+	}
+	for _, src := range e.Sources {
+		line("source", src)
+	}
+	line("governed", e.Governed)
+}
+
+// listFunctions lists what templates may call.
+func listFunctions(w io.Writer, asJSON bool) error {
+	type function struct {
+		Signature string `json:"signature"`
+		What      string `json:"what"`
+		Formula   string `json:"formula"`
+		Range     string `json:"range"`
+		Source    string `json:"source"`
+	}
+	var list []function
+	for _, f := range formula.Functions() {
+		list = append(list, function{formula.Signature(f), f.What, f.Formula, f.Range, f.Source})
+	}
+	if asJSON {
+		return writeJSON(w, list)
+	}
+	for i, f := range list {
+		if i > 0 {
+			fmt.Fprintln(w)
+		}
+		fmt.Fprintf(w, "%s\n    %s\n    formula  %s\n    range    %s\n    source   %s\n", f.Signature, f.What, f.Formula, f.Range, f.Source)
+	}
+	return nil
+}

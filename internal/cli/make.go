@@ -1,0 +1,217 @@
+package cli
+
+import (
+	"errors"
+	"fmt"
+	"os"
+	"os/signal"
+	"path/filepath"
+	"slices"
+	"strings"
+	"syscall"
+	"time"
+
+	"jobsheaf/internal/diag"
+	"jobsheaf/internal/record"
+	"jobsheaf/internal/source"
+	"jobsheaf/internal/week"
+
+	"context"
+
+	"github.com/spf13/cobra"
+)
+
+// making is what the make command was asked for.
+type making struct {
+	site, out, list      string
+	unit, procedure, job string
+	day, crew            string
+	asJSON               bool
+}
+
+func makeCommand(s Streams) *cobra.Command {
+	var m making
+	c := &cobra.Command{
+		Use:   "make [JOB...]",
+		Short: "Print packets",
+		Long: `make prints a packet for each job named, or for all jobs of a list, or for one
+unit and procedure, into the output folder: JOB.pdf, and JOB.json with the place of
+every box on its pages. A job that cannot be printed is refused with its reasons;
+the others are printed.`,
+		Example: `  jobsheaf make --site works --list week-49
+  jobsheaf make --site works K-24817 K-24818
+  jobsheaf make --site works --unit P-214 --procedure reset-end-clearance --job K-30001 --day 2026-12-07`,
+		RunE: func(cmd *cobra.Command, args []string) error {
+			return runMake(cmd.Context(), s, m, args)
+		},
+	}
+	f := c.Flags()
+	f.StringVar(&m.site, "site", ".", "the site's folder")
+	f.StringVar(&m.out, "out", "out", "the folder to print into")
+	f.StringVar(&m.list, "list", "", "print all jobs of this list")
+	f.StringVar(&m.unit, "unit", "", "print one job on this unit")
+	f.StringVar(&m.procedure, "procedure", "", "the procedure of that job")
+	f.StringVar(&m.job, "job", "", "the ID of that job")
+	f.StringVar(&m.day, "day", "", "the day of that job, year-month-day; today where none is given")
+	f.StringVar(&m.crew, "crew", "", "the crew of that job")
+	f.BoolVar(&m.asJSON, "json", false, "print what was made as JSON")
+	return c
+}
+
+func runMake(ctx context.Context, s Streams, m making, args []string) error {
+	if ctx == nil {
+		ctx = context.Background()
+	}
+	st, err := openSite(m.site)
+	if err != nil {
+		return err
+	}
+	jobs, err := st.pick(m, args)
+	if err != nil {
+		return err
+	}
+	if err := os.MkdirAll(m.out, 0o755); err != nil {
+		return err
+	}
+	ctx, stop := signal.NotifyContext(ctx, os.Interrupt, syscall.SIGTERM)
+	defer stop()
+	began := time.Now()
+	press := &week.Press{Composer: st.composer}
+	report := madeReport{Made: []madeJob{}, Problems: append(diag.List{}, st.problems...)}
+	err = press.Run(ctx, jobs, func(got week.Made) error {
+		report.Problems = append(report.Problems, got.Problems...)
+		if got.Refused() {
+			report.Refused = append(report.Refused, got.Job.ID.S)
+			return nil
+		}
+		for _, f := range got.Files {
+			if err := writeFile(filepath.Join(m.out, f.Name), f.Data); err != nil {
+				return err
+			}
+		}
+		report.Pages += got.Pages
+		report.Made = append(report.Made, madeJob{Job: got.Job.ID.S, Unit: got.Job.Unit.S, File: filepath.Join(m.out, got.Job.ID.S+".pdf"), Pages: got.Pages, Fingerprint: got.Packet.Fingerprint})
+		return nil
+	})
+	report.Problems = report.Problems.Sorted()
+	if m.asJSON {
+		if werr := writeJSON(s.Out, report); werr != nil {
+			return werr
+		}
+	} else {
+		for _, j := range report.Made {
+			fmt.Fprintf(s.Out, "%s\n", j.File)
+		}
+		if werr := tell(s.Err, report.Problems, false); werr != nil {
+			return werr
+		}
+		fmt.Fprintf(s.Err, "%s of %s printed, %s, %.1f s; %s\n", plural(len(report.Made), "packet"), fmt.Sprint(len(jobs)), plural(report.Pages, "page"), time.Since(began).Seconds(), count(report.Problems))
+		if len(report.Refused) > 0 {
+			fmt.Fprintf(s.Err, "refused: %s\n", strings.Join(report.Refused, ", "))
+		}
+	}
+	switch {
+	case errors.Is(err, context.Canceled):
+		return errors.New("interrupted; every file that was written is whole")
+	case err != nil:
+		return err
+	case len(report.Refused) > 0:
+		return errRefused
+	}
+	return nil
+}
+
+// madeReport is what make says as JSON.
+type madeReport struct {
+	Made     []madeJob `json:"made"`
+	Refused  []string  `json:"refused,omitempty"`
+	Pages    int       `json:"pages"`
+	Problems diag.List `json:"problems"`
+}
+
+type madeJob struct {
+	Job         string `json:"job"`
+	Unit        string `json:"unit"`
+	File        string `json:"file"`
+	Pages       int    `json:"pages"`
+	Fingerprint string `json:"fingerprint"`
+}
+
+// pick gives the jobs that were asked for.
+func (st *site) pick(m making, args []string) ([]*record.Job, error) {
+	single := m.unit != "" || m.procedure != "" || m.job != ""
+	switch {
+	case single && (len(args) > 0 || m.list != ""):
+		return nil, errors.New("name jobs, or a --list, or one --unit with --procedure and --job, not several of these")
+	case single:
+		return st.single(m)
+	case m.list != "" && len(args) == 0:
+		l := st.book.Lists[m.list]
+		if l == nil {
+			return nil, fmt.Errorf("there is no list %q on record; there are %s", m.list, names(st.book.Lists))
+		}
+		return l.Jobs, nil
+	}
+	jobs := st.jobs()
+	if m.list != "" {
+		if l := st.book.Lists[m.list]; l != nil {
+			jobs = l.Jobs
+		}
+	}
+	if len(args) == 0 {
+		return nil, errors.New("name the jobs to print, or a --list, or one --unit with --procedure and --job (jobsheaf make --help)")
+	}
+	var out []*record.Job
+	var ids []string
+	for _, j := range jobs {
+		ids = append(ids, j.ID.S)
+	}
+	for _, a := range args {
+		i := slices.Index(ids, a)
+		if i < 0 {
+			hint := ""
+			if n := diag.Nearest(a, ids); n != "" {
+				hint = fmt.Sprintf("; did you mean %s?", n)
+			}
+			return nil, fmt.Errorf("there is no job %q in the lists%s", a, hint)
+		}
+		out = append(out, jobs[i])
+	}
+	return out, nil
+}
+
+// single makes the one job that the flags describe.
+func (st *site) single(m making) ([]*record.Job, error) {
+	if m.unit == "" || m.procedure == "" || m.job == "" {
+		return nil, errors.New("one job wants all of --unit, --procedure and --job")
+	}
+	if fault := source.NameFault(m.job); fault != "" {
+		return nil, fmt.Errorf("--job %q: %s; wanted is an ID such as K-24817", m.job, fault)
+	}
+	if m.day == "" {
+		m.day = time.Now().Format(time.DateOnly)
+	}
+	if _, err := time.Parse(time.DateOnly, m.day); err != nil {
+		return nil, fmt.Errorf("--day %q is no day; wanted is year-month-day, such as 2026-12-07", m.day)
+	}
+	at := diag.Pos{File: "command line", Line: 1}
+	known := func(s string) record.Text {
+		if s == "" {
+			return record.Text{}
+		}
+		return record.Text{S: s, At: at}
+	}
+	return []*record.Job{{ID: known(m.job), Unit: known(m.unit), Procedure: known(m.procedure), Day: known(m.day), Crew: known(m.crew), At: at}}, nil
+}
+
+func names[V any](m map[string]V) string {
+	var out []string
+	for n := range m {
+		out = append(out, n)
+	}
+	slices.Sort(out)
+	if len(out) == 0 {
+		return "none"
+	}
+	return strings.Join(out, ", ")
+}

@@ -1,0 +1,147 @@
+package cli
+
+import (
+	"encoding/json"
+	"fmt"
+	"io"
+	"io/fs"
+	"os"
+	"slices"
+
+	"jobsheaf/internal/calc/bolting"
+	"jobsheaf/internal/check"
+	"jobsheaf/internal/compose"
+	"jobsheaf/internal/diag"
+	"jobsheaf/internal/figure"
+	"jobsheaf/internal/page"
+	"jobsheaf/internal/procedure"
+	"jobsheaf/internal/record"
+	"jobsheaf/internal/stamp"
+	"jobsheaf/internal/typeface"
+	"jobsheaf/templates"
+)
+
+// site is a site's folder, read and compiled.
+type site struct {
+	book     *record.Book
+	library  *procedure.Library
+	composer *compose.Composer
+	problems diag.List
+}
+
+// openSite reads a site's folder. The error is of the machine; what is wrong with
+// the records is in the site's problems.
+func openSite(dir string) (*site, error) {
+	info, err := os.Stat(dir)
+	if err != nil {
+		return nil, fmt.Errorf("the site's folder cannot be read: %w", err)
+	}
+	if !info.IsDir() {
+		return nil, fmt.Errorf("%s is a file; wanted is a site's folder, such as one that `jobsheaf start` makes", dir)
+	}
+	return readSite(os.DirFS(dir)), nil
+}
+
+// readSite reads a site from a file system.
+func readSite(fsys fs.FS) *site {
+	s := &site{}
+	s.book, s.problems = record.Load(fsys, templates.FS, record.Options{Missing: missingGlyphs})
+	var list diag.List
+	s.library, list = procedure.Load(templates.FS, fsys, procedure.Known{Instruments: instrumentNames(s.book), Figures: figure.Names(), Signs: signNames()})
+	s.problems = append(s.problems, list...)
+	found := check.Run(s.book, s.library, knownNames())
+	s.book.Attach(found)
+	s.problems = append(s.problems, found...)
+	language := "en"
+	if s.book.Site != nil && s.book.Site.Language != "" {
+		language = s.book.Site.Language
+	}
+	words, list := procedure.Words(templates.FS, language)
+	s.problems = append(s.problems, list...)
+	s.composer, list = compose.New(s.book, s.library, words, "jobsheaf "+Version)
+	s.problems = append(s.problems, list...)
+	s.problems = s.problems.Sorted()
+	return s
+}
+
+// missingGlyphs gives the characters of a text that the pages' plain face lacks.
+func missingGlyphs(text string) []rune { return typeface.Missing(page.Regular, text) }
+
+func instrumentNames(b *record.Book) []string {
+	var names []string
+	for n := range b.Instruments {
+		names = append(names, n)
+	}
+	slices.Sort(names)
+	return names
+}
+
+// signNames are the figures that show something to wear.
+func signNames() []string {
+	return figure.Signs()
+}
+
+// knownNames lets the check of records ask the rooms that know threads, grades
+// and links.
+func knownNames() check.Known {
+	return check.Known{
+		Thread: func(t string) error { _, err := bolting.ThreadDiameter(t); return err },
+		Grade:  func(g, t string) error { _, err := bolting.ProofStrength(g, t); return err },
+		Condition: func(c string) error {
+			_, err := bolting.NutFactor(c)
+			return err
+		},
+		Method: func(m string) error {
+			_, err := bolting.Scatter(m)
+			return err
+		},
+		Link: func(link string) error {
+			_, err := stamp.Stamp{Link: link, Job: "J", Page: 1, Pages: 1, Fingerprint: "00000000"}.Text()
+			return err
+		},
+		Signs:    signNames(),
+		Drawings: figure.WearParts(),
+	}
+}
+
+// tell prints problems for a person, or as JSON.
+func tell(w io.Writer, problems diag.List, asJSON bool) error {
+	if !asJSON {
+		for _, p := range problems {
+			if _, err := fmt.Fprintln(w, p); err != nil {
+				return err
+			}
+		}
+		return nil
+	}
+	return writeJSON(w, struct {
+		Problems diag.List `json:"problems"`
+	}{append(diag.List{}, problems...)})
+}
+
+func writeJSON(w io.Writer, v any) error {
+	e := json.NewEncoder(w)
+	e.SetIndent("", "  ")
+	e.SetEscapeHTML(false)
+	return e.Encode(v)
+}
+
+// count says how many problems of each weight there are.
+func count(list diag.List) string {
+	errs, warns := 0, 0
+	for _, p := range list {
+		if p.Severity == diag.Error {
+			errs++
+		} else {
+			warns++
+		}
+	}
+	return plural(errs, "error") + ", " + plural(warns, "warning")
+}
+
+func plural(n int, noun string) string {
+	if n == 1 {
+		return "1 " + noun
+	}
+	return fmt.Sprintf("%d %ss", n, noun)
+}

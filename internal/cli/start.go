@@ -1,0 +1,87 @@
+package cli
+
+import (
+	"fmt"
+	"io/fs"
+	"os"
+	"path/filepath"
+
+	"jobsheaf/samples"
+
+	"github.com/spf13/cobra"
+)
+
+func startCommand(s Streams) *cobra.Command {
+	return &cobra.Command{
+		Use:   "start DIR",
+		Short: "Make a new site from the demo",
+		Long: `start copies the demo site, an invented soap and candle works, into a new folder:
+records to change into your own, each with its source or the words "from memory".`,
+		Example: "  jobsheaf start works\n  jobsheaf check works",
+		Args:    cobra.ExactArgs(1),
+		RunE: func(_ *cobra.Command, args []string) error {
+			return start(s, args[0])
+		},
+	}
+}
+
+// start writes the demo site into a folder that is not there or empty.
+func start(s Streams, dir string) error {
+	entries, err := os.ReadDir(dir)
+	if err != nil && !os.IsNotExist(err) {
+		return err
+	}
+	if len(entries) > 0 {
+		return fmt.Errorf("%s is not empty: nothing was written; name a new folder", dir)
+	}
+	demo, err := fs.Sub(samples.FS, "soapworks")
+	if err != nil {
+		return err
+	}
+	files := 0
+	err = fs.WalkDir(demo, ".", func(path string, d fs.DirEntry, err error) error {
+		if err != nil {
+			return err
+		}
+		to := filepath.Join(dir, filepath.FromSlash(path))
+		if d.IsDir() {
+			return os.MkdirAll(to, 0o755)
+		}
+		data, err := fs.ReadFile(demo, path)
+		if err != nil {
+			return err
+		}
+		files++
+		return writeFile(to, data)
+	})
+	if err != nil {
+		return err
+	}
+	fmt.Fprintf(s.Out, "%s: %s. Everything in it is invented: replace it before you print for a real pump.\n", dir, plural(files, "file"))
+	return nil
+}
+
+// writeFile writes a file whole or not at all: under a temporary name in the same
+// folder, then renamed.
+func writeFile(path string, data []byte) (err error) {
+	f, err := os.CreateTemp(filepath.Dir(path), ".jobsheaf-*")
+	if err != nil {
+		return err
+	}
+	defer func() {
+		if err != nil {
+			f.Close()
+			os.Remove(f.Name())
+		}
+	}()
+	if _, err = f.Write(data); err != nil {
+		return err
+	}
+	if err = f.Chmod(0o644); err != nil {
+		return err
+	}
+	if err = f.Close(); err != nil {
+		return err
+	}
+	return os.Rename(f.Name(), path)
+}
