@@ -1,0 +1,148 @@
+package figure
+
+import (
+	"fmt"
+	"math"
+)
+
+// boltCircle is a bolted circle seen from outside, its first place at twelve
+// o'clock, each bolt with its number in the tightening order.
+var boltCircle = spec{
+	name: "bolt-circle", what: "Bolted circle with the tightening order", least: 60,
+	needs: []Need{
+		{Name: "count", Kind: Number, What: "bolts in the circle", Low: 3, High: 48, Whole: true},
+		{Name: "order", Kind: List, What: "for each place, clockwise from twelve o'clock, when it is tightened: 1 is first", Low: 3, High: 48, Numeric: true},
+		{Name: "title", Kind: Text, What: "which joint it is"},
+		{Name: "seat", Kind: Text, What: "what the tool holds", OneOf: []string{"hex", "socket"}},
+		{Name: "passes", Kind: List, What: "what is done in each pass, such as its torque", Low: 1, High: 8, Optional: true},
+	},
+	words: []string{"top", "tighten_in_order", "pass"},
+	draw:  drawBoltCircle,
+}
+
+// orderOf checks that the order holds each number from 1 to n once.
+func orderOf(list []string, n int) error {
+	if len(list) != n {
+		return fmt.Errorf("list \"order\" has %d items for a count of %d", len(list), n)
+	}
+	seen := make([]bool, n+1)
+	for i, s := range list {
+		k := 0
+		if _, err := fmt.Sscan(s, &k); err != nil || k < 1 || k > n || fmt.Sprint(k) != s {
+			return fmt.Errorf("item %d of list \"order\" is %q, not a whole number from 1 to %d", i+1, s, n)
+		}
+		if seen[k] {
+			return fmt.Errorf("item %d of list \"order\" is %q, which an earlier place has", i+1, s)
+		}
+		seen[k] = true
+	}
+	return nil
+}
+
+func drawBoltCircle(g *pen) error {
+	n := int(g.num("count"))
+	order := g.list("order")
+	if err := orderOf(order, n); err != nil {
+		return err
+	}
+	digits := strong
+	if n <= 16 {
+		digits.size = 12
+	}
+	// The circle is as small as the numbers allow, so that the words stand
+	// beside it where there is room. A number's diagonal is its room.
+	room := math.Hypot(digits.width(fmt.Sprint(n)), digits.cap()) + 0.8
+	labelR := max(room*float64(n)/(2*math.Pi)*1.02, 24)
+	labelR = min(labelR, g.d.W/2-room/2-1.2)
+	stagger := 0.0
+	if 2*math.Pi*labelR < room*float64(n) {
+		stagger = digits.cap() + 1 // every other number stands further in
+	}
+	pitchR := labelR - stagger - digits.cap()/2 - 1.2
+	head := min(3.6, 0.42*2*math.Pi*pitchR/float64(n)/1.1)
+	pitchR -= head
+	outer := labelR + room/2 + 0.8
+	const flag = 6 // above the circle: the mark of the top
+	cx, cy := outer, flag+outer
+	beside := g.d.W - 2*outer - 5
+	wide := beside >= 32
+	if !wide {
+		cx = g.d.W / 2
+	}
+
+	// The joint's face with its hole, and the bolts with their numbers on it.
+	g.stroke(plain, circle(cx, cy, outer-0.3))
+	g.stroke(plain, circle(cx, cy, pitchR-head-1.6))
+	g.dashed(thin, chain, circle(cx, cy, pitchR))
+	for i, label := range order {
+		a := 360 * float64(i) / float64(n)
+		x, y := clock(cx, cy, pitchR, a)
+		g.bolt(x, y, head, a, g.param("seat") == "socket", label == "1")
+		r := labelR
+		if stagger > 0 && i%2 == 1 {
+			r -= stagger
+		}
+		x, y = clock(cx, cy, r, a)
+		g.mid(digits, x, y, label)
+	}
+	g.crossing(cx, cy, pitchR-head-2.2, order)
+
+	// Twelve o'clock.
+	g.head(cx, flag-0.6, 90, 3)
+	g.text(note, cx+2.2, flag-1.2, g.words("top"))
+
+	// The words.
+	x, y, w := 2*outer+5, float64(flag), beside
+	if !wide {
+		x, y, w = 0, cy+outer+2, g.d.W
+	}
+	y = g.para(strong, x, y, w, g.param("title"))
+	y = g.para(note, x, y+1, w, g.words("tighten_in_order"))
+	for i, pass := range g.list("passes") {
+		y = g.para(work, x, y+1.2, w, fmt.Sprintf("%s %d: %s", g.words("pass"), i+1, pass))
+	}
+	g.d.H = max(y, cy+outer) + 0.5
+	return nil
+}
+
+// crossing draws how the wrench goes over for the first four bolts, in arrows
+// inside the circle.
+func (g *pen) crossing(cx, cy, r float64, order []string) {
+	var at [5]float64
+	for i, label := range order {
+		for k := 1; k <= 4; k++ {
+			if label == fmt.Sprint(k) {
+				at[k] = 360 * float64(i) / float64(len(order))
+			}
+		}
+	}
+	for k := 1; k < 4 && k < len(order); k++ {
+		x1, y1 := clock(cx, cy, r, at[k])
+		x2, y2 := clock(cx, cy, r, at[k+1])
+		if math.Hypot(x2-x1, y2-y1) > 8 {
+			g.arrow(thin, 2.6, x1, y1, x2, y2)
+		}
+	}
+}
+
+// bolt draws a bolt head of radius r. The first one is black.
+func (g *pen) bolt(x, y, r, turn float64, socket, first bool) {
+	ground, in := &white, &white
+	if first {
+		ground = &black
+	}
+	if socket {
+		g.shape(plain, ground, circle(x, y, r))
+		if !first {
+			in = &black
+		}
+		g.fill(in, hexagon(x, y, r*0.5, turn))
+		return
+	}
+	g.shape(plain, ground, hexagon(x, y, r, turn+30))
+	ink := black
+	if first {
+		ink = white
+	}
+	g.ringLine(ink, x, y, r*0.66)
+}

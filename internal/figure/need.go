@@ -1,0 +1,192 @@
+package figure
+
+import (
+	"fmt"
+	"math"
+	"slices"
+	"strconv"
+	"strings"
+	"unicode/utf8"
+)
+
+// Kind says in which map of Params a need is looked for.
+type Kind string
+
+const (
+	Number Kind = "number"
+	Text   Kind = "text"
+	List   Kind = "list"
+)
+
+// Need is one parameter that a figure wants.
+type Need struct {
+	Name     string
+	Kind     Kind
+	What     string   // one line, with its unit
+	Low      float64  // of a number, or of how many items a list has; both ends are in range
+	High     float64  //
+	Whole    bool     // the number is a count
+	OneOf    []string // the only texts, or items of a list, that are taken
+	Optional bool     // what is left out is left out of the drawing too
+	Numeric  bool     // each item of the list is a decimal number with a point
+}
+
+// longest is how many characters a text or an item may have.
+const longest = 160
+
+// Needs gives what a figure wants, in order.
+func Needs(name string) ([]Need, error) {
+	s, err := find(name)
+	if err != nil {
+		return nil, err
+	}
+	return slices.Clone(s.needs), nil
+}
+
+// Words gives the catalogue keys that a figure may ask for.
+func Words(name string) ([]string, error) {
+	s, err := find(name)
+	if err != nil {
+		return nil, err
+	}
+	keys := make([]string, len(s.words))
+	for i, w := range s.words {
+		keys[i] = wordKey(w)
+	}
+	return keys, nil
+}
+
+// decimal is the word for the page's decimal sign, which the catalogue holds
+// for all of its readers.
+const decimal = "decimal"
+
+// wordKey gives a word's key in the catalogue.
+func wordKey(word string) string {
+	if word == decimal {
+		return "compose.decimal_sign"
+	}
+	return "figure." + word
+}
+
+// check holds the parameters against what the figure needs.
+func (s *spec) check(p Params) error {
+	for i := range s.needs {
+		if err := s.needs[i].check(p); err != nil {
+			return err
+		}
+	}
+	if len(s.words) > 0 && p.Words == nil {
+		return fmt.Errorf("no catalogue of words was given")
+	}
+	for _, w := range s.words {
+		if key := wordKey(w); p.Words(key) == "" {
+			return fmt.Errorf("the catalogue of words lacks %q", key)
+		}
+	}
+	return s.strangers(p)
+}
+
+// strangers refuses parameters that the figure does not know: a misspelt
+// optional one would otherwise be left out of the drawing without a word.
+func (s *spec) strangers(p Params) error {
+	for name := range p.Numbers {
+		if !s.wants(name, Number) {
+			return s.stranger(name, Number)
+		}
+	}
+	for name := range p.Texts {
+		if !s.wants(name, Text) {
+			return s.stranger(name, Text)
+		}
+	}
+	for name := range p.Lists {
+		if !s.wants(name, List) {
+			return s.stranger(name, List)
+		}
+	}
+	return nil
+}
+
+func (s *spec) wants(name string, k Kind) bool {
+	for i := range s.needs {
+		if s.needs[i].Name == name && s.needs[i].Kind == k {
+			return true
+		}
+	}
+	return false
+}
+
+func (s *spec) stranger(name string, k Kind) error {
+	var known []string
+	for _, n := range s.needs {
+		if n.Kind == k {
+			known = append(known, n.Name)
+		}
+	}
+	if known == nil {
+		return fmt.Errorf("it takes no %s, found %q", k, name)
+	}
+	return fmt.Errorf("it takes no %s %q, only %s", k, name, strings.Join(known, ", "))
+}
+
+func (n *Need) check(p Params) error {
+	switch n.Kind {
+	case Number:
+		v, ok := p.Numbers[n.Name]
+		if !ok {
+			return n.missing()
+		}
+		if !(v >= n.Low && v <= n.High) {
+			return fmt.Errorf("number %q (%s) is %v, outside %v to %v", n.Name, n.What, v, n.Low, n.High)
+		}
+		if n.Whole && v != math.Trunc(v) {
+			return fmt.Errorf("number %q (%s) is %v, not a whole number", n.Name, n.What, v)
+		}
+	case Text:
+		v, ok := p.Texts[n.Name]
+		if !ok {
+			return n.missing()
+		}
+		if err := n.item(v); err != nil {
+			return fmt.Errorf("text %q (%s) %w", n.Name, n.What, err)
+		}
+	case List:
+		v, ok := p.Lists[n.Name]
+		if !ok {
+			return n.missing()
+		}
+		if float64(len(v)) < n.Low || float64(len(v)) > n.High {
+			return fmt.Errorf("list %q (%s) has %d items, outside %v to %v", n.Name, n.What, len(v), n.Low, n.High)
+		}
+		for i, t := range v {
+			if err := n.item(t); err != nil {
+				return fmt.Errorf("item %d of list %q (%s) %w", i+1, n.Name, n.What, err)
+			}
+		}
+	}
+	return nil
+}
+
+func (n *Need) missing() error {
+	if n.Optional {
+		return nil
+	}
+	return fmt.Errorf("%s %q (%s) is missing", n.Kind, n.Name, n.What)
+}
+
+// item checks one text.
+func (n *Need) item(t string) error {
+	switch count := utf8.RuneCountInString(t); {
+	case strings.TrimSpace(t) == "":
+		return fmt.Errorf("is empty")
+	case count > longest:
+		return fmt.Errorf("has %d characters, more than %d", count, longest)
+	case n.OneOf != nil && !slices.Contains(n.OneOf, t):
+		return fmt.Errorf("is %q, not one of %s", t, strings.Join(n.OneOf, ", "))
+	case n.Numeric:
+		if v, err := strconv.ParseFloat(t, 64); err != nil || math.IsNaN(v) || math.IsInf(v, 0) {
+			return fmt.Errorf("is %q, not a number such as 31.94", t)
+		}
+	}
+	return nil
+}

@@ -1,0 +1,264 @@
+package figure
+
+import (
+	"jobsheaf/internal/page"
+)
+
+// wearPoints shows where a worn part is measured: at the lettered places A, B
+// and C, in the directions 1 and 2, as the wear sheet names its readings.
+var wearPoints = spec{
+	name: "wear-points", what: "Where to measure a worn part", least: 80,
+	needs: []Need{{Name: "part", Kind: Text, What: "the part", OneOf: wearParts}},
+	words: []string{"wear_along", "wear_directions", "wear_face_places", "wear_face_directions", "wear_crescent_places",
+		"wear.idler-pin", "wear.idler-bushing", "wear.bracket-bushing", "wear.idler", "wear.rotor", "wear.casing-bore", "wear.head-face", "wear.crescent"},
+	draw: drawWearPoints,
+}
+
+var wearParts = []string{"idler-pin", "idler-bushing", "bracket-bushing", "idler", "rotor", "casing-bore", "head-face", "crescent"}
+
+// wearView is the frame of a part's two views: 100 units wide, 48 high, the
+// axis at y = 24; the side view about x = 6 to 54, the end view about (75, 24).
+const (
+	wearEndX, wearAxis = 75.0, 24.0
+)
+
+func drawWearPoints(g *pen) error {
+	part := g.param("part")
+	width := min(g.d.W, 130)
+	f := frame{(g.d.W - width) / 2, 0, width / 100}
+	y := g.para(strong, 0, 0, g.d.W, g.words("wear."+part)) + 1
+	f.y = y + 1
+	along, directions := "wear_along", "wear_directions"
+	switch part {
+	case "idler-pin":
+		g.wearPin(f)
+	case "idler-bushing", "bracket-bushing", "casing-bore":
+		g.wearBore(f, part)
+	case "idler", "rotor":
+		g.wearTeeth(f, part == "rotor")
+	case "head-face":
+		g.wearFace(f)
+		along, directions = "wear_face_places", "wear_face_directions"
+	case "crescent":
+		g.wearCrescent(f)
+		along, directions = "wear_along", "wear_crescent_places"
+	}
+	_, y = f.at(0, 48)
+	y = g.legendNames(y, "A B C", g.words(along))
+	g.d.H = g.legendNames(y+0.6, "1 2", g.words(directions)) + 0.5
+	return nil
+}
+
+// legendNames sets a bold name and what it means.
+func (g *pen) legendNames(y float64, name, text string) float64 {
+	inset := strong.width("A B C") + 2
+	g.text(strong, 0, y+work.ascent(), name)
+	return g.para(work, inset, y, g.d.W-inset, text)
+}
+
+// planes draws A, B and C across the side view, from y1 to y2.
+func (g *pen) planes(f frame, y1, y2 float64, xs ...float64) {
+	for i, x := range xs {
+		px, py := f.at(x, y1)
+		_, qy := f.at(x, y2)
+		g.centreLine(px, py+ball, px, qy)
+		g.bubble(px, py, string(rune('A'+i)))
+	}
+}
+
+// squeeze draws two arrows from outside onto a diameter: an outside
+// measurement. The point (x, y) is the centre, r the radius; upright or across.
+func (g *pen) squeeze(f frame, x, y, r float64, upright bool) {
+	for _, s := range []float64{-1, 1} {
+		x1, y1, x2, y2 := x+s*(r+7), y, x+s*r, y
+		if upright {
+			x1, y1, x2, y2 = x, y+s*(r+7), x, y+s*r
+		}
+		ax, ay := f.at(x1, y1)
+		bx, by := f.at(x2, y2)
+		g.arrow(heavy, 2.8, ax, ay, bx, by)
+	}
+}
+
+// stretch draws a double arrow across a bore: an inside measurement.
+func (g *pen) stretch(f frame, x, y, r float64, upright bool) {
+	x1, y1, x2, y2 := x-r, y, x+r, y
+	if upright {
+		x1, y1, x2, y2 = x, y-r, x, y+r
+	}
+	ax, ay := f.at(x1, y1)
+	bx, by := f.at(x2, y2)
+	mx, my := (ax+bx)/2, (ay+by)/2
+	g.arrow(heavy, 2.8, mx, my, ax, ay)
+	g.arrow(heavy, 2.8, mx, my, bx, by)
+}
+
+// directions puts the bubbles 1 (upright) and 2 (across) at a distance from the
+// end view's centre.
+func (g *pen) directions(f frame, r float64) {
+	x, y := f.at(wearEndX, wearAxis-r)
+	g.bubble(x, y, "1")
+	x, y = f.at(wearEndX+r, wearAxis)
+	g.bubble(x, y, "2")
+}
+
+func (g *pen) wearPin(f frame) {
+	g.cut(f.polygon(6, 4, 16, 4, 16, 44, 6, 44), 45, 1.9)
+	g.shape(heavy, &white, f.rect(16, wearAxis-9, 38, 18))
+	g.shape(plain, &white, f.rect(6, wearAxis-9, 10, 18))
+	g.centre(f, 2, wearAxis, 58)
+	for _, x := range []float64{22, 35, 48} {
+		g.squeeze(f, x, wearAxis, 9, true)
+	}
+	g.planes(f, 4.5, wearAxis+16, 22, 35, 48)
+	g.shape(heavy, &white, f.circle(wearEndX, wearAxis, 9))
+	g.squeeze(f, wearEndX, wearAxis, 9, true)
+	g.squeeze(f, wearEndX, wearAxis, 9, false)
+	g.directions(f, 18)
+}
+
+// wearBore draws a bore in section: a bushing in its part, or the casing's.
+func (g *pen) wearBore(f frame, part string) {
+	in, wall, out := 8.0, 3.0, 17.0
+	if part == "casing-bore" {
+		in, wall, out = 14, 0, 19
+	}
+	for _, s := range []float64{-1, 1} {
+		fy := frame{f.x, f.y + f.k*wearAxis, f.k}
+		g.cut(fy.mirror(s, 6, in+wall, 48, in+wall, 48, out, 6, out), 45, 1.9)
+		if wall > 0 {
+			g.cut(fy.mirror(s, 6, in, 48, in, 48, in+wall, 6, in+wall), 135, 1.1)
+		}
+	}
+	if part == "casing-bore" {
+		// The casing's closed side, behind which the bracket is.
+		g.cut(f.polygon(48, wearAxis-out, 52, wearAxis-out, 52, wearAxis-5, 48, wearAxis-5), 45, 1.9)
+		g.cut(f.polygon(48, wearAxis+5, 52, wearAxis+5, 52, wearAxis+out, 48, wearAxis+out), 45, 1.9)
+	}
+	g.centre(f, 2, wearAxis, 55)
+	g.planes(f, 2.5, wearAxis+in+wall, 12, 27, 42)
+	for _, x := range []float64{12, 27, 42} {
+		g.stretch(f, x, wearAxis, in, true)
+	}
+	k := 0.86 // the end view is a little smaller, so that the numbers stand clear
+	if wall > 0 {
+		g.cut(join(false, f.circle(wearEndX, wearAxis, in+wall+3), f.circle(wearEndX, wearAxis, in+wall)), 45, 1.9)
+		g.cut(join(false, f.circle(wearEndX, wearAxis, in+wall), f.circle(wearEndX, wearAxis, in)), 135, 1.1)
+		k = 1
+	} else {
+		g.cut(join(false, f.circle(wearEndX, wearAxis, 15.5), f.circle(wearEndX, wearAxis, in*k)), 45, 1.9)
+	}
+	g.stretch(f, wearEndX, wearAxis, in*k, true)
+	g.stretch(f, wearEndX, wearAxis, in*k, false)
+	g.directions(f, 18)
+}
+
+// wearTeeth draws rotor or idler, measured over the tips of the teeth.
+func (g *pen) wearTeeth(f frame, rotor bool) {
+	const tip = 12.0
+	cx, cy := f.at(wearEndX, wearAxis)
+	if rotor {
+		g.shape(plain, &white, f.polygon(44, wearAxis-4, 52, wearAxis-4, 52, wearAxis+4, 44, wearAxis+4))
+		px, py := f.at(52, wearAxis-4)
+		_, qy := f.at(52, wearAxis+4)
+		g.wave(px, py, qy)
+		g.shape(plain, &white, f.rect(38, wearAxis-tip, 6, 2*tip))
+		for i := range 4 {
+			g.shape(plain, &white, f.rect(6, wearAxis-tip+float64(i)*6.5, 32, 4.5))
+		}
+		for i := range 10 {
+			g.shape(plain, &white, sector(cx, cy, 7.5*f.k, tip*f.k, 36*float64(i)-10, 20))
+		}
+		g.dashed(thin, dashes, f.circle(wearEndX, wearAxis, tip))
+	} else {
+		g.shape(plain, &white, f.rect(8, wearAxis-tip, 38, 2*tip))
+		for _, y := range []float64{-9.5, -4, 2, 7.5} {
+			g.stroke(thin, f.line(8, wearAxis+y, 46, wearAxis+y))
+		}
+		g.shape(plain, &white, gear(cx, cy, 7.5*f.k, tip*f.k, 8, 0, 0.6, 0.34))
+		g.stroke(plain, circle(cx, cy, 4*f.k))
+	}
+	g.centre(f, 3, wearAxis, 53)
+	xs := []float64{14, 27, 40}
+	if rotor {
+		xs = []float64{11, 22, 33}
+	}
+	for _, x := range xs {
+		g.squeeze(f, x, wearAxis, tip, true)
+	}
+	g.planes(f, 2.4, wearAxis+tip, xs...)
+	g.squeeze(f, wearEndX, wearAxis, tip, true)
+	g.squeeze(f, wearEndX, wearAxis, tip, false)
+	g.directions(f, tip+9)
+}
+
+// wearFace draws the head's inside face under a straight edge.
+func (g *pen) wearFace(f frame) {
+	const x, r = 28.0, 21.0
+	cx, cy := f.at(x, wearAxis)
+	g.shape(plain, &white, circle(cx, cy, r*f.k))
+	g.dashed(thin, dashes, circle(cx, cy, 17*f.k))
+	ix, iy := f.at(x-3, wearAxis-3)
+	g.shape(plain, &white, crescentShape(cx, cy, ix, iy, 11*f.k, 12.3*f.k, 135, 52))
+	g.shape(plain, &white, circle(ix, iy, 4*f.k))
+	// The straight edge's two lines keep clear of pin and crescent.
+	for i, p := range [2][4]float64{{x + 14, wearAxis - 14, x + 14, wearAxis + 14}, {x - 14, wearAxis - 14, x + 14, wearAxis - 14}} {
+		ax, ay := f.at(p[0], p[1])
+		bx, by := f.at(p[2], p[3])
+		g.centreLine(ax, ay, bx, by)
+		for k, t := range []float64{0.14, 0.5, 0.86} {
+			if i == 1 {
+				t = 1 - t
+			}
+			px, py := ax+(bx-ax)*t, ay+(by-ay)*t
+			if i == 0 && k == 0 || i == 1 && k == 0 {
+				// The corner belongs to both lines; each keeps its own A apart.
+				px, py = ax+(bx-ax)*(t+inward(t)*0.06), ay+(by-ay)*(t+inward(t)*0.06)
+			}
+			g.bubble(px, py, string(rune('A'+k)))
+		}
+	}
+	one, oneY := f.at(x+14, wearAxis+19.5)
+	g.bubble(one, oneY, "1")
+	two, twoY := f.at(x-19.5, wearAxis-14)
+	g.bubble(two, twoY, "2")
+
+	// Seen from the side: the edge bridges the worn hollow, the feeler goes under.
+	g.cut(f.polygon(60, 26, 66, 26, 68, 28.5, 92, 28.5, 94, 26, 98, 26, 98, 40, 60, 40), 45, 1.9)
+	g.shape(heavy, &white, f.rect(58, 20, 42, 6))
+	px, py := f.at(80, 27.3)
+	qx, qy := f.at(80, 14)
+	g.arrow(heavy, 2.8, qx, qy, px, py)
+	g.fill(&black, f.rect(76, 26.6, 8, 1.2))
+}
+
+func inward(t float64) float64 {
+	if t > 0.5 {
+		return -1
+	}
+	return 1
+}
+
+// wearCrescent draws the crescent standing on its head.
+func (g *pen) wearCrescent(f frame) {
+	g.cut(f.polygon(6, 6, 16, 6, 16, 44, 6, 44), 45, 1.9)
+	g.shape(heavy, &white, f.rect(16, wearAxis-5, 38, 10))
+	for _, x := range []float64{22, 35, 48} {
+		g.squeeze(f, x, wearAxis, 5, true)
+	}
+	g.planes(f, 6, wearAxis+14, 22, 35, 48)
+	cx, cy := f.at(wearEndX-1, wearAxis-9)
+	ix, iy := f.at(wearEndX-1, wearAxis-17)
+	g.add(page.Path{Segs: crescentShape(cx, cy, ix, iy, 20*f.k, 22*f.k, 180, 70), Fill: &white, Stroke: &black, Width: heavy, Round: true})
+	for i, a := range []float64{160, 200} {
+		// Across the crescent, outer face to inner face.
+		ox, oy := clock(cx, cy, 20*f.k, a)
+		nx, ny := clock(cx, cy, 15*f.k, a)
+		fx, fy := clock(cx, cy, 27*f.k, a)
+		hx, hy := clock(cx, cy, 8*f.k, a)
+		g.arrow(heavy, 2.8, fx, fy, ox, oy)
+		g.arrow(heavy, 2.8, hx, hy, nx, ny)
+		bx, by := clock(cx, cy, 27*f.k+ball, a)
+		g.bubble(bx, by, string(rune('1'+i)))
+	}
+}
