@@ -13,6 +13,7 @@ import (
 	"jobsheaf/internal/calc/liquid"
 	"jobsheaf/internal/calc/running"
 	"jobsheaf/internal/calc/slip"
+	"jobsheaf/internal/calc/wear"
 	"jobsheaf/internal/quantity"
 )
 
@@ -28,6 +29,7 @@ var table = func() []quantity.Function {
 		liquid.Functions,
 		running.Functions,
 		slip.Functions,
+		wear.Functions,
 	)
 	slices.SortFunc(all, func(f, g quantity.Function) int { return strings.Compare(f.Name, g.Name) })
 	return all
