@@ -2,30 +2,55 @@ package procedure
 
 import (
 	"io/fs"
+	"maps"
+	"slices"
+	"strings"
 
 	"jobsheaf/internal/diag"
+	"jobsheaf/internal/source"
 )
 
-// Known is the names that templates may refer to and that others define. A nil
-// list is not checked.
-type Known struct {
-	Instruments []string
-	Figures     []string
-	Signs       []string // of what to wear
+// Options are what Load is told of the rest of the program. A nil list of names
+// is not checked.
+type Options struct {
+	Instruments []string // on record
+	Figures     []string // that can be drawn
+	Signs       []string // of what to wear, that can be drawn
+	// Missing gives the characters of a text that the pages cannot print. Nil
+	// takes every character for printable.
+	Missing func(text string) []rune
 }
 
 // Library is the procedures of a site: the built-in ones, and the site's own,
-// which stand in for those of the same name.
+// which stand in for those of the same name. It is not changed once it is loaded.
 type Library struct {
 	procedures map[string]*Procedure
 	faulty     map[string]bool
 }
 
-// Load reads procedures/*.yaml of the built-in templates and of the site. Every
-// problem is in the list; a procedure with an error, in itself or in a fragment
-// that it uses, is not handed out.
-func Load(builtin, site fs.FS, known Known) (*Library, diag.List) {
-	return &Library{}, nil
+// Load reads the files in the folder procedures of a site and of the built-in
+// templates; either may be nil. The list holds every problem, sorted. A procedure
+// with an error, in itself or in a fragment that it uses, is not handed out.
+func Load(site, builtin fs.FS, opt Options) (*Library, diag.List) {
+	l := loader{opt: opt, templates: map[string]*template{}}
+	l.read(builtin, true)
+	l.read(site, false)
+	lib := &Library{procedures: map[string]*Procedure{}, faulty: map[string]bool{}}
+	for _, name := range slices.Sorted(maps.Keys(l.templates)) {
+		t := l.templates[name]
+		l.problems = append(l.problems, t.doc.Problems...)
+		l.useFaults(t)
+		if t.fragment {
+			l.order(t, nil, map[*template]bool{})
+			continue
+		}
+		if p, ok := l.assemble(t); ok {
+			lib.procedures[name] = p
+		} else {
+			lib.faulty[name] = true
+		}
+	}
+	return lib, l.problems.Sorted()
 }
 
 // Procedure gives a procedure by name. Where it is nil, faulty says that there is
@@ -35,10 +60,87 @@ func (l *Library) Procedure(name string) (p *Procedure, faulty bool) {
 }
 
 // Names lists the procedures that Procedure can give, in order.
-func (l *Library) Names() []string { return nil }
+func (l *Library) Names() []string { return slices.Sorted(maps.Keys(l.procedures)) }
 
-// Words reads the catalogue of fixed words of a language, words/LANG.yaml: a
-// flat map from key to text.
-func Words(templates fs.FS, language string) (map[string]string, diag.List) {
-	return nil, nil
+// loader is a Library in the making.
+type loader struct {
+	opt       Options
+	templates map[string]*template
+	problems  diag.List
+}
+
+// read reads the procedures folder of one file system.
+func (l *loader) read(fsys fs.FS, builtIn bool) {
+	if fsys == nil {
+		return
+	}
+	opt := source.Options{Missing: l.opt.Missing}
+	if builtIn {
+		opt.Prefix = source.BuiltIn
+	}
+	names, problems := source.Files(fsys, "procedures")
+	l.problems = append(l.problems, problems...)
+	for _, name := range names {
+		docs, problems := source.ReadFile(fsys, name, opt)
+		l.problems = append(l.problems, problems...)
+		for _, d := range docs {
+			l.add(d, builtIn)
+		}
+	}
+}
+
+// add takes a document in: the site's stands in for a built-in one of its name.
+func (l *loader) add(d *source.Doc, builtIn bool) {
+	if d.Kind != "procedure" && d.Kind != "fragment" {
+		if len(d.Problems) == 0 {
+			d.Errorf(d.At, "kind", "begin it with procedure: NAME or fragment: NAME", "a template begins with procedure or fragment, found %s", source.Quote(d.Kind))
+		}
+		l.problems = append(l.problems, d.Problems...)
+		return
+	}
+	t := readTemplate(d)
+	t.builtIn = builtIn
+	if t.Name == "" {
+		l.problems = append(l.problems, d.Problems...)
+		return
+	}
+	if first, taken := l.templates[t.Name]; taken && first.builtIn == builtIn {
+		l.problems.Add(diag.Problem{Pos: d.At, Severity: diag.Error, Rule: "duplicate-name", Related: []diag.Pos{first.At},
+			Message: "there are two templates named " + t.Name, Hint: "give one of them another name"})
+		l.problems = append(l.problems, d.Problems...)
+		first.doc.Problems.Add(diag.Problem{Pos: first.At, Severity: diag.Error, Rule: "duplicate-name", Related: []diag.Pos{d.At},
+			Message: "there are two templates named " + t.Name, Hint: "give one of them another name"})
+		return
+	}
+	l.templates[t.Name] = t
+}
+
+// Words reads the catalogue of fixed words of a language, words/LANG.yaml of the
+// built-in templates: a flat map from key to text.
+func Words(builtin fs.FS, language string) (map[string]string, diag.List) {
+	var problems diag.List
+	if !languageShape.MatchString(language) {
+		problems.Errorf(diag.Pos{}, "language", "write it as en, de or pt-BR", "%s is no language", source.Quote(language))
+		return nil, problems
+	}
+	name := "words/" + language + ".yaml"
+	if _, err := fs.Stat(builtin, name); err != nil {
+		have, _ := fs.Glob(builtin, "words/*.yaml")
+		for i, h := range have {
+			have[i] = strings.TrimSuffix(strings.TrimPrefix(h, "words/"), ".yaml")
+		}
+		problems.Errorf(diag.Pos{File: source.BuiltIn + name}, "language", "there are: "+strings.Join(have, ", "), "there are no words for the language %s", source.Quote(language))
+		return nil, problems
+	}
+	docs, problems := source.ReadFile(builtin, name, source.Options{Prefix: source.BuiltIn})
+	words := map[string]string{}
+	for _, d := range docs {
+		for _, e := range d.Root.Entries() {
+			if t := e.Value.Text(); t.Known() {
+				words[e.Key.S] = t.S
+			}
+		}
+		problems = append(problems, d.Problems...)
+	}
+	return words, problems.Sorted()
 }

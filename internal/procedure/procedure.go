@@ -80,7 +80,7 @@ type Value struct {
 	What              Text
 	Is                *Expr
 	Low, High, Target *Expr
-	Show              *quantity.Show // nil: as its kind is printed
+	Show              *quantity.Show // nil: as its kind is printed; the zero Show for "show: text"
 	ShowAt            diag.Pos
 	Instrument        *Ref // its resolution rounds the band inward
 	Source            string
@@ -214,7 +214,8 @@ type Blank struct {
 // Figure is a drawing by name, with what it is drawn from.
 type Figure struct {
 	Figure  Ref
-	Joint   *Ref // the bolted joint it shows
+	Joint   *Ref // the bolted joint that it shows
+	Feature *Ref // the worn feature that it shows
 	Caption Text
 	Numbers []Number // in the order of the template
 	Texts   []Label

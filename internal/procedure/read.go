@@ -1,0 +1,243 @@
+package procedure
+
+import (
+	"errors"
+	"regexp"
+
+	"jobsheaf/internal/quantity"
+	"jobsheaf/internal/source"
+)
+
+// template is one document as it stands, before fragments are worked in. A
+// fragment is the same as a procedure, without what only a whole job has.
+type template struct {
+	Procedure
+	fragment bool
+	builtIn  bool
+	use      []Ref
+	places   []place // of the stages
+	doc      *source.Doc
+}
+
+// place is where a stage stands: a stage of the template's own, or those of a
+// fragment.
+type place struct {
+	own  *Stage
+	use  *Ref
+	when *Expr // of the fragment's stages
+}
+
+// readTemplate reads a document; what is wrong is in the document's problems.
+func readTemplate(d *source.Doc) *template {
+	t := &template{fragment: d.Kind == "fragment", doc: d, Procedure: Procedure{Name: d.ID, At: d.At}}
+	m := d.Root
+	if m == nil {
+		return t
+	}
+	m.Need("revision", "language")
+	t.Name = m.Name(d.Kind).S
+	t.Revision = m.Text("revision").S
+	t.Language = language(m.Text("language"))
+	if !t.fragment {
+		m.Need("title", "stages")
+		t.Title = textOf(m.Text("title"))
+		t.For = exprOf(m.Text("for"))
+		t.People = int(m.Whole("people", 1, 20).Value.SI())
+		if h := m.Amount("hours", quantity.KindTime, source.Within(quantity.KindTime, "0.1 h", "1000 h")); h.Known() {
+			t.Hours = &h.Value
+		}
+	}
+	for _, u := range m.Texts("use") {
+		t.use = append(t.use, *refOf(u))
+	}
+	t.Scope = items(m, "scope")
+	t.Values = values(m, "values")
+	t.EachJoint = values(m, "each_joint")
+	t.EachFeature = values(m, "each_feature")
+	t.EachAssembly = values(m, "each_assembly")
+	t.Cover = cover(m.Map("cover"))
+	t.Job = jobSheet(m.Map("job"))
+	t.Numbers = numbers(m.Map("numbers"))
+	t.Wear = wear(m.Map("wear"))
+	for _, v := range m.List("stages") {
+		if p, ok := stage(v.Map()); ok {
+			t.places = append(t.places, p)
+		}
+	}
+	m.Done()
+	return t
+}
+
+var languageShape = regexp.MustCompile(`^[a-z]{2,3}(-[A-Za-z0-9]{2,8})?$`)
+
+func language(t source.Text) string {
+	if t.Known() && !languageShape.MatchString(t.S) {
+		t.Errorf(0, "language", "write it as en, de or pt-BR", "%s is no language", source.Quote(t.S))
+		return ""
+	}
+	return t.S
+}
+
+// values reads a mapping of named values.
+func values(m *source.Map, key string) []Value {
+	var out []Value
+	for _, e := range m.Map(key).Entries() {
+		if !source.IsWord(e.Key.S) {
+			e.Key.Errorf(0, "name", "use lower-case letters, digits and single underscores, such as lock_nut_torque", "%s cannot be the name of a value", source.Quote(e.Key.S))
+			continue
+		}
+		if v, ok := value(e); ok {
+			out = append(out, v)
+		}
+	}
+	return out
+}
+
+func value(e source.Entry) (Value, bool) {
+	m := e.Value.Map()
+	if m == nil {
+		return Value{}, false
+	}
+	m.Need("what")
+	v := Value{
+		Name: e.Key.S, At: e.Key.At, What: textOf(m.Text("what")), Source: m.Text("source").S,
+		Is: exprOf(m.Text("is")), Low: exprOf(m.Text("low")), High: exprOf(m.Text("high")), Target: exprOf(m.Text("target")),
+		Instrument: refOf(m.Text("instrument")),
+	}
+	band := m.Has("low") || m.Has("high")
+	switch {
+	case m.Has("is") && (band || m.Has("target")):
+		m.Errorf("is", "value", "write is: for one value, or low:, high: and target: for a band", "the value %s is one value and a band at once", v.Name)
+	case !m.Has("is") && !band:
+		e.Key.Errorf(0, "value", "write is: for one value, or low: and high: for a band", "the value %s has no formula", v.Name)
+	}
+	if t := m.Text("show"); t.Known() {
+		v.ShowAt = t.Pos(0)
+		if t.S == "text" {
+			v.Show = &quantity.Show{}
+		} else if s, err := quantity.ParseShow(t.S); err != nil {
+			offset, hint := 0, "write it as nearest 0.5 mm or 1/64 in"
+			var pe *quantity.ParseError
+			if errors.As(err, &pe) && pe.Hint != "" {
+				hint = pe.Hint
+			}
+			t.Errorf(offset, "quantity", hint, "%s", err)
+		} else {
+			v.Show = &s
+		}
+	}
+	m.Done()
+	return v, true
+}
+
+// items reads a list whose entries are texts or {say: ..., when: ...}.
+func items(m *source.Map, key string) []Item {
+	var out []Item
+	for _, v := range m.List(key) {
+		if !v.IsMap() {
+			if say := textOf(v.Text()); !say.Empty() {
+				out = append(out, Item{Say: say})
+			}
+			continue
+		}
+		e := v.Map()
+		e.Need("say")
+		out = append(out, Item{Say: textOf(e.Text("say")), When: exprOf(e.Text("when"))})
+		e.Done()
+	}
+	return out
+}
+
+// named reads a list whose entries are names or {KEY: name, ...}; rest reads what
+// stands beside the name.
+func named(m *source.Map, list, key string, each func(Ref, *source.Map)) {
+	for _, v := range m.List(list) {
+		if !v.IsMap() {
+			if r := refOf(v.Text()); r != nil {
+				each(*r, nil)
+			}
+			continue
+		}
+		e := v.Map()
+		e.Need(key)
+		if r := refOf(e.Text(key)); r != nil {
+			each(*r, e)
+			e.Done()
+		}
+	}
+}
+
+var signals = []string{string(Danger), string(Warning), string(Caution), string(Notice)}
+
+func cover(m *source.Map) (c Cover) {
+	for _, v := range m.List("hazards") {
+		h := v.Map()
+		h.Need("signal", "say")
+		c.Hazards = append(c.Hazards, Alert{
+			Signal: Signal(h.OneOf("signal", signals...).S), Say: textOf(h.Text("say")), When: exprOf(h.Text("when")), At: h.At(),
+		})
+		h.Done()
+	}
+	named(m, "wear", "sign", func(r Ref, e *source.Map) {
+		if e == nil {
+			m.Doc().Errorf(r.At, "missing-key", "write it as {sign: gloves, say: Nitrile gauntlets}", "what is worn is not said in words")
+		}
+		e.Need("say")
+		c.Wear = append(c.Wear, Sign{Sign: r, Say: textOf(e.Text("say")), When: exprOf(e.Text("when"))})
+	})
+	c.Prove, c.Stop = items(m, "prove"), items(m, "stop")
+	m.Done()
+	return c
+}
+
+func jobSheet(m *source.Map) JobSheet {
+	j := JobSheet{Tools: items(m, "tools"), Papers: items(m, "papers"), Parts: items(m, "parts"), Figures: figures(m)}
+	m.Done()
+	return j
+}
+
+func numbers(m *source.Map) (n Numbers) {
+	named(m, "joints", "joint", func(r Ref, e *source.Map) {
+		n.Joints = append(n.Joints, Joint{Joint: r, When: exprOf(e.Text("when"))})
+	})
+	named(m, "table", "value", func(r Ref, e *source.Map) {
+		n.Table = append(n.Table, Row{Value: r, How: textOf(e.Text("how")), When: exprOf(e.Text("when"))})
+	})
+	n.Figures = figures(m)
+	m.Done()
+	return n
+}
+
+func wear(m *source.Map) (w Wear) {
+	if v, ok := m.Value("features"); ok && !v.IsList() {
+		if t := v.Text(); t.Known() && t.S != "all" {
+			t.Errorf(0, "one-of", "write features: all, or features: [idler_pin_diameter, ...]", "found %s where all or a list of features is wanted", source.Quote(t.S))
+		}
+		w.All = true
+	} else {
+		for _, t := range m.Texts("features") {
+			w.Features = append(w.Features, *refOf(t))
+		}
+	}
+	w.Figures = figures(m)
+	m.Done()
+	return w
+}
+
+// figures reads the key figures, a list of names or {figure: NAME, ...}.
+func figures(m *source.Map) []Figure {
+	var out []Figure
+	named(m, "figures", "figure", func(r Ref, e *source.Map) {
+		f := Figure{Figure: r, Joint: refOf(e.Text("joint")), Feature: refOf(e.Text("feature")), Caption: textOf(e.Text("caption")), When: exprOf(e.Text("when"))}
+		for _, n := range e.Map("numbers").Entries() {
+			if is := exprOf(n.Value.Text()); is != nil {
+				f.Numbers = append(f.Numbers, Number{Key: n.Key.S, Is: *is})
+			}
+		}
+		for _, l := range e.Map("texts").Entries() {
+			f.Texts = append(f.Texts, Label{Key: l.Key.S, Say: textOf(l.Value.Text())})
+		}
+		out = append(out, f)
+	})
+	return out
+}

@@ -1,0 +1,157 @@
+package procedure
+
+import (
+	"slices"
+	"strings"
+
+	"jobsheaf/internal/diag"
+	"jobsheaf/internal/source"
+)
+
+// rules reports what is wrong with a procedure as a whole.
+func (l *loader) rules(p *Procedure) {
+	l.namesOfOthers(p)
+	l.tableTwice(p)
+	index := map[string]*Value{}
+	p.values(func(name string, v *Value) { index[name] = v })
+	l.circles(p, index)
+	l.unused(p, index)
+}
+
+// namesOfOthers reports instruments, figures and signs that do not exist.
+func (l *loader) namesOfOthers(p *Procedure) {
+	instruments := func(r *Ref) {
+		if r != nil {
+			l.oneOf(*r, "instrument", l.opt.Instruments)
+		}
+	}
+	p.values(func(_ string, v *Value) { instruments(v.Instrument) })
+	p.steps(func(s *Step) {
+		for _, b := range s.Blanks {
+			instruments(b.Instrument)
+		}
+	})
+	p.Figures(func(f *Figure) { l.oneOf(f.Figure, "figure", l.opt.Figures) })
+	for _, s := range p.Cover.Wear {
+		l.oneOf(s.Sign, "sign", l.opt.Signs)
+	}
+}
+
+// oneOf holds a name to those that exist; nil holds it to none.
+func (l *loader) oneOf(r Ref, what string, names []string) {
+	if names == nil || slices.Contains(names, r.Name) {
+		return
+	}
+	hint := source.DidYouMean(r.Name, names)
+	if hint == "" {
+		hint = "there are: " + some(slices.Sorted(slices.Values(names)))
+	}
+	l.problems.Errorf(r.At, "unknown-"+what, hint, "there is no %s named %s", what, source.Quote(r.Name))
+}
+
+// tableTwice reports a value that stands in the table of numbers twice.
+func (l *loader) tableTwice(p *Procedure) {
+	seen := map[string]diag.Pos{}
+	for _, row := range p.Numbers.Table {
+		key := row.Value.Name + whenKey(row.When)
+		if first, twice := seen[key]; twice {
+			l.problems.Add(diag.Problem{Pos: row.Value.At, Severity: diag.Error, Rule: "duplicate-value", Related: []diag.Pos{first},
+				Message: "the table of numbers of procedure " + p.Name + " has " + row.Value.Name + " twice", Hint: "keep one of the two"})
+		}
+		seen[key] = row.Value.At
+	}
+}
+
+var groups = map[string]string{"joints": "joint", "features": "feature", "assemblies": "assembly"}
+
+// valueOf gives the value that a name means, by the name of its group: travel,
+// travel.low, joint.torque, joints.head.torque.target. Terms give "".
+func valueOf(name string, index map[string]*Value) string {
+	parts := strings.Split(name, ".")
+	if singular, ok := groups[parts[0]]; ok && len(parts) > 2 {
+		parts = append([]string{singular}, parts[2:]...)
+	}
+	if last := parts[len(parts)-1]; len(parts) > 1 && (last == "low" || last == "high" || last == "target") {
+		if v := strings.Join(parts[:len(parts)-1], "."); index[v] != nil {
+			return v
+		}
+	}
+	if v := strings.Join(parts, "."); index[v] != nil {
+		return v
+	}
+	return ""
+}
+
+// circles reports values that hang on themselves.
+func (l *loader) circles(p *Procedure, index map[string]*Value) {
+	done := map[string]bool{}
+	var visit func(name string, chain []string)
+	visit = func(name string, chain []string) {
+		if done[name] {
+			return
+		}
+		chain = append(slices.Clone(chain), name)
+		v := index[name]
+		for _, e := range []*Expr{v.Is, v.Low, v.High, v.Target} {
+			if e == nil {
+				continue
+			}
+			for _, r := range e.names() {
+				next := valueOf(r.Name, index)
+				if next == "" {
+					continue
+				}
+				if i := slices.Index(chain, next); i >= 0 {
+					l.problems.Errorf(r.At, "circle", "a value cannot hang on itself", "%s", strings.Join(append(slices.Clone(chain[i:]), next), " needs "))
+					continue
+				}
+				visit(next, chain)
+			}
+		}
+		done[name] = true
+	}
+	p.values(func(name string, _ *Value) { visit(name, nil) })
+}
+
+// unused reports values that nothing shows and nothing else is computed from. A
+// value of each joint, feature or assembly that says how it is shown has a column
+// of its own.
+func (l *loader) unused(p *Procedure, index map[string]*Value) {
+	used := map[string]bool{}
+	use := func(name string) { used[valueOf(name, index)] = true }
+	mention := func(e *Expr) {
+		for _, r := range e.names() {
+			use(r.Name)
+		}
+	}
+	p.values(func(name string, v *Value) {
+		for _, e := range []*Expr{v.Is, v.Low, v.High, v.Target} {
+			if e == nil {
+				continue
+			}
+			for _, r := range e.names() {
+				if valueOf(r.Name, index) != name {
+					use(r.Name)
+				}
+			}
+		}
+	})
+	p.Conditions(mention)
+	p.Figures(func(f *Figure) {
+		for i := range f.Numbers {
+			mention(&f.Numbers[i].Is)
+		}
+	})
+	p.Texts(func(t Text) {
+		for _, part := range t.Parts {
+			use(part.Name)
+		}
+	})
+	p.Refs(func(r *Ref) { use(r.Name) })
+	p.values(func(name string, v *Value) {
+		column := strings.Contains(name, ".") && (v.Show != nil || v.Instrument != nil)
+		if !used[name] && !column {
+			l.problems.Errorf(v.At, "unused-value", "show it in a step, a blank, a table or a figure, or take it out", "procedure %s shows the value %s nowhere and computes nothing from it", p.Name, name)
+		}
+	})
+}

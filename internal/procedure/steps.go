@@ -1,0 +1,156 @@
+package procedure
+
+import (
+	"slices"
+	"strings"
+	"unicode"
+
+	"jobsheaf/internal/diag"
+	"jobsheaf/internal/quantity"
+	"jobsheaf/internal/source"
+)
+
+// stage reads a stage, or the place of a fragment's stages.
+func stage(m *source.Map) (place, bool) {
+	switch {
+	case m == nil:
+		return place{}, false
+	case m.Has("use"):
+		p := place{use: refOf(m.Text("use")), when: exprOf(m.Text("when"))}
+		m.Done()
+		return p, p.use != nil
+	}
+	m.Need("stage", "steps")
+	s := Stage{Title: textOf(m.Text("stage")), At: m.At(), Sheet: Steps}
+	if t := m.OneOf("sheet", string(Steps), string(Service)); t.Known() {
+		s.Sheet = Sheet(t.S)
+	}
+	if when := exprOf(m.Text("when")); when != nil {
+		s.When = []Expr{*when}
+	}
+	list := m.List("steps")
+	if len(list) == 0 && m.Has("steps") {
+		m.Errorf("steps", "empty", "write its steps, or take it out", "the stage has no steps")
+	}
+	for _, v := range list {
+		if e := v.Map(); e != nil {
+			s.Steps = append(s.Steps, step(e))
+		}
+	}
+	m.Done()
+	return place{own: &s}, true
+}
+
+func step(m *source.Map) Step {
+	m.Need("do")
+	do := m.Text("do")
+	s := Step{Do: textOf(do), At: m.At(), When: exprOf(m.Text("when")), Figures: figures(m)}
+	if !s.Do.Empty() {
+		beginsWithVerb(do)
+	}
+	for _, v := range m.List("alerts") {
+		if a := v.Map(); a != nil {
+			s.Alerts = append(s.Alerts, alert(a))
+		}
+	}
+	labels := map[string]diag.Pos{}
+	for _, v := range m.List("blanks") {
+		e := v.Map()
+		if e == nil {
+			continue
+		}
+		b := blank(e)
+		label := b.Label.String()
+		if first, twice := labels[label]; twice && label != "" {
+			e.Doc().Problems.Add(diag.Problem{Pos: b.Label.At, Severity: diag.Error, Rule: "blank-label", Related: []diag.Pos{first},
+				Message: "two blanks of one step are labelled " + source.Quote(label), Hint: "say in each what or where it is, such as A, B, C"})
+		}
+		labels[label] = b.Label.At
+		s.Blanks = append(s.Blanks, b)
+	}
+	if t := m.Text("hold"); t.Known() {
+		s.Hold, s.HoldAt = t.S, t.Pos(0)
+	}
+	m.Done()
+	return s
+}
+
+// noVerbs are words with which an English sentence begins that is no order.
+var noVerbs = []string{"The", "A", "An", "This", "That", "These", "Those", "It", "There", "You", "We", "Please", "Should", "Must", "Will", "Now", "Then"}
+
+// beginsWithVerb reports a step that does not begin as an order does. Whether a
+// word is a verb cannot be known without a dictionary of every language; what is
+// caught is a small letter, a number or a name in front, and in English the
+// commonest words that are none.
+func beginsWithVerb(t source.Text) {
+	const rule, hint = "step-verb", "begin with what to do, such as Turn the shaft by hand"
+	first, _, _ := strings.Cut(t.S, " ")
+	switch r := []rune(t.S)[0]; {
+	case r == '{':
+		t.Errorf(0, rule, hint, "a step begins with a verb, found a name in braces")
+	case !unicode.IsUpper(r):
+		t.Errorf(0, rule, hint, "a step begins with a verb and a capital letter, found %s", source.Quote(first))
+	case slices.Contains(noVerbs, first):
+		t.Errorf(0, rule, hint, "a step begins with a verb, found %s", source.Quote(first))
+	}
+}
+
+// alert reads {danger: "..."}: one signal word with its text.
+func alert(m *source.Map) Alert {
+	a := Alert{When: exprOf(m.Text("when")), At: m.At()}
+	found := false
+	for _, s := range signals {
+		t := m.Text(s)
+		if !t.Known() {
+			continue
+		}
+		if found {
+			t.Errorf(0, "alert", "write one entry for each", "an alert has two signal words")
+		}
+		a.Signal, a.Say, found = Signal(s), textOf(t), true
+	}
+	if !found && !m.Doc().Full() {
+		m.Doc().Errorf(m.At(), "alert", `write it as {warning: "Fingers are drawn in at the coupling."}`, "an alert has one of %s as its key", strings.Join(signals, ", "))
+	}
+	m.Done()
+	return a
+}
+
+func blank(m *source.Map) Blank {
+	m.Need("label")
+	b := Blank{
+		Label: textOf(m.Text("label")), At: m.At(), Kind: Reading, When: exprOf(m.Text("when")),
+		Low: refOf(m.Text("low")), High: refOf(m.Text("high")), Target: refOf(m.Text("target")), Instrument: refOf(m.Text("instrument")),
+	}
+	if t := m.OneOf("kind", string(Reading), string(Written), string(Tick), string(Initial), string(Signed), string(Moment)); t.Known() {
+		b.Kind = Kind(t.S)
+	}
+	if t := m.Text("unit"); t.Known() {
+		b.UnitAt = t.Pos(0)
+		b.Unit = unit(t)
+	}
+	measured := m.Has("unit") || m.Has("low") || m.Has("high") || m.Has("target")
+	switch {
+	case b.Kind == Reading && !measured:
+		m.Doc().Errorf(m.At(), "blank-unit", "name its target or limits, or write unit: mm (unit: number for a count)", "the blank for a reading has no unit")
+	case b.Kind != Reading && (measured || b.Instrument != nil):
+		m.Errorf("kind", "blank-unit", "leave out unit, low, high, target and instrument, or the kind", "a blank of kind %s is no reading, and has no unit, limits or instrument", b.Kind)
+	}
+	m.Done()
+	return b
+}
+
+// unit reads the unit of a reading; "number" is that of a count.
+func unit(t source.Text) *quantity.Unit {
+	if t.S == "number" {
+		u := quantity.Preferred(quantity.KindNumber, quantity.Metric)
+		return &u
+	}
+	v, err := quantity.ParseAny("1 " + t.S)
+	u, written := v.Written()
+	if err != nil || !written {
+		t.Errorf(0, "blank-unit", "write it as mm, N.m, degC, bar(g), or number for a count", "%s is not a unit that is known here", source.Quote(t.S))
+		return nil
+	}
+	return &u
+}
