@@ -148,7 +148,7 @@ func coverSheet() packet.Sheet {
 		packet.Hazard{Signal: "Danger", Liquid: "Sodium hydroxide solution, 50 %",
 			Condition:  packet.Phrase{plain("In service: "), strong("60 °C (140 °F)"), plain(" at "), strong("6 bar (87 psi)")},
 			Pictograms: []string{"GHS05"},
-			Statements: []packet.Statement{{"H290", "May be corrosive to metals."}, {"H314", "Causes severe skin burns and eye damage."}},
+			Statements: []packet.Statement{{Code: "H290", Text: "May be corrosive to metals."}, {Code: "H314", Text: "Causes severe skin burns and eye damage."}},
 			Source:     packet.Say("Safety data sheet: Invented Alkali Supply, 2025-11-03, revision 4. Data from memory, invented plant.")},
 		packet.Alert{Signal: "danger", Word: "DANGER", Large: true, Text: packet.Phrase{plain("Hot surface: the casing takes "), strong("2 h 40 min"), key("W4"), plain(" to cool below the touch limit of "), strong("48 °C"), plain(".")}},
 		packet.Alert{Signal: "warning", Word: "WARNING", Large: true, Text: packet.Phrase{plain("Sets solid below "), strong("12 °C (54 °F)"), key("W5"), plain(": a line that seems empty may be plugged.")}},

@@ -327,6 +327,9 @@ func (f *flow) drawLines(p prose, l0, l1 int, x, y float64, to side) float64 {
 			if r.style == packet.Missing {
 				f.panel(at+r.x-padMissing, base, r.w+2*padMissing, r.face)
 			}
+			if strings.Trim(r.s, " ") == "" {
+				continue
+			}
 			f.texts = append(f.texts, page.Text{X: at + r.x, Y: base, Size: r.size, Face: r.Face, Ink: r.ink, S: r.s})
 		}
 		base += step
