@@ -15,11 +15,13 @@ func (t Text) String() string {
 		if p.Name != "" {
 			b.WriteString("{" + p.Name + "}")
 		} else {
-			b.WriteString(strings.NewReplacer("{", "{{", "}", "}}").Replace(p.Literal))
+			b.WriteString(doubleBraces.Replace(p.Literal))
 		}
 	}
 	return b.String()
 }
+
+var doubleBraces = strings.NewReplacer("{", "{{", "}", "}}")
 
 // Empty reports whether there is no text.
 func (t Text) Empty() bool { return len(t.Parts) == 0 }
