@@ -8,5 +8,5 @@ import "embed"
 
 // FS holds the sites, each in a folder of its own.
 //
-//go:embed soapworks
+//go:embed soapworks candleworks-us
 var FS embed.FS

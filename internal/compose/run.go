@@ -151,6 +151,8 @@ func (r *run) ready(name string) (string, bool) {
 		}
 	case "unit.size":
 		t = r.unit.SizeName
+	case "unit.suction":
+		t = r.unit.Suction
 	case "liquid.name":
 		if r.unit.Liquid != nil {
 			t = r.unit.Liquid.Name

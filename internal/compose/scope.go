@@ -52,7 +52,7 @@ var instrumentNames = map[string]formula.Type{"instrument.resolution": length, "
 
 // wordNames are the texts that stand ready everywhere.
 var wordNames = []string{
-	"job.id", "job.day", "job.crew", "unit.id", "unit.name", "unit.serial", "unit.area", "unit.design", "unit.size",
+	"job.id", "job.day", "job.crew", "unit.id", "unit.name", "unit.serial", "unit.area", "unit.design", "unit.size", "unit.suction",
 	"liquid.name", "site.name", "site.energy_control", "site.emergency",
 }
 
