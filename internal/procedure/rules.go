@@ -84,7 +84,7 @@ func valueOf(name string, index map[string]*Value) string {
 
 // circles reports values that hang on themselves.
 func (l *loader) circles(p *Procedure, index map[string]*Value) {
-	done := map[string]bool{}
+	done, said := map[string]bool{}, map[string]bool{}
 	var visit func(name string, chain []string)
 	visit = func(name string, chain []string) {
 		if done[name] {
@@ -102,7 +102,10 @@ func (l *loader) circles(p *Procedure, index map[string]*Value) {
 					continue
 				}
 				if i := slices.Index(chain, next); i >= 0 {
-					l.problems.Errorf(r.At, "circle", "a value cannot hang on itself", "%s", strings.Join(append(slices.Clone(chain[i:]), next), " needs "))
+					if circle := strings.Join(append(slices.Clone(chain[i:]), next), ", which needs "); !said[circle] {
+						said[circle] = true
+						l.problems.Errorf(r.At, "circle", "a value cannot hang on itself", "%s", strings.Replace(circle, ", which", "", 1))
+					}
 					continue
 				}
 				visit(next, chain)

@@ -29,7 +29,7 @@ func stage(m *source.Map) (place, bool) {
 		s.When = []Expr{*when}
 	}
 	list := m.List("steps")
-	if len(list) == 0 && m.Has("steps") {
+	if v, ok := m.Value("steps"); ok && v.IsList() && len(list) == 0 {
 		m.Errorf("steps", "empty", "write its steps, or take it out", "the stage has no steps")
 	}
 	for _, v := range list {
@@ -122,8 +122,8 @@ func blank(m *source.Map) Blank {
 		Label: textOf(m.Text("label")), At: m.At(), Kind: Reading, When: exprOf(m.Text("when")),
 		Low: refOf(m.Text("low")), High: refOf(m.Text("high")), Target: refOf(m.Text("target")), Instrument: refOf(m.Text("instrument")),
 	}
-	if t := m.OneOf("kind", string(Reading), string(Written), string(Tick), string(Initial), string(Signed), string(Moment)); t.Known() {
-		b.Kind = Kind(t.S)
+	if m.Has("kind") {
+		b.Kind = Kind(m.OneOf("kind", string(Reading), string(Written), string(Tick), string(Initial), string(Signed), string(Moment)).S)
 	}
 	if t := m.Text("unit"); t.Known() {
 		b.UnitAt = t.Pos(0)
@@ -133,7 +133,7 @@ func blank(m *source.Map) Blank {
 	switch {
 	case b.Kind == Reading && !measured:
 		m.Doc().Errorf(m.At(), "blank-unit", "name its target or limits, or write unit: mm (unit: number for a count)", "the blank for a reading has no unit")
-	case b.Kind != Reading && (measured || b.Instrument != nil):
+	case b.Kind != Reading && b.Kind != "" && (measured || b.Instrument != nil):
 		m.Errorf("kind", "blank-unit", "leave out unit, low, high, target and instrument, or the kind", "a blank of kind %s is no reading, and has no unit, limits or instrument", b.Kind)
 	}
 	m.Done()

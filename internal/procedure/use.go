@@ -22,8 +22,8 @@ func (l *loader) find(r Ref) *template {
 		}
 		slices.Sort(names)
 		hint := source.DidYouMean(r.Name, names)
-		if hint == "" {
-			hint = "the fragments are: " + some(names)
+		if hint == "" && len(names) > 0 {
+			hint = "there are: " + some(names)
 		}
 		l.problems.Errorf(r.At, "unknown-fragment", hint, "there is no fragment named %s", source.Quote(r.Name))
 	case !t.fragment:
