@@ -57,7 +57,7 @@ func (r *run) items(list []procedure.Item, tickID string) []packet.ListItem {
 	for i, it := range list {
 		yes, only := r.applies(it.When)
 		if !yes {
-			r.omit(r.say(it.Say), it.When)
+			r.omit(it.Say, it.When)
 			continue
 		}
 		li := packet.ListItem{Text: r.say(it.Say)}
@@ -72,16 +72,16 @@ func (r *run) items(list []procedure.Item, tickID string) []packet.ListItem {
 	return out
 }
 
-// omit notes what does not apply, for the working sheet. Its numbers need no
-// working, since they are not printed as targets.
-func (r *run) omit(what packet.Phrase, when *procedure.Expr) {
-	var p packet.Phrase
-	for _, s := range what {
-		if s.Style != packet.Key {
-			p = append(p, packet.Span{Text: s.Text})
+// omit notes what does not apply, for the working sheet. Its names stay as the
+// template has them: what is left out asks nothing of the records.
+func (r *run) omit(what procedure.Text, when *procedure.Expr) {
+	var b strings.Builder
+	for _, part := range what.Parts {
+		if b.WriteString(part.Literal); part.Name != "" {
+			b.WriteString("{" + part.Name + "}")
 		}
 	}
-	r.leftOut = append(r.leftOut, omission{what: p, when: when.Text})
+	r.leftOut = append(r.leftOut, omission{what: packet.Say(b.String()), when: when.Text})
 }
 
 // blank renders a blank of a step or an item.

@@ -29,7 +29,7 @@ func (r *run) stages() []stage {
 		for j := range src.When {
 			yes, only := r.applies(&src.When[j])
 			if !yes {
-				r.omit(packet.Say(st.title), &src.When[j])
+				r.omit(src.Title, &src.When[j])
 				applies = false
 				break
 			}
@@ -54,7 +54,7 @@ func (r *run) stages() []stage {
 func (r *run) step(src *procedure.Step, stage, n int) (packet.Step, bool) {
 	yes, only := r.applies(src.When)
 	if !yes {
-		r.omit(r.say(src.Do), src.When)
+		r.omit(src.Do, src.When)
 		return packet.Step{}, false
 	}
 	number := fmt.Sprintf("%d.%d", stage, n)
