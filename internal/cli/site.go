@@ -47,7 +47,7 @@ func readSite(fsys fs.FS) *site {
 	s := &site{}
 	s.book, s.problems = record.Load(fsys, templates.FS, record.Options{Missing: missingGlyphs})
 	var list diag.List
-	s.library, list = procedure.Load(templates.FS, fsys, procedure.Known{Instruments: instrumentNames(s.book), Figures: figure.Names(), Signs: signNames()})
+	s.library, list = procedure.Load(fsys, templates.FS, procedure.Options{Instruments: instrumentNames(s.book), Figures: figure.Names(), Signs: signNames(), Missing: missingGlyphs})
 	s.problems = append(s.problems, list...)
 	found := check.Run(s.book, s.library, knownNames())
 	s.book.Attach(found)
@@ -78,7 +78,16 @@ func instrumentNames(b *record.Book) []string {
 
 // signNames are the figures that show something to wear.
 func signNames() []string {
-	return figure.Signs()
+	return []string{"eye-protection", "face-shield", "gloves", "apron", "boots", "respirator"}
+}
+
+// wearParts are the parts of which there is a drawing of where to measure.
+func wearParts() []string {
+	needs, err := figure.Needs("wear-points")
+	if err != nil {
+		return nil
+	}
+	return needs[0].OneOf
 }
 
 // knownNames lets the check of records ask the rooms that know threads, grades
@@ -100,7 +109,7 @@ func knownNames() check.Known {
 			return err
 		},
 		Signs:    signNames(),
-		Drawings: figure.WearParts(),
+		Drawings: wearParts(),
 	}
 }
 

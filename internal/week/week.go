@@ -67,7 +67,7 @@ func (p *Press) Print(job *record.Job) (made Made, err error) {
 	if err := pdf.Write(&buf, doc); err != nil {
 		return made, fmt.Errorf("job %s: %w", job.ID.S, err)
 	}
-	m, err := manifest.From(doc, job.ID.S, pk.Fingerprint).Encode()
+	m, err := manifest.From(doc, manifest.Job{ID: pk.Job.ID, Unit: pk.Job.Unit, Procedure: pk.Job.Procedure, Revision: pk.Job.Revision, Day: pk.Job.Day, Program: pk.Program}).Encode()
 	if err != nil {
 		return made, fmt.Errorf("job %s: %w", job.ID.S, err)
 	}
