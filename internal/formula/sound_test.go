@@ -3,6 +3,8 @@ package formula
 import (
 	"fmt"
 	"math"
+	"os"
+	"path/filepath"
 	"reflect"
 	"slices"
 	"strings"
@@ -261,6 +263,28 @@ func TestForeignBuiltins(t *testing.T) {
 		}
 		if f, probs := Compile(b.Name+"(x, x)", scope, at); f != nil || len(probs) == 0 {
 			t.Errorf("%s is let through", b.Name)
+		}
+	}
+}
+
+// TestEveryPackage holds the table to the calc packages that have functions.
+func TestEveryPackage(t *testing.T) {
+	ours, err := os.ReadFile("functions.go")
+	if err != nil {
+		t.Fatal(err)
+	}
+	files, err := filepath.Glob("../calc/*/*.go")
+	if err != nil || len(files) == 0 {
+		t.Fatal(err, files)
+	}
+	for _, name := range files {
+		code, err := os.ReadFile(name)
+		if err != nil {
+			t.Fatal(err)
+		}
+		pkg := filepath.Base(filepath.Dir(name))
+		if strings.Contains(string(code), "\nvar Functions") && !strings.Contains(string(ours), "\t"+pkg+".Functions,") {
+			t.Errorf("%s: the functions of %s are not in the table", name, pkg)
 		}
 	}
 }
