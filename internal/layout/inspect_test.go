@@ -94,8 +94,14 @@ func strokes(p page.Path) []area {
 	return out
 }
 
+// reporter is what a test and a property test have in common.
+type reporter interface {
+	Helper()
+	Errorf(format string, args ...any)
+}
+
 // inspect holds a document against the rules of the page.
-func inspect(t testing.TB, doc page.Doc) {
+func inspect(t reporter, doc page.Doc) {
 	t.Helper()
 	ids := map[string]bool{}
 	for n, p := range doc.Pages {

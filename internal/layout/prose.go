@@ -1,6 +1,8 @@
 package layout
 
 import (
+	"strconv"
+
 	"jobsheaf/internal/packet"
 	"jobsheaf/internal/page"
 )
@@ -57,6 +59,17 @@ func (f *flow) flowText(t prose, x, gap float64) {
 	}
 }
 
+// parts draws a text that is higher than a page, or what is left of it, as
+// pieces that hold on to what stands before them.
+func (f *flow) parts(t prose, x float64) {
+	for l := t.l0; l < t.l1; {
+		n := t.fit(l, f.part())
+		f.begin()
+		f.end(0, f.drawLines(t, l, l+n, x, 0, flushLeft), joined)
+		l += n
+	}
+}
+
 // notes draws lined room to write: one box, its lines listed as printed ink.
 func (f *flow) notes(n *packet.Notes) {
 	lines := max(1, n.Lines)
@@ -64,13 +77,12 @@ func (f *flow) notes(n *packet.Notes) {
 	for from := 0; from < lines; from += most {
 		k := min(most, lines-from)
 		f.begin()
-		y := 0.0
-		id := n.ID
-		if from == 0 {
-			y = f.draw(f.text(n.Title, faceStrong, f.width), f.left, 0, flushLeft) + capGap
-		} else {
-			id += ".more"
+		id, title := n.ID, n.Title
+		if from > 0 {
+			id += ".more" + strconv.Itoa(from/most)
+			title += " " + f.words.say("continued")
 		}
+		y := f.draw(f.text(title, faceStrong, f.width), f.left, 0, flushLeft) + capGap
 		h := float64(k) * noteLine
 		b := page.Box{ID: id, Kind: page.Blank, X: f.left, Y: y, W: f.width, H: h}
 		at := len(f.printed)
@@ -81,7 +93,7 @@ func (f *flow) notes(n *packet.Notes) {
 		}
 		b.Printed = f.printed[at:len(f.printed):len(f.printed)]
 		f.boxes = append(f.boxes, b)
-		f.end(gapBlock, y+h+clear, loose)
+		f.end(gapBlock, y+h+capGap, loose)
 	}
 }
 

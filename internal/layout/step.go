@@ -93,12 +93,8 @@ func (f *flow) action(s *packet.Step, gap float64, line bool) {
 	if line {
 		f.ruled(thin)
 	}
-	for l := text.l0 + n; l < text.l1; l += n {
-		n = text.fit(l, f.part())
-		f.begin()
-		h := f.drawLines(text, l, l+n, x, 0, flushLeft)
-		f.end(0, h, joined)
-	}
+	text.l0 += n
+	f.parts(text, x)
 	if len(s.Blanks) > 0 && !aside {
 		f.below(s.Blanks, x, width)
 	}

@@ -137,9 +137,11 @@ func (f *flow) row(t *packet.Table, r *packet.Row, cols []column) {
 	f.drawRow(0, loose, nil)
 	s := f.above(f.lower, f.width, some)
 	f.begin()
-	f.drawStack(s, f.left, 0)
-	f.level(f.left, f.left+f.width, s.h+rowPadBox, thin, &dark)
-	f.end(0, s.h+rowPadBox, fast)
+	const top = rowPadBox - rowPad
+	h := top + s.h + rowPadBox
+	f.drawStack(s, f.left, top)
+	f.level(f.left, f.left+f.width, h, thin, &dark)
+	f.end(0, h, fast)
 }
 
 // lowerBlanks adds a cell's blanks to the lower level of its row, with the

@@ -12,11 +12,15 @@ const keyWidth = 13.0 // of a working key
 // places, the unrounded result and the sources.
 func (f *flow) entries(es []packet.Entry) {
 	for i := range es {
-		f.entry(&es[i])
+		gap := 0.0
+		if i == 0 {
+			gap = gapBlock
+		}
+		f.entry(&es[i], gap)
 	}
 }
 
-func (f *flow) entry(e *packet.Entry) {
+func (f *flow) entry(e *packet.Entry, gap float64) {
 	const first = gapTight
 	f.reset()
 	f.begin()
@@ -37,12 +41,42 @@ func (f *flow) entry(e *packet.Entry) {
 	f.draw(printed, x+w, first, flushRight)
 	y := first + max(key.h, what.h, printed.h)
 
-	if e.Formula != "" {
-		y += f.draw(f.text(e.Formula, faceMono.sized(sizeTable-0.5), w), x, y, flushLeft)
-	}
+	var below [3]prose
+	below[0] = f.text(e.Formula, faceMono.sized(sizeTable-0.5), w)
+	f.inputs(e.Inputs)
+	below[1] = f.set(f.phrase, faceTable, w)
 	f.phrase = f.phrase[:0]
-	for i := range e.Inputs {
-		in := &e.Inputs[i]
+	f.remark("exactly", e.Exactly)
+	f.remark("governed", e.Governed)
+	f.remark("formula_at", e.At)
+	for _, s := range e.Sources {
+		f.remark("source", s)
+	}
+	for _, m := range e.Missing {
+		f.remark("missing", m)
+	}
+	below[2] = f.set(f.phrase, faceTable, w)
+	if h := y + below[0].h + below[1].h + below[2].h + gapTight; h <= f.tall {
+		for _, t := range below {
+			y += f.draw(t, x, y, flushLeft)
+		}
+		f.end(gap, h, loose)
+		f.ruled(thin)
+		return
+	}
+	f.end(gap, y, loose)
+	f.ruled(thin)
+	for _, t := range below {
+		f.parts(t, x)
+	}
+}
+
+// inputs makes the phrase in hand say what a formula used and where it is
+// recorded.
+func (f *flow) inputs(ins []packet.Input) {
+	f.phrase = f.phrase[:0]
+	for i := range ins {
+		in := &ins[i]
 		if i > 0 {
 			f.phrase = append(f.phrase, packet.Span{Text: "; "})
 		}
@@ -54,20 +88,6 @@ func (f *flow) entry(e *packet.Entry) {
 			f.phrase = append(f.phrase, packet.Span{Text: " ("}, packet.Span{Text: in.At, Style: packet.Soft}, packet.Span{Text: ")"})
 		}
 	}
-	y += f.draw(f.set(f.phrase, faceTable, w), x, y, flushLeft)
-	f.phrase = f.phrase[:0]
-	f.remark("exactly", e.Exactly)
-	f.remark("governed", e.Governed)
-	f.remark("formula_at", e.At)
-	for _, s := range e.Sources {
-		f.remark("source", s)
-	}
-	for _, m := range e.Missing {
-		f.remark("missing", m)
-	}
-	y += f.draw(f.set(f.phrase, faceTable, w), x, y, flushLeft)
-	f.end(0, y+gapTight, loose)
-	f.ruled(thin)
 }
 
 // remark adds a labelled text to the phrase in hand.
