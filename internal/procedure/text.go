@@ -69,7 +69,7 @@ func textOf(t source.Text) Text {
 			}
 			flush()
 			out.Parts = append(out.Parts, Part{Name: name, At: t.Pos(i + 1)})
-			i, from = end, end+1
+			i = end
 			continue
 		}
 		if literal == nil {
