@@ -109,7 +109,8 @@ func (d *dresser) header(title string, more bool, number string) {
 	x = right - wPrint
 	c.say(faceLabel, x, split+4, d.words.say("fingerprint"))
 	c.say(face{page.Mono, sizeStep, black}, x, split+9.4, p.Fingerprint)
-	c.say(faceLabel, x, split+13.6, p.Job.Day)
+	d.reset()
+	d.onto(d.text(p.Job.Day, faceLabel, wPrint), x, split+13.6-faceLabel.rise())
 	c.level(marginLeft, d.w-marginRight, headRule+thick/2, thick, &black)
 }
 

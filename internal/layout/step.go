@@ -75,7 +75,7 @@ func (f *flow) action(s *packet.Step, gap float64, line bool) {
 		lift = (tickSize - faceStrong.line()) / 2
 	}
 	f.box(page.Box{ID: s.ID + ".done", Kind: page.Tick, X: f.left + outline, Y: top, W: tickSize, H: tickSize})
-	f.say(faceNumber, f.left+stepNumberAt, top+(tickSize-faceNumber.line())/2+faceNumber.rise(), s.Number)
+	f.draw(f.text(s.Number, faceNumber, stepTextAt-stepNumberAt-1), f.left+stepNumberAt, top+(tickSize-faceNumber.line())/2, flushLeft)
 	y := top + lift
 	n := text.fit(text.l0, f.part()-only.h)
 	if text.l1 == text.l0 {

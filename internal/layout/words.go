@@ -5,6 +5,8 @@ import (
 
 	"jobsheaf/internal/diag"
 	"jobsheaf/internal/packet"
+	"jobsheaf/internal/page"
+	"jobsheaf/internal/typeface"
 )
 
 // words gives the fixed words of the pages. A word that the catalogue lacks, or
@@ -25,6 +27,9 @@ func (w *words) say(key string, pairs ...string) string {
 		w.fault(key, "missing-word", "add "+key+": its text in this language",
 			"the words of the pages lack %s in language %q", key, w.packet.Language)
 		return ""
+	}
+	if bad := typeface.Missing(page.Regular, text); bad != nil {
+		w.fault(key, "missing-glyph", "use other characters", "no typeface of the pages has %q, in the words %s: %q", string(bad), key, text)
 	}
 	for i := 0; i+1 < len(pairs); i += 2 {
 		hole := "{" + pairs[i] + "}"
