@@ -2,8 +2,10 @@ package record_test
 
 import (
 	"fmt"
+	"maps"
 	"math"
 	"os"
+	"slices"
 	"strings"
 	"testing"
 
@@ -215,12 +217,12 @@ func BenchmarkScalar(b *testing.B) {
 	}
 }
 
-// FuzzLoad spoils each kind of record of a sound site: nothing panics, every
-// error is at a place, and a record that cannot be trusted is never printed from.
+var spoilt = []string{"units/a.yaml", "designs/a.yaml", "liquids/lye.yaml", "site.yaml", "lists/week.yaml", "builtin/terms.yaml", "builtin/ghs.yaml", "builtin/instruments.yaml"}
+
+// FuzzLoad puts any text in the place of one record of a sound site.
 func FuzzLoad(f *testing.F) {
 	files := base(f)
-	kinds := []string{"units/a.yaml", "designs/a.yaml", "liquids/lye.yaml", "site.yaml", "lists/week.yaml", "builtin/terms.yaml", "builtin/ghs.yaml", "builtin/instruments.yaml"}
-	for i, name := range kinds {
+	for i, name := range spoilt {
 		f.Add(byte(i), files[name])
 		f.Add(byte(i), strings.ReplaceAll(files[name], "{", "["))
 		f.Add(byte(i), strings.ReplaceAll(files[name], ": ", ": - "))
@@ -228,32 +230,60 @@ func FuzzLoad(f *testing.F) {
 	}
 	f.Fuzz(func(t *testing.T, which byte, text string) {
 		files := base(t)
-		name := kinds[int(which)%len(kinds)]
-		files[name] = text
-		book, problems, printed := load(files)
-		for _, p := range problems {
-			if p.Pos.File == "" || p.Message == "" || p.Rule == "" {
-				t.Fatalf("an error without a place, words or rule: %+v", p)
+		files[spoilt[int(which)%len(spoilt)]] = text
+		trusts(t, files)
+	})
+}
+
+// Slips of the pen anywhere in a sound site: the fuzzer needs long to come by
+// records that are still nearly right.
+func TestSlips(t *testing.T) {
+	sound := base(t)
+	rapid.Check(t, func(rt *rapid.T) {
+		files := maps.Clone(sound)
+		name := rapid.SampledFrom(spoilt).Draw(rt, "file")
+		for range rapid.IntRange(1, 3).Draw(rt, "slips") {
+			text := files[name]
+			if text == "" {
+				break
 			}
+			from := rapid.IntRange(0, len(text)-1).Draw(rt, "from")
+			to := min(len(text), from+rapid.SampledFrom([]int{0, 1, 1, 2, 5, 20}).Draw(rt, "length"))
+			put := rapid.SampledFrom([]string{"", "", " ", "\n", "\n  ", ": ", "-", "- ", "{", "}", "[", "]", ",", "#", "'", "\"", "\t", "0", "9", "e9", ".", "..", "mm", "|", "&a ", "*a", "!!x ", "---\n", "\x00", "\xff", "none", text[from:to]}).Draw(rt, "put")
+			files[name] = text[:from] + put + text[to:]
 		}
-		for _, id := range printed {
-			for _, l := range book.Lists {
-				for _, j := range l.Jobs {
-					if j.ID.S != id {
-						continue
-					}
-					u := book.Units[j.Unit.S]
-					for _, r := range []*record.Record{&u.Record, &u.Design.Record, &book.Site.Record} {
-						for _, p := range problems {
-							if p.Severity == diag.Error && r.Span.Holds(p.Pos) && !inOtherSize(u, p.Pos) {
-								t.Fatalf("%s is printed from %s: %s", id, r, p)
-							}
-						}
+		trusts(rt, files)
+	})
+}
+
+// trusts checks that every problem has a place, and that no job is printed from a
+// record in which an error stands.
+func trusts(t interface{ Fatalf(string, ...any) }, files map[string]string) {
+	book, problems, printed := load(files)
+	for _, p := range problems {
+		if p.Pos.File == "" || p.Message == "" || p.Rule == "" {
+			t.Fatalf("an error without a place, words or rule: %+v", p)
+		}
+	}
+	for _, l := range book.Lists {
+		for _, j := range l.Jobs {
+			if !slices.Contains(printed, j.ID.S) || j.Broken() {
+				continue
+			}
+			u := book.Units[j.Unit.S]
+			on := []*record.Record{&u.Record, &u.Design.Record, &book.Site.Record}
+			if u.Liquid != nil {
+				on = append(on, &u.Liquid.Record)
+			}
+			for _, p := range problems {
+				for _, r := range on {
+					if p.Severity == diag.Error && r.Span.Holds(p.Pos) && !inOtherSize(u, p.Pos) {
+						t.Fatalf("%s is printed from %s: %s", j.ID, r, p)
 					}
 				}
 			}
 		}
-	})
+	}
 }
 
 // inOtherSize reports whether a place is in a size that the unit does not have.

@@ -71,6 +71,7 @@ type Doc struct {
 	Problems diag.List // what is wrong with it, added to by its cursors
 
 	file *file
+	base int // the line before the first that the YAML library saw
 	opt  Options
 	bad  map[*yaml.Node]bool // nodes whose fault is already reported
 }
@@ -143,17 +144,29 @@ func Read(name string, data []byte, opt Options) ([]*Doc, diag.List) {
 	}
 	f := newFile(name, text)
 	var docs []*Doc
-	first := 1
+	first, beside := 1, diag.Pos{}
 	for n := 1; n <= len(f.starts)+1; n++ {
 		if n <= len(f.starts) && !separates(f.line(n)) {
 			continue
 		}
-		if d := readDoc(f, first, n-1, opt); d != nil {
+		d := readDoc(f, first, n-1, opt)
+		if beside.Line > 0 {
+			// The record below may lack what stands there.
+			message, hint := "found text behind the line that parts two records", "begin the record on the next line"
+			if d != nil {
+				d.Span.First = beside.Line
+				d.Errorf(beside, "yaml", hint, "%s", message)
+			} else {
+				problems.Errorf(beside, "yaml", hint, "%s", message)
+			}
+		}
+		if d != nil {
 			docs = append(docs, d)
 		}
+		beside = diag.Pos{}
 		if n <= len(f.starts) {
 			if after := strings.TrimSpace(f.line(n)[3:]); after != "" && !strings.HasPrefix(after, "#") {
-				problems.Errorf(diag.Pos{File: name, Line: n, Col: 4}, "yaml", "begin the record on the next line", "found text behind the line that parts two records")
+				beside = diag.Pos{File: name, Line: n, Col: 5}
 			}
 		}
 		first = n + 1
@@ -217,7 +230,7 @@ var head = regexp.MustCompile(`^['"]?([A-Za-z_]+)['"]?[ ]*:[ ]+['"]?([^'"#]*[^'"
 // readDoc reads the document on some lines of a file; nil where they hold nothing
 // but comments.
 func readDoc(f *file, first, last int, opt Options) *Doc {
-	d := &Doc{Span: Span{f.name, first, last}, At: diag.Pos{File: f.name, Line: first, Col: 1}, file: f, opt: opt, bad: map[*yaml.Node]bool{}}
+	d := &Doc{Span: Span{f.name, first, last}, At: diag.Pos{File: f.name, Line: first, Col: 1}, file: f, base: first - 1, opt: opt, bad: map[*yaml.Node]bool{}}
 	empty := true
 	for n := first; n <= last; n++ {
 		line := f.line(n)

@@ -124,7 +124,7 @@ func (d *Doc) vetText(n *yaml.Node) {
 
 // pos gives the place of a node in its file.
 func (d *Doc) pos(n *yaml.Node) diag.Pos {
-	p := diag.Pos{File: d.file.name, Line: n.Line + d.Span.First - 1, Col: n.Column}
+	p := diag.Pos{File: d.file.name, Line: n.Line + d.base, Col: n.Column}
 	if p.Line > d.Span.Last { // a value that is missing at the very end
 		p.Line, p.Col = d.Span.Last, utf8.RuneCountInString(d.file.line(d.Span.Last))+1
 	}
