@@ -165,8 +165,11 @@ func TestAttachments(t *testing.T) {
 		t.Fatalf("%d associated files, want %d", len(files), len(d.Attachments))
 	}
 	for i := range files {
-		for _, key := range []string{"F", "UF", "AFRelationship"} {
-			at(t, ctx, "AF", i, key)
+		at(t, ctx, "AF", i, "F")
+		at(t, ctx, "AF", i, "UF")
+		// In the order of their names: empty.csv, inputs.yaml, packet.json, Größe.
+		if got, want := at(t, ctx, "AF", i, "AFRelationship"), []types.Name{"Supplement", "Source", "Data", "Source"}[i]; got != want {
+			t.Errorf("attachment %d has relationship %v, want %v", i, got, want)
 		}
 		at(t, ctx, "AF", i, "EF", "F", "Subtype")
 		at(t, ctx, "AF", i, "EF", "UF", "Params", "ModDate")

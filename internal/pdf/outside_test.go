@@ -143,18 +143,17 @@ func TestMeasuredWidthIsPrinted(t *testing.T) {
 func TestCodesAreRead(t *testing.T) {
 	d := sample(t, 2)
 	name := file(t, d)
-	for _, dpi := range []string{"100", "150", "200", "300"} {
-		for _, draw := range []string{"mutool", "pdftoppm"} {
-			png := filepath.Join(t.TempDir(), "page.png")
-			if draw == "mutool" {
-				run(t, "mutool", "draw", "-q", "-r", dpi, "-o", png, name, "2")
-			} else {
-				run(t, "pdftoppm", "-png", "-r", dpi, "-f", "2", "-singlefile", name, strings.TrimSuffix(png, ".png"))
-			}
-			_, text := codeOf(t, 2, 2)
-			if got := run(t, "zbarimg", "-q", "--raw", "-Sdisable", "-Sqrcode.enable", png); got != text+"\n"+text+"\n" {
-				t.Errorf("%s at %s dpi: read %q", draw, dpi, got)
-			}
+	for _, c := range [][2]string{{"100", "mutool"}, {"150", "mutool"}, {"200", "mutool"}, {"150", "pdftoppm"}} {
+		dpi, program := c[0], c[1]
+		picture := filepath.Join(t.TempDir(), "page.png")
+		if program == "mutool" {
+			run(t, "mutool", "draw", "-q", "-r", dpi, "-o", picture, name, "2")
+		} else {
+			run(t, "pdftoppm", "-png", "-r", dpi, "-f", "2", "-singlefile", name, strings.TrimSuffix(picture, ".png"))
+		}
+		_, text := codeOf(t, 2, 2)
+		if got := run(t, "zbarimg", "-q", "--raw", "-Sdisable", "-Sqrcode.enable", picture); got != text+"\n"+text+"\n" {
+			t.Errorf("%s at %s dpi: read %q", program, dpi, got)
 		}
 	}
 }
