@@ -25,6 +25,12 @@ type drawn struct {
 func (f *flow) drawFigures(figs []packet.Figure, x, width, gap float64, t tie) {
 	half := (width - gutter) / 2
 	for i := 0; i < len(figs); gap, t = gapBlock, joined {
+		if n := f.signs(figs[i:]); n > 0 {
+			n = min(n, int((width+gapSmall)/(signSize+gapSmall)))
+			f.signRow(figs[i:i+n], x, gap, t)
+			i += n
+			continue
+		}
 		n, w := 1, width
 		if !figs[i].Exact {
 			w = min(width, figureMost)
@@ -45,6 +51,31 @@ func (f *flow) drawFigures(figs []packet.Figure, x, width, gap float64, t tie) {
 		i += n
 		f.figureRow(gap, t)
 	}
+}
+
+// signs counts the signs without a caption that a row of figures begins with.
+func (f *flow) signs(figs []packet.Figure) int {
+	n := 0
+	for n < len(figs) && len(figs[n].Caption) == 0 {
+		if w := f.least(figs[n].Name); w == 0 || w > signLeast {
+			break
+		}
+		n++
+	}
+	return n
+}
+
+// signRow draws signs side by side.
+func (f *flow) signRow(figs []packet.Figure, x, gap float64, t tie) {
+	f.begin()
+	h := 0.0
+	for i := range figs {
+		if d, ok := f.figure(&figs[i], signSize); ok {
+			f.drawing(&d, x+float64(i)*(signSize+gapSmall), 0, math.Inf(-1), math.Inf(1))
+			h = max(h, d.H)
+		}
+	}
+	f.end(gap, h, t)
 }
 
 // readable reports whether a figure can be read at a width.
@@ -78,21 +109,21 @@ func (f *flow) catalogue(key string) string { return f.packet.Words[key] }
 // than a page is cut where no line or word stands, so that a strip's pieces go
 // on to the next page.
 func (f *flow) figureRow(gap float64, t tie) {
-	h, cap := 0.0, 0.0
+	h := 0.0
 	for i := range f.figures {
-		h, cap = max(h, f.figures[i].H), max(cap, f.figures[i].caption.h)
+		h = max(h, f.figures[i].H+gapSmall+f.figures[i].caption.h)
 	}
 	if len(f.figures) == 0 {
 		return
 	}
-	if h+gapSmall+cap <= f.tall {
+	if h <= f.tall {
 		f.begin()
 		for i := range f.figures {
 			g := &f.figures[i]
-			f.drawing(&g.Drawing, g.x, h-g.H, math.Inf(-1), math.Inf(1))
-			f.draw(g.caption, g.x, h+gapSmall, flushLeft)
+			f.drawing(&g.Drawing, g.x, 0, math.Inf(-1), math.Inf(1))
+			f.draw(g.caption, g.x, g.H+gapSmall, flushLeft)
 		}
-		f.end(gap, h+gapSmall+cap, t)
+		f.end(gap, h, t)
 		return
 	}
 	g := &f.figures[0]

@@ -156,6 +156,7 @@ func coverSheet() packet.Sheet {
 			{Label: "Catch at least", Value: packet.Phrase{strong("17 L (4.5 gal)"), key("W6")}}, {Label: "Container", Value: packet.Say("Polyethylene, with lid")}, {Label: "In an emergency", Value: packet.Phrase{strong("Dial 5555")}}}},
 		packet.Heading{Text: "Wear", Level: 2},
 		items(true, "wear", "Face shield over goggles", "Nitrile or neoprene gauntlets", "Apron, alkali-proof", "Rubber boots under the trousers", "Hard hat", "Hearing protection"),
+		[]packet.Figure{{Name: "face-shield"}, {Name: "gloves"}, {Name: "apron"}, {Name: "boots"}, {Name: "ear-protection"}},
 		points,
 		packet.Heading{Text: "Zero energy proved", Level: 2},
 		items(true, "zero", "Tried to start at the local station: nothing moves.", "Both gauges read zero and the vent between the valves is open."),
@@ -204,12 +205,21 @@ func numbersSheet() packet.Sheet {
 		fits.Rows = append(fits.Rows, packet.Row{Cells: []packet.Cell{{Text: packet.Phrase{strong(w)}}, {Text: packet.Say("0.08..0.12 mm (0.0031..0.0047 in)")}, {Text: packet.Phrase{strong("0.10 mm (0.004 in)"), key("W9")}},
 			{Blanks: []packet.Blank{reading(fmt.Sprintf("fit.%d.found", i), "", "", "", "mm", "")}}, {Blanks: []packet.Blank{left}}, {Text: packet.Say("Feeler gauge at the head, three places")}}})
 	}
-	return sheet("numbers", "Numbers for this unit", t, fits)
+	circle := func(title string, order ...string) packet.Figure {
+		return packet.Figure{Name: "bolt-circle", Caption: packet.Say("Order of tightening, " + title), Numbers: map[string]float64{"count": float64(len(order))},
+			Texts: map[string]string{"title": title, "seat": "hex"}, Lists: map[string][]string{"order": order, "passes": {"25 N.m", "51 N.m", "85 N.m"}}}
+	}
+	marks := packet.Figure{Name: "housing-marks", Caption: packet.Say("Bearing housing, seen from the shaft end"), Numbers: map[string]float64{"diameter": 140, "travel": 22}, Texts: map[string]string{"travel": "22.0 mm (55/64 in)", "turn_in": "cw"}}
+	strip := packet.Figure{Name: "strip", Exact: true, Caption: packet.Say("Cut out and wrap round the housing"), Numbers: map[string]float64{"diameter": 140, "lead": 2, "travel": 22, "max_clearance": 0.5, "us": 0},
+		Texts: map[string]string{"travel": "22.0 mm (55/64 in)", "clearance": "0.10 mm (0.004 in)", "turn_in": "cw"}}
+	return sheet("numbers", "Numbers for this unit", t, fits,
+		[]packet.Figure{circle("head to casing", "1", "5", "3", "7", "2", "6", "4", "8"), circle("relief valve", "1", "3", "2", "4")}, []packet.Figure{marks}, []packet.Figure{strip})
 }
 
 func stepsSheet() packet.Sheet {
 	s := sheet("steps", "Steps", packet.Heading{Text: "3  Strip", Level: 1},
 		packet.Step{ID: "s3.1", Number: "3.1", Text: packet.Say("Match-mark head and casing with a punch, and note which way the relief valve points."),
+			Figure: []packet.Figure{{Name: "relief-valve", Caption: packet.Say("The relief valve points to the suction side."), Texts: map[string]string{"side": "left"}}},
 			Blanks: []packet.Blank{{ID: "s3.1.in", Kind: packet.Tick, Label: "to suction"}, {ID: "s3.1.out", Kind: packet.Tick, Label: "to discharge"}}},
 		packet.Step{ID: "s3.2", Number: "3.2", Text: packet.Phrase{plain("Take out the "), strong("8"), plain(" head fasteners.")},
 			Alerts: []packet.Alert{{Signal: "danger", Word: "DANGER", Text: packet.Say("Lye may still stand behind the head. It burns skin and blinds.")}}},

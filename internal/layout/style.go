@@ -39,6 +39,8 @@ const (
 	figureMost   = 112  // a figure alone in its row is drawn no wider
 	figureLeast  = 60   // nor narrower side by side
 	pictogram    = 25.0
+	signSize     = 16.0 // of a sign such as what to wear
+	signLeast    = 12.0 // a figure that can be read at this width is a sign
 	panelSignal  = 34.0 // width of the signal word's field in an alert
 	signRole     = 40.0 // width of the role in a row of signatures
 )
