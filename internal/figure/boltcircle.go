@@ -3,12 +3,15 @@ package figure
 import (
 	"fmt"
 	"math"
+	"strconv"
+
+	"jobsheaf/internal/page"
 )
 
 // boltCircle is a bolted circle seen from outside, its first place at twelve
 // o'clock, each bolt with its number in the tightening order.
 var boltCircle = spec{
-	name: "bolt-circle", what: "Bolted circle with the tightening order", least: 60,
+	name: "bolt-circle", what: "Bolted circle with the tightening order", least: 80,
 	needs: []Need{
 		{Name: "count", Kind: Number, What: "bolts in the circle", Low: 3, High: 48, Whole: true},
 		{Name: "order", Kind: List, What: "for each place, clockwise from twelve o'clock, when it is tightened: 1 is first", Low: 3, High: 48, Numeric: true},
@@ -27,8 +30,8 @@ func orderOf(list []string, n int) error {
 	}
 	seen := make([]bool, n+1)
 	for i, s := range list {
-		k := 0
-		if _, err := fmt.Sscan(s, &k); err != nil || k < 1 || k > n || fmt.Sprint(k) != s {
+		k, err := strconv.Atoi(s)
+		if err != nil || k < 1 || k > n || strconv.Itoa(k) != s {
 			return fmt.Errorf("item %d of list \"order\" is %q, not a whole number from 1 to %d", i+1, s, n)
 		}
 		if seen[k] {
@@ -46,19 +49,17 @@ func drawBoltCircle(g *pen) error {
 		return err
 	}
 	digits := strong
-	if n <= 16 {
+	switch {
+	case n <= 16:
 		digits.size = 12
+	case n > 24:
+		digits.face = page.BoldCondensed
 	}
 	// The circle is as small as the numbers allow, so that the words stand
 	// beside it where there is room. A number's diagonal is its room.
-	room := math.Hypot(digits.width(fmt.Sprint(n)), digits.cap()) + 0.8
-	labelR := max(room*float64(n)/(2*math.Pi)*1.02, 24)
-	labelR = min(labelR, g.d.W/2-room/2-1.2)
-	stagger := 0.0
-	if 2*math.Pi*labelR < room*float64(n) {
-		stagger = digits.cap() + 1 // every other number stands further in
-	}
-	pitchR := labelR - stagger - digits.cap()/2 - 1.2
+	room := math.Hypot(digits.width(fmt.Sprint(n)), digits.cap()) + 0.4
+	labelR := max(room*float64(n)/(2*math.Pi), 24)
+	pitchR := labelR - digits.cap()/2 - 1.2
 	head := min(3.6, 0.42*2*math.Pi*pitchR/float64(n)/1.1)
 	pitchR -= head
 	outer := labelR + room/2 + 0.8
@@ -78,11 +79,7 @@ func drawBoltCircle(g *pen) error {
 		a := 360 * float64(i) / float64(n)
 		x, y := clock(cx, cy, pitchR, a)
 		g.bolt(x, y, head, a, g.param("seat") == "socket", label == "1")
-		r := labelR
-		if stagger > 0 && i%2 == 1 {
-			r -= stagger
-		}
-		x, y = clock(cx, cy, r, a)
+		x, y = clock(cx, cy, labelR, a)
 		g.mid(digits, x, y, label)
 	}
 	g.crossing(cx, cy, pitchR-head-2.2, order)
@@ -110,10 +107,8 @@ func drawBoltCircle(g *pen) error {
 func (g *pen) crossing(cx, cy, r float64, order []string) {
 	var at [5]float64
 	for i, label := range order {
-		for k := 1; k <= 4; k++ {
-			if label == fmt.Sprint(k) {
-				at[k] = 360 * float64(i) / float64(len(order))
-			}
+		if len(label) == 1 && label[0] <= '4' {
+			at[label[0]-'0'] = 360 * float64(i) / float64(len(order))
 		}
 	}
 	for k := 1; k < 4 && k < len(order); k++ {

@@ -20,7 +20,7 @@ func drawBushingGroove(g *pen) error {
 	// The groove: a notch in the bore, all black.
 	g.shape(plain, &black, sector(cx, cy, (in-0.1)*f.k, (in+2.8)*f.k, -11, 22))
 	for _, a := range []float64{0, 90, 180, 270} {
-		x1, y1 := clock(cx, cy, (out+3.4)*f.k, a)
+		x1, y1 := clock(cx, cy, (out+3)*f.k, a)
 		x2, y2 := clock(cx, cy, (out+1)*f.k, a)
 		g.add(page.Path{Segs: page.Polyline(x1, y1, x2, y2), Stroke: &white, Width: 4 * thin})
 		g.line(heavy, x1, y1, x2, y2)
@@ -41,6 +41,6 @@ func drawBushingGroove(g *pen) error {
 		g.bubble(bx, by, string(rune('A'+i)))
 	}
 	_, low := f.at(0, 44)
-	g.d.H = max(y, low) + 0.5
+	g.d.H = max(y, low+1)
 	return nil
 }

@@ -107,7 +107,7 @@ func Draw(name string, p Params, width float64) (Drawing, error) {
 	if err := s.check(p); err != nil {
 		return Drawing{}, fmt.Errorf("figure %s: %w", name, err)
 	}
-	g := &pen{in: p, d: Drawing{W: width}}
+	g := &pen{in: p, d: Drawing{W: width, Paths: make([]page.Path, 0, 8+8*len(s.needs)+8*len(s.words)), Texts: make([]page.Text, 0, 4*len(s.words))}}
 	if err := s.draw(g); err != nil {
 		return Drawing{}, fmt.Errorf("figure %s: %w", name, err)
 	}

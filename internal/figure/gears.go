@@ -31,7 +31,7 @@ var pinWay = map[string]float64{"": 0, "up": 0, "left": -90, "right": 90, "up-le
 
 func drawGears(g *pen) error {
 	side := min(g.d.W*0.62, 75)
-	k := side / 86
+	k := (side/2 - ball - 0.5) / 38.2
 	way := pinWay[g.param("pin")]
 	half := g.num("port_angle") / 2
 	f := frame{side / 2, side/2 + 0.3, k}
@@ -114,7 +114,7 @@ func (g *pen) port(f frame, a float64) {
 	s, c := math.Sincos(a * math.Pi / 180)
 	for _, e := range []float64{-9, 9} {
 		x1, y1 := f.at(30.5*s+e*c, -30.5*c+e*s)
-		x2, y2 := f.at(41*s+e*c, -41*c+e*s)
+		x2, y2 := f.at(40*s+e*c, -40*c+e*s)
 		g.line(plain, x1, y1, x2, y2)
 	}
 }

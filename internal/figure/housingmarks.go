@@ -113,9 +113,8 @@ func (g *pen) housingFace(cx, cy, r, ringW, foot float64) {
 	g.shape(plain, &white, circle(cx, cy, out))
 	g.hatch(ring(cx, cy, r, out), 45, 2.2)
 	g.shape(heavy, &white, circle(cx, cy, r))
-	g.stroke(thin, circle(cx, cy, r*0.27))
-	g.shape(plain, &white, circle(cx, cy, r*0.17))
-	g.fill(&black, page.Rect(cx-r*0.04, cy-r*0.19, r*0.08, r*0.08))
+	g.shape(plain, &white, circle(cx, cy, r*0.13))
+	g.fill(&black, page.Rect(cx-r*0.035, cy-r*0.15, r*0.07, r*0.07))
 	// A little cross marks the axis, about which it turns.
 	g.line(thin, cx-1, cy, cx+1, cy)
 	g.line(thin, cx, cy-1, cx, cy+1)
@@ -147,12 +146,12 @@ func (g *pen) marksAt(cx, cy, r, ringW, zero, set float64, bubbles bool) {
 // turnArrows draws A, in, and B, back to the second mark.
 func (g *pen) turnArrows(cx, cy, r, zero, back, theta float64) {
 	// A stands on the side away from the marks.
-	g.arcArrow(heavy, 3, cx, cy, r*0.5, 270+back*50, -back*100)
-	x, y := clock(cx, cy, r*0.5, 270+back*50)
+	g.arcArrow(heavy, 3, cx, cy, r*0.37, 270+back*50, -back*120)
+	x, y := clock(cx, cy, r*0.37, 270+back*50)
 	g.bubble(x, y, "A")
 	sweep := max(theta, 40)
-	g.arcArrow(heavy, 3, cx, cy, r*0.74, zero, back*sweep)
-	x, y = clock(cx, cy, r*0.74, zero-back*8)
+	g.arcArrow(heavy, 3, cx, cy, r*0.78, zero, back*sweep)
+	x, y = clock(cx, cy, r*0.78, zero-back*8)
 	g.bubble(x, y, "B")
 }
 

@@ -178,7 +178,7 @@ func (g *pen) bubbles(ids []string, x, y, w float64, middle bool) {
 		for _, id := range row {
 			total += 2*bubbleHalf(id) + 1
 		}
-		at := x
+		at := x + rim
 		if middle {
 			at += (w - total) / 2
 		}

@@ -32,6 +32,9 @@ var chain = []float64{5, 1.2, 0.8, 1.2}
 type pen struct {
 	in Params
 	d  Drawing
+	// Kept from one hatching to the next.
+	edges []edge
+	hits  []float64
 }
 
 func (g *pen) num(name string) float64          { return g.in.Numbers[name] }
@@ -160,7 +163,8 @@ func hexagon(cx, cy, r, turn float64) []page.Seg {
 // and a distance in mm over the inside of an outline, by the even-odd rule. A
 // section is hatched so, since a tint does not survive a photocopier.
 func (g *pen) hatch(segs []page.Seg, angle, gap float64) {
-	edges := flatten(segs)
+	g.edges = flatten(g.edges[:0], segs)
+	edges := g.edges
 	sin, cos := math.Sincos(angle * math.Pi / 180)
 	// In turned axes u runs along the lines and v across them.
 	for i := range edges {
@@ -172,8 +176,11 @@ func (g *pen) hatch(segs []page.Seg, angle, gap float64) {
 	for _, e := range edges {
 		low, high = min(low, e.y1, e.y2), max(high, e.y1, e.y2)
 	}
-	var out []page.Seg
-	var hits []float64
+	if !(high > low) {
+		return
+	}
+	out := make([]page.Seg, 0, 2*int((high-low)/gap+2))
+	hits := g.hits
 	for k := math.Ceil(low / gap); k*gap < high; k++ {
 		v := k * gap
 		hits = hits[:0]
@@ -190,7 +197,8 @@ func (g *pen) hatch(segs []page.Seg, angle, gap float64) {
 				page.Seg{Op: page.Line, P: [6]float64{u2*cos + v*sin, -u2*sin + v*cos}})
 		}
 	}
-	if out != nil {
+	g.hits = hits
+	if len(out) > 0 {
 		g.add(page.Path{Segs: out, Stroke: &black, Width: thin})
 	}
 }
@@ -204,9 +212,8 @@ func (g *pen) cut(segs []page.Seg, angle, gap float64) {
 
 type edge struct{ x1, y1, x2, y2 float64 }
 
-// flatten turns a path into edges; a curve becomes eight.
-func flatten(segs []page.Seg) []edge {
-	out := make([]edge, 0, len(segs)*4)
+// flatten adds a path's edges to a list; a curve becomes eight.
+func flatten(out []edge, segs []page.Seg) []edge {
 	var x, y, sx, sy float64
 	to := func(nx, ny float64) {
 		out = append(out, edge{x, y, nx, ny})

@@ -70,9 +70,9 @@ func bomb() []flat {
 	for i := range 22 {
 		r := 10.5
 		if i%2 == 0 {
-			r = 18 + 5*float64(i%3)
+			r = 15.4 + 3*float64(i%3)
 		}
-		x, y := clock(56, 42, r, 360.0/22*float64(i))
+		x, y := clock(55, 43, r, 360.0/22*float64(i))
 		star = append(star, x, y)
 	}
 	out := []flat{
@@ -84,9 +84,9 @@ func bomb() []flat {
 	}
 	for _, i := range []float64{0, 1, 2, 3, 4, 5, 6} {
 		a := -60 + 35*i
-		l, m := clock(56, 42, 7, a-8)
-		x, y := clock(56, 42, 19, a)
-		n, o := clock(56, 42, 7, a+8)
+		l, m := clock(55, 43, 7, a-8)
+		x, y := clock(55, 43, 16, a)
+		n, o := clock(55, 43, 7, a+8)
 		out = append(out, flat{&black, page.Polygon(l, m, x, y, n, o)})
 	}
 	for _, p := range [][3]float64{{68, 34, 3.4}, {73, 46, 2.6}, {62, 26, 2.6}, {52, 22, 3.4}, {43, 27, 2.8}, {70, 57, 3.2}, {79, 52, 2}, {35, 34, 2.6}, {60, 68, 2.4}} {
@@ -98,6 +98,7 @@ func bomb() []flat {
 // cylinder is a gas cylinder lying aslant.
 func cylinder() []flat {
 	turn := func(f flat) flat {
+		f = resize(f, 0.92, 0.92, 4, 4)
 		s, c := math.Sincos(-25 * math.Pi / 180)
 		segs := slices.Clone(f.segs)
 		for i := range segs {
@@ -118,7 +119,7 @@ func cylinder() []flat {
 func skull() []flat {
 	out := []flat{}
 	for _, s := range []float64{-1, 1} {
-		x1, y1, x2, y2 := 50-s*15, 60.5, 50+s*15, 70.5
+		x1, y1, x2, y2 := 50-s*14, 60.0, 50+s*14, 68.0
 		out = append(out, bar(&black, x1, y1, x2, y2, 5))
 		for _, e := range [][2]float64{{x1, y1}, {x2, y2}} {
 			dx, dy := across(x1, y1, x2, y2, 2.7)
@@ -126,7 +127,7 @@ func skull() []flat {
 		}
 	}
 	return append(out,
-		shapeOf(&white, "M50 18C64 18 71 28 70 40C69 47 65 50 62 52L61 63L39 63L38 52C35 50 31 47 30 40C29 28 36 18 50 18Z"),
+		shapeOf(&white, "M50 18.6C62 18.6 70 28 69.6 40C69 47 65 50 62 52L61 63L39 63L38 52C35 50 31 47 30.4 40C30 28 38 18.6 50 18.6Z"),
 		shapeOf(&black, "M50 20C62 20 68.5 29 68 39C67.5 45 63 48 60.5 50L59.5 61L40.5 61L39.5 50C37 48 32.5 45 32 39C31.5 29 38 20 50 20Z"),
 		disc(&white, 42.5, 40, 5), disc(&white, 57.5, 40, 5),
 		shapeOf(&white, "M50 45L53.2 51L46.8 51Z"),
@@ -164,7 +165,7 @@ var corrosion = []flat{
 	// The block, eaten.
 	shapeOf(&black, "M24 58L29 58C29 62 32 61 33 65C36 66 36 60 40 58L47 58L47 68L31 68Z"),
 	// The hand, eaten: palm down, fingers to the left.
-	shapeOf(&black, "M77 57L77 65L67 69.5C59 71 52 70 50.5 68C49.5 66 51.5 64.5 54 65L60 65C55 63.5 52 61.5 53 59.8C54 58.4 58 59.6 61 60.6C61.6 64 64 62.6 65.4 66C68 66 68 60.6 70 58Z"),
+	shapeOf(&black, "M74.8 57L74.8 64L67 69.5C59 71 52 70 50.5 68C49.5 66 51.5 64.5 54 65L60 65C55 63.5 52 61.5 53 59.8C54 58.4 58 59.6 61 60.6C61.6 64 64 62.6 65.4 66C68 66 68 60.6 70 58Z"),
 	// Fumes.
 	bar(&black, 29, 53, 28, 48, 1.4), bar(&black, 39, 53, 40, 48, 1.4), bar(&black, 61, 53, 60, 48, 1.4), bar(&black, 71, 53, 72, 48, 1.4),
 }
@@ -175,7 +176,7 @@ var environment = []flat{
 	shapeOf(&black, "M40 68L41 54L31 46L32.5 44L41 50L41 40L34 31L36 30L42 37L44 24L46 24L45.5 38L52 29L54 30L46.5 42L46.5 49L56 40L57.5 42L47 54L48.5 68Z"),
 	// Ground and water.
 	shapeOf(&black, "M31 67C38 65 46 66 52 69C46 73 40 76 36 73Z"),
-	shapeOf(&black, "M50 61C55 55 65 55.5 70 60L75.5 55.5L74.5 61L75.5 67L70 63.5C65 68.5 56 69 50 61Z"),
+	shapeOf(&black, "M50 61C55 55 65 55.5 70 60L74.5 55.5L73.5 60.5L74.3 65.4L70 63.2C65 68.5 56 69 50 61Z"),
 	bar(&white, 54.8, 58.6, 58, 61.8, 1.2), bar(&white, 58, 58.6, 54.8, 61.8, 1.2),
 	shapeOf(&black, "M59 57L64.5 51.5L65.5 58Z"),
 	shapeOf(&black, "M46 76C50 73 54 79 58 76C60 74.5 62 74.5 64 76L62 78C58 78 56 82 50 78Z"),

@@ -106,7 +106,7 @@ func drawSection(g *pen) error {
 		return 1
 	})
 	bottom := f.y + down*k + rows - ball
-	names := g.callouts(rowsOf, ball+0.3, bottom, 0, g.d.W)
+	names := g.callouts(rowsOf, ball+0.3, bottom, rim, g.d.W-rim)
 	g.d.H = g.nameList(names, bottom+ball+2) + 0.5
 	return nil
 }

@@ -68,7 +68,6 @@ func bar(ink *page.Ink, x1, y1, x2, y2, thick float64) flat {
 func (s sign) draw(g *pen) error {
 	k := g.d.W / 100
 	g.d.H = g.d.W
-	g.d.Paths = make([]page.Path, 0, len(s))
 	for _, f := range s {
 		segs := make([]page.Seg, len(f.segs))
 		for i, seg := range f.segs {

@@ -3,6 +3,7 @@ package figure
 import (
 	"fmt"
 	"math"
+	"slices"
 
 	"jobsheaf/internal/page"
 )
@@ -14,7 +15,7 @@ import (
 var strip = spec{
 	name: "strip", what: "1:1 marking strip for the bearing housing", least: 130, exact: true,
 	needs: []Need{
-		{Name: "diameter", Kind: Number, What: "outside diameter of the bearing housing, mm", Low: 30, High: 400},
+		{Name: "diameter", Kind: Number, What: "outside diameter of the bearing housing, mm", Low: 50, High: 400},
 		{Name: "lead", Kind: Number, What: "lead of the housing's thread, mm a turn", Low: 0.5, High: 12},
 		{Name: "travel", Kind: Number, What: "mark-to-mark travel to set, mm", Low: 0.1, High: 1200},
 		{Name: "max_clearance", Kind: Number, What: "end clearance at the end of the scale, mm", Low: 0.01, High: 5},
@@ -40,7 +41,7 @@ var barWords = []string{"bar_100mm", "bar_4in", "bar_void"}
 
 const (
 	barLeast = 106.0
-	barLeft  = 1.0 // of the bars' and strips' left end
+	barLeft  = 1.5 // of the bars' and strips' left end
 )
 
 // scaleBars draws the two bars from y down and gives the y below the words that
@@ -131,6 +132,17 @@ func inches(k int) string {
 	return fmt.Sprintf("%d 1/2", k/16)
 }
 
+// leadDigit is the first digit of a whole number of one digit and noughts, else 0.
+func leadDigit(n int) int {
+	for n >= 10 {
+		if n%10 != 0 {
+			return 0
+		}
+		n /= 10
+	}
+	return n
+}
+
 // clearanceScale gives the ticks of the end clearance, which lie round/lead
 // times further apart than the clearance that they stand for.
 func clearanceScale(us bool, upto, ratio float64, sign string) []tickmark {
@@ -147,7 +159,10 @@ func clearanceScale(us bool, upto, ratio float64, sign string) []tickmark {
 		}
 	}
 	each, digits := 1, 0 // ticks to a figure, and its decimals
-	for _, each = range []int{1, 2, 5, 10, 20} {
+	for _, each = range []int{1, 2, 4, 5, 10, 20} {
+		if lead := step * each; !slices.Contains([]int{1, 2, 5}, leadDigit(lead)) {
+			continue
+		}
 		digits = 4
 		for p := 10; digits > 0 && step*each%p == 0; p *= 10 {
 			digits--
@@ -172,6 +187,17 @@ func clearanceScale(us bool, upto, ratio float64, sign string) []tickmark {
 	return out
 }
 
+// cutsOf divides a length into pieces no longer than the longest, of which none
+// is too short to handle.
+func cutsOf(round, longest float64) []float64 {
+	const shortest = 30
+	cuts := []float64{0}
+	for at := longest; at < round-1e-9; at += longest {
+		cuts = append(cuts, min(at, round-shortest))
+	}
+	return append(cuts, round)
+}
+
 func drawStrip(g *pen) error {
 	d, lead, travel, top := g.num("diameter"), g.num("lead"), g.num("travel"), g.num("max_clearance")
 	round := math.Pi * d
@@ -187,9 +213,8 @@ func drawStrip(g *pen) error {
 	y = g.para(note, barLeft, y, g.d.W-barLeft, g.words("strip_wrap")) + 1.5
 
 	longest := g.d.W - 2*barLeft - glueW
-	pieces := math.Ceil(round/longest - 1e-9)
 	s := &stripPen{
-		pen: g, length: round / pieces, pieces: int(pieces), target: travel,
+		pen: g, cuts: cutsOf(round, longest), target: travel,
 		travel:    travelScale(us, top*ratio),
 		clearance: clearanceScale(us, top, ratio, g.words(decimal)),
 		flip:      g.param("turn_in") == "ccw",
@@ -198,9 +223,9 @@ func drawStrip(g *pen) error {
 	if us {
 		s.unit = g.words("strip_unit_in")
 	}
-	for i := range s.pieces {
+	for i := range len(s.cuts) - 1 {
 		if s.flip {
-			g.centred(note, barLeft+s.length/2, y+note.ascent(), "▲ "+g.words("strip_edge")+" ▲")
+			g.text(note, barLeft, y+note.ascent(), "▲ "+g.words("strip_edge")+" ▲")
 			y += note.lead() + 0.6
 		}
 		if err := s.piece(i, y); err != nil {
@@ -208,7 +233,7 @@ func drawStrip(g *pen) error {
 		}
 		y += stripH
 		if !s.flip {
-			g.centred(note, barLeft+s.length/2, y+0.6+note.ascent(), "▼ "+g.words("strip_edge")+" ▼")
+			g.text(note, barLeft, y+0.6+note.ascent(), "▼ "+g.words("strip_edge")+" ▼")
 			y += note.lead() + 0.6
 		}
 		y += 2.5
@@ -220,9 +245,8 @@ func drawStrip(g *pen) error {
 // stripPen draws the pieces of one strip.
 type stripPen struct {
 	*pen
-	length            float64 // of a piece, mm
-	pieces            int
-	target            float64 // mm from zero
+	cuts              []float64 // where the pieces begin and end, mm from zero
+	target            float64   // mm from zero
 	travel, clearance []tickmark
 	unit              string
 	flip              bool // the travel is at the top edge
@@ -231,16 +255,16 @@ type stripPen struct {
 // piece draws the i-th piece with its top at y.
 func (s *stripPen) piece(i int, y float64) error {
 	g := s.pen
-	from := float64(i) * s.length
-	x0, x1 := barLeft, barLeft+s.length
-	g.add(page.Path{Segs: page.Rect(x0, y, s.length, stripH), Stroke: &black, Width: thin})
+	from, to, last := s.cuts[i], s.cuts[i+1], i == len(s.cuts)-2
+	x0, x1 := barLeft, barLeft+to-from
+	g.add(page.Path{Segs: page.Rect(x0, y, to-from, stripH), Stroke: &black, Width: thin})
 	g.dashed(thin, dashes, page.Polyline(x1, y, x1+glueW, y+2, x1+glueW, y+stripH-2, x1, y+stripH))
 	glue := g.words("strip_glue")
 	g.middle(note, x1+0.5, y+stripH/2-note.tall(glueW-1, glue)/2, glueW-1, glue)
 
 	// What meets what: letters at the joints, a triangle where the ends meet.
 	name := func(k int) string {
-		if k == 0 || k == s.pieces {
+		if k == 0 || k == len(s.cuts)-1 {
 			return "▲"
 		}
 		return string(rune('A' + k - 1))
@@ -251,8 +275,7 @@ func (s *stripPen) piece(i int, y float64) error {
 	if i == 0 {
 		g.ruled(heavy, []float64{x0}, y, y+stripH)
 	}
-	last := i == s.pieces-1
-	marked := s.target >= from-1e-9 && (s.target < from+s.length-1e-9 || last)
+	marked := s.target >= from-1e-9 && (s.target < to-1e-9 || last)
 	tx := x0 + s.target - from
 	edge, other := y+stripH, y
 	if s.flip {
@@ -262,60 +285,79 @@ func (s *stripPen) piece(i int, y float64) error {
 	if marked {
 		skip = tx
 	}
-	s.ticks(s.travel, from, x0, x1, edge, math.Copysign(1, other-edge), skip, last)
-	s.ticks(s.clearance, from, x0, x1, other, math.Copysign(1, edge-other), skip, last)
-
-	// The middle band: the target beside its line, the scales' names elsewhere.
-	free := [2]float64{x0 + edgeRoom, x1 - edgeRoom}
+	s.ticks(s.travel, from, to, x0, x1, edge, math.Copysign(1, other-edge), skip, last)
+	s.ticks(s.clearance, from, to, x0, x1, other, math.Copysign(1, edge-other), skip, last)
 	if marked {
 		g.ruled(heavy, []float64{tx}, y, y+stripH)
 		g.head(tx, edge, math.Copysign(90, edge-other), 3)
-		one, two := g.words("strip_set")+" "+g.param("travel"), g.param("clearance")
-		w := max(strong.width(one), work.width(two)) + 2
-		left := max(tx+1, free[0])
-		if left+w > free[1] {
-			left = min(tx-1, free[1]) - w
-		}
-		if left < free[0] {
-			return fmt.Errorf("texts \"travel\" and \"clearance\" take %.0f mm; a piece of the strip has no room for them", w)
-		}
-		top := mid - (strong.lead()+work.lead())/2
-		g.text(strong, left+1, top+strong.ascent(), one)
-		g.text(work, left+1, top+strong.lead()+work.ascent(), two)
-		if left-free[0] > free[1]-left-w {
-			free[1] = left - 2
-		} else {
-			free[0] = left + w + 2
-		}
 	}
-	if from > s.travel[len(s.travel)-1].at {
-		return nil // beyond the scales: only there to close the ring
-	}
+	return s.band(i, x0, x1, mid, tx, marked, from <= s.travel[len(s.travel)-1].at)
+}
+
+// band sets the middle of the i-th piece: the target's words beside its line,
+// and elsewhere the scales' names where the scales reach the piece.
+func (s *stripPen) band(i int, x0, x1, mid, tx float64, marked, scaled bool) error {
+	g := s.pen
+	free := [2]float64{x0 + edgeRoom, x1 - edgeRoom}
 	names := [2]string{g.words("strip_clearance") + ", " + s.unit, g.words("strip_travel") + ", " + s.unit}
 	if s.flip {
 		names[0], names[1] = names[1], names[0]
 	}
 	names[0], names[1] = "↑ "+names[0], "↓ "+names[1]
-	w := max(note.width(names[0]), note.width(names[1]))
-	if free[1]-free[0] < w {
+	one, two := g.words("strip_set")+" "+g.param("travel"), g.param("clearance")
+	first, second, small := strong, work, note
+	widths := func() (label, name float64) {
+		return max(first.width(one), second.width(two)) + 2, max(small.width(names[0]), small.width(names[1]))
+	}
+	label, name := widths()
+	if marked && label+name+2 > free[1]-free[0] {
+		first.face, second.face, small.face = page.BoldCondensed, page.Condensed, page.Condensed
+		label, name = widths()
+	}
+	if marked {
+		left := max(tx+1, free[0])
+		if left+label > free[1] {
+			left = min(tx-1, free[1]) - label
+		}
+		if left < free[0] {
+			// The line is in the middle of a short piece: the words go across it.
+			left = max(free[0], free[1]-label)
+			if left+label > free[1] {
+				return fmt.Errorf("texts \"travel\" and \"clearance\" take %.0f mm of a piece of the strip, which has %.0f mm", label, free[1]-free[0])
+			}
+			g.fill(&white, page.Rect(left, mid-bandH/2, label, bandH))
+		}
+		top := mid - (first.lead()+second.lead())/2
+		g.text(first, left+1, top+first.ascent(), one)
+		g.text(second, left+1, top+first.lead()+second.ascent(), two)
+		if left-free[0] > free[1]-left-label {
+			free[1] = left - 1
+		} else {
+			free[0] = left + label + 1
+		}
+	}
+	if !scaled {
+		return nil // only there to close the ring
+	}
+	if free[1]-free[0] < name {
 		if i == 0 {
-			return fmt.Errorf("the strip is too short for its words: %.0f mm are wanted, %.0f mm are left", w, free[1]-free[0])
+			return fmt.Errorf("the words take %.0f mm of a piece of the strip, which has %.0f mm", name, free[1]-free[0])
 		}
 		return nil
 	}
-	g.text(note, free[0], mid-0.6-(note.lead()-note.ascent())*0.4, names[0])
-	g.text(note, free[0], mid+0.6+note.ascent()*0.8, names[1])
+	g.text(small, free[0], mid-1, names[0])
+	g.text(small, free[0], mid+1+small.cap(), names[1])
 	return nil
 }
 
 // ticks draws the part of a scale that lies on a piece. The scale stands on the
 // line y and rises by up (1 down the page, -1 up). A figure that the target's
 // line would strike is left out.
-func (s *stripPen) ticks(scale []tickmark, from, x0, x1, y, up, skip float64, last bool) {
+func (s *stripPen) ticks(scale []tickmark, from, to, x0, x1, y, up, skip float64, last bool) {
 	var at [3][]float64
 	busy := math.Inf(-1) // right end of the last figure
 	for _, t := range scale {
-		if t.at < from-1e-9 || (t.at >= from+s.length-1e-9 && !last) {
+		if t.at < from-1e-9 || (t.at >= to-1e-9 && !last) {
 			continue
 		}
 		x := x0 + t.at - from

@@ -83,8 +83,11 @@ func (f font) tall(width float64, s string) float64 {
 	return float64(len(f.wrap(width, s))) * f.lead()
 }
 
-// ball is the radius of a bubble in mm.
-const ball = 2.5
+// ball is the radius of a bubble in mm, rim what its outline adds.
+const (
+	ball = 2.5
+	rim  = plain / 2
+)
 
 // bubble puts a letter or number in a small white circle, or in a rounded box
 // where it is too long for one.
@@ -126,10 +129,10 @@ func (g *pen) legend(f font, x, y, width float64, columns int, entries []entry) 
 	perColumn := (len(entries) + columns - 1) / columns
 	lowest := y
 	for c := range columns {
-		left, at := x+float64(c)*(each+gutter), y
+		left, at := x+float64(c)*(each+gutter), y+rim
 		for i := c * perColumn; i < min(len(entries), (c+1)*perColumn); i++ {
 			e := entries[i]
-			g.bubble(left+bubbleHalf(e.mark), at+ball+0.3, e.mark)
+			g.bubble(left+rim+bubbleHalf(e.mark), at+ball+0.3, e.mark)
 			in := max(inset, 2*bubbleHalf(e.mark)+1.6)
 			below := g.para(f, left+in, at+ball+0.3-f.ascent()+f.cap()/2, each-in, e.text)
 			at = max(below, at+2*ball+0.3) + 0.9

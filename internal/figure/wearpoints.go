@@ -225,7 +225,7 @@ func (g *pen) wearFace(f frame) {
 
 	// Seen from the side: the edge bridges the worn hollow, the feeler goes under.
 	g.cut(f.polygon(60, 26, 66, 26, 68, 28.5, 92, 28.5, 94, 26, 98, 26, 98, 40, 60, 40), 45, 1.9)
-	g.shape(heavy, &white, f.rect(58, 20, 42, 6))
+	g.shape(heavy, &white, f.rect(58, 20, 41, 6))
 	px, py := f.at(80, 27.3)
 	qx, qy := f.at(80, 14)
 	g.arrow(heavy, 2.8, qx, qy, px, py)
