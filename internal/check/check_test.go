@@ -1,0 +1,218 @@
+package check_test
+
+import (
+	"errors"
+	"maps"
+	"os"
+	"slices"
+	"strings"
+	"testing"
+	"testing/fstest"
+
+	"jobsheaf/internal/check"
+	"jobsheaf/internal/procedure"
+	"jobsheaf/internal/record"
+
+	"github.com/rogpeppe/go-internal/txtar"
+)
+
+var known = check.Known{
+	Thread: func(s string) error {
+		if !strings.HasPrefix(s, "M") {
+			return errors.New("the thread " + s + " is in no table")
+		}
+		return nil
+	},
+	Grade: func(grade, thread string) error {
+		if grade != "8.8" {
+			return errors.New("the grade " + grade + " is in no table")
+		}
+		return nil
+	},
+	Condition: func(s string) error {
+		if s != "oiled" {
+			return errors.New("the condition " + s + " is in no table")
+		}
+		return nil
+	},
+	Method: func(s string) error {
+		if s != "torque wrench" {
+			return errors.New("the method " + s + " is in no table")
+		}
+		return nil
+	},
+	Link: func(s string) error {
+		if !strings.HasPrefix(s, "https://") {
+			return errors.New("the link " + s + " has no https://")
+		}
+		return nil
+	},
+	Signs:    []string{"gloves"},
+	Drawings: []string{"idler-pin"},
+}
+
+// run changes the sound site of package record in places, each a file, the old
+// and the new text, and gives what the rules find: rule, place and weight.
+func run(t *testing.T, library *procedure.Library, changes ...string) []string {
+	t.Helper()
+	a, err := txtar.ParseFile("../record/testdata/base.txtar")
+	if err != nil {
+		t.Fatal(err)
+	}
+	site, builtin := fstest.MapFS{}, fstest.MapFS{}
+	for _, f := range a.Files {
+		if in, ok := strings.CutPrefix(f.Name, "builtin/"); ok {
+			builtin[in] = &fstest.MapFile{Data: f.Data}
+		} else {
+			site[f.Name] = &fstest.MapFile{Data: f.Data}
+		}
+	}
+	// Terms that the rules know and the sound site does not use.
+	terms := string(builtin["terms.yaml"].Data) +
+		"  duty.relief_set: {what: Relief, kind: gauge pressure, from: 0.2 bar(g), to: 40 bar(g)}\n" +
+		"  built.relief_valve: {what: Relief valve, one_of: [on head, none]}\n" +
+		"  ball.bore: {what: Bore, kind: length, from: 5 mm, to: 300 mm}\n  ball.outside: {what: Outside, kind: length, from: 10 mm, to: 600 mm}\n"
+	builtin["terms.yaml"] = &fstest.MapFile{Data: []byte(terms)}
+	for i := 0; i+2 < len(changes); i += 3 {
+		f := site[changes[i]]
+		if strings.Count(string(f.Data), changes[i+1]) != 1 {
+			t.Fatalf("%s does not hold %q once", changes[i], changes[i+1])
+		}
+		site[changes[i]] = &fstest.MapFile{Data: []byte(strings.Replace(string(f.Data), changes[i+1], changes[i+2], 1))}
+	}
+	book, problems := record.Load(site, builtin, record.Options{})
+	for _, p := range problems {
+		t.Errorf("record: %s", p)
+	}
+	var out []string
+	for _, p := range check.Run(book, library, known) {
+		out = append(out, p.Rule+" "+p.Pos.String()+" "+p.Severity.String())
+	}
+	return out
+}
+
+func TestRules(t *testing.T) {
+	const unit, design, lye, list = "units/a.yaml", "designs/a.yaml", "liquids/lye.yaml", "lists/week.yaml"
+	for name, c := range map[string]struct {
+		changes []string
+		want    []string
+	}{
+		"sound": {nil, nil},
+
+		"crew unknown":  {[]string{list, "crew: day", "crew: night"}, []string{"unknown-name lists/week.yaml:3:66 error"}},
+		"thread":        {[]string{design, "thread: M12", "thread: X12"}, []string{"unknown-word designs/a.yaml:18:32 error"}},
+		"grade":         {[]string{design, `grade: "8.8"`, `grade: "8.9"`}, []string{"unknown-word designs/a.yaml:6:41 error"}},
+		"condition":     {[]string{design, "condition: oiled", "condition: oily"}, []string{"unknown-word designs/a.yaml:6:70 error"}},
+		"method":        {[]string{design, "method: torque wrench", "method: hammer"}, []string{"unknown-word designs/a.yaml:6:85 error"}},
+		"link":          {[]string{"site.yaml", "language: en", "language: en\nlink: ftp://x"}, []string{"unknown-word site.yaml:6:7 error"}},
+		"sign":          {[]string{lye, "sign: gloves", "sign: glove"}, []string{"unknown-word liquids/lye.yaml:12:15 error"}},
+		"drawing":       {[]string{design, "replaces: pin", "points: pin, replaces: pin"}, []string{"unknown-word designs/a.yaml:20:157 error"}},
+		"drawing known": {[]string{design, "replaces: pin", "points: idler-pin, replaces: pin"}, nil},
+
+		"two points":   {[]string{unit, "point: V2", "point: v1"}, []string{"twice units/a.yaml:14:13 error", "twice units/a.yaml:15:13 error"}},
+		"same day":     {[]string{list, "unit: P-2", "unit: P-1"}, []string{"twice lists/week.yaml:4:22 warning"}},
+		"two jobs":     {[]string{list, "job: K-2", "job: k-1"}, []string{"twice lists/week.yaml:3:11 error", "twice lists/week.yaml:4:11 error"}},
+		"two units":    {[]string{"units/b.yaml", "unit: P-2", "unit: p-1", list, "unit: P-2", "unit: p-1"}, []string{"twice units/a.yaml:1:1 error", "twice units/b.yaml:1:1 error"}},
+		"same code":    {[]string{lye, "[H290, H314]", "[H314, H314]"}, []string{"twice liquids/lye.yaml:5:14 error", "twice liquids/lye.yaml:5:20 error"}},
+		"one valve":    {[]string{unit, "point: V2, energy: liquid", "point: V2, energy: air"}, []string{"isolation units/a.yaml:13:5 warning"}},
+		"no valve":     {[]string{unit, "point: V1, energy: liquid", "point: V1, energy: heat", unit, "point: V2, energy: liquid", "point: V2, energy: air"}, []string{"isolation units/a.yaml:13:5 error"}},
+		"jacket":       {[]string{unit, "jacket: false", "jacket: true"}, []string{"isolation units/a.yaml:13:5 error"}},
+		"jacket alone": {[]string{unit, "jacket: false", "jacket: true", unit, "point: V2, energy: liquid", "point: V2, energy: heat"}, []string{"isolation units/a.yaml:13:5 warning"}},
+
+		"set below low":       {[]string{design, "set: 0.10 mm", "set: 0.07 mm"}, []string{"limits designs/a.yaml:13:40 error"}},
+		"set at low":          {[]string{design, "set: 0.10 mm", "set: 0.08 mm"}, nil},
+		"bore above outside":  {[]string{design, "half_rings: true", "ball: {bore: 70 mm, outside: 65 mm}"}, []string{"limits designs/a.yaml:15:18 error"}},
+		"nothing passes":      {[]string{design, "reject_below: 31.90 mm", "reject_below: 31.90 mm, reject_above: 31.80 mm"}, []string{"limits designs/a.yaml:20:89 error", "history units/a.yaml:17:103 warning", "history units/a.yaml:18:86 warning"}},
+		"new above its limit": {[]string{design, "reject_below: 31.90 mm", "reject_above: 31.99 mm"}, []string{"limits designs/a.yaml:20:65 error", "history units/a.yaml:17:103 warning"}},
+		"thicker when hot":    {[]string{lye, "hot: 7 mm2/s", "hot: 70 mm2/s"}, []string{"limits liquids/lye.yaml:11:69 error"}},
+		"hot below cool":      {[]string{lye, "hot_at: 60 degC", "hot_at: 10 degC"}, []string{"limits liquids/lye.yaml:11:22 error"}},
+		"boils frozen":        {[]string{lye, "boiling_point: 140 degC", "boiling_point: 10 degC"}, []string{"limits liquids/lye.yaml:8:17 error"}},
+
+		"too fast":        {[]string{unit, "280 rpm", "601 rpm"}, []string{"duty units/a.yaml:9:81 error"}},
+		"at full speed":   {[]string{unit, "280 rpm", "600 rpm"}, nil},
+		"too much":        {[]string{unit, "outlet: 6 bar", "outlet: 12.3 bar"}, []string{"duty units/a.yaml:9:67 error"}},
+		"as much as may":  {[]string{unit, "outlet: 6 bar", "outlet: 12.2 bar"}, nil},
+		"suction above":   {[]string{unit, "inlet: 0.2 bar", "inlet: 7 bar"}, []string{"duty units/a.yaml:9:50 error"}},
+		"set solid":       {[]string{unit, "temperature: 60 degC", "temperature: 12 degC"}, []string{"duty units/a.yaml:9:34 error"}},
+		"blows":           {[]string{unit, "outlet: 6 bar", "outlet: 6 bar, relief_set: 5 bar"}, []string{"duty units/a.yaml:9:86 warning"}},
+		"relief of what":  {[]string{unit, "outlet: 6 bar", "outlet: 6 bar, relief_set: 8 bar", unit, "jacket: false", "relief_valve: none"}, []string{"duty units/a.yaml:9:86 error"}},
+		"no sheet":        {[]string{lye, `sheet: {issuer: Invented Supply, day: 2025-11-03, revision: "4"}` + "\n", ""}, []string{"hazard liquids/lye.yaml:1:1 warning"}},
+		"flashes":         {[]string{lye, "flash_point: none", "flash_point: 60 degC"}, []string{"hazard liquids/lye.yaml:6:14 warning"}},
+		"flashes later":   {[]string{lye, "flash_point: none", "flash_point: 61 degC"}, nil},
+		"flash not known": {[]string{lye, "flash_point: none\n", "", lye, "H314]", "H314, H225]"}, []string{"hazard liquids/lye.yaml:5:26 warning"}},
+		"harmless lye":    {[]string{lye, "[H290, H314]", "[H290]"}, []string{"hazard liquids/lye.yaml:9:5 warning"}},
+		"mild":            {[]string{lye, "[H290, H314]", "[H290]", lye, "ph: 14", "ph: 11.4"}, nil},
+
+		"same day twice":    {[]string{unit, "day: 2024-03-04", "day: 2025-03-04"}, []string{"history units/a.yaml:18:21 error"}},
+		"after the job":     {[]string{unit, "day: 2025-03-04", "day: 2026-11-30"}, []string{"history lists/week.yaml:3:48 warning"}},
+		"left worn":         {[]string{unit, "31.95 mm", "31.85 mm"}, []string{"history units/a.yaml:18:86 warning"}},
+		"left too wide":     {[]string{unit, "end_clearance: 0.10 mm, pin_diameter_worn: 31.95 mm", "end_clearance: 0.13 mm"}, []string{"history units/a.yaml:18:58 warning"}},
+		"left too close":    {[]string{unit, "end_clearance: 0.10 mm, pin_diameter_worn: 31.95 mm", "end_clearance: 0.07 mm"}, []string{"history units/a.yaml:18:58 warning"}},
+		"found worn":        {[]string{unit, "as_left: {end_clearance: 0.10 mm, pin_diameter_worn: 31.95 mm", "as_found: {pin_diameter_worn: 31 mm"}, nil},
+		"unknown part":      {[]string{unit, "replaced: [pin]", "replaced: [pim]"}, []string{"history units/a.yaml:17:44 warning"}},
+		"no length":         {[]string{unit, "pin_diameter_worn: 31.95 mm", "half_rings: 31.95 mm"}, []string{"history units/a.yaml:18:79 error"}},
+		"no serial":         {[]string{unit, "serial: A10-0005\n", ""}, []string{"serial units/a.yaml:1:1 warning"}},
+		"other serial":      {[]string{unit, "serial: A10-0005", "serial: B10-0005"}, []string{"serial units/a.yaml:6:9 warning"}},
+		"too many people":   {[]string{list, "people: 2", "people: 3"}, []string{"crew lists/week.yaml:3:79 warning"}},
+		"too long a day":    {[]string{list, "hours: 9 h", "hours: 11 h"}, []string{"crew lists/week.yaml:3:89 warning"}},
+		"hours of the crew": {[]string{list, "hours: 9 h", "hours: 10 h"}, nil},
+	} {
+		t.Run(name, func(t *testing.T) {
+			got := run(t, nil, c.changes...)
+			slices.Sort(got)
+			slices.Sort(c.want)
+			if !slices.Equal(got, c.want) {
+				t.Errorf("got\n%s\nwant\n%s", strings.Join(got, "\n"), strings.Join(c.want, "\n"))
+			}
+		})
+	}
+}
+
+// An empty library knows no procedure: the job's is then an error.
+func TestUnknownProcedure(t *testing.T) {
+	library, _ := procedure.Load(fstest.MapFS{}, fstest.MapFS{}, procedure.Options{})
+	got := run(t, library)
+	want := []string{"unknown-name lists/week.yaml:3:38 error", "unknown-name lists/week.yaml:4:38 error"}
+	if !slices.Equal(got, want) {
+		t.Error(got)
+	}
+}
+
+// README.md is what DEVELOPERS.md takes its section of: it names every rule of
+// this package and every one that source and record report.
+func TestReadmeListsTheRules(t *testing.T) {
+	text, err := os.ReadFile("README.md")
+	if err != nil {
+		t.Fatal(err)
+	}
+	names := map[string]bool{"refused": true}
+	for _, r := range check.Rules() {
+		names[r.Name] = true
+		if !strings.Contains(string(text), r.What) {
+			t.Errorf("README.md does not say of %s: %s", r.Name, r.What)
+		}
+	}
+	cases, err := os.ReadDir("../record/testdata/hostile")
+	if err != nil {
+		t.Fatal(err)
+	}
+	for _, c := range cases {
+		data, err := os.ReadFile("../record/testdata/hostile/" + c.Name())
+		if err != nil {
+			t.Fatal(err)
+		}
+		for _, line := range strings.Split(string(data), "\n") {
+			if i := strings.LastIndex(line, " ["); i >= 0 && strings.HasSuffix(line, "]") && (strings.Contains(line, ": error: ") || strings.Contains(line, ": warning: ")) {
+				names[line[i+2:len(line)-1]] = true
+			}
+		}
+	}
+	if len(names) < 25 {
+		t.Errorf("only %d rules were seen", len(names))
+	}
+	for _, n := range slices.Sorted(maps.Keys(names)) {
+		if !strings.Contains(string(text), "| `"+n+"` |") {
+			t.Errorf("README.md does not list %s", n)
+		}
+	}
+}
