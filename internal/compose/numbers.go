@@ -140,7 +140,10 @@ func (r *run) clearances() *packet.Table {
 				}
 			}
 		}
-		cells[4].Blanks = []packet.Blank{blank}
+		// What no row says how to measure is worked out, not read.
+		if len(cells[3].Text) > 0 || blank.NotOnRecord != "" {
+			cells[4].Blanks = []packet.Blank{blank}
+		}
 		t.Rows = append(t.Rows, packet.Row{Cells: cells})
 	}
 	if len(t.Rows) == 0 {

@@ -51,8 +51,9 @@ type result struct {
 	high    *formula.Value
 	target  *formula.Value
 	missing []string
-	without bool // not applicable to this unit
-	failed  bool // an error has been reported
+	asked   map[string]bool // full names that its formulas asked for
+	without bool            // not applicable to this unit
+	failed  bool            // an error has been reported
 }
 
 // begin looks a job's records up and refuses the job where one is broken.
@@ -393,7 +394,7 @@ func (r *run) result(name string, g group, member string) *result {
 	if v == nil {
 		return nil
 	}
-	res := &result{v: v, name: name, member: member}
+	res := &result{v: v, name: name, member: member, asked: map[string]bool{}}
 	r.results[name] = res
 	for _, part := range []struct {
 		f    *formula.Formula
@@ -402,7 +403,7 @@ func (r *run) result(name string, g group, member string) *result {
 		if part.f == nil {
 			continue
 		}
-		got, missing, err := r.eval(part.f, g, member)
+		got, missing, err := r.evalNoting(part.f, g, member, res.asked)
 		switch {
 		case err != nil:
 			res.failed = true
@@ -422,9 +423,19 @@ func (r *run) result(name string, g group, member string) *result {
 // eval evaluates a formula of a group's value. missing is nil where there is a
 // value, empty where the value does not apply to this unit.
 func (r *run) eval(f *formula.Formula, g group, member string) (formula.Value, []string, error) {
+	return r.evalNoting(f, g, member, nil)
+}
+
+// evalNoting is eval that notes the full names that the formula asked for: those
+// of a side that was not chosen are not among them.
+func (r *run) evalNoting(f *formula.Formula, g group, member string, asked map[string]bool) (formula.Value, []string, error) {
 	gone := map[string]bool{} // names that the unit is known to be without
 	got, err := f.Eval(func(name string) (formula.Value, bool) {
-		v, ok, without := r.lookup(r.full(name, g, member))
+		full := r.full(name, g, member)
+		if asked != nil {
+			asked[full] = true
+		}
+		v, ok, without := r.lookup(full)
 		if without {
 			gone[name] = true
 		}

@@ -60,7 +60,7 @@ func (r *run) explain(res *result) string {
 		}
 		for _, n := range part.f.Names() {
 			full := r.full(n, g, member)
-			if !seen[full] {
+			if res.asked[full] && !seen[full] {
 				seen[full] = true
 				if in, ok := r.input(full); ok {
 					e.Inputs = append(e.Inputs, in)
