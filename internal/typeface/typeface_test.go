@@ -123,6 +123,19 @@ func TestOutlines(t *testing.T) {
 	}
 }
 
+// The fonts say of themselves that they may be embedded.
+// Source: OpenType 1.9, OS/2 table, fsType: 0 is installable embedding.
+func TestFontsMayBeEmbedded(t *testing.T) {
+	for i := range uint8(fonts.Count) {
+		if v := be16(FontAt(i).Table("OS/2"), 8); v != 0 {
+			t.Errorf("%s restricts embedding: %04X", FontAt(i).Name, v)
+		}
+	}
+	if !strings.Contains(fonts.PlexLicence, "SIL Open Font License") || !strings.Contains(fonts.DejaVuLicence, "Bitstream Vera") {
+		t.Error("a licence is missing")
+	}
+}
+
 func TestWrap(t *testing.T) {
 	em := Width(page.Mono, 10, "0") // every glyph of Mono is as wide
 	for _, c := range []struct {
