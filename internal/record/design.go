@@ -109,7 +109,6 @@ func joint(name Text, m *source.Map, from string) *Joint {
 		Circle: m.Amount("circle", quantity.KindLength, anyLength), Condition: m.Text("condition"), Method: m.Text("method"),
 		Fraction: m.Amount("fraction", quantity.KindNumber, fraction), Passes: m.Amounts("passes", quantity.KindNumber, pass),
 		Order: m.OneOf("order", "cross", "ring").S, Torque: m.Band("torque", quantity.KindTorque, boltTorque), TorqueSource: m.Text("torque_source"),
-		Needs: m.Texts("needs"),
 	}
 	if j.Order == "" {
 		j.Order = "cross"

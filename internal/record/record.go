@@ -234,7 +234,6 @@ type Joint struct {
 	Order        string   // cross or ring
 	Torque       Band     // recorded instead of computed
 	TorqueSource Text
-	Needs        []Text // tools
 	At           diag.Pos
 	Source       string
 }
