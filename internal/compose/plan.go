@@ -1,15 +1,12 @@
 package compose
 
 import (
-	"fmt"
-	"slices"
 	"strings"
 
 	"jobsheaf/internal/diag"
 	"jobsheaf/internal/formula"
 	"jobsheaf/internal/procedure"
 	"jobsheaf/internal/quantity"
-	"jobsheaf/internal/record"
 )
 
 // plan is a procedure with everything in it compiled: what is the same for every
@@ -33,8 +30,6 @@ type value struct {
 	typ               formula.Type
 	show              quantity.Show
 	given             bool // the template or its instrument says how to print it
-	done              bool // compiled, with or without problems
-	uses              []string
 }
 
 // band reports whether the value is a band.
@@ -47,13 +42,12 @@ type compiler struct {
 	scopes   [4]formula.Scope // by group
 	members  [4]map[string]bool
 	busy     map[string]bool
-	used     map[string]bool // values that something shows or uses
 	problems diag.List
 }
 
 func (c *Composer) compile(p *procedure.Procedure) (*plan, diag.List) {
 	k := &compiler{
-		c: c, members: c.members(), busy: map[string]bool{}, used: map[string]bool{},
+		c: c, members: c.members(), busy: map[string]bool{},
 		pl: &plan{proc: p, values: map[string]*value{}, forms: map[diag.Pos]*formula.Formula{}},
 	}
 	k.nameValues()
@@ -65,13 +59,6 @@ func (c *Composer) compile(p *procedure.Procedure) (*plan, diag.List) {
 		}
 	}
 	k.everythingElse()
-	for _, list := range k.pl.order {
-		for _, v := range list {
-			if !k.used[v.name] && !(v.group != single && v.given) {
-				k.problems.Errorf(v.src.At, "unused-value", "show it in a step, a blank, a table or a figure, or take it out", "nothing shows the value %s", v.name)
-			}
-		}
-	}
 	list := k.problems.Sorted()
 	for _, pr := range list {
 		if pr.Severity == diag.Error {
@@ -120,13 +107,21 @@ func (k *compiler) noteMembers() {
 			}
 		}
 	}
-	k.eachExpr(func(e *procedure.Expr) { see(e.Text, e.At) })
-	k.eachText(func(t procedure.Text) {
+	p := k.pl.proc
+	expr := func(e *procedure.Expr) { see(e.Text, e.At) }
+	p.Formulas(expr)
+	p.Conditions(expr)
+	p.Figures(func(f *procedure.Figure) {
+		for i := range f.Numbers {
+			expr(&f.Numbers[i].Is)
+		}
+	})
+	p.Texts(func(t procedure.Text) {
 		for _, part := range t.Parts {
 			see(part.Name, part.At)
 		}
 	})
-	k.eachRef(func(r *procedure.Ref) { see(r.Name, r.At) })
+	p.Refs(func(r *procedure.Ref) { see(r.Name, r.At) })
 }
 
 func (k *compiler) member(g group, name string, at diag.Pos) {
@@ -207,12 +202,10 @@ func first(a, _ string) string { return a }
 
 // value compiles a value after those that it uses.
 func (k *compiler) value(v *value) {
-	if v.uses != nil || k.busy[v.name] {
-		return
+	if k.busy[v.name] {
+		return // done, or a circle, which the procedure room has refused
 	}
 	k.busy[v.name] = true
-	defer func() { v.done = true }()
-	v.uses = []string{}
 	exprs := []*procedure.Expr{v.src.Is, v.src.Low, v.src.High, v.src.Target}
 	for _, e := range exprs {
 		if e == nil {
@@ -220,16 +213,9 @@ func (k *compiler) value(v *value) {
 		}
 		for _, n := range namePattern.FindAllString(e.Text, -1) {
 			w := k.valueNamed(n)
-			if w == nil {
-				continue
+			if w != nil {
+				k.value(w)
 			}
-			if w == v || k.busy[w.name] && !w.done {
-				k.problems.Errorf(e.At, "circle", "a value cannot hang on itself", "%s needs %s, which needs %s", v.name, w.name, v.name)
-				return
-			}
-			k.used[w.name] = true
-			v.uses = append(v.uses, w.name)
-			k.value(w)
 		}
 	}
 	into := []**formula.Formula{&v.is, &v.low, &v.high, &v.target}
@@ -278,8 +264,8 @@ func (k *compiler) howShown(v *value) {
 	switch {
 	case v.src.Show != nil:
 		v.show, v.given = *v.src.Show, true
-	case v.src.Instrument != nil && k.instrument(v.src.Instrument) != nil:
-		v.show, v.given = k.instrument(v.src.Instrument).Show, true
+	case v.src.Instrument != nil && k.c.book.Instruments[v.src.Instrument.Name] != nil:
+		v.show, v.given = k.c.book.Instruments[v.src.Instrument.Name].Show, true
 	case v.is != nil && k.c.book.Terms[v.is.Text()] != nil:
 		v.show = k.c.book.Terms[v.is.Text()].Show
 	default:
@@ -311,21 +297,4 @@ func ofKind(s quantity.Show, kind quantity.Kind) quantity.Show {
 		}
 	}
 	return s
-}
-
-func (k *compiler) instrument(ref *procedure.Ref) *record.Instrument {
-	in := k.c.book.Instruments[ref.Name]
-	if in == nil {
-		var names []string
-		for n := range k.c.book.Instruments {
-			names = append(names, n)
-		}
-		slices.Sort(names)
-		hint := ""
-		if n := diag.Nearest(ref.Name, names); n != "" {
-			hint = fmt.Sprintf("did you mean %q?", n)
-		}
-		k.problems.Errorf(ref.At, "unknown-instrument", hint, "there is no instrument named %q", ref.Name)
-	}
-	return in
 }
