@@ -70,7 +70,7 @@ func bomb() []flat {
 	for i := range 22 {
 		r := 10.5
 		if i%2 == 0 {
-			r = 15.4 + 3*float64(i%3)
+			r = 15 + 2.4*float64(i%3)
 		}
 		x, y := clock(55, 43, r, 360.0/22*float64(i))
 		star = append(star, x, y)

@@ -201,26 +201,18 @@ func (g *pen) wearFace(f frame) {
 	ix, iy := f.at(x-3, wearAxis-3)
 	g.shape(plain, &white, crescentShape(cx, cy, ix, iy, 11*f.k, 12.3*f.k, 135, 52))
 	g.shape(plain, &white, circle(ix, iy, 4*f.k))
-	// The straight edge's two lines keep clear of pin and crescent.
-	for i, p := range [2][4]float64{{x + 14, wearAxis - 14, x + 14, wearAxis + 14}, {x - 14, wearAxis - 14, x + 14, wearAxis - 14}} {
-		ax, ay := f.at(p[0], p[1])
-		bx, by := f.at(p[2], p[3])
-		g.centreLine(ax, ay, bx, by)
-		for k, t := range []float64{0.14, 0.5, 0.86} {
-			if i == 1 {
-				t = 1 - t
-			}
-			px, py := ax+(bx-ax)*t, ay+(by-ay)*t
-			if i == 0 && k == 0 || i == 1 && k == 0 {
-				// The corner belongs to both lines; each keeps its own A apart.
-				px, py = ax+(bx-ax)*(t+inward(t)*0.06), ay+(by-ay)*(t+inward(t)*0.06)
-			}
-			g.bubble(px, py, string(rune('A'+k)))
-		}
+	// The straight edge's two places keep clear of pin and crescent.
+	g.shape(plain, &white, f.rect(x-16, wearAxis-15.5, 32, 3))
+	g.shape(plain, &white, f.rect(x+12.5, wearAxis-10.5, 3, 26))
+	for k := range 3 {
+		px, py := f.at(x+11-11*float64(k), wearAxis-14)
+		g.bubble(px, py, string(rune('A'+k)))
+		px, py = f.at(x+14, wearAxis-7+9*float64(k))
+		g.bubble(px, py, string(rune('A'+k)))
 	}
-	one, oneY := f.at(x+14, wearAxis+19.5)
+	one, oneY := f.at(x+14, wearAxis+20)
 	g.bubble(one, oneY, "1")
-	two, twoY := f.at(x-19.5, wearAxis-14)
+	two, twoY := f.at(x-20, wearAxis-14)
 	g.bubble(two, twoY, "2")
 
 	// Seen from the side: the edge bridges the worn hollow, the feeler goes under.
@@ -230,13 +222,6 @@ func (g *pen) wearFace(f frame) {
 	qx, qy := f.at(80, 14)
 	g.arrow(heavy, 2.8, qx, qy, px, py)
 	g.fill(&black, f.rect(76, 26.6, 8, 1.2))
-}
-
-func inward(t float64) float64 {
-	if t > 0.5 {
-		return -1
-	}
-	return 1
 }
 
 // wearCrescent draws the crescent standing on its head.
