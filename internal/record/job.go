@@ -4,8 +4,70 @@ import (
 	"fmt"
 	"strings"
 
+	"jobsheaf/internal/diag"
+	"jobsheaf/internal/quantity"
 	"jobsheaf/internal/source"
 )
+
+// job reads one entry of a list.
+func job(li *List, m *source.Map, at, from, to diag.Pos) *Job {
+	j := &Job{List: li, At: at, From: from, To: to}
+	m.Need("job", "unit", "procedure", "day")
+	j.ID, j.Unit, j.Procedure, j.Day = m.Name("job"), m.Name("unit"), m.Name("procedure"), m.Day("day")
+	if at := strings.IndexByte(j.ID.S, '_'); at >= 0 {
+		j.ID.Errorf(at, "name", "write - for it", "the job ID %s has an underscore, which a page's code cannot hold", j.ID)
+	}
+	j.Crew = m.Name("crew")
+	j.People, j.Hours = m.Whole("people", 1, 200), m.Amount("hours", quantity.KindTime, jobHours)
+	m.Done()
+	return j
+}
+
+// AddRow adds a job to a list that stands in another form than YAML, such as a
+// spreadsheet, by the same rules: texts by the keys of a job, those that are
+// absent left out, and the place of the row. What is wrong with them is in the
+// job's Problems.
+func (li *List) AddRow(at diag.Pos, keys []string, texts []Text) *Job {
+	m, doc := source.Row(at, keys, texts)
+	j := job(li, m, at, diag.Pos{File: at.File, Line: at.Line, Col: 1}, diag.Pos{File: at.File, Line: at.Line + 1, Col: 1})
+	j.Problems = append(j.Problems, doc.Problems...)
+	li.Jobs = append(li.Jobs, j)
+	return j
+}
+
+// ReadList reads a list of jobs in YAML that is not among the site's records. The
+// list is nil where the file holds none.
+func ReadList(name string, data []byte) (*List, diag.List) {
+	l := &loader{Book: &Book{Lists: map[string]*List{}}}
+	docs, problems := source.Read(name, data, source.Options{})
+	l.problems = problems
+	for _, d := range docs {
+		l.document(d, "list")
+		l.problems = append(l.problems, d.Problems...)
+	}
+	all := l.problems.Sorted()
+	l.Attach(all)
+	switch len(l.Lists) {
+	case 1:
+		for _, li := range l.Lists {
+			return li, all
+		}
+	case 0:
+		if !all.HasErrors() {
+			all.Errorf(diag.Pos{File: name}, "list", "begin it with list: NAME and jobs: ...", "the file holds no list of jobs")
+		}
+	default:
+		all.Errorf(diag.Pos{File: name}, "list", "leave one list in the file", "the file holds %d lists of jobs", len(l.Lists))
+	}
+	return nil, all
+}
+
+// Only makes a list the only one of the book: what is checked over all lists is
+// then of its jobs alone.
+func (b *Book) Only(li *List) {
+	b.Lists = map[string]*List{li.ID: li}
+	b.Records = append(b.Records, &li.Record)
+}
 
 // Raw gives what the job's own entry says, key by key: what the fingerprint is
 // taken of. The other jobs of the list are no part of it, nor is the way the

@@ -135,8 +135,16 @@ type Site struct {
 	EnergyControl Text   // the site's own procedure for the control of energy
 	Emergency     Text
 	Crews         map[string]*Crew
+	Dates         string            // one of DateOrders; "" where the record does not say
+	Columns       map[string][]Text // by key of a job: the headings that planners' lists have for it
 	Scalars       map[string]Scalar // site.*
 }
+
+// DateOrders are the orders in which a site may write its dates.
+var DateOrders = []string{"year-month-day", "day-month-year", "month-day-year"}
+
+// JobKeys are the keys of a job in a list.
+var JobKeys = []string{"job", "unit", "procedure", "day", "crew", "people", "hours"}
 
 // Crew is the people who come on one shift.
 type Crew struct {
