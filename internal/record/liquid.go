@@ -1,0 +1,29 @@
+package record
+
+import (
+	"jobsheaf/internal/source"
+)
+
+// liquid reads a liquid. What is not a key of its own is a term liquid.*.
+func (l *loader) liquid(r Record, m *source.Map) *Liquid {
+	q := &Liquid{Record: r, Scalars: map[string]Scalar{}}
+	m.Text("liquid")
+	m.Need("name", "source")
+	q.Name, q.Source = m.Text("name"), m.Text("source")
+	if m.Has("sheet") {
+		s := m.Map("sheet")
+		s.Need("issuer", "day")
+		q.Issuer, q.SheetDay, q.Revision = s.Text("issuer"), s.Day("day"), s.Text("revision")
+		s.Done()
+	}
+	q.Statements = m.Texts("statements")
+	for _, v := range m.List("wear") {
+		w := v.Map()
+		w.Need("sign", "say")
+		q.Wear = append(q.Wear, Sign{w.Text("sign"), w.Text("say")})
+		w.Done()
+	}
+	q.FirstAid, q.Spill, q.Say = m.Texts("first_aid"), m.Texts("spill"), m.Texts("say")
+	l.scalars("liquid", m.Rest(), q.Scalars, func(int) string { return q.Source.S })
+	return q
+}

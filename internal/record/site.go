@@ -1,0 +1,42 @@
+package record
+
+import (
+	"jobsheaf/internal/quantity"
+	"jobsheaf/internal/source"
+)
+
+// site reads the site record. What is not a key of its own is a term site.*.
+func (l *loader) site(r Record, m *source.Map) *Site {
+	s := &Site{Record: r, Crews: map[string]*Crew{}, Scalars: map[string]Scalar{}}
+	m.Need("name", "paper", "units", "language", "energy_control", "emergency")
+	s.Name = m.Text("name")
+	s.Paper = m.OneOf("paper", "A4", "Letter").S
+	if m.OneOf("units", quantity.Metric.String(), quantity.US.String()).S == quantity.US.String() {
+		s.System = quantity.US
+	}
+	language := m.Text("language")
+	if s.Language = language.S; language.Known() && !isLanguage(language.S) {
+		language.Errorf(0, "language", "such as en or de", "%s is no code of a language: two letters a to z are wanted", source.Quote(language.S))
+	}
+	s.Link = m.Text("link")
+	s.EnergyControl = m.Text("energy_control")
+	s.Emergency = m.Text("emergency")
+	for _, e := range m.Map("crews").Entries() {
+		name := e.Key
+		if fault := source.NameFault(name.S); fault != "" {
+			name.Errorf(0, "name", source.NameHint, "%s is no name: %s", source.Quote(name.S), fault)
+			continue
+		}
+		c := e.Value.Map()
+		c.Need("people", "hours")
+		s.Crews[name.S] = &Crew{Name: name.S, People: c.Whole("people", 1, 200), Hours: c.Amount("hours", quantity.KindTime, shiftHours), At: name.At}
+		c.Done()
+	}
+	m.Text("site")
+	l.scalars("site", m.Rest(), s.Scalars, recordItself)
+	return s
+}
+
+func isLanguage(s string) bool {
+	return len(s) == 2 && s[0] >= 'a' && s[0] <= 'z' && s[1] >= 'a' && s[1] <= 'z'
+}
