@@ -145,6 +145,17 @@ func (r *run) isolationSketch(_ *procedure.Figure, f *packet.Figure) []string {
 		f.Lists["energies"] = append(f.Lists["energies"], p.Energy.S)
 		f.Lists["devices"] = append(f.Lists["devices"], p.Device.S)
 		f.Lists["puts"] = append(f.Lists["puts"], p.Put.S)
+		// A point that does not say where it is stands apart in the sketch: a
+		// guess from its name could put a lock on the wrong valve.
+		spot := p.Spot.S
+		switch {
+		case spot != "":
+		case p.Energy.S == "electrical" || p.Energy.S == "mechanical":
+			spot = "drive"
+		default:
+			spot = "elsewhere"
+		}
+		f.Lists["at"] = append(f.Lists["at"], spot)
 	}
 	return nil
 }

@@ -180,11 +180,15 @@ type IsolationPoint struct {
 	Where  Text
 	Put    Text // into which state, such as "open and locked"
 	Prove  Text // how zero energy is proved
+	Spot   Text // one of Spots; unknown where the record does not say
 	At     diag.Pos
 }
 
 // Energies are the kinds of energy that are isolated.
 var Energies = []string{"electrical", "mechanical", "liquid", "pressure", "heat", "gravity", "air", "chemical"}
+
+// Spots are the places of an isolation point along the flow line.
+var Spots = []string{"drive", "suction", "discharge", "drain", "elsewhere"}
 
 // HistoryEntry is what an earlier job left behind.
 type HistoryEntry struct {

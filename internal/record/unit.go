@@ -45,7 +45,7 @@ func (l *loader) unit(r Record, m *source.Map) *Unit {
 func isolationPoint(m *source.Map) IsolationPoint {
 	m.Need("point", "energy", "device", "where", "put", "prove")
 	p := IsolationPoint{Point: m.Name("point"), Energy: m.OneOf("energy", Energies...), Device: m.Text("device"),
-		Where: m.Text("where"), Put: m.Text("put"), Prove: m.Text("prove"), At: m.At()}
+		Where: m.Text("where"), Put: m.Text("put"), Prove: m.Text("prove"), Spot: m.OneOf("at", Spots...), At: m.At()}
 	m.Done()
 	return p
 }
