@@ -10,6 +10,7 @@ package compose
 
 import (
 	"slices"
+	"sync"
 
 	"jobsheaf/internal/diag"
 	"jobsheaf/internal/packet"
@@ -27,6 +28,7 @@ type Composer struct {
 	terms   []string // the names of the terms, sorted, for hints
 	plans   map[string]*plan
 	kits    map[*record.Size]*supplies
+	parts   sync.Map // of fingerprints, by name: packet.Part
 }
 
 // New compiles every procedure of the library against the terms of the book. The
@@ -79,7 +81,7 @@ func (c *Composer) Make(job *record.Job) (*packet.Packet, diag.List) {
 		r.wearSheet(),
 		r.serviceSheet(stages),
 	)
-	p.Fingerprint = r.fingerprint()
+	p.Fingerprint, p.Parts = r.fingerprint()
 	p.Working = r.entries
 	p.Sheets = append(p.Sheets, r.workingSheet())
 	r.problems = append(r.problems, r.gaps()...)

@@ -20,6 +20,13 @@ type Packet struct {
 	Sheets      []Sheet           `json:"sheets"`
 	Working     []Entry           `json:"working"`
 	Program     string            `json:"program"` // name and version of what made it
+	Parts       []Part            `json:"parts"`   // what the fingerprint was taken of
+}
+
+// Part is one of the inputs that a packet was computed from.
+type Part struct {
+	Name   string `json:"name"`   // such as "units/P-214.yaml: unit P-214"
+	Digest string `json:"digest"` // 16 hexadecimal digits
 }
 
 // Job says which job on which unit by which procedure.
@@ -279,8 +286,9 @@ type Entry struct {
 	Kind     string   `json:"kind,omitempty"`
 	Low      *float64 `json:"low,omitempty"` // of a band, SI, unrounded
 	High     *float64 `json:"high,omitempty"`
-	Exactly  string   `json:"exactly,omitempty"` // the unrounded result with its unit
-	Printed  string   `json:"printed"`           // as it stands on the sheets
+	Exactly  string   `json:"exactly,omitempty"`  // the unrounded result with its unit
+	Printed  string   `json:"printed"`            // as it stands on the sheets
+	Recorded bool     `json:"recorded,omitempty"` // taken from a record as it is; At is its place there
 	Governed string   `json:"governed,omitempty"`
 	Missing  []string `json:"missing,omitempty"` // names not on record
 }

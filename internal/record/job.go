@@ -2,6 +2,7 @@ package record
 
 import (
 	"fmt"
+	"path"
 	"strings"
 
 	"jobsheaf/internal/diag"
@@ -23,14 +24,33 @@ func job(li *List, m *source.Map, at, from, to diag.Pos) *Job {
 	return j
 }
 
-// AddRow adds a job to a list that stands in another form than YAML, such as a
-// spreadsheet, by the same rules: texts by the keys of a job, those that are
-// absent left out, and the place of the row. What is wrong with them is in the
+// NewList begins a list that stands in another form than YAML, such as a
+// spreadsheet, on the row at; AddRow adds its jobs. It is named after its file.
+func NewList(at diag.Pos) *List {
+	base := path.Base(strings.ReplaceAll(at.File, `\`, "/"))
+	base = strings.TrimSuffix(base, path.Ext(base))
+	name := strings.Map(func(c rune) rune {
+		switch {
+		case c >= 'a' && c <= 'z' || c >= 'A' && c <= 'Z' || c >= '0' && c <= '9' || c == '.':
+			return c
+		}
+		return '-'
+	}, base)
+	name = strings.Trim(name[:min(len(name), source.MaxName)], "-.")
+	if source.NameFault(name) != "" {
+		name = "list"
+	}
+	return &List{Record: Record{Kind: "list", ID: name, At: at, Span: source.Span{File: at.File, First: at.Line, Last: at.Line}}}
+}
+
+// AddRow adds a job to a list of NewList, by the same rules as in YAML: texts by the keys
+// of a job, those that are absent left out, and the place of the row. What is wrong with them is in the
 // job's Problems.
 func (li *List) AddRow(at diag.Pos, keys []string, texts []Text) *Job {
 	m, doc := source.Row(at, keys, texts)
 	j := job(li, m, at, diag.Pos{File: at.File, Line: at.Line, Col: 1}, diag.Pos{File: at.File, Line: at.Line + 1, Col: 1})
 	j.Problems = append(j.Problems, doc.Problems...)
+	li.Span.Last = max(li.Span.Last, at.Line)
 	li.Jobs = append(li.Jobs, j)
 	return j
 }

@@ -20,10 +20,9 @@ type grid struct {
 	file  string
 	sheet string // of a workbook
 	rows  []gridRow
-	// numbers reports that a cell may hold a day as a serial number counted from
-	// 1904, as workbooks from old Macintoshes do.
+	// from1904 reports that serial numbers of days are counted from 1904, as in
+	// workbooks from old Macintoshes.
 	from1904 bool
-	hidden   int // rows that the program which wrote it does not show
 }
 
 // gridRow is one row; n is its number as a spreadsheet shows it.
@@ -33,6 +32,8 @@ type gridRow struct {
 	cells []string
 	fault string // why the row cannot be read; "" for one that can
 	at    int    // the column of the fault
+
+	hidden bool // the program that wrote the file does not show it
 }
 
 // empty reports whether nothing stands in the row.

@@ -9,7 +9,6 @@ import (
 
 	"jobsheaf/internal/diag"
 	"jobsheaf/internal/record"
-	"jobsheaf/internal/source"
 )
 
 // ReadList reads a planner's list of jobs from the bytes of a file: a workbook, a
@@ -55,48 +54,27 @@ func (g *grid) list(cols headings, order string) (*record.List, diag.List) {
 	if head == nil {
 		return nil, problems
 	}
-	if g.hidden > 0 {
-		problems.Warnf(diag.Pos{File: g.file}, "hidden-rows", "delete them, if they are not of this week", "%s%d rows are hidden in the sheet; they are printed as well", g.inSheet(), g.hidden)
-	}
-	first := diag.Pos{File: g.file, Line: head.n + 1, Col: 1}
-	li := &record.List{Record: record.Record{Kind: "list", ID: listName(g.file), At: first, Span: source.Span{File: g.file, First: head.n, Last: head.n}}}
+	li := record.NewList(g.pos(head, 1))
+	hidden := 0
 	for i := range g.rows {
 		r := &g.rows[i]
 		if r.n <= head.n || r.empty() {
 			continue
 		}
-		li.Span.Last = r.n
+		if r.hidden {
+			hidden++
+		}
 		job := g.job(r, at, order, li)
 		problems = append(problems, job.Problems...)
 	}
+	if hidden > 0 {
+		problems.Warnf(diag.Pos{File: g.file}, "hidden-rows", "delete what is not to be printed", "%s%d rows with jobs are hidden; they are read as well", g.inSheet(), hidden)
+	}
 	if len(li.Jobs) == 0 {
-		problems.Errorf(first, "list", "", "%sno row below the headings holds a job", g.inSheet())
+		problems.Errorf(g.pos(head, 0), "list", "", "%sno row below the headings holds a job", g.inSheet())
 		return nil, problems
 	}
 	return li, problems.Sorted()
-}
-
-// listName makes a list's name of its file's.
-func listName(file string) string {
-	base := path.Base(strings.ReplaceAll(file, `\`, "/"))
-	base = strings.TrimSuffix(base, path.Ext(base))
-	var b strings.Builder
-	for _, c := range base {
-		if c >= 'a' && c <= 'z' || c >= 'A' && c <= 'Z' || c >= '0' && c <= '9' || (c == '-' || c == '.' || c == '_' || c == ' ') && b.Len() > 0 {
-			if c == ' ' || c == '_' {
-				c = '-'
-			}
-			b.WriteRune(c)
-		}
-		if b.Len() == source.MaxName {
-			break
-		}
-	}
-	name := strings.Trim(b.String(), "-.")
-	if source.NameFault(name) != "" {
-		return "list"
-	}
-	return name
 }
 
 // job reads one row.

@@ -96,9 +96,7 @@ func readSheet(f *excelize.File, file, sheet string) (*grid, error) {
 		if r.empty() {
 			continue
 		}
-		if rows.GetRowOpts().Hidden {
-			g.hidden++
-		}
+		r.hidden = rows.GetRowOpts().Hidden
 		g.rows = append(g.rows, r)
 	}
 	if err := rows.Error(); err != nil {
