@@ -14,7 +14,7 @@ func (r *run) numbersSheet() packet.Sheet {
 	if t := r.torques(); t != nil {
 		s.Blocks = append(s.Blocks, packet.Block{Table: t})
 	}
-	if t := r.clearances(); t != nil {
+	for _, t := range r.clearances() {
 		s.Blocks = append(s.Blocks, packet.Block{Table: t})
 	}
 	for _, f := range r.figures(r.plan.proc.Numbers.Figures) {
@@ -85,69 +85,72 @@ func (r *run) jointText(name string) packet.Phrase {
 	return p
 }
 
-// clearances is the table of clearances and fits.
-func (r *run) clearances() *packet.Table {
-	t := &packet.Table{ID: "clearances", Title: r.word("clearances.title"), Columns: []packet.Column{
-		{Title: r.word("clearances.what"), Weight: 3}, {Title: r.word("clearances.target"), Weight: 2}, {Title: r.word("clearances.band"), Weight: 3},
-		{Title: r.word("clearances.how"), Weight: 3}, {Title: r.word("clearances.reading"), Weight: 1},
+// clearances are two tables: what is set or measured, with a blank for each
+// reading, and what is worked out and only looked up.
+func (r *run) clearances() []*packet.Table {
+	measured := &packet.Table{ID: "clearances", Title: r.word("clearances.title"), Columns: []packet.Column{
+		{Title: r.word("clearances.what"), Weight: 4}, {Title: r.word("clearances.target"), Weight: 4}, {Title: r.word("clearances.how"), Weight: 3},
+		{Title: r.word("clearances.reading"), Weight: 1},
+	}}
+	worked := &packet.Table{ID: "expected", Title: r.word("expected.title"), Columns: []packet.Column{
+		{Title: r.word("clearances.what"), Weight: 5}, {Title: r.word("expected.value"), Weight: 4}, {Title: r.word("expected.remark"), Weight: 4},
 	}}
 	for i, row := range r.plan.proc.Numbers.Table {
 		if yes, _ := r.applies(row.When); !yes {
 			continue
 		}
-		id := r.id("clearance", slug(row.Value.Name), fmt.Sprint(i+1))
-		cells := make([]packet.Cell, 5)
-		blank := packet.Blank{ID: id, Kind: packet.Reading, Characters: 6}
-		cells[3].Text = r.say(row.How)
-		if term := r.c.book.Terms[row.Value.Name]; term != nil {
-			cells[0].Text = packet.Say(term.What)
-			ph, missing, show := r.reference(row.Value.Name, "")
-			cells[1].Text = ph
-			if len(missing) > 0 {
-				cells[1].Text = r.notOnRecord(row.Value.Name, missing)
-			}
-			blank.Unit, blank.NotOnRecord = show.Grain[r.system].Unit.Symbol, strings.Join(missing, ", ")
-		} else {
-			res, _ := r.find(row.Value.Name)
-			if res == nil {
-				continue
-			}
-			cells[0].Text = packet.Say(r.plain(res.v.src.What))
-			blank.Unit, blank.NotOnRecord = res.v.show.Grain[r.system].Unit.Symbol, strings.Join(res.missing, ", ")
-			ok := len(res.missing) == 0 && !res.failed && !res.without
-			switch {
-			case !ok:
-				cells[1].Text = r.number(res, "")
-			case res.v.band():
-				if res.target != nil {
-					cells[1].Text = r.number(res, "target")
-				}
-				if res.low != nil || res.high != nil {
-					cells[2].Text = r.number(res, "")
-				}
-			default:
-				cells[1].Text = r.number(res, "")
-			}
-			if res.without {
-				continue
-			}
-			if in := res.v.src.Instrument; in != nil {
-				if tool := r.instrument(in.Name); tool != nil {
-					if len(cells[3].Text) > 0 {
-						cells[3].Text = append(cells[3].Text, packet.Span{Text: "; "})
-					}
-					cells[3].Text = append(cells[3].Text, packet.Span{Text: tool.ID})
-				}
-			}
+		what, value, tool, blank, ok := r.rowOf(row.Value.Name)
+		if !ok {
+			continue
 		}
-		// What no row says how to measure is worked out, not read.
-		if len(cells[3].Text) > 0 || blank.NotOnRecord != "" {
-			cells[4].Blanks = []packet.Blank{blank}
+		how := r.say(row.How)
+		if tool == "" && blank.NotOnRecord == "" {
+			worked.Rows = append(worked.Rows, packet.Row{Cells: []packet.Cell{{Text: packet.Say(what)}, {Text: value}, {Text: how}}})
+			continue
 		}
-		t.Rows = append(t.Rows, packet.Row{Cells: cells})
+		if tool != "" {
+			if len(how) > 0 {
+				how = append(how, packet.Span{Text: "; "})
+			}
+			how = append(how, packet.Span{Text: tool, Style: packet.Soft})
+		}
+		blank.ID = r.id("clearance", slug(row.Value.Name), fmt.Sprint(i+1))
+		measured.Rows = append(measured.Rows, packet.Row{Cells: []packet.Cell{{Text: packet.Say(what)}, {Text: value}, {Text: how}, {Blanks: []packet.Blank{blank}}}})
 	}
-	if len(t.Rows) == 0 {
-		return nil
+	var out []*packet.Table
+	for _, t := range []*packet.Table{measured, worked} {
+		if len(t.Rows) > 0 {
+			out = append(out, t)
+		}
 	}
-	return t
+	return out
+}
+
+// rowOf gives what a value of the table is, how it prints, the instrument that
+// reads it, and its blank. ok is false where the value does not apply to this unit.
+func (r *run) rowOf(name string) (what string, value packet.Phrase, tool string, blank packet.Blank, ok bool) {
+	blank = packet.Blank{Kind: packet.Reading, Characters: 6}
+	if term := r.c.book.Terms[name]; term != nil {
+		value, missing, show := r.reference(name, "")
+		if len(missing) > 0 {
+			value = r.notOnRecord(name, missing)
+		}
+		blank.Unit, blank.NotOnRecord = show.Grain[r.system].Unit.Symbol, strings.Join(missing, ", ")
+		return term.What, value, "", blank, true
+	}
+	res, _ := r.find(name)
+	if res == nil || res.without {
+		return "", nil, "", blank, false
+	}
+	blank.Unit, blank.NotOnRecord = res.v.show.Grain[r.system].Unit.Symbol, strings.Join(res.missing, ", ")
+	if len(res.missing) == 0 && !res.failed && res.v.band() && res.target != nil && (res.low != nil || res.high != nil) {
+		value = append(r.number(res, "target"), packet.Span{Text: "\n"})
+	}
+	value = append(value, r.number(res, "")...)
+	if in := res.v.src.Instrument; in != nil {
+		if i := r.instrument(in.Name); i != nil {
+			tool = i.ID
+		}
+	}
+	return r.plain(res.v.src.What), value, tool, blank, true
 }

@@ -99,7 +99,7 @@ func (r *run) memberText(g group, member, prop string) packet.Phrase {
 	at, written := r.place(g, member, prop)
 	text := quantity.ShowFor(kind).Both(q, r.system, r.decimal)
 	return r.keyed(text, r.entry(packet.Entry{
-		Name: name, What: member + " " + prop, Formula: r.word("as_recorded"), At: at.String(), SI: new(v.SI), Kind: kind.String(), Exactly: written, Printed: text,
+		Name: name, What: member + " " + prop, Recorded: true, Formula: r.word("as_recorded"), At: at.String(), SI: new(v.SI), Kind: kind.String(), Exactly: written, Printed: text,
 	}))
 }
 
@@ -130,7 +130,7 @@ func (r *run) recorded(name string) packet.Phrase {
 		}
 		return packet.Say(r.word("no"))
 	}
-	e := packet.Entry{Name: name, What: t.What, Formula: r.word("as_recorded"), At: s.At.String(), Kind: t.Kind.String(), Exactly: s.Written}
+	e := packet.Entry{Name: name, What: t.What, Recorded: true, Formula: r.word("as_recorded"), At: s.At.String(), Kind: t.Kind.String(), Exactly: s.Written}
 	if s.Source != "" {
 		e.Sources = []string{s.Source}
 	}

@@ -129,7 +129,7 @@ func (r *run) featureLength(name, prop string, show quantity.Show, way quantity.
 	at, written := r.place(perFeature, name, prop)
 	text := show.Both(quantity.Of(v.SI, quantity.KindLength), r.system, r.decimal)
 	return r.keyed(text, r.entry(packet.Entry{
-		Name: full, What: r.word("wear."+prop+"_what") + ": " + name, Formula: r.word("as_recorded"), At: at.String(), SI: new(v.SI), Kind: "length", Exactly: written, Printed: text,
+		Name: full, What: r.word("wear."+prop+"_what") + ": " + name, Recorded: true, Formula: r.word("as_recorded"), At: at.String(), SI: new(v.SI), Kind: "length", Exactly: written, Printed: text,
 	}))
 }
 

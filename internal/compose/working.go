@@ -69,6 +69,9 @@ func (r *run) explain(res *result) string {
 		}
 	}
 	e.Key, e.Formula, e.Exactly = key, strings.Join(formulas, "; "), strings.Join(exact, "; ")
+	if at, ok := r.asRecorded(v, g, member); ok {
+		e.Recorded, e.At = true, at
+	}
 	if v.typ.Sort == formula.Quantity {
 		amount := func(p *formula.Value) *float64 {
 			if p == nil {
@@ -89,6 +92,29 @@ func (r *run) explain(res *result) string {
 	}
 	r.entries[at] = e
 	return key
+}
+
+// asRecorded reports whether a value only repeats what one line of a record says,
+// and gives that line.
+func (r *run) asRecorded(v *value, g group, member string) (string, bool) {
+	place := ""
+	for _, f := range []*formula.Formula{v.is, v.low, v.high, v.target} {
+		if f == nil {
+			continue
+		}
+		if names := f.Names(); len(names) != 1 || names[0] != f.Text() {
+			return "", false
+		}
+		in, ok := r.input(r.full(f.Text(), g, member))
+		if !ok {
+			continue
+		}
+		if in.At == "" || place != "" && place != in.At {
+			return "", false
+		}
+		place = in.At
+	}
+	return place, place != ""
 }
 
 func appendNew(list []string, s string) []string {
@@ -269,8 +295,32 @@ func (r *run) home(name string) (diag.Pos, string) {
 func (r *run) workingSheet() packet.Sheet {
 	s := packet.Sheet{ID: "working", Title: r.word("working.title")}
 	s.Blocks = append(s.Blocks, packet.Block{Para: &packet.Para{Text: packet.Say(r.word("working.intro")), Small: true}})
-	if len(r.entries) > 0 {
-		s.Blocks = append(s.Blocks, packet.Block{Entries: r.entries})
+	var computed []packet.Entry
+	recorded := &packet.Table{ID: "recorded", Title: r.word("recorded.title")}
+	for _, c := range []struct {
+		key    string
+		weight float64
+	}{{"key", 1}, {"what", 5}, {"printed", 4}, {"written", 3}, {"at", 5}} {
+		recorded.Columns = append(recorded.Columns, packet.Column{Title: r.word("recorded." + c.key), Weight: c.weight})
+	}
+	for _, e := range r.entries {
+		if !e.Recorded {
+			computed = append(computed, e)
+			continue
+		}
+		at := packet.Say(e.At)
+		if len(e.Sources) > 0 {
+			at = append(at, packet.Span{Text: "; " + strings.Join(e.Sources, "; "), Style: packet.Soft})
+		}
+		recorded.Rows = append(recorded.Rows, packet.Row{Cells: []packet.Cell{
+			{Text: packet.Say(e.Key)}, {Text: packet.Say(e.What)}, {Text: packet.Say(e.Printed)}, {Text: packet.Say(e.Exactly)}, {Text: at},
+		}})
+	}
+	if len(computed) > 0 {
+		s.Blocks = append(s.Blocks, packet.Block{Entries: computed})
+	}
+	if len(recorded.Rows) > 0 {
+		s.Blocks = append(s.Blocks, packet.Block{Table: recorded})
 	}
 	if len(r.leftOut) > 0 {
 		s.Blocks = append(s.Blocks, heading(2, r.word("working.left_out")))

@@ -48,7 +48,8 @@ const (
 // The type scale.
 const (
 	sizeLabel     = 8.0 // captions of boxes, labels of facts, sources
-	sizeTable     = 9.5 // tables, the working
+	sizeTable     = 9.5 // tables
+	sizeWorking   = 8.0 // the working: read at a desk, beside the records
 	sizeTableHead = 9.0
 	sizeBody      = 10.0 // running text
 	sizeStep      = 11.0 // actions, alerts

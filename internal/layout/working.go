@@ -42,9 +42,9 @@ func (f *flow) entry(e *packet.Entry, gap float64) {
 	y := first + max(key.h, what.h, printed.h)
 
 	var below [3]prose
-	below[0] = f.text(e.Formula, faceMono.sized(sizeTable-0.5), w)
+	below[0] = f.text(e.Formula, faceMono.sized(sizeWorking), w)
 	f.inputs(e.Inputs)
-	below[1] = f.set(f.phrase, faceTable, w)
+	below[1] = f.set(f.phrase, faceTable.sized(sizeWorking), w)
 	f.phrase = f.phrase[:0]
 	f.remark("exactly", e.Exactly)
 	f.remark("governed", e.Governed)
@@ -55,7 +55,7 @@ func (f *flow) entry(e *packet.Entry, gap float64) {
 	for _, m := range e.Missing {
 		f.remark("missing", m)
 	}
-	below[2] = f.set(f.phrase, faceTable, w)
+	below[2] = f.set(f.phrase, faceTable.sized(sizeWorking), w)
 	if h := y + below[0].h + below[1].h + below[2].h + gapTight; h <= f.tall {
 		for _, t := range below {
 			y += f.draw(t, x, y, flushLeft)
