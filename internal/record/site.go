@@ -21,6 +21,8 @@ func (l *loader) site(r Record, m *source.Map) *Site {
 	s.Link = m.Text("link")
 	s.EnergyControl = m.Text("energy_control")
 	s.Emergency = m.Text("emergency")
+	s.Dates = m.OneOf("dates", DateOrders...).S
+	s.columns(m.Map("columns"))
 	for _, e := range m.Map("crews").Entries() {
 		name := e.Key
 		if fault := source.NameFault(name.S); fault != "" {
@@ -35,6 +37,22 @@ func (l *loader) site(r Record, m *source.Map) *Site {
 	m.Text("site")
 	l.scalars("site", m.Rest(), s.Scalars, recordItself)
 	return s
+}
+
+// columns reads which headings of a planner's lists stand for which key of a job.
+func (s *Site) columns(m *source.Map) {
+	s.Columns = map[string][]Text{}
+	for _, key := range JobKeys {
+		v, ok := m.Value(key)
+		switch {
+		case !ok:
+		case v.IsList():
+			s.Columns[key] = m.Texts(key)
+		default:
+			s.Columns[key] = []Text{v.Text()}
+		}
+	}
+	m.Done()
 }
 
 func isLanguage(s string) bool {
