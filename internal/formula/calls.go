@@ -114,8 +114,10 @@ func apply(f quantity.Function, args []part, place diag.Pos) eval {
 	return func(env Env) cell {
 		in := make([]reflect.Value, len(args))
 		var open []cell
+		var by cell
 		for i, a := range args {
 			x := a.run(env)
+			by = by.under(x)
 			if x.err != nil || len(x.missing) > 0 {
 				open = append(open, x)
 				continue
@@ -129,7 +131,7 @@ func apply(f quantity.Function, args []part, place diag.Pos) eval {
 		if err != nil {
 			return cell{err: &Error{place, fmt.Errorf("%s: %w", f.Name, err)}}
 		}
-		return v.orError(typeOf(sig.Out(0)), place)
+		return v.orError(typeOf(sig.Out(0)), place).under(by)
 	}
 }
 

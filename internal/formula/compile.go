@@ -50,6 +50,8 @@ type part struct {
 	from  int  // offset of its first rune
 	fixed bool // it uses no name: its value is known when it is compiled
 	bare  bool // a number as it is typed, with no unit
+	// measured: a condition that hangs on a comparison of quantities
+	measured bool
 }
 
 // fail adds a problem; its second result is false, to be passed on.

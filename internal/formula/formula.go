@@ -71,8 +71,18 @@ type Env func(name string) (v Value, ok bool)
 // Result is what an expression comes to. Where Missing holds names, the outcome
 // hangs on them, they are not on record, and there is no value.
 type Result struct {
-	Value   Value
-	Missing []string // sorted
+	Value    Value
+	Missing  []string // sorted
+	Governed []Governing
+}
+
+// Governing says which of several limits a value took: the argument that min or
+// max picked, or the side of a choice that a comparison of quantities decided.
+// What the build of a unit decides, such as its material, is no limit.
+type Governing struct {
+	Taken string // the argument or side, as an expression
+	When  string // of a choice: its condition; "" for min and max
+	Yes   bool   // of a choice: how the condition came out
 }
 
 // Formula is a compiled expression. It is safe for concurrent use.
@@ -127,15 +137,26 @@ func (f *Formula) Eval(env Env) (Result, error) {
 		slices.Sort(names)
 		return Result{Missing: slices.Compact(names)}, nil
 	}
-	return Result{Value: c.v}, nil
+	return Result{Value: c.v, Governed: c.governed}, nil
 }
 
 // cell is what a part of an expression comes to: a value, the names that it
 // hangs on, or an error.
 type cell struct {
-	v       Value
-	missing []string
-	err     *Error
+	v        Value
+	missing  []string
+	err      *Error
+	governed []Governing // by what decided v, the outermost first
+}
+
+// under adds what decided the parts that a value was computed from.
+func (c cell) under(parts ...cell) cell {
+	for _, p := range parts {
+		if len(p.governed) > 0 {
+			c.governed = slices.Concat(c.governed, p.governed)
+		}
+	}
+	return c
 }
 
 // eval evaluates a part of an expression.

@@ -33,7 +33,7 @@ func (c *compiler) unary(n *ast.UnaryNode) (part, bool) {
 		if ok := c.wants(p, YesNo, "not"); !ok {
 			return part{}, false
 		}
-		return part{typ: p.typ, fixed: p.fixed, run: func(env Env) cell {
+		return part{typ: p.typ, fixed: p.fixed, measured: p.measured, run: func(env Env) cell {
 			v := inner(env)
 			v.v.Yes = !v.v.Yes
 			return v
@@ -104,7 +104,7 @@ func (c *compiler) binary(n *ast.BinaryNode) (part, bool) {
 	case "and", "&&", "or", "||":
 		okA, okB := c.wants(a, YesNo, op), c.wants(b, YesNo, op)
 		decides := op == "or" || op == "||"
-		return part{typ: Type{Sort: YesNo}, fixed: a.fixed && b.fixed, run: either(a.run, b.run, decides)}, okA && okB
+		return part{typ: Type{Sort: YesNo}, fixed: a.fixed && b.fixed, measured: a.measured || b.measured, run: either(a.run, b.run, decides)}, okA && okB
 	case "==", "!=", "<", "<=", ">", ">=":
 		return c.compare(op, at, a, b)
 	}
@@ -191,7 +191,7 @@ func (c *compiler) arithmetic(op string, at int, a, b part) (part, bool) {
 		if op == "/" && y.v.SI == 0 {
 			return cell{err: &Error{place, errors.New("division by zero")}}
 		}
-		return settled(compute(x.v.SI, y.v.SI), t, place)
+		return settled(compute(x.v.SI, y.v.SI), t, place).under(x, y)
 	}}, true
 }
 
@@ -298,7 +298,7 @@ func (c *compiler) compare(op string, at int, a, b part) (part, bool) {
 		if a.typ.Quantity != b.typ.Quantity {
 			return c.fail(at, ruleKind, kindHint(a, b), "cannot compare %s with %s", describe(a), describe(b))
 		}
-		test = comparison(op)
+		test, p.measured = comparison(op), true
 	case Text:
 		if !c.alike(a, b) {
 			return part{}, false
@@ -421,14 +421,24 @@ func (c *compiler) choice(n *ast.ConditionalNode) (part, bool) {
 		slices.Sort(t.OneOf)
 		t.OneOf = slices.Compact(t.OneOf)
 	}
+	tells := cond.measured && t.Sort == Quantity
+	taken := map[bool]Governing{
+		true:  {Taken: n.Exp1.String(), When: n.Cond.String(), Yes: true},
+		false: {Taken: n.Exp2.String(), When: n.Cond.String()},
+	}
 	return part{typ: t, fixed: cond.fixed && one.fixed && other.fixed, run: func(env Env) cell {
 		x := cond.run(env)
-		switch {
-		case x.err != nil || len(x.missing) > 0:
+		if x.err != nil || len(x.missing) > 0 {
 			return x
-		case x.v.Yes:
-			return one.run(env)
 		}
-		return other.run(env)
+		side := other
+		if x.v.Yes {
+			side = one
+		}
+		y := side.run(env)
+		if tells {
+			y.governed = append([]Governing{taken[x.v.Yes]}, y.governed...)
+		}
+		return y
 	}}, true
 }

@@ -126,20 +126,20 @@ func (c *compiler) extreme(at int, word string, args []ast.Node) (part, bool) {
 		pick = math.Max
 	}
 	out.run = func(env Env) cell {
-		best, cells := 0.0, make([]cell, len(ps))
+		best, cells := 0, make([]cell, len(ps))
 		settled := true
 		for i, p := range ps {
 			x := p.run(env)
 			cells[i] = x
 			settled = settled && x.err == nil && len(x.missing) == 0
-			if best = pick(best, x.v.SI); i == 0 {
-				best = x.v.SI
+			if x.v.SI != cells[best].v.SI && pick(cells[best].v.SI, x.v.SI) == x.v.SI {
+				best = i
 			}
 		}
 		if !settled {
 			return unsettled(cells...)
 		}
-		return cell{v: Value{SI: best}}
+		return cell{v: cells[best].v, governed: []Governing{{Taken: args[best].String()}}}.under(cells[best])
 	}
 	return out, true
 }
@@ -176,6 +176,6 @@ func (c *compiler) single(at int, word string, args []ast.Node) (part, bool) {
 		case word == "sqrt" && x.v.SI < 0:
 			return cell{err: &Error{place, errors.New("the square root of a number below zero")}}
 		}
-		return cell{v: Value{SI: compute(x.v.SI)}}
+		return cell{v: Value{SI: compute(x.v.SI)}}.under(x)
 	}}, true
 }
