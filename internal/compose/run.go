@@ -51,9 +51,10 @@ type result struct {
 	high    *formula.Value
 	target  *formula.Value
 	missing []string
-	asked   map[string]bool // full names that its formulas asked for
-	without bool            // not applicable to this unit
-	failed  bool            // an error has been reported
+	asked   map[string]bool        // full names that its formulas asked for
+	by      [4][]formula.Governing // which limits is, low, high and target took
+	without bool                   // not applicable to this unit
+	failed  bool                   // an error has been reported
 }
 
 // begin looks a job's records up and refuses the job where one is broken.
@@ -396,7 +397,7 @@ func (r *run) result(name string, g group, member string) *result {
 	}
 	res := &result{v: v, name: name, member: member, asked: map[string]bool{}}
 	r.results[name] = res
-	for _, part := range []struct {
+	for i, part := range []struct {
 		f    *formula.Formula
 		into **formula.Value
 	}{{v.is, &res.is}, {v.low, &res.low}, {v.high, &res.high}, {v.target, &res.target}} {
@@ -409,7 +410,7 @@ func (r *run) result(name string, g group, member string) *result {
 			res.failed = true
 			r.fault(err, name)
 		case missing == nil:
-			*part.into = &got
+			*part.into, res.by[i] = &got.Value, got.Governed
 		case len(missing) > 0:
 			res.missing = append(res.missing, missing...)
 		}
@@ -423,12 +424,13 @@ func (r *run) result(name string, g group, member string) *result {
 // eval evaluates a formula of a group's value. missing is nil where there is a
 // value, empty where the value does not apply to this unit.
 func (r *run) eval(f *formula.Formula, g group, member string) (formula.Value, []string, error) {
-	return r.evalNoting(f, g, member, nil)
+	got, missing, err := r.evalNoting(f, g, member, nil)
+	return got.Value, missing, err
 }
 
 // evalNoting is eval that notes the full names that the formula asked for: those
 // of a side that was not chosen are not among them.
-func (r *run) evalNoting(f *formula.Formula, g group, member string, asked map[string]bool) (formula.Value, []string, error) {
+func (r *run) evalNoting(f *formula.Formula, g group, member string, asked map[string]bool) (formula.Result, []string, error) {
 	gone := map[string]bool{} // names that the unit is known to be without
 	got, err := f.Eval(func(name string) (formula.Value, bool) {
 		full := r.full(name, g, member)
@@ -442,10 +444,10 @@ func (r *run) evalNoting(f *formula.Formula, g group, member string, asked map[s
 		return v, ok
 	})
 	if err != nil {
-		return formula.Value{}, nil, err
+		return formula.Result{}, nil, err
 	}
 	if len(got.Missing) == 0 {
-		return got.Value, nil, nil
+		return got, nil, nil
 	}
 	missing := []string{}
 	for _, n := range got.Missing {
@@ -453,7 +455,7 @@ func (r *run) evalNoting(f *formula.Formula, g group, member string, asked map[s
 			missing = append(missing, r.roots(r.full(n, g, member))...)
 		}
 	}
-	return formula.Value{}, missing, nil
+	return formula.Result{}, missing, nil
 }
 
 // full turns a group's local name into the full one.

@@ -39,9 +39,9 @@ func (r *run) explain(res *result) string {
 	}
 	key := r.entry(e) // before its inputs, so that it stands before them
 	at := r.keyOf[res.name]
-	var formulas, exact []string
+	var formulas, exact, governed []string
 	seen := map[string]bool{}
-	for _, part := range []struct {
+	for i, part := range []struct {
 		label string
 		f     *formula.Formula
 		v     *formula.Value
@@ -55,6 +55,9 @@ func (r *run) explain(res *result) string {
 		}
 		formulas = append(formulas, lead+strings.Join(strings.Fields(part.f.Text()), " "))
 		exact = append(exact, lead+r.exactly(res, part.v))
+		for _, by := range res.by[i] {
+			governed = append(governed, lead+r.governing(by))
+		}
 		for _, fn := range part.f.Functions() {
 			e.Sources = appendNew(e.Sources, fn.Formula+" ("+fn.Source+")")
 		}
@@ -68,7 +71,7 @@ func (r *run) explain(res *result) string {
 			}
 		}
 	}
-	e.Key, e.Formula, e.Exactly = key, strings.Join(formulas, "; "), strings.Join(exact, "; ")
+	e.Key, e.Formula, e.Exactly, e.Governed = key, strings.Join(formulas, "; "), strings.Join(exact, "; "), strings.Join(governed, "; ")
 	if at, ok := r.asRecorded(v, g, member); ok {
 		e.Recorded, e.At = true, at
 	}
@@ -115,6 +118,17 @@ func (r *run) asRecorded(v *value, g group, member string) (string, bool) {
 		place = in.At
 	}
 	return place, place != ""
+}
+
+// governing says which limit a value took, and why.
+func (r *run) governing(by formula.Governing) string {
+	switch {
+	case by.When == "":
+		return by.Taken
+	case by.Yes:
+		return r.wordWith("governed_since", "taken", by.Taken, "when", by.When)
+	}
+	return r.wordWith("governed_unless", "taken", by.Taken, "when", by.When)
 }
 
 func appendNew(list []string, s string) []string {
