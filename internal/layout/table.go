@@ -12,7 +12,8 @@ type column struct {
 const (
 	wordMost  = 45.0 // a longer word may be cut, so that it does not take the table
 	textLeast = 8.0  // a column of text is never narrower
-	linesMost = 4    // texts with more lines beside blanks make the table have two levels
+	wantMost  = 90.0 // of a column of long texts
+	linesMost = 3.5  // texts with more lines beside blanks make the table have two levels
 )
 
 // table draws a table. Its title and headings, with the band of the group in
@@ -118,6 +119,7 @@ func (f *flow) band(group string, y float64) float64 {
 func (f *flow) row(t *packet.Table, r *packet.Row, cols []column) {
 	f.reset()
 	f.blanks, f.cells, f.lower = f.blanks[:0], f.cells[:0], f.lower[:0]
+	f.lowerEnds = f.lowerEnds[:0]
 	for i := range r.Cells {
 		c := &r.Cells[i]
 		if cols[i].lower {
@@ -135,18 +137,27 @@ func (f *flow) row(t *packet.Table, r *packet.Row, cols []column) {
 		return
 	}
 	f.drawRow(0, loose, nil)
-	s := f.above(f.lower, f.width, some)
 	f.begin()
-	const top = rowPadBox - rowPad
-	h := top + s.h + rowPadBox
-	f.drawStack(s, f.left, top)
+	h := rowPadBox - rowPad
+	for from, i := 0, 0; i < len(f.lowerEnds); i++ {
+		s := f.above(f.lower[from:f.lowerEnds[i]], f.width, some)
+		f.drawStack(s, f.left, h)
+		h += s.h + rowPadBox
+		from = f.lowerEnds[i]
+	}
 	f.level(f.left, f.left+f.width, h, thin, &dark)
 	f.end(0, h, fast)
 }
 
 // lowerBlanks adds a cell's blanks to the lower level of its row, with the
-// column's title in their labels.
+// column's title in their labels. Several readings have a line of their own.
 func (f *flow) lowerBlanks(title string, c *packet.Cell) {
+	if n := len(f.lowerEnds); n > 0 && len(c.Blanks) > 0 {
+		several := len(c.Blanks) > 1 && c.Blanks[0].Kind != packet.Tick
+		if start := append([]int{0}, f.lowerEnds...)[n-1]; !several && !(f.lowerEnds[n-1]-start > 1 && f.lower[start].Kind != packet.Tick && f.several) {
+			f.lowerEnds = f.lowerEnds[:n-1]
+		}
+	}
 	for k, b := range c.Blanks {
 		switch {
 		case b.Label == "":
@@ -159,6 +170,7 @@ func (f *flow) lowerBlanks(title string, c *packet.Cell) {
 		}
 		f.lower = append(f.lower, b)
 	}
+	f.lowerEnds = append(f.lowerEnds, len(f.lower))
 }
 
 // columns shares out the table's width: to each column what it must have, what
@@ -302,31 +314,29 @@ func (f *flow) share(t *packet.Table, room float64) {
 		}
 	}
 	left := room - need
-	for left > slack { // up to what each column can use
-		weight, given := 0.0, 0.0
-		for _, c := range f.cols {
-			if c.least < c.use-slack {
-				weight += c.weight + 1
-			}
+	// First up to what each can use: the more a column wants, the more it gets.
+	want := 0.0
+	for _, c := range f.cols {
+		want += wants(c)
+	}
+	if want > 0 {
+		k := min(1, left/want)
+		for i := range f.cols {
+			f.cols[i].least += wants(f.cols[i]) * k
 		}
-		if weight == 0 {
-			break
+		left -= want * k
+	}
+	if left > slack {
+		weight = 0
+		for _, c := range f.cols {
+			weight += c.weight
 		}
 		for i := range f.cols {
-			c := &f.cols[i]
-			if c.least < c.use-slack {
-				g := min(left*(c.weight+1)/weight, c.use-c.least)
-				c.least += g
-				given += g
-			}
+			f.cols[i].least += left * f.cols[i].weight / weight
 		}
-		left -= given
-	}
-	weight = 0
-	for _, c := range f.cols {
-		weight += c.weight
-	}
-	for i := range f.cols {
-		f.cols[i].least += left * f.cols[i].weight / weight
 	}
 }
+
+// wants is how much wider a column would be for its texts. A very long one
+// counts as a few lines.
+func wants(c colNeed) float64 { return min(max(0, c.use-c.least), wantMost) }

@@ -127,13 +127,19 @@ func (s *setter) widths(ph packet.Phrase, base face, most float64) (widest, natu
 }
 
 // oneLine reports whether a span stays on one line of the given width: a number
-// with its unit, a key, the words of a panel.
+// with its unit, a key, the words of a panel. What it has in brackets, mostly the
+// same in other units, may stand on the next line.
 func oneLine(sp packet.Span, f face, width float64) bool {
 	switch sp.Style {
 	case packet.Key:
 		return true
 	case packet.Strong, packet.Missing:
-		return len(sp.Text) <= 48 && typeface.Width(f.Face, f.size, sp.Text)+2*padMissing <= width
+		if len(sp.Text) > 64 {
+			return false
+		}
+		head, rest, _ := strings.Cut(sp.Text, " (")
+		w := max(typeface.Width(f.Face, f.size, head), typeface.Width(f.Face, f.size, rest)+typeface.Width(f.Face, f.size, "("))
+		return w+pad(sp.Style) <= width
 	}
 	return false
 }
@@ -157,7 +163,7 @@ func (s *setter) word(ph packet.Phrase, at place, base face, width float64, tigh
 				return k
 			}
 			g := typeface.Lookup(f.Face, r)
-			if r == ' ' && seen && !stays && !holds(ph, at, tight) {
+			if r == ' ' && seen && (!stays && !holds(ph, at, tight) || bracket(sp, at.byte)) {
 				k.to = at
 				for behind.byte < len(sp.Text) && sp.Text[behind.byte] == ' ' {
 					behind.byte++
@@ -186,6 +192,11 @@ func (s *setter) word(ph packet.Phrase, at place, base face, width float64, tigh
 	}
 	k.to, k.next = at, at
 	return k
+}
+
+// bracket reports whether the space before an opening bracket lets a line end.
+func bracket(sp packet.Span, at int) bool {
+	return sp.Style == packet.Strong && strings.HasPrefix(sp.Text[at:], " (")
 }
 
 // settle moves a place at a span's end to the start of the next span.
