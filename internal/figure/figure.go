@@ -42,7 +42,6 @@ type Drawing struct {
 type spec struct {
 	name, what string
 	least      float64 // the least width in mm at which all of it can be read
-	exact      bool    // drawn 1:1
 	needs      []Need
 	words      []string // keys without "figure."
 	draw       func(*pen) error
@@ -76,12 +75,6 @@ func Names() []string {
 		names[i] = specs[i].name
 	}
 	return names
-}
-
-// Exact says whether a figure is drawn 1:1, so that nothing may scale it.
-func Exact(name string) bool {
-	s, err := find(name)
-	return err == nil && s.exact
 }
 
 // Least gives the least width in mm at which a figure can be drawn.

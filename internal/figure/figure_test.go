@@ -47,107 +47,6 @@ func long(words func(string) string) func(string) string {
 	}
 }
 
-var someText = []string{
-	"Head to casing, 8 × M12, 8.8, oiled", "Suction valve HV-2141, pipe rack level 1", "22.0\u00a0mm (7/8\u00a0in)", "x",
-	"Großgewindespindelstockhalterung", "Καπάκι", "Подшипник",
-}
-
-// paramsOf draws parameters that a figure must accept.
-func paramsOf(t *rapid.T, s *spec) Params {
-	p := Params{Numbers: map[string]float64{}, Texts: map[string]string{}, Lists: map[string][]string{}}
-	for _, n := range s.needs {
-		if n.Optional && rapid.Bool().Draw(t, "leave out "+n.Name) {
-			continue
-		}
-		item := func(label string) string {
-			switch {
-			case n.OneOf != nil:
-				return rapid.SampledFrom(n.OneOf).Draw(t, label)
-			case n.Numeric:
-				return strconv.FormatFloat(rapid.Float64Range(0, 40).Draw(t, label), 'f', 3, 64)
-			}
-			return rapid.SampledFrom(someText).Draw(t, label)
-		}
-		switch {
-		case n.Kind == Number && n.Whole:
-			p.Numbers[n.Name] = float64(rapid.IntRange(int(n.Low), int(n.High)).Draw(t, n.Name))
-		case n.Kind == Number:
-			p.Numbers[n.Name] = rapid.Float64Range(n.Low, n.High).Draw(t, n.Name)
-		case n.Kind == Text:
-			p.Texts[n.Name] = item(n.Name)
-		case n.Kind == List:
-			count := rapid.IntRange(int(n.Low), int(n.High)).Draw(t, n.Name)
-			for i := range count {
-				p.Lists[n.Name] = append(p.Lists[n.Name], item(fmt.Sprintf("%s %d", n.Name, i)))
-			}
-		}
-	}
-	if fit := fits[s.name]; fit != nil {
-		fit(t, &p)
-	}
-	return p
-}
-
-// fits makes parameters agree with one another.
-var fits = map[string]func(*rapid.T, *Params){
-	"bolt-circle": func(t *rapid.T, p *Params) {
-		order := make([]string, int(p.Numbers["count"]))
-		for i := range order {
-			order[i] = strconv.Itoa(i + 1)
-		}
-		p.Lists["order"] = rapid.Permutation(order).Draw(t, "order")
-	},
-	"housing-marks": func(t *rapid.T, p *Params) {
-		d := p.Numbers["diameter"]
-		p.Numbers["travel"] = rapid.Float64Range(0.1, math.Pi*d*0.9).Draw(t, "travel")
-		p.Texts["travel"] = fmt.Sprintf("%.1f\u00a0mm", p.Numbers["travel"])
-		if _, ok := p.Texts["clearance"]; ok {
-			p.Texts["clearance"] = "0.10\u00a0mm (0.004\u00a0in)"
-		}
-	},
-	"strip": func(t *rapid.T, p *Params) {
-		d, lead := p.Numbers["diameter"], p.Numbers["lead"]
-		top := rapid.Float64Range(0.011, min(5, 0.89*lead)).Draw(t, "max_clearance")
-		p.Numbers["max_clearance"] = top
-		p.Numbers["travel"] = rapid.Float64Range(0.1, top*math.Pi*d/lead).Draw(t, "travel")
-		p.Texts["travel"], p.Texts["clearance"] = fmt.Sprintf("%.1f mm", p.Numbers["travel"]), "0.10 mm"
-	},
-	"isolation": func(t *rapid.T, p *Params) {
-		n := len(p.Lists["points"])
-		for name, list := range p.Lists {
-			for len(list) < n {
-				list = append(list, list[0])
-			}
-			p.Lists[name] = list[:n]
-		}
-		for i := range n {
-			p.Lists["points"][i] = rapid.StringMatching(`[A-Z]{1,3}-?[0-9]{1,4}`).Draw(t, "point")
-		}
-	},
-	"trend": func(t *rapid.T, p *Params) {
-		n := len(p.Lists["days"])
-		for len(p.Lists["readings"]) < n {
-			p.Lists["readings"] = append(p.Lists["readings"], "31.9")
-		}
-		p.Lists["readings"] = p.Lists["readings"][:n]
-		for i := range n {
-			p.Lists["days"][i] = fmt.Sprintf("20%02d-%02d-12", 10+i/4, 1+3*(i%4))
-		}
-		for i, name := range []string{"earliest", "forecast", "latest"} {
-			if p.Texts[name] != "" {
-				p.Texts[name] = fmt.Sprintf("20%d-06-01", 26+3*i)
-			}
-		}
-	},
-	"bars": func(t *rapid.T, p *Params) {
-		n := len(p.Lists["days"])
-		for len(p.Lists["hours"]) < n {
-			p.Lists["hours"] = append(p.Lists["hours"], "8")
-		}
-		p.Lists["hours"] = p.Lists["hours"][:n]
-	},
-}
-
 // box is a rectangle on a drawing.
 type box struct {
 	x1, y1, x2, y2 float64
@@ -290,16 +189,6 @@ func TestEveryFigureIsSoundOverItsWholeRange(t *testing.T) {
 			})
 		})
 	}
-}
-
-// good gives parameters that every figure accepts.
-func good(t testing.TB, s *spec, seed int) Params {
-	p := rapid.Custom(func(t *rapid.T) Params {
-		rapid.Bool().Draw(t, "any") // for figures that need nothing
-		return paramsOf(t, s)
-	}).Example(seed)
-	p.Words = english(t)
-	return p
 }
 
 func TestWhatIsMissingOrOutOfRangeIsNamed(t *testing.T) {

@@ -1,10 +1,6 @@
 package figure
 
-import (
-	"math"
-
-	"jobsheaf/internal/page"
-)
+import "jobsheaf/internal/page"
 
 // frame places a drawing that is thought in units of its own: the point (0, 0)
 // lies at (x, y) on the figure, and one unit is k mm. Line weights and text are
@@ -165,10 +161,4 @@ func (g *pen) wave(x, y1, y2 float64) {
 		{Op: page.Curve, P: [6]float64{x + d*0.5, y1 + d*0.7, x + d*0.5, m - d*0.7, x, m}},
 		{Op: page.Curve, P: [6]float64{x - d*0.5, m + d*0.7, x - d*0.5, y2 - d*0.7, x, y2}},
 	})
-}
-
-// turned gives the point at an angle in degrees clockwise from three o'clock.
-func turned(cx, cy, r, deg float64) (x, y float64) {
-	s, c := math.Sincos(deg * math.Pi / 180)
-	return cx + r*c, cy + r*s
 }

@@ -203,7 +203,7 @@ func (g *pen) hatch(segs []page.Seg, angle, gap float64) {
 	}
 }
 
-// section draws a cut part: white ground, hatching, outline.
+// cut draws a part in section: white ground, hatching, outline.
 func (g *pen) cut(segs []page.Seg, angle, gap float64) {
 	g.add(page.Path{Segs: segs, Fill: &white, Even: true})
 	g.hatch(segs, angle, gap)

@@ -12,8 +12,12 @@ import (
 // carries the travel along one edge and the end clearance that it makes along
 // the other. It runs once round, so that its ends prove both the print and the
 // diameter on record.
+//
+// The words beside it void it where a bar is off by more than 0.5 mm or the ends
+// miss by more than 1 mm: common practice, no source. On the smallest housing
+// taken that is 0.6 % of the travel.
 var strip = spec{
-	name: "strip", what: "1:1 marking strip for the bearing housing", least: 130, exact: true,
+	name: "strip", what: "1:1 marking strip for the bearing housing", least: 130,
 	needs: []Need{
 		{Name: "diameter", Kind: Number, What: "outside diameter of the bearing housing, mm", Low: 50, High: 400},
 		{Name: "lead", Kind: Number, What: "lead of the housing's thread, mm a turn", Low: 0.5, High: 12},
@@ -29,7 +33,7 @@ var strip = spec{
 }
 
 var scaleBar = spec{
-	name: "scale-bar", what: "Bars of 100 mm and 4 in that prove the print scale", least: barLeast, exact: true,
+	name: "scale-bar", what: "Bars of 100 mm and 4 in that prove the print scale", least: barLeast,
 	words: barWords,
 	draw: func(g *pen) error {
 		g.d.H = g.scaleBars(0)

@@ -41,11 +41,6 @@ func (g *pen) text(f font, x, y float64, s string) {
 	g.d.Texts = append(g.d.Texts, page.Text{X: x, Y: y, Size: f.size, Face: f.face, Ink: black, S: s})
 }
 
-// inked sets one line in another ink.
-func (g *pen) inked(ink page.Ink, f font, x, y float64, s string) {
-	g.d.Texts = append(g.d.Texts, page.Text{X: x, Y: y, Size: f.size, Face: f.face, Ink: ink, S: s})
-}
-
 // mid sets one line centred on (x, y), over both its width and its capitals.
 func (g *pen) mid(f font, x, y float64, s string) { g.text(f, x-f.width(s)/2, y+f.cap()/2, s) }
 
@@ -142,11 +137,7 @@ func (g *pen) legend(f font, x, y, width float64, columns int, entries []entry) 
 	return lowest
 }
 
-// tick and cross say right and wrong without a word.
-func (g *pen) tick(x, y, size float64) {
-	g.line(2*heavy, x-size*0.5, y, x-size*0.12, y+size*0.4, x+size*0.5, y-size*0.5)
-}
-
+// cross says wrong without a word.
 func (g *pen) cross(x, y, size float64) {
 	h := size / 2
 	g.line(2*heavy, x-h, y-h, x+h, y+h)
