@@ -93,13 +93,29 @@ func (f *flow) hazard(h *packet.Hazard) {
 		y = band
 	}
 	y += padPanel
-	y += f.draw(f.text(h.Liquid, faceTitle, inner), in, y, flushLeft)
-	y += f.draw(f.set(h.Condition, faceLarge, inner), in, y+gapTight, flushLeft) + gapTight
+	// One or two pictograms stand at the right of the liquid's name, more below it.
+	textW := inner
+	beside := len(h.Pictograms) > 0 && len(h.Pictograms) <= 2
+	if beside {
+		textW -= float64(len(h.Pictograms))*(pictogram+gapSmall) + gutter
+	}
+	low := y
+	if beside {
+		low += f.pictograms(h.Pictograms, in+textW+gutter+gapSmall, y, pictogram)
+	}
+	y += f.draw(f.text(h.Liquid, faceTitle, textW), in, y, flushLeft)
+	y += f.draw(f.set(h.Condition, faceLarge, textW), in, y+gapTight, flushLeft) + gapTight
+	y = max(y, low)
 	f.sides(x, w, 0, y)
 	f.level(x, x+w, frame/2, frame, &black)
 	f.end(gapBlock, y, loose)
 
-	f.pictograms(h.Pictograms, in, inner)
+	if n := float64(len(h.Pictograms)); n > 2 {
+		f.begin()
+		high := gapSmall + f.pictograms(h.Pictograms, in, gapSmall, min(pictogram, (inner-(n-1)*gapSmall)/n)) + gapTight
+		f.sides(x, w, 0, high)
+		f.end(0, high, loose)
+	}
 	for i := range h.Statements {
 		f.statement(&h.Statements[i], in, inner)
 	}

@@ -227,24 +227,14 @@ func textSpan(t *page.Text) (y0, y1 float64) {
 	return y0, y1
 }
 
-// pictograms draws the GHS signs of the hazard panel in one row.
-func (f *flow) pictograms(codes []string, x, width float64) {
-	if len(codes) == 0 {
-		return
-	}
-	size := min(pictogram, (width-float64(len(codes)-1)*gapSmall)/float64(len(codes)))
-	f.begin()
+// pictograms draws GHS signs in a row and gives their height.
+func (f *flow) pictograms(codes []string, x, y, size float64) float64 {
 	h := 0.0
 	for i, c := range codes {
-		d, err := figure.Draw(strings.ToLower(c), figure.Params{Words: f.catalogue}, size)
-		if err != nil {
-			f.errorf("figure", "", "%v", err)
-			continue
+		if d, ok := f.figure(&packet.Figure{Name: strings.ToLower(c)}, size); ok {
+			f.drawing(&d, x+float64(i)*(size+gapSmall), y, math.Inf(-1), math.Inf(1))
+			h = max(h, d.H)
 		}
-		f.drawing(&d, x+float64(i)*(size+gapSmall), gapSmall, math.Inf(-1), math.Inf(1))
-		h = max(h, d.H)
 	}
-	h += gapSmall + gapTight
-	f.sides(f.left, f.width, 0, h)
-	f.end(0, h, loose)
+	return h
 }

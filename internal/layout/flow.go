@@ -59,7 +59,9 @@ type flow struct {
 	head        int32  // of the table in hand
 	blanks      []placed
 	cells       []cell
-	lower       []packet.Blank // of the row in hand
+	lower       []packet.Blank // of the lower level of the row in hand
+	lowerEnds   []int          // where each line of them ends
+	lowerFull   bool           // the last line takes no more
 	cols        []colNeed
 	figures     []drawn
 	phrase      packet.Phrase

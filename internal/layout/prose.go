@@ -110,10 +110,10 @@ func (f *flow) list(l *packet.List) {
 	}
 	half := (f.width - gutter) / 2
 	cols := 1
-	if len(l.Items) >= 6 && !l.Large {
+	if len(l.Items) >= 6 && !l.Large { // two lines each at most
 		cols = 2
 		for _, it := range l.Items {
-			if _, w := f.widths(it.Text, base, f.width); w > half-indent {
+			if _, w := f.widths(it.Text, base, f.width); w > 1.8*(half-indent) {
 				cols = 1
 				break
 			}

@@ -8,9 +8,10 @@ import (
 )
 
 const (
-	stepPad   = 2.6  // above and below a step
-	asideHigh = 34.0 // a text higher than this beside its blanks goes across the page
-	holdBand  = 8.6  // of a hold point
+	stepPad  = 2.1 // between the line above a step and its box: clear of it
+	stepFoot = 1.0 // below a step
+	stepGap  = 1.4 // between steps, above the line
+	holdBand = 8.6 // of a hold point
 )
 
 // step draws a step: what guards it, its place-keeping box, number and action
@@ -20,11 +21,11 @@ func (f *flow) step(s *packet.Step) {
 	mark := f.here()
 	gap := 0.0
 	for i := range s.Alerts {
-		f.alert(&s.Alerts[i], stepPad, loose)
+		f.alert(&s.Alerts[i], gapSmall, loose)
 		f.holdNext = true
 	}
 	if len(s.Alerts) == 0 {
-		gap = stepPad
+		gap = stepGap
 	}
 	f.action(s, gap, len(s.Alerts) == 0)
 	if len(s.Figure) > 0 {
@@ -49,12 +50,15 @@ func (f *flow) action(s *packet.Step, gap float64, line bool) {
 	narrow := width - stepAside - gutter
 	only := f.set(s.Only, faceStrong, width)
 	text := f.set(s.Text, faceStep, min(width, measure))
-	var blanks stack
+	// Blanks stand beside the text, or below it where that takes less room.
+	var beside, below stack
 	aside := false
-	if n := len(s.Blanks); n > 0 && (n <= asideMost || ticks(s.Blanks) == n) {
+	if len(s.Blanks) > 0 {
+		below = f.across(s.Blanks, width)
 		o, t := f.set(s.Only, faceStrong, narrow), f.set(s.Text, faceStep, narrow)
-		blanks = f.aside(s.Blanks, stepAside)
-		if aside = o.h+t.h <= max(asideHigh, blanks.h) && blanks.h <= asideHigh*1.5; aside {
+		beside = f.aside(s.Blanks, stepAside)
+		aside = max(tickSize, o.h+t.h, beside.h) <= max(tickSize, only.h+text.h)+below.h+gapSmall && beside.h <= f.part()
+		if aside {
 			only, text = o, t
 		}
 	}
@@ -67,7 +71,7 @@ func (f *flow) action(s *packet.Step, gap float64, line bool) {
 	top := pad
 	high := tickSize
 	if aside {
-		high = max(high, blanks.h)
+		high = max(high, beside.h)
 	}
 	// The first line stands level with the middle of the box beside it.
 	lift := (tickSize - faceStep.line()) / 2
@@ -87,41 +91,34 @@ func (f *flow) action(s *packet.Step, gap float64, line bool) {
 	y += f.draw(only, x, y, flushLeft)
 	y += f.drawLines(text, text.l0, text.l0+n, x, y, flushLeft)
 	if aside {
-		f.drawStack(blanks, x+width-stepAside, top)
+		f.drawStack(beside, x+width-stepAside, top)
 	}
-	f.end(gap, max(y, top+high)+stepPad-1, loose)
+	f.end(gap, max(y, top+high)+stepFoot, loose)
 	if line {
 		f.ruled(thin)
 	}
 	text.l0 += n
 	f.parts(text, x)
-	if len(s.Blanks) > 0 && !aside {
-		f.below(s.Blanks, x, width)
+	if !aside {
+		f.below(below, x)
 	}
 }
 
-// below draws a step's blanks below its text, two in a row.
-func (f *flow) below(bs []packet.Blank, x, width float64) {
-	half := (width - 2*gutter) / 2
-	for i := 0; i < len(bs); {
-		f.reset()
-		f.blanks = f.blanks[:0]
-		f.begin()
-		h := 0.0
-		if n := ticks(bs[i:]); n > 0 || bs[i].Kind == packet.Words {
-			n = max(n, 1)
-			s := f.aside(bs[i:i+n], width)
-			f.drawStack(s, x, gapSmall)
-			h, i = s.h, i+n
-		} else {
-			for c := 0; c < 2 && i < len(bs) && bs[i].Kind != packet.Tick && bs[i].Kind != packet.Words; c++ {
-				s := f.aside(bs[i:i+1], half)
-				f.drawStack(s, x+float64(c)*(half+2*gutter), gapSmall)
-				h = max(h, s.h)
-				i++
-			}
+// below draws a step's blanks below its text, each row as a piece.
+func (f *flow) below(s stack, x float64) {
+	for i := s.a; i < s.b; {
+		j, high := i, 0.0
+		top := f.blanks[i].top()
+		for ; j < s.b && f.blanks[j].row == f.blanks[i].row; j++ {
+			top = min(top, f.blanks[j].top())
 		}
-		f.end(0, h+gapSmall, joined)
+		f.begin()
+		for k := i; k < j; k++ {
+			high = max(high, f.blanks[k].bottom()-top)
+		}
+		f.drawStack(stack{a: i, b: j}, x, gapSmall-top)
+		f.end(0, gapSmall+high+gapTight, joined)
+		i = j
 	}
 }
 

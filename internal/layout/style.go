@@ -35,7 +35,6 @@ const (
 	stepNumberAt = 8.5  // from the left margin: the step's number
 	stepTextAt   = 22.0 // from the left margin: its text
 	stepAside    = 77.0 // width of the blanks beside a step's text
-	asideMost    = 3    // more blanks than these stand below the text
 	figureMost   = 112  // a figure alone in its row is drawn no wider
 	figureLeast  = 60   // nor narrower side by side
 	pictogram    = 25.0
@@ -117,6 +116,7 @@ var (
 	faceBody      = face{page.Regular, sizeBody, black}
 	faceSmall     = face{page.Regular, sizeTable, dark}
 	faceStrong    = face{page.Bold, sizeBody, black}
+	faceTarget    = face{page.Condensed, sizeBody, black} // beside a box
 	faceStep      = face{page.Regular, sizeStep, black}
 	faceNumber    = face{page.Bold, sizeStep, black}
 	faceLarge     = face{page.Regular, sizeLarge, black}

@@ -152,11 +152,8 @@ func (f *flow) row(t *packet.Table, r *packet.Row, cols []column) {
 // lowerBlanks adds a cell's blanks to the lower level of its row, with the
 // column's title in their labels. Several readings have a line of their own.
 func (f *flow) lowerBlanks(title string, c *packet.Cell) {
-	if n := len(f.lowerEnds); n > 0 && len(c.Blanks) > 0 {
-		several := len(c.Blanks) > 1 && c.Blanks[0].Kind != packet.Tick
-		if start := append([]int{0}, f.lowerEnds...)[n-1]; !several && !(f.lowerEnds[n-1]-start > 1 && f.lower[start].Kind != packet.Tick && f.several) {
-			f.lowerEnds = f.lowerEnds[:n-1]
-		}
+	if len(c.Blanks) == 0 {
+		return
 	}
 	for k, b := range c.Blanks {
 		switch {
@@ -170,7 +167,13 @@ func (f *flow) lowerBlanks(title string, c *packet.Cell) {
 		}
 		f.lower = append(f.lower, b)
 	}
-	f.lowerEnds = append(f.lowerEnds, len(f.lower))
+	several := len(c.Blanks) > 1 && c.Blanks[0].Kind != packet.Tick
+	if n := len(f.lowerEnds); n > 0 && !several && !f.lowerFull {
+		f.lowerEnds[n-1] = len(f.lower)
+	} else {
+		f.lowerEnds = append(f.lowerEnds, len(f.lower))
+	}
+	f.lowerFull = several
 }
 
 // columns shares out the table's width: to each column what it must have, what
@@ -186,7 +189,7 @@ func (f *flow) columns(t *packet.Table) []column {
 	}
 	if written := f.written(); written > 0 && written < n && (!fits || f.crowded()) {
 		for i := range f.cols {
-			out[i].lower = f.cols[i].fixed > 0
+			out[i].lower = f.cols[i].lowers()
 		}
 		room = f.width - float64(n-written-1)*cellGap
 		if f.needs(t, out) > room { // then numbers and their units may part
@@ -209,16 +212,20 @@ func (f *flow) columns(t *packet.Table) []column {
 	return out
 }
 
-// written counts the columns that hold blanks.
+// written counts the columns that can stand on the lower level.
 func (f *flow) written() int {
 	n := 0
-	for _, c := range f.cols {
-		if c.fixed > 0 {
+	for i := range f.cols {
+		if f.cols[i].lowers() {
 			n++
 		}
 	}
 	return n
 }
+
+// lowers reports whether the column can stand on the lower level: it has blanks,
+// and no text where it has none.
+func (c *colNeed) lowers() bool { return c.fixed > 0 && !c.bare }
 
 // crowded reports whether a column's text takes many lines.
 func (f *flow) crowded() bool {
@@ -249,6 +256,7 @@ func (f *flow) needs(t *packet.Table, cols []column) float64 {
 			cl := &t.Rows[j].Cells[i]
 			word, all := f.textWidths(cl.Text, faceTable)
 			k.fixed = max(k.fixed, f.leastWidth(cl.Blanks))
+			k.bare = k.bare || len(cl.Blanks) == 0 && len(cl.Text) > 0
 			k.least, k.use, k.text = max(k.least, word), max(k.use, all), max(k.text, all)
 		}
 		k.least = max(k.least, k.fixed, c.Least)
@@ -265,6 +273,7 @@ type colNeed struct {
 	use    float64 // for its longest text on one line, or its title
 	text   float64 // for its longest text on one line
 	weight float64
+	bare   bool // some cell has text and no blank
 }
 
 func (f *flow) textWidths(ph packet.Phrase, base face) (word, all float64) {
