@@ -17,14 +17,25 @@ func (r *run) numbersSheet() packet.Sheet {
 	for _, t := range r.clearances() {
 		s.Blocks = append(s.Blocks, packet.Block{Table: t})
 	}
-	for _, f := range r.figures(r.plan.proc.Numbers.Figures) {
-		if n := len(s.Blocks); n > 0 && !f.Exact && len(s.Blocks[n-1].Figures) == 1 && !s.Blocks[n-1].Figures[0].Exact {
-			s.Blocks[n-1].Figures = append(s.Blocks[n-1].Figures, f)
-			continue
-		}
-		s.Blocks = append(s.Blocks, packet.Block{Figures: []packet.Figure{f}})
-	}
+	s.Blocks = append(s.Blocks, inPairs(r.figures(r.plan.proc.Numbers.Figures))...)
 	return s
+}
+
+// inPairs puts drawings side by side, and those that are 1:1 each by itself after
+// them.
+func inPairs(figs []packet.Figure) []packet.Block {
+	var out, exact []packet.Block
+	for _, f := range figs {
+		switch n := len(out); {
+		case f.Exact:
+			exact = append(exact, packet.Block{Figures: []packet.Figure{f}})
+		case n > 0 && len(out[n-1].Figures) == 1:
+			out[n-1].Figures = append(out[n-1].Figures, f)
+		default:
+			out = append(out, packet.Block{Figures: []packet.Figure{f}})
+		}
+	}
+	return append(out, exact...)
 }
 
 // torques is the table of the bolted joints that the job turns.

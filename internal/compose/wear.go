@@ -27,10 +27,7 @@ func (r *run) wearSheet() packet.Sheet {
 	}
 	t.Note = packet.Say(r.word("wear.note"))
 	s.Blocks = append(s.Blocks, packet.Block{Table: t})
-	figs := r.figures(r.plan.proc.Wear.Figures)
-	for i := 0; i < len(figs); i += 2 {
-		s.Blocks = append(s.Blocks, packet.Block{Figures: figs[i:min(i+2, len(figs))]})
-	}
+	s.Blocks = append(s.Blocks, inPairs(r.figures(r.plan.proc.Wear.Figures))...)
 	s.Blocks = append(s.Blocks, packet.Block{Table: r.instrumentTable()})
 	return s
 }
