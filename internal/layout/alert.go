@@ -24,9 +24,9 @@ func (f *flow) alert(a *packet.Alert, gap float64, t tie) {
 	case "danger":
 		weight, edge, field, word.ink = frame, &red, &black, white
 	case "warning":
-		weight, edge, field = frame, &black, &light
+		weight, edge, field = thick, &black, &light
 	case "caution":
-		weight, edge, field = thick, &black, &white
+		weight, edge, field = rule, &black, &white
 	}
 	triangle := 0.0
 	if a.Signal != "notice" {

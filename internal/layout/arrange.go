@@ -217,8 +217,12 @@ func (f *flow) asideRow(b *packet.Blank, y, width, w float64) float64 {
 		high += t.h
 	}
 	at := y + max(0, (h-high)/2)
+	x, to := 0.0, flushLeft
+	if left > stepAside { // across the page captions stand next to their box
+		x, to = left, flushRight
+	}
 	for _, t := range parts {
-		p.caption(t, 0, at, flushLeft)
+		p.caption(t, x, at, to)
 		at += t.h
 	}
 	f.blanks = append(f.blanks, p)
@@ -230,29 +234,31 @@ func (f *flow) asideRow(b *packet.Blank, y, width, w float64) float64 {
 func (f *flow) across(bs []packet.Blank, width float64) stack {
 	s := stack{a: len(f.blanks), w: width}
 	half := (width - 2*gutter) / 2
-	row := 0
+	row, paired := 0, false
 	for i := 0; i < len(bs); row++ {
 		if row > 0 {
 			s.h += rowGap
 		}
-		n, w := 1, width
-		if m := ticks(bs[i:]); m > 0 {
-			n = m
-		} else if f.short(bs[i:], half) {
-			n, w = min(2, len(bs)-i), half
-		}
+		n := max(1, ticks(bs[i:]))
 		high, from := 0.0, len(f.blanks)
-		if n == 2 && w == half {
+		switch {
+		case bs[i].Kind != packet.Tick && f.pair(bs[i:], width, half):
+			n = 2
 			for k := range n {
 				one := f.aside(bs[i+k:i+k+1], half)
 				f.shift(one, float64(k)*(half+2*gutter), s.h)
 				high = max(high, one.h)
 			}
-		} else {
-			one := f.aside(bs[i:i+n], w)
+		case row > 0 && paired && bs[i].Kind != packet.Tick && bs[i].Kind != packet.Words: // the odd one of a row of pairs
+			one := f.aside(bs[i:i+1], half)
+			f.shift(one, 0, s.h)
+			high = one.h
+		default:
+			one := f.aside(bs[i:i+n], width)
 			f.shift(one, 0, s.h)
 			high = one.h
 		}
+		paired = n == 2 && bs[i].Kind != packet.Tick
 		for k := from; k < len(f.blanks); k++ {
 			f.blanks[k].row = row
 		}
@@ -263,23 +269,17 @@ func (f *flow) across(bs []packet.Blank, width float64) stack {
 	return s
 }
 
-// short reports whether the next blanks can stand two in a row: readings whose
-// captions are no higher than their boxes.
-func (f *flow) short(bs []packet.Blank, half float64) bool {
-	for i := range bs[:min(2, len(bs))] {
-		b := &bs[i]
-		if b.Kind == packet.Tick || b.Kind == packet.Words {
-			return false
-		}
-		mark, runs, lines := len(f.blanks), len(f.runs), len(f.lines)
-		h := f.aside(bs[i:i+1], half).h
-		_, most := boxSize(b)
-		f.blanks, f.runs, f.lines = f.blanks[:mark], f.runs[:runs], f.lines[:lines]
-		if h > most+rowGap {
-			return false
-		}
+// pair reports whether the next two blanks take less room side by side than one
+// below the other.
+func (f *flow) pair(bs []packet.Blank, width, half float64) bool {
+	if len(bs) < 2 || bs[1].Kind == packet.Tick || bs[0].Kind == packet.Words || bs[1].Kind == packet.Words {
+		return false
 	}
-	return true
+	mark, runs, lines := len(f.blanks), len(f.runs), len(f.lines)
+	both := max(f.aside(bs[:1], half).h, f.aside(bs[1:2], half).h)
+	each := f.aside(bs[:2], width).h
+	f.blanks, f.runs, f.lines = f.blanks[:mark], f.runs[:runs], f.lines[:lines]
+	return both < 0.8*each
 }
 
 // shift moves placed blanks.

@@ -1,6 +1,7 @@
 package layout
 
 import (
+	"math"
 	"strconv"
 
 	"jobsheaf/internal/packet"
@@ -97,6 +98,23 @@ func (f *flow) notes(n *packet.Notes) {
 	}
 }
 
+// pairs reports whether a list takes clearly less room with two items in a row.
+func (f *flow) pairs(l *packet.List, base face, width float64) bool {
+	one, two, last := 0.0, 0.0, 0.0
+	for i, it := range l.Items {
+		f.reset()
+		_, w := f.widths(it.Text, base, f.width)
+		one += math.Ceil(w / min(f.width, measure))
+		lines := float64(f.set(it.Text, base, width).h / base.line())
+		if i%2 == 0 {
+			last = 0
+		}
+		two += max(0, lines-last)
+		last = max(last, lines)
+	}
+	return two <= 0.8*one
+}
+
 // list draws a list; its items stand two in a row where they are many and
 // short.
 func (f *flow) list(l *packet.List) {
@@ -110,14 +128,8 @@ func (f *flow) list(l *packet.List) {
 	}
 	half := (f.width - gutter) / 2
 	cols := 1
-	if len(l.Items) >= 6 && !l.Large { // two lines each at most
+	if len(l.Items) >= 6 && !l.Large && f.pairs(l, base, half-indent) {
 		cols = 2
-		for _, it := range l.Items {
-			if _, w := f.widths(it.Text, base, f.width); w > 1.8*(half-indent) {
-				cols = 1
-				break
-			}
-		}
 	}
 	above := gapBlock - 1
 	for i := 0; i < len(l.Items); i += cols {
