@@ -2,6 +2,7 @@ package compose
 
 import (
 	"fmt"
+	"slices"
 	"strings"
 	"unicode"
 
@@ -103,18 +104,21 @@ func (r *run) blank(b *procedure.Blank, id string) packet.Blank {
 		if ref == nil {
 			return
 		}
+		ph, names, show := r.reference(ref.Name, end)
+		missing = append(missing, names...)
+		if show != nil && out.Unit == "" {
+			out.Unit = show.Grain[r.system].Unit.Symbol
+		}
+		if len(ph) == 0 || ph[0].Text == "–" { // not on record, or this unit has no such limit
+			return
+		}
 		if len(target) > 0 {
 			target = append(target, packet.Span{Text: ", "})
 		}
-		ph, names, show := r.reference(ref.Name, end)
-		missing = append(missing, names...)
 		if lead != "" {
 			target = append(target, packet.Span{Text: lead + " "})
 		}
 		target = append(target, ph...)
-		if show != nil && out.Unit == "" {
-			out.Unit = show.Grain[r.system].Unit.Symbol
-		}
 	}
 	add(b.Target, r.word("target"), "target")
 	switch {
@@ -128,9 +132,8 @@ func (r *run) blank(b *procedure.Blank, id string) packet.Blank {
 		out.Unit = b.Unit.In(r.system).Symbol
 	}
 	out.Target = target
-	if len(missing) > 0 {
-		out.NotOnRecord = strings.Join(missing, ", ")
-	}
+	slices.Sort(missing)
+	out.NotOnRecord = strings.Join(slices.Compact(missing), ", ")
 	return out
 }
 

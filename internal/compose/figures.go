@@ -32,6 +32,7 @@ func (r *run) figure(src *procedure.Figure) (packet.Figure, bool) {
 		Numbers: map[string]float64{}, Texts: map[string]string{}, Lists: map[string][]string{},
 	}
 	var missing []string
+	gap := false // a text has named what it lacks already
 	for i := range src.Numbers {
 		n := &src.Numbers[i]
 		form := r.plan.forms[n.Is.At]
@@ -49,9 +50,7 @@ func (r *run) figure(src *procedure.Figure) (packet.Figure, bool) {
 	for _, t := range src.Texts {
 		say := r.say(t.Say)
 		for _, s := range say {
-			if s.Style == packet.Missing {
-				missing = append(missing, strings.TrimSpace(t.Key))
-			}
+			gap = gap || s.Style == packet.Missing
 		}
 		var b strings.Builder
 		for _, s := range say {
@@ -66,9 +65,8 @@ func (r *run) figure(src *procedure.Figure) (packet.Figure, bool) {
 	}
 	if len(missing) > 0 {
 		r.notOnRecord("the drawing "+f.Name, missing)
-		return f, false
 	}
-	return f, true
+	return f, !gap && len(missing) == 0
 }
 
 // forDrawing gives an amount in a drawing's units: millimetres and degrees.
