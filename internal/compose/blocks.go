@@ -61,7 +61,9 @@ func (r *run) items(list []procedure.Item, tickID string) []packet.ListItem {
 			r.omit(it.Say, it.When)
 			continue
 		}
+		leave := r.enter(only)
 		li := packet.ListItem{Text: r.say(it.Say)}
+		leave()
 		if only != nil {
 			li.Text = append(append(packet.Phrase{}, only...), append(packet.Phrase{{Text: " "}}, li.Text...)...)
 		}
@@ -166,7 +168,7 @@ func (r *run) reference(name, end string) (ph packet.Phrase, missing []string, s
 	if !res.v.band() || end == "target" && res.target == nil {
 		end = ""
 	}
-	if len(res.missing) > 0 {
+	if len(res.missing) > 0 && (res.err == nil || r.doubt > 0) {
 		r.notOnRecord(res.name, res.missing)
 		return nil, res.missing, &res.v.show
 	}

@@ -16,12 +16,15 @@ import (
 func (r *run) figures(list []procedure.Figure) []packet.Figure {
 	var out []packet.Figure
 	for i := range list {
-		if yes, _ := r.applies(list[i].When); !yes {
+		yes, only := r.applies(list[i].When)
+		if !yes {
 			continue
 		}
+		leave := r.enter(only)
 		if f, ok := r.figure(&list[i]); ok {
 			out = append(out, f)
 		}
+		leave()
 	}
 	return out
 }
@@ -40,6 +43,9 @@ func (r *run) figure(src *procedure.Figure) (packet.Figure, bool) {
 		switch {
 		case err != nil:
 			r.fault(err, "figure "+f.Name)
+			return f, false
+		case r.failing(gone) != nil && r.doubt == 0:
+			r.fault(r.failing(gone), "figure "+f.Name)
 			return f, false
 		case gone != nil:
 			missing = append(missing, gone...)
@@ -124,7 +130,7 @@ func (r *run) boltCircle(src *procedure.Figure, f *packet.Figure) []string {
 	f.Texts["title"], f.Texts["seat"] = j.What.S, j.Seat.S
 	for i := range shown(r.plan.order[perJoint]) {
 		v := shown(r.plan.order[perJoint])[i]
-		if res := r.result("joints."+name+"."+v.src.Name, perJoint, name); strings.HasSuffix(v.src.Name, "_pass") && !res.without && len(res.missing) == 0 && !res.failed {
+		if res := r.result("joints."+name+"."+v.src.Name, perJoint, name); strings.HasSuffix(v.src.Name, "_pass") && !res.without && len(res.missing) == 0 && res.err == nil {
 			f.Lists["passes"] = append(f.Lists["passes"], r.resultText(res, ""))
 		}
 	}

@@ -107,14 +107,17 @@ func (r *run) clearances() []*packet.Table {
 		{Title: r.word("clearances.what"), Weight: 5}, {Title: r.word("expected.value"), Weight: 4}, {Title: r.word("expected.remark"), Weight: 4},
 	}}
 	for i, row := range r.plan.proc.Numbers.Table {
-		if yes, _ := r.applies(row.When); !yes {
+		yes, only := r.applies(row.When)
+		if !yes {
 			continue
 		}
+		leave := r.enter(only)
 		what, value, tool, blank, ok := r.rowOf(row.Value.Name)
+		how := r.say(row.How)
+		leave()
 		if !ok {
 			continue
 		}
-		how := r.say(row.How)
 		if tool == "" && blank.NotOnRecord == "" {
 			worked.Rows = append(worked.Rows, packet.Row{Cells: []packet.Cell{{Text: packet.Say(what)}, {Text: value}, {Text: how}}})
 			continue
@@ -154,7 +157,7 @@ func (r *run) rowOf(name string) (what string, value packet.Phrase, tool string,
 		return "", nil, "", blank, false
 	}
 	blank.Unit, blank.NotOnRecord = res.v.show.Grain[r.system].Unit.Symbol, strings.Join(res.missing, ", ")
-	if len(res.missing) == 0 && !res.failed && res.v.band() && res.target != nil && (res.low != nil || res.high != nil) {
+	if len(res.missing) == 0 && res.err == nil && res.v.band() && res.target != nil && (res.low != nil || res.high != nil) {
 		value = append(r.number(res, "target"), packet.Span{Text: "\n"})
 	}
 	value = append(value, r.number(res, "")...)

@@ -154,7 +154,10 @@ func (r *run) recorded(name string) packet.Phrase {
 // number prints a computed value; end asks for one end of a band.
 func (r *run) number(res *result, end string) packet.Phrase {
 	switch {
-	case res.failed:
+	case res.err != nil && r.doubt > 0:
+		return packet.Phrase{{Text: r.word("not_on_record"), Style: packet.Missing}}
+	case res.err != nil:
+		r.fault(res.err, res.name)
 		return packet.Say("?") // the packet is refused; what stands here is never printed
 	case len(res.missing) > 0:
 		return r.notOnRecord(res.name, res.missing)

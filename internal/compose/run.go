@@ -33,6 +33,7 @@ type run struct {
 	tools    map[string]*record.Instrument // instruments that the packet names
 	codes    []*record.Statement           // GHS statements that the packet prints
 	ids      map[string]bool               // of blanks
+	doubt    int                           // how many undecided conditions what is rendered hangs on
 }
 
 // omission is a step or item that does not apply to this unit.
@@ -54,7 +55,7 @@ type result struct {
 	asked   map[string]bool        // full names that its formulas asked for
 	by      [4][]formula.Governing // which limits is, low, high and target took
 	without bool                   // not applicable to this unit
-	failed  bool                   // an error has been reported
+	err     error                  // the formula has no answer for what is on record
 }
 
 // begin looks a job's records up and refuses the job where one is broken.
@@ -233,7 +234,7 @@ func ofResult(res *result, end string) (v formula.Value, ok, without bool) {
 		part = res.target
 	}
 	if part == nil {
-		return formula.Value{}, false, res.without || len(res.missing) == 0 && !res.failed
+		return formula.Value{}, false, res.without || len(res.missing) == 0 && res.err == nil
 	}
 	return *part, true, false
 }
@@ -407,17 +408,19 @@ func (r *run) result(name string, g group, member string) *result {
 		got, missing, err := r.evalNoting(part.f, g, member, res.asked)
 		switch {
 		case err != nil:
-			res.failed = true
-			r.fault(err, name)
+			res.err = err
 		case missing == nil:
 			*part.into, res.by[i] = &got.Value, got.Governed
 		case len(missing) > 0:
 			res.missing = append(res.missing, missing...)
 		}
 	}
+	if res.err == nil {
+		res.err = r.failing(res.missing)
+	}
 	slices.Sort(res.missing)
 	res.missing = slices.Compact(res.missing)
-	res.without = len(res.missing) == 0 && !res.failed && res.is == nil && res.low == nil && res.high == nil && res.target == nil
+	res.without = len(res.missing) == 0 && res.err == nil && res.is == nil && res.low == nil && res.high == nil && res.target == nil
 	return res
 }
 
@@ -488,6 +491,32 @@ func (r *run) roots(name string) []string {
 	return []string{name}
 }
 
+// failing gives the error of the first of some names that stands for a value whose
+// formula has no answer.
+func (r *run) failing(names []string) error {
+	for _, n := range names {
+		base, _ := stem(n)
+		for _, name := range []string{n, base} {
+			if res := r.results[name]; res != nil && res.err != nil {
+				return res.err
+			}
+		}
+	}
+	return nil
+}
+
+// enter begins the rendering of what hangs on an undecided condition, and gives
+// the function that ends it. Until then a formula without an answer prints as NOT
+// ON RECORD instead of refusing the packet: what the condition would have kept it
+// from is not known.
+func (r *run) enter(only packet.Phrase) (leave func()) {
+	if only == nil {
+		return func() {}
+	}
+	r.doubt++
+	return func() { r.doubt-- }
+}
+
 // fault reports an error of evaluation with the template's place and the unit's.
 func (r *run) fault(err error, name string) {
 	at, cause := diag.Pos{}, err
@@ -512,6 +541,10 @@ func (r *run) form(e *procedure.Expr) *formula.Formula {
 func (r *run) decide(f *formula.Formula) (yes bool, undecided []string) {
 	v, missing, err := r.eval(f, single, "")
 	if err != nil {
+		r.fault(err, "condition "+f.Text())
+		return false, nil
+	}
+	if err := r.failing(missing); err != nil {
 		r.fault(err, "condition "+f.Text())
 		return false, nil
 	}

@@ -39,11 +39,13 @@ func (r *run) stages() []stage {
 			continue
 		}
 		n := len(out) + 1
+		leave := r.enter(st.only)
 		for j := range src.Steps {
 			if step, ok := r.step(&src.Steps[j], n, len(st.steps)+1); ok {
 				st.steps = append(st.steps, step)
 			}
 		}
+		leave()
 		if len(st.steps) > 0 {
 			out = append(out, st)
 		}
@@ -57,6 +59,7 @@ func (r *run) step(src *procedure.Step, stage, n int) (packet.Step, bool) {
 		r.omit(src.Do, src.When)
 		return packet.Step{}, false
 	}
+	defer r.enter(only)()
 	number := fmt.Sprintf("%d.%d", stage, n)
 	id := r.id("s" + number)
 	s := packet.Step{ID: id, Number: number, Text: r.say(src.Do), Only: only, Figure: r.figures(src.Figures)}
@@ -66,8 +69,10 @@ func (r *run) step(src *procedure.Step, stage, n int) (packet.Step, bool) {
 		}
 	}
 	for i := range src.Blanks {
-		if yes, _ := r.applies(src.Blanks[i].When); yes {
+		if yes, only := r.applies(src.Blanks[i].When); yes {
+			leave := r.enter(only)
 			s.Blanks = append(s.Blanks, r.blank(&src.Blanks[i], id))
+			leave()
 		}
 	}
 	if src.Hold != "" {
@@ -82,6 +87,7 @@ func (r *run) alert(a procedure.Alert) (packet.Alert, bool) {
 	if !yes {
 		return packet.Alert{}, false
 	}
+	defer r.enter(only)()
 	p := r.say(a.Say)
 	if only != nil {
 		p = append(append(slices.Clone(only), packet.Span{Text: " "}), p...)

@@ -185,7 +185,7 @@ func (r *run) input(name string) (packet.Input, bool) {
 		return packet.Input{Name: name, Text: s}, ok
 	}
 	res, end := r.find(name)
-	if res == nil || res.failed || len(res.missing) > 0 || res.without {
+	if res == nil || res.err != nil || len(res.missing) > 0 || res.without {
 		return packet.Input{}, false
 	}
 	key := r.explain(res)
