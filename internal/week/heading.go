@@ -52,13 +52,16 @@ func fold(s string) string {
 	gap := false
 	for _, c := range norm.NFD.String(strings.ToLower(s)) {
 		switch {
-		case unicode.IsLetter(c) || unicode.IsDigit(c):
+		case unicode.Is(unicode.Mn, c):
+		case unicode.IsLetter(c) || unicode.IsDigit(c) || c == '°':
 			if gap && b.Len() > 0 {
 				b.WriteByte(' ')
 			}
 			gap = false
+			if c == 'º' || c == '°' {
+				c = 'o' // nº is no
+			}
 			b.WriteRune(c)
-		case c == 'º' || c == '°' || unicode.Is(unicode.Mn, c):
 		default:
 			gap = true
 		}
@@ -149,11 +152,12 @@ func (h headings) columns(g *grid, problems *diag.List) (at *gridRow, cols map[s
 	return at, cols
 }
 
-// near gives a heading that is not known but nearly one for the key, or "".
+// near gives a heading that is not known but nearly one for the key, or "". Short
+// words are near to too many others.
 func (h headings) near(r *gridRow, key string) string {
 	for c := range r.cells {
 		f := fold(r.cells[c])
-		if k, _ := h.key(f); k == "" && len(f) > 2 && diag.Nearest(f, slices.Concat(known[key], h.own[key])) != "" {
+		if k, _ := h.key(f); k == "" && len(f) > 4 && diag.Nearest(f, slices.Concat(known[key], h.own[key])) != "" {
 			return r.cell(c + 1)
 		}
 	}
