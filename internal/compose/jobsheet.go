@@ -24,11 +24,12 @@ func (r *run) jobSheet() packet.Sheet {
 		{Label: r.word("job.nameplate_serial"), Blank: &packet.Blank{ID: r.id("nameplate", "serial"), Kind: packet.Words, Characters: 14}},
 		{Label: r.word("job.nameplate_size"), Blank: &packet.Blank{ID: r.id("nameplate", "size"), Kind: packet.Words, Characters: 14}},
 	}}})
-	if t := r.kits(); t != nil {
-		add(packet.Block{Table: t})
-	}
-	if t := r.supplies(); t != nil {
-		add(packet.Block{Table: t})
+	if r.plan.proc.Job.Kits {
+		for _, t := range []*packet.Table{r.kits(), r.supplies()} {
+			if t != nil {
+				add(packet.Block{Table: t})
+			}
+		}
 	}
 	for _, part := range []struct {
 		key  string
@@ -38,7 +39,7 @@ func (r *run) jobSheet() packet.Sheet {
 			add(heading(2, r.word(part.key)), packet.Block{List: &packet.List{Tick: true, Items: items}})
 		}
 	}
-	if t := r.lifting(); t != nil {
+	if t := r.lifting(); t != nil && len(t.Columns) > 2 {
 		add(packet.Block{Table: t})
 		add(packet.Block{Para: &packet.Para{Small: true, Text: packet.Say(r.word("lifting.note"))}})
 	}

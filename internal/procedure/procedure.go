@@ -128,6 +128,7 @@ type Sign struct {
 // JobSheet is what a procedure adds to the job sheet.
 type JobSheet struct {
 	Tools, Papers, Parts []Item
+	Kits                 bool // the design's kits and consumables are pulled for it
 	Figures              []Figure
 }
 

@@ -192,6 +192,7 @@ func cover(m *source.Map) (c Cover) {
 
 func jobSheet(m *source.Map) JobSheet {
 	j := JobSheet{Tools: items(m, "tools"), Papers: items(m, "papers"), Parts: items(m, "parts"), Figures: figures(m)}
+	j.Kits, _ = m.YesNo("kits")
 	m.Done()
 	return j
 }

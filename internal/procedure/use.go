@@ -165,6 +165,7 @@ func (m *merge) add(t *template) {
 	p.Cover.Prove = unlike(p.Cover.Prove, t.Cover.Prove, itemKey)
 	p.Cover.Stop = unlike(p.Cover.Stop, t.Cover.Stop, itemKey)
 	p.Job.Tools = unlike(p.Job.Tools, t.Job.Tools, itemKey)
+	p.Job.Kits = p.Job.Kits || t.Job.Kits
 	p.Job.Papers = unlike(p.Job.Papers, t.Job.Papers, itemKey)
 	p.Job.Parts = unlike(p.Job.Parts, t.Job.Parts, itemKey)
 	p.Job.Figures = append(p.Job.Figures, t.Job.Figures...)
