@@ -17,7 +17,7 @@ func (r *run) figures(list []procedure.Figure) []packet.Figure {
 	var out []packet.Figure
 	for i := range list {
 		yes, only := r.applies(list[i].When)
-		if !yes {
+		if !yes || list[i].Figure.Name == "trend" && !r.hasTrend(&list[i]) {
 			continue
 		}
 		leave := r.enter(only)

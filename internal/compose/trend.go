@@ -1,8 +1,255 @@
 package compose
 
 import (
+	"math"
+	"slices"
+	"strconv"
+	"strings"
+	"time"
+
+	"jobsheaf/internal/calc/wear"
 	"jobsheaf/internal/packet"
 	"jobsheaf/internal/procedure"
+	"jobsheaf/internal/quantity"
+	"jobsheaf/internal/record"
 )
 
-func (r *run) trend(_ *procedure.Figure, f *packet.Figure) []string { return nil }
+// taken is one reading of a feature in the unit's history.
+type taken struct {
+	job, day string
+	on       time.Time
+	name     string // as_left or as_found
+	amount   record.Amount
+	size     quantity.Length // counted on from the last setting; see track
+}
+
+// track gives the readings of a feature since its part was last replaced, oldest
+// first, those after the job's day left out.
+//
+// A part that is replaced begins a new history. What is set and not replaced (an
+// end clearance) wears from as left to the next as found and is then set anew; its
+// wear is counted on, so that each size is what the reading would be had the
+// feature only ever been set as it was the last time. Where one was set with
+// nothing read before, the history begins anew.
+func (r *run) track(f *record.Feature) []taken {
+	var out []taken
+	for _, h := range r.history() {
+		on, err := time.Parse(time.DateOnly, h.Day.S)
+		if err != nil || r.job.Day.Known() && h.Day.S > r.job.Day.S {
+			continue
+		}
+		if f.Replaces.Known() && slices.ContainsFunc(h.Replaced, func(t record.Text) bool { return t.S == f.Replaces.S }) {
+			out = nil // what was found was of the old part
+		} else if a, ok := h.AsFound[f.Name]; ok {
+			out = append(out, taken{h.Job.S, h.Day.S, on, "as_found", a, quantity.Length(a.Value.SI())})
+		}
+		left, ok := h.AsLeft[f.Name]
+		if !ok {
+			continue
+		}
+		now := taken{h.Job.S, h.Day.S, on, "as_left", left, quantity.Length(left.Value.SI())}
+		switch last := len(out) - 1; {
+		case last >= 0 && out[last].day == h.Day.S:
+			set := now.size - out[last].size
+			for i := range out {
+				out[i].size += set
+			}
+		case !f.Replaces.Known():
+			out = nil
+		}
+		out = append(out, now)
+	}
+	return out
+}
+
+// worn is what a feature's history says of its wear.
+type worn struct {
+	readings []taken
+	count    int // days on which readings were taken
+	limit    record.Amount
+	limitAt  string // the limit's name
+	trend    wear.Trend
+	forecast wear.Forecast
+	none     string // key of the words that say why there is no date; "" where there is one
+}
+
+// beside lifts sizes clear of zero for the fit, which takes sizes of parts only: a
+// clearance counted on may begin below zero. A line and its crossing do not mind.
+const beside quantity.Length = 1
+
+// wornBy fits the history of a feature; nil where there are fewer than two days or
+// no limit.
+func (r *run) wornBy(f *record.Feature) *worn {
+	w := &worn{readings: r.track(f)}
+	var fit []wear.Reading
+	for _, t := range w.readings {
+		if n := len(fit); n > 0 && fit[n-1].Day.Equal(t.on) {
+			continue // as left after as found: the same point, counted on
+		}
+		fit = append(fit, wear.Reading{Day: t.on, Size: t.size + beside})
+	}
+	w.count = len(fit)
+	trend, err := wear.Fit(fit)
+	if err != nil {
+		return nil
+	}
+	w.trend = trend
+	wears := wear.Larger
+	w.limit, w.limitAt = f.RejectAbove, "reject_above"
+	if f.RejectBelow.Known() && (!f.RejectAbove.Known() || trend.Rate < 0) {
+		wears, w.limit, w.limitAt = wear.Smaller, f.RejectBelow, "reject_below"
+	}
+	if !w.limit.Known() {
+		return nil
+	}
+	limit := quantity.Length(w.limit.Value.SI()) + beside
+	w.forecast, err = trend.Date(limit, wears)
+	switch rate, room := float64(trend.Rate)*float64(wears), float64(limit-trend.At(trend.To))*float64(wears); {
+	case err == nil:
+	case !(rate > 0):
+		w.none = "wear.forecast_no_wear"
+	case !(room > 0):
+		w.none = "wear.forecast_passed"
+	default:
+		w.none = "wear.forecast_far"
+	}
+	if f := &w.forecast; f.Spread && f.Earliest.Before(trend.To) {
+		f.Earliest = trend.To // the last reading was within the limit
+	}
+	return w
+}
+
+// forecastLines are the lines of the wear sheet that say how fast a feature wears
+// and when its limit is forecast; nothing where the history does not tell.
+func (r *run) forecastLines(f *record.Feature, line func(label string, p packet.Phrase)) {
+	w := r.wornBy(f)
+	if w == nil {
+		return
+	}
+	from := packet.Span{Text: ", " + r.wordWith("wear.forecast_from", "n", strconv.Itoa(w.count))}
+	if w.none == "wear.forecast_no_wear" {
+		line(r.word("wear.forecast"), packet.Phrase{{Text: r.word(w.none)}, from})
+		return
+	}
+	line(r.word("wear.rate"), r.rate(f, w))
+	if w.none != "" {
+		line(r.word("wear.forecast"), packet.Phrase{{Text: r.word(w.none)}, from})
+		return
+	}
+	text := r.months(w.forecast)
+	p := append(r.keyed(text, r.forecastEntry(f, w, text)), from)
+	say := func(key string) { p = append(p, packet.Span{Text: "; " + r.word(key)}) }
+	switch history := w.trend.To.Sub(w.trend.From); {
+	case w.count == 2:
+		say("wear.forecast_two")
+	case !w.forecast.Spread:
+		say("wear.forecast_scatter")
+	case w.forecast.Day.Sub(w.trend.To) > history:
+		say("wear.forecast_beyond")
+	}
+	if r.job.Day.Known() && w.forecast.Day.Format(time.DateOnly) <= r.job.Day.S {
+		say("wear.forecast_before")
+	}
+	line(r.word("wear.forecast"), p)
+}
+
+// months prints a forecast to the month; a day would feign what no line through a
+// few readings can know.
+func (r *run) months(f wear.Forecast) string {
+	const month = "2006-01"
+	if !f.Spread {
+		return f.Day.Format(month)
+	}
+	return f.Day.Format(month) + " (" + f.Earliest.Format(month) + " " + r.word("to") + " " + f.Latest.Format(month) + ")"
+}
+
+// rateShow prints a year's wear, rounded up so that it is never made less.
+var rateShow = func() quantity.Show {
+	s, err := quantity.ParseShow("up 0.001 mm or 0.0001 in")
+	if err != nil {
+		panic(err)
+	}
+	return s
+}()
+
+// rate prints how much a feature wears in a year.
+func (r *run) rate(f *record.Feature, w *worn) packet.Phrase {
+	year := math.Abs(float64(w.trend.PerYear()))
+	text := r.wordWith("wear.rate_a_year", "rate", rateShow.Both(quantity.Of(year, quantity.KindLength), r.system, r.decimal))
+	e := r.historyEntry(f, w, "rate", r.word("wear.rate_what")+": "+f.Name, text)
+	e.Formula, e.SI, e.Kind = r.word("wear.rate_formula"), new(float64(w.trend.Rate)), quantity.KindVelocity.String()
+	u := quantity.Preferred(quantity.KindLength, r.system)
+	e.Exactly = r.wordWith("wear.rate_a_year", "rate", u.Join(strings.Replace(strconv.FormatFloat(float64(w.trend.PerYear())/u.Factor, 'g', 7, 64), ".", r.decimal, 1)))
+	e.Sources = []string{wear.TrendSource}
+	return r.keyed(text, r.entry(e))
+}
+
+// forecastEntry gives the key of the working of a forecast.
+func (r *run) forecastEntry(f *record.Feature, w *worn, printed string) string {
+	e := r.historyEntry(f, w, "forecast", r.word("wear.forecast_what")+": "+f.Name, printed)
+	e.Formula = r.word("wear.forecast_formula")
+	at, written := r.place(perFeature, f.Name, w.limitAt)
+	e.Inputs = append(e.Inputs, packet.Input{Name: "features." + f.Name + "." + w.limitAt, Text: written, At: at.String()})
+	e.Sources = []string{wear.TrendSource, wear.ForecastSource}
+	e.Exactly = w.forecast.Day.Format(time.DateOnly)
+	if w.forecast.Spread {
+		e.Exactly += " (" + w.forecast.Earliest.Format(time.DateOnly) + " " + r.word("to") + " " + w.forecast.Latest.Format(time.DateOnly) + ")"
+	}
+	return r.entry(e)
+}
+
+// historyEntry begins an entry whose inputs are the readings of a feature.
+func (r *run) historyEntry(f *record.Feature, w *worn, name, what, printed string) packet.Entry {
+	e := packet.Entry{Name: "features." + f.Name + "." + name, What: what, Printed: printed}
+	for _, t := range w.readings {
+		e.Inputs = append(e.Inputs, packet.Input{Name: t.day + " " + t.job + " " + t.name, Text: t.amount.S, At: t.amount.At.String()})
+	}
+	return e
+}
+
+// hasTrend reports whether a feature's history gives something to draw.
+func (r *run) hasTrend(src *procedure.Figure) bool {
+	f := r.trendOf(src)
+	return f != nil && r.wornBy(f) != nil
+}
+
+func (r *run) trendOf(src *procedure.Figure) *record.Feature {
+	if src.Feature == nil || r.size == nil {
+		return nil
+	}
+	return r.size.Features[src.Feature.Name]
+}
+
+// trend fills in the figure of a feature's readings, its limit and the forecast.
+func (r *run) trend(src *procedure.Figure, f *packet.Figure) []string {
+	feature := r.trendOf(src)
+	if feature == nil {
+		return []string{"feature"}
+	}
+	w := r.wornBy(feature)
+	if w == nil {
+		return []string{"unit.history"}
+	}
+	for _, t := range w.readings {
+		f.Lists["days"] = append(f.Lists["days"], t.day)
+		f.Lists["readings"] = append(f.Lists["readings"], strconv.FormatFloat(t.amount.Value.SI()*1000, 'f', -1, 64))
+	}
+	show := quantity.ShowFor(quantity.KindLength)
+	if tool := r.instrumentOf(feature.Name); tool != nil {
+		show = tool.Show
+	}
+	f.Numbers["limit"], f.Numbers["us"] = w.limit.Value.SI()*1000, float64(r.system)
+	show.Way = quantity.Down
+	if w.limitAt == "reject_below" {
+		show.Way = quantity.Up
+	}
+	f.Texts["limit"] = show.Both(quantity.Of(w.limit.Value.SI(), quantity.KindLength), r.system, r.decimal)
+	f.Texts["title"] = feature.Part.S + ": " + feature.What.S
+	if w.none == "" {
+		f.Texts["forecast"] = w.forecast.Day.Format(time.DateOnly)
+		if w.forecast.Spread {
+			f.Texts["earliest"], f.Texts["latest"] = w.forecast.Earliest.Format(time.DateOnly), w.forecast.Latest.Format(time.DateOnly)
+		}
+	}
+	return nil
+}

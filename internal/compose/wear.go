@@ -92,6 +92,7 @@ func (r *run) wearRow(name string) packet.Row {
 			missing = strings.Join(res.missing, ", ")
 		}
 	}
+	r.forecastLines(f, line)
 	unit := show.Grain[r.system].Unit.Symbol
 	var readings []packet.Blank
 	for _, p := range f.Places {
