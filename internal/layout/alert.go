@@ -55,6 +55,9 @@ func (f *flow) alert(a *packet.Alert, gap float64, t tie) {
 			f.upright(x+panelSignal, 0, h, thin, &black)
 		}
 		f.frame(x, 0, w, h, weight, edge)
+		if edge == &red { // a red line falls to dots on a bilevel printer
+			f.frame(x+weight, weight, w-2*weight, h-2*weight, rule, &black)
+		}
 		f.drawLines(text, l, l+n, x+panelSignal+padPanel, (h-float64(n)*base.line())/2, flushLeft)
 		f.end(gap, h, t)
 		l, gap, t = l+max(n, 1), 0, joined

@@ -46,7 +46,7 @@ func (f *flow) drawFigures(figs []packet.Figure, x, width, gap float64, t tie) {
 			if !ok {
 				continue
 			}
-			f.figures = append(f.figures, drawn{Drawing: d, caption: f.set(g.Caption, faceSmall.inked(black), max(w, min(d.W, width))), x: x + float64(k)*(half+gutter), w: w})
+			f.figures = append(f.figures, drawn{Drawing: d, caption: f.set(g.Caption, faceSmall, max(w, min(d.W, width))), x: x + float64(k)*(half+gutter), w: w})
 		}
 		i += n
 		f.figureRow(gap, t)

@@ -93,7 +93,7 @@ func (d *dresser) header(title string, more bool, number string) {
 	d.room("sheet title", title, t, 2)
 	d.onto(t, left, base-f.rise()-float64(t.l1-t.l0-1)*f.line())
 	if rest != "" && t.l1 > t.l0 {
-		c.say(faceStep.inked(dark), left+d.lines[t.l1-1].w+gapSmall, base, rest)
+		c.say(faceStep, left+d.lines[t.l1-1].w+gapSmall, base, rest)
 	}
 
 	const split = 18.6
@@ -193,7 +193,7 @@ func (d *dresser) footer(n int, text string) {
 
 	w := right - boxW - gutter - left
 	d.reset()
-	t = d.text(d.words.say("pen"), faceSmall.inked(black), w)
+	t = d.text(d.words.say("pen"), faceSmall, w)
 	d.onto(t, left, top-0.6)
 	c.say(face{page.Mono, sizeLabel, black}, left, d.h-codeAt-4.9, text)
 	d.reset()
@@ -201,10 +201,4 @@ func (d *dresser) footer(n int, text string) {
 	t = d.text(by, faceLabel, w)
 	d.room("name of the site", by, t, 1)
 	d.onto(t, left, d.h-codeAt-0.6-faceLabel.rise())
-}
-
-// inked gives the face in another ink.
-func (f face) inked(ink page.Ink) face {
-	f.ink = ink
-	return f
 }

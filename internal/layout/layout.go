@@ -139,7 +139,7 @@ func (f *flow) block(b *packet.Block) {
 	case b.Hazard != nil:
 		f.hazard(b.Hazard)
 	case b.Alert != nil:
-		f.alert(b.Alert, gapBlock, loose)
+		f.alert(b.Alert, gapPanel, loose)
 	case b.Facts != nil:
 		f.facts(b.Facts)
 	case b.List != nil:

@@ -1,7 +1,6 @@
 package layout
 
 import (
-	"math"
 	"strconv"
 
 	"jobsheaf/internal/packet"
@@ -98,19 +97,19 @@ func (f *flow) notes(n *packet.Notes) {
 	}
 }
 
-// pairs reports whether a list takes clearly less room with two items in a row.
-func (f *flow) pairs(l *packet.List, base face, width float64) bool {
+// pairs reports whether a list takes clearly less room with two items in a row;
+// least is the height of a line with its tick box, gap that between items.
+func (f *flow) pairs(l *packet.List, base face, width, least, gap float64) bool {
 	one, two, last := 0.0, 0.0, 0.0
 	for i, it := range l.Items {
 		f.reset()
-		_, w := f.widths(it.Text, base, f.width)
-		one += math.Ceil(w / min(f.width, measure))
-		lines := float64(f.set(it.Text, base, width).h / base.line())
+		one += gap + max(least, f.set(it.Text, base, min(f.width, measure)).h)
+		h := gap + max(least, f.set(it.Text, base, width).h)
 		if i%2 == 0 {
 			last = 0
 		}
-		two += max(0, lines-last)
-		last = max(last, lines)
+		two += max(0, h-last)
+		last = max(last, h)
 	}
 	return two <= 0.8*one
 }
@@ -122,13 +121,13 @@ func (f *flow) list(l *packet.List) {
 	if l.Large {
 		base = faceLarge
 	}
-	indent, gap := 5.0, gapTight
+	indent, gap, least := 5.0, gapTight, 0.0
 	if l.Tick {
-		indent, gap = tickSize+2.5, 2.4
+		indent, gap, least = tickSize+2.5, 2.4, tickSize
 	}
 	half := (f.width - gutter) / 2
 	cols := 1
-	if len(l.Items) >= 6 && !l.Large && f.pairs(l, base, half-indent) {
+	if len(l.Items) >= 6 && !l.Large && f.pairs(l, base, half-indent, least, gap) {
 		cols = 2
 	}
 	above := gapBlock - 1
@@ -186,7 +185,7 @@ func (f *flow) facts(g *packet.Facts) {
 			}
 			f.cells = append(f.cells, cl)
 		}
-		f.drawRow(gap, loose, &dark)
+		f.drawRow(gap, loose, &black)
 		gap = 0
 	}
 }

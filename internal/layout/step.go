@@ -174,7 +174,7 @@ func (f *flow) signOff(s *packet.SignOff) {
 		f.cells = append(f.cells, cell{x: f.left, w: role, label: f.text(r.Role, faceStrong, role), text: f.set(r.For, faceTable, role)})
 		w := f.width - role - gutter
 		f.cells = append(f.cells, cell{x: f.left + role + gutter, w: w, stack: f.above(r.Blanks, w, whole)})
-		f.drawRow(gap, loose, &dark)
+		f.drawRow(gap, loose, &black)
 		gap = 0
 	}
 }

@@ -25,6 +25,7 @@ const (
 	gapTight  = 1.2 // between lines that belong together
 	gapSmall  = 2.2 // between parts of one block
 	gapBlock  = 4.5 // between blocks
+	gapPanel  = 3.0 // above an alert
 	gapPart   = 7.0 // before a heading of level 1
 	padPanel  = 2.6 // between a panel's frame and its text
 	padCell   = 1.5 // between a table's rule and the text of its cells
@@ -66,13 +67,13 @@ const (
 	frame = 1.4
 )
 
-// The inks: three greys and one red. Text is black or dark; both come out black
-// on a bilevel printer. Nothing is told by an ink alone.
+// The inks: black, two greys and one red. All text is black (or white on black),
+// since grey letters fall to dots on a bilevel printer: what weighs less is set
+// smaller or narrower. Nothing is told by an ink alone.
 var (
 	black = page.Ink{}
-	dark  = page.Ink{R: 0x48, G: 0x48, B: 0x48} // text of less weight
 	mid   = page.Ink{R: 0x8c, G: 0x8c, B: 0x8c} // lines to write on
-	light = page.Ink{R: 0xec, G: 0xec, B: 0xec} // bands
+	light = page.Ink{R: 0xee, G: 0xee, B: 0xee} // bands
 	red   = page.Ink{R: 0xc0, G: 0x10, B: 0x20} // the frame of a danger
 	white = page.Ink{R: 0xff, G: 0xff, B: 0xff}
 )
@@ -109,12 +110,12 @@ type face struct {
 }
 
 var (
-	faceLabel     = face{page.Regular, sizeLabel, dark}
-	faceTick      = face{page.Condensed, sizeLabel, dark} // above a tick box
+	faceLabel     = face{page.Regular, sizeLabel, black}
+	faceTick      = face{page.Condensed, sizeLabel, black} // above a tick box
 	faceTable     = face{page.Condensed, sizeTable, black}
 	faceTableHead = face{page.BoldCondensed, sizeTableHead, black}
 	faceBody      = face{page.Regular, sizeBody, black}
-	faceSmall     = face{page.Regular, sizeTable, dark}
+	faceSmall     = face{page.Regular, sizeTable, black}
 	faceStrong    = face{page.Bold, sizeBody, black}
 	faceTarget    = face{page.Condensed, sizeBody, black} // beside a box
 	faceStep      = face{page.Regular, sizeStep, black}
@@ -132,9 +133,9 @@ func (f face) set(s packet.Style) face {
 	case packet.Strong, packet.Missing:
 		f.Face = bolder(f.Face)
 	case packet.Key:
-		f.Face, f.size, f.ink = page.Condensed, min(f.size, sizeLabel), dark
+		f.Face, f.size = page.Condensed, min(f.size, sizeLabel)
 	case packet.Soft:
-		f.ink = dark
+		f.Face = narrower(f.Face)
 	}
 	return f
 }
@@ -144,6 +145,16 @@ func bolder(f page.Face) page.Face {
 	case page.Regular:
 		return page.Bold
 	case page.Condensed:
+		return page.BoldCondensed
+	}
+	return f
+}
+
+func narrower(f page.Face) page.Face {
+	switch f {
+	case page.Regular:
+		return page.Condensed
+	case page.Bold:
 		return page.BoldCondensed
 	}
 	return f

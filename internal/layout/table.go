@@ -111,7 +111,7 @@ func (f *flow) band(group string, y float64) float64 {
 	h := p.h + 2*rowPad
 	f.fill(f.left, y+rule/2, f.width, h-rule/2, &light)
 	f.draw(p, f.left+gapTight, y+rowPad, flushLeft)
-	f.level(f.left, f.left+f.width, y+h, thin, &dark)
+	f.level(f.left, f.left+f.width, y+h, thin, &black)
 	return h
 }
 
@@ -133,7 +133,7 @@ func (f *flow) row(t *packet.Table, r *packet.Row, cols []column) {
 		})
 	}
 	if len(f.lower) == 0 {
-		f.drawRow(0, loose, &dark)
+		f.drawRow(0, loose, &black)
 		return
 	}
 	f.drawRow(0, loose, nil)
@@ -145,7 +145,7 @@ func (f *flow) row(t *packet.Table, r *packet.Row, cols []column) {
 		h += s.h + rowPadBox
 		from = f.lowerEnds[i]
 	}
-	f.level(f.left, f.left+f.width, h, thin, &dark)
+	f.level(f.left, f.left+f.width, h, thin, &black)
 	f.end(0, h, fast)
 }
 

@@ -14,7 +14,7 @@ var (
 	faceKey     = face{page.BoldCondensed, sizeTable, black}
 	facePrinted = face{page.Bold, sizeTable, black}
 	faceFormula = face{page.Condensed, sizeTableHead, black}
-	faceSource  = face{page.Condensed, sizeTableHead, dark}
+	faceSource  = face{page.Condensed, sizeTableHead, black}
 )
 
 // entrySet is an entry of the working, broken into lines.
