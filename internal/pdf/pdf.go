@@ -3,7 +3,8 @@
 //
 // Entry points: Write for a document that is whole; NewWriter, Add and Close
 // for one whose pages come a packet at a time, at a memory that does not grow
-// with them. It belongs here if it is about the file's format. It is not for
+// with them; Read for what a file of ours holds, whatever became of it since. It
+// belongs here if it is about the file's format. It is not for
 // deciding what stands where on a page (layout) nor for measuring text
 // (typeface).
 //
@@ -15,6 +16,9 @@
 //     gofpdf writes neither the fonts (font.go, truetype.go) nor what archives
 //     ask for (archive.go, attach.go), and those cannot be appended to its file;
 //  4. object.go numbers the objects and writes the cross-reference table.
+//
+// How one is read: parse.go finds the objects, read.go the pages, attachments and
+// parts of the document, sum.go takes the digests by which they are compared.
 //
 // Conformance: a document without attachments is PDF/A-1b (ISO 19005-1), one
 // with attachments PDF/A-3b (ISO 19005-3). "Clause" in the comments is one of

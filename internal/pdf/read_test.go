@@ -1,0 +1,214 @@
+package pdf
+
+import (
+	"bytes"
+	"fmt"
+	"os"
+	"path/filepath"
+	"strings"
+	"testing"
+	"time"
+)
+
+func reread(t testing.TB, b []byte) File {
+	t.Helper()
+	f, err := Read(b)
+	if err != nil {
+		t.Fatal(err)
+	}
+	return f
+}
+
+// same reports the parts in which two files differ.
+func differ(a, b File) (out []string) {
+	if len(a.Pages) != len(b.Pages) || len(a.Attachments) != len(b.Attachments) {
+		return []string{"count"}
+	}
+	for i := range a.Pages {
+		if a.Pages[i] != b.Pages[i] {
+			out = append(out, fmt.Sprintf("page %d %s", i+1, a.Pages[i].Fault))
+		}
+	}
+	for i, x := range a.Attachments {
+		y := b.Attachments[i]
+		if x.Name != y.Name || x.MIME != y.MIME || x.Relationship != y.Relationship || x.Description != y.Description || !bytes.Equal(x.Data, y.Data) || x.Fault != y.Fault {
+			out = append(out, x.Name+" "+x.Fault)
+		}
+	}
+	for k, x := range a.Parts {
+		if x != b.Parts[k] {
+			out = append(out, k+" "+x.Fault)
+		}
+	}
+	return out
+}
+
+// What was written is read back: pages, attachments, and nothing at fault.
+func TestReadWhatWasWritten(t *testing.T) {
+	for _, n := range []int{1, 10, 70} {
+		d := attached(t, n)
+		f := reread(t, written(t, d))
+		if len(f.Pages) != n || !f.Whole {
+			t.Fatalf("%d pages, want %d; whole: %v", len(f.Pages), n, f.Whole)
+		}
+		seen := map[Sum]bool{}
+		for i, p := range f.Pages {
+			if p.Fault != "" || seen[p] {
+				t.Errorf("page %d: %q, seen before: %v", i+1, p.Fault, seen[p])
+			}
+			seen[p] = true
+		}
+		if len(f.Attachments) != len(d.Attachments) {
+			t.Fatalf("%d attachments", len(f.Attachments))
+		}
+		for _, want := range d.Attachments {
+			found := false
+			for _, got := range f.Attachments {
+				if got.Name == want.Name {
+					found = got.Fault == "" && got.MIME == want.MIME && got.Description == want.Description && got.Relationship == want.Relationship && bytes.Equal(got.Data, want.Data)
+				}
+			}
+			if !found {
+				t.Errorf("attachment %q is not what was attached", want.Name)
+			}
+		}
+		for k, s := range f.Parts {
+			if s.Fault != "" {
+				t.Errorf("%s: %s", k, s.Fault)
+			}
+		}
+	}
+}
+
+// A file that other programs wrote anew says the same.
+func TestReadRewritten(t *testing.T) {
+	d := attached(t, 40)
+	want := reread(t, written(t, d))
+	name := file(t, d)
+	for _, args := range [][]string{
+		{"--object-streams=generate", "--recompress-flate"}, {"--object-streams=disable", "--stream-data=uncompress"}, {"--qdf", "--normalize-content=n"}, {"--linearize"},
+	} {
+		out := filepath.Join(t.TempDir(), "again.pdf")
+		run(t, "qpdf", append(args, name, out)...)
+		b, err := os.ReadFile(out)
+		if err != nil {
+			t.Fatal(err)
+		}
+		if bytes.Equal(b, written(t, d)) {
+			t.Fatal("not rewritten")
+		}
+		if got := differ(reread(t, b), want); len(got) > 0 {
+			t.Errorf("after qpdf %v these differ: %v", args, got)
+		}
+	}
+}
+
+// Each alteration is seen where it is.
+func TestReadAltered(t *testing.T) {
+	d := attached(t, 3)
+	whole := written(t, d)
+	want := reread(t, whole)
+	for _, c := range []struct {
+		name string
+		do   func() []byte
+		say  string
+	}{
+		{"another text on page 2", func() []byte {
+			e := attached(t, 3)
+			e.Pages[1].Texts[0].S = "DANGER: sheet 2 of 4"
+			return written(t, e)
+		}, "page 2"},
+		{"another bookmark", func() []byte {
+			e := attached(t, 3)
+			e.Outline[1].Title += "x"
+			return written(t, e)
+		}, "bookmarks"},
+		{"a bookmark to another page", func() []byte {
+			e := attached(t, 3)
+			e.Outline[1].Page = 2
+			return written(t, e)
+		}, "bookmarks"},
+		{"another language", func() []byte {
+			e := attached(t, 3)
+			e.Language = "es"
+			return written(t, e)
+		}, "catalog"},
+		{"another attachment", func() []byte {
+			e := attached(t, 3)
+			e.Attachments[0].Data = []byte("{}")
+			return written(t, e)
+		}, "packet.json"},
+		{"an annotation", func() []byte {
+			return bytes.Replace(whole, []byte("/Type /Page\n"), []byte("/Type /Page/Annots[<</Subtype/Text>>]\n"), 1)
+		}, "page 1"},
+	} {
+		got := differ(reread(t, c.do()), want)
+		hit := false
+		for _, g := range got {
+			hit = hit || strings.HasPrefix(g, c.say)
+		}
+		if !hit || len(got) > 3 { // the language stands in the metadata too
+			t.Errorf("%s: these differ: %v", c.name, got)
+		}
+	}
+}
+
+// A turned byte or a missing end stops nothing.
+func TestReadTurnedBytes(t *testing.T) {
+	whole := written(t, attached(t, 1))
+	for i := 0; i < len(whole); i += 1499 {
+		b := bytes.Clone(whole)
+		b[i] ^= 0x55
+		_, _ = Read(b)
+	}
+	for n := 0; n < len(whole); n += 3989 {
+		f, err := Read(whole[:n])
+		if err == nil && n < len(whole)-1024 && f.Whole {
+			t.Fatalf("cut off at %d, the file is taken for whole", n)
+		}
+	}
+}
+
+// A hostile file costs no more time than its size allows.
+func TestReadHostile(t *testing.T) {
+	fill := func(s string) []byte {
+		return []byte("%PDF-1.7\n" + strings.Repeat(s, 2<<20/len(s)) + "\ntrailer<</Root 1 0 R>>\n")
+	}
+	chain := []byte("%PDF-1.7\n1 0 obj<</Pages 2 0 R/Outlines 2 0 R>>endobj\n")
+	for i := 2; i < 50_000; i++ {
+		chain = fmt.Appendf(chain, "%d 0 obj<</Kids[%d 0 R %d 0 R]/First %d 0 R/Next %d 0 R>>endobj\n", i, i+1, i, i+1, i+1)
+	}
+	shared := []byte("%PDF-1.7\n1 0 obj<</Pages 2 0 R>>endobj\n2 0 obj<</Resources[" + strings.Repeat("0 ", 1<<19) + "]/Kids[")
+	for i := range 5000 {
+		shared = fmt.Appendf(shared, "%d 0 R ", i+3)
+	}
+	shared = append(shared, "]>>endobj\n"...)
+	for i := range 5000 {
+		shared = fmt.Appendf(shared, "%d 0 obj<</Type/Page>>endobj\n", i+3)
+	}
+	for name, b := range map[string][]byte{
+		"open arrays": fill("["), "open strings": fill("1 0 obj ("), "open dictionaries": fill("1 0 obj<</A"), "streams": fill("1 0 obj<<>>stream "),
+		"objects": fill("1 0 obj 2 0 obj "), "references": fill("1 0 R "), "nested": fill("1 0 obj[[[[[[[["), "hex": fill("1 0 obj<00"), "numbers": fill("1 0 obj 1.1.1.1"),
+		"itself": []byte("%PDF-1.7\n1 0 obj 1 0 R endobj 2 0 obj<</Pages 3 0 R>>endobj 3 0 obj<</Kids[3 0 R 1 0 R 2 0 R]/A 3 0 R>>endobj trailer<</Root 2 0 R/Info 1 0 R>>"),
+		"chain":  append(chain, "trailer<</Root 1 0 R>>"...), "shared": append(shared, "trailer<</Root 1 0 R>>"...),
+	} {
+		began := time.Now()
+		_, _ = Read(b)
+		if d := time.Since(began); d > 20*time.Second {
+			t.Errorf("%s: %v", name, d)
+		}
+	}
+	if _, err := Read([]byte("GIF89a")); err != ErrNotPDF {
+		t.Errorf("a picture: %v", err)
+	}
+}
+
+func FuzzRead(f *testing.F) {
+	f.Add(written(f, attached(f, 1))[:2000])
+	f.Add([]byte("%PDF-1.7\n1 0 obj<</Pages 2 0 R/Names<</EmbeddedFiles<</Names[(a)3 0 R]>>>>>>endobj 2 0 obj<</Kids[4 0 R]>>endobj 3 0 obj<</UF(a)/EF<</F 5 0 R>>>>endobj 4 0 obj<</Contents 5 0 R>>endobj 5 0 obj<</Length 3>>stream\nabc\nendstream endobj trailer<</Root 1 0 R>>\n%%EOF"))
+	f.Fuzz(func(t *testing.T, b []byte) {
+		if d, err := Read(b); err == nil && d.Parts == nil {
+			t.Fatal("no error and nothing read")
+		}
+	})
+}
