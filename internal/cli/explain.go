@@ -5,6 +5,7 @@ import (
 	"fmt"
 	"io"
 	"strings"
+	"time"
 
 	"jobsheaf/internal/diag"
 	"jobsheaf/internal/formula"
@@ -15,7 +16,7 @@ import (
 )
 
 func explainCommand(s Streams) *cobra.Command {
-	var dir, proc string
+	var dir, proc, day string
 	var functions, asJSON bool
 	c := &cobra.Command{
 		Use:   "explain UNIT [VALUE...]",
@@ -33,18 +34,19 @@ printed value. Name values to see only those.`,
 			if len(args) == 0 {
 				return errors.New("name a unit, such as `jobsheaf explain P-214`, or ask for --functions")
 			}
-			return explain(s, dir, proc, args[0], args[1:], asJSON)
+			return explain(s, dir, proc, day, args[0], args[1:], asJSON)
 		},
 	}
 	f := c.Flags()
 	f.StringVar(&dir, "site", ".", "the site's folder")
 	f.StringVar(&proc, "procedure", "", "the procedure whose numbers are shown; the first that is for the unit where none is named")
+	f.StringVar(&day, "day", "", "the day up to which the unit's history counts, year-month-day; the day of its job on a list, else today")
 	f.BoolVar(&functions, "functions", false, "list the functions that templates may call, with units and sources")
 	f.BoolVar(&asJSON, "json", false, "print as JSON")
 	return c
 }
 
-func explain(s Streams, dir, proc, unit string, values []string, asJSON bool) error {
+func explain(s Streams, dir, proc, day, unit string, values []string, asJSON bool) error {
 	st, err := openSite(dir)
 	if err != nil {
 		return err
@@ -64,9 +66,12 @@ func explain(s Streams, dir, proc, unit string, values []string, asJSON bool) er
 			return fmt.Errorf("no procedure on record is for unit %s", unit)
 		}
 	}
+	if day, err = st.dayOf(day, unit, proc); err != nil {
+		return err
+	}
 	at := diag.Pos{File: "command line", Line: 1}
 	text := func(t string) record.Text { return record.Text{S: t, At: at} }
-	pk, problems := st.composer.Make(&record.Job{ID: text("explain"), Unit: text(unit), Procedure: text(proc), Day: text("2000-01-01"), At: at})
+	pk, problems := st.composer.Make(&record.Job{ID: text("explain"), Unit: text(unit), Procedure: text(proc), Day: text(day), At: at})
 	if pk == nil {
 		if err := tell(s.Err, append(st.problems, problems...).Sorted(), asJSON); err != nil {
 			return err
@@ -94,6 +99,23 @@ func explain(s Streams, dir, proc, unit string, values []string, asJSON bool) er
 		printEntry(s.Out, e)
 	}
 	return nil
+}
+
+// dayOf gives the day of a job that no list need hold: the one asked for, else that
+// of the first job on a list for the unit and procedure, else today.
+func (st *site) dayOf(asked, unit, proc string) (string, error) {
+	if asked != "" {
+		if _, err := time.Parse(time.DateOnly, asked); err != nil {
+			return "", fmt.Errorf("--day %q is no day; wanted is year-month-day, such as 2026-12-07", asked)
+		}
+		return asked, nil
+	}
+	for _, j := range st.jobs() {
+		if j.Unit.S == unit && j.Procedure.S == proc && j.Day.Known() {
+			return j.Day.S, nil
+		}
+	}
+	return time.Now().Format(time.DateOnly), nil
 }
 
 // choose gives the entries of the values named, by name or by key.
