@@ -154,7 +154,7 @@ func (r *run) reference(name, end string) (ph packet.Phrase, missing []string, s
 	if res == nil {
 		if g, member, rest := split(name); g != single {
 			ph := r.memberText(g, member, rest)
-			if _, ok, without, _ := r.member(g, member, rest); !ok && !without {
+			if p, _ := r.member(g, member, rest); !p.known && !p.without {
 				return nil, []string{name}, nil
 			}
 			return ph, nil, nil

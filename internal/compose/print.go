@@ -80,26 +80,25 @@ func (r *run) find(name string) (*result, string) {
 // memberText prints what stands ready of a joint, feature or assembly.
 func (r *run) memberText(g group, member, prop string) packet.Phrase {
 	name := plural[g] + member + "." + prop
-	v, ok, without, _ := r.member(g, member, prop)
+	p, _ := r.member(g, member, prop)
 	switch {
-	case without:
+	case p.without:
 		return packet.Say("–")
-	case !ok:
+	case !p.known:
 		return r.notOnRecord(name, []string{name})
 	}
 	typ := ready[g][prop]
 	if typ.Sort != formula.Quantity {
-		return packet.Say(v.Text)
+		return packet.Say(p.value.Text)
 	}
 	kind, _ := typ.Quantity.Kind()
-	q := quantity.OfType(v.SI, typ.Quantity)
+	q := quantity.OfType(p.value.SI, typ.Quantity)
 	if kind == quantity.KindNumber {
 		return packet.Say(whole(q, r.decimal))
 	}
-	at, written := r.place(g, member, prop)
 	text := quantity.ShowFor(kind).Both(q, r.system, r.decimal)
 	return r.keyed(text, r.entry(packet.Entry{
-		Name: name, What: member + " " + prop, Recorded: true, Formula: r.word("as_recorded"), At: at.String(), SI: new(v.SI), Kind: kind.String(), Exactly: written, Printed: text,
+		Name: name, What: member + " " + prop, Recorded: true, Formula: r.word("as_recorded"), At: p.at.String(), SI: new(p.value.SI), Kind: kind.String(), Exactly: p.written, Printed: text,
 	}))
 }
 

@@ -188,8 +188,8 @@ func (r *run) rate(f *record.Feature, w *worn) packet.Phrase {
 func (r *run) forecastEntry(f *record.Feature, w *worn, printed string) string {
 	e := r.historyEntry(f, w, "forecast", r.word("wear.forecast_what")+": "+f.Name, printed)
 	e.Formula = r.word("wear.forecast_formula")
-	at, written := r.place(perFeature, f.Name, w.limitAt)
-	e.Inputs = append(e.Inputs, packet.Input{Name: "features." + f.Name + "." + w.limitAt, Text: written, At: at.String()})
+	limit, _ := r.member(perFeature, f.Name, w.limitAt)
+	e.Inputs = append(e.Inputs, packet.Input{Name: "features." + f.Name + "." + w.limitAt, Text: limit.written, At: limit.at.String()})
 	e.Sources = []string{wear.TrendSource, wear.ForecastSource}
 	e.Exactly = w.forecast.Day.Format(time.DateOnly)
 	if w.forecast.Spread {

@@ -116,18 +116,17 @@ func (r *run) wearRow(name string) packet.Row {
 // featureLength prints a recorded length of a feature to its instrument's grain.
 func (r *run) featureLength(name, prop string, show quantity.Show, way quantity.Way) packet.Phrase {
 	full := "features." + name + "." + prop
-	v, ok, without, _ := r.member(perFeature, name, prop)
-	if without {
+	p, _ := r.member(perFeature, name, prop)
+	if p.without {
 		return packet.Say("–")
 	}
-	if !ok {
+	if !p.known {
 		return r.notOnRecord(r.word("wear.title"), []string{full})
 	}
 	show.Way = way
-	at, written := r.place(perFeature, name, prop)
-	text := show.Both(quantity.Of(v.SI, quantity.KindLength), r.system, r.decimal)
+	text := show.Both(quantity.Of(p.value.SI, quantity.KindLength), r.system, r.decimal)
 	return r.keyed(text, r.entry(packet.Entry{
-		Name: full, What: r.word("wear."+prop+"_what") + ": " + name, Recorded: true, Formula: r.word("as_recorded"), At: at.String(), SI: new(v.SI), Kind: "length", Exactly: written, Printed: text,
+		Name: full, What: r.word("wear."+prop+"_what") + ": " + name, Recorded: true, Formula: r.word("as_recorded"), At: p.at.String(), SI: new(p.value.SI), Kind: "length", Exactly: p.written, Printed: text,
 	}))
 }
 

@@ -159,15 +159,8 @@ func (r *run) input(name string) (packet.Input, bool) {
 	g, member, rest := split(name)
 	if g != single {
 		if _, is := ready[g][rest]; is {
-			v, ok, _, _ := r.member(g, member, rest)
-			if !ok {
-				return packet.Input{}, false
-			}
-			at, written := r.place(g, member, rest)
-			if written == "" {
-				written = v.Text
-			}
-			return packet.Input{Name: name, Text: written, At: at.String()}, true
+			p, _ := r.member(g, member, rest)
+			return packet.Input{Name: name, Text: p.written, At: p.at.String()}, p.known
 		}
 		if end, ok := strings.CutPrefix(rest, "instrument."); ok {
 			return r.instrumentInput(name, member, end)
@@ -202,71 +195,6 @@ func (r *run) input(name string) (packet.Input, bool) {
 		return packet.Input{}, false
 	}
 	return packet.Input{Name: name, Text: r.exactly(res, part), Key: key}, true
-}
-
-// place gives where a property of a joint, feature or assembly stands on record,
-// and how it is written there.
-func (r *run) place(g group, member, prop string) (diag.Pos, string) {
-	if r.size == nil {
-		return diag.Pos{}, ""
-	}
-	switch g {
-	case perJoint:
-		j := r.size.Joints[member]
-		if j == nil {
-			return diag.Pos{}, ""
-		}
-		if n, ok := strings.CutPrefix(prop, "pass_"); ok {
-			if i, _ := strconv.Atoi(n); i >= 1 && i <= len(j.Passes) {
-				return j.Passes[i-1].At, j.Passes[i-1].S
-			}
-		}
-		switch prop {
-		case "what":
-			return j.What.At, j.What.S
-		case "count":
-			return j.Count.At, j.Count.S
-		case "thread":
-			return j.Thread.At, j.Thread.S
-		case "grade":
-			return j.Grade.At, j.Grade.S
-		case "seat":
-			return j.Seat.At, j.Seat.S
-		case "circle":
-			return j.Circle.At, j.Circle.S
-		case "condition":
-			return j.Condition.At, j.Condition.S
-		case "method":
-			return j.Method.At, j.Method.S
-		case "fraction":
-			return j.Fraction.At, j.Fraction.S
-		case "recorded.low", "recorded.high":
-			return j.Torque.At, j.Torque.S
-		}
-		return j.At, ""
-	case perFeature:
-		f := r.size.Features[member]
-		if f == nil {
-			return diag.Pos{}, ""
-		}
-		switch prop {
-		case "new":
-			return f.New.At, f.New.S
-		case "reject_below":
-			return f.RejectBelow.At, f.RejectBelow.S
-		case "reject_above":
-			return f.RejectAbove.At, f.RejectAbove.S
-		case "last":
-			a, _, _ := r.last(f)
-			return a.At, a.S
-		}
-		return f.At, ""
-	case perAssembly:
-		if a := r.size.Assemblies[member]; a != nil {
-			return a.Mass.At, a.Mass.S
-		}
-	}
-	return diag.Pos{}, ""
 }
 
 // gaps gives a warning for each name that the packet lacks.

@@ -1,0 +1,204 @@
+package compose
+
+import (
+	"errors"
+	"slices"
+	"strings"
+
+	"jobsheaf/internal/diag"
+	"jobsheaf/internal/formula"
+	"jobsheaf/internal/packet"
+	"jobsheaf/internal/procedure"
+)
+
+// result computes a value for this unit, once. name is full, without the end of a
+// band.
+func (r *run) result(name string, g group, member string) *result {
+	if res, ok := r.results[name]; ok {
+		return res
+	}
+	v := r.plan.values[name]
+	if g != single {
+		_, _, rest := split(name)
+		v = r.plan.values[local[g]+rest]
+	}
+	if v == nil {
+		return nil
+	}
+	res := &result{v: v, name: name, member: member, asked: map[string]bool{}}
+	r.results[name] = res
+	for i, part := range []struct {
+		f    *formula.Formula
+		into **formula.Value
+	}{{v.is, &res.is}, {v.low, &res.low}, {v.high, &res.high}, {v.target, &res.target}} {
+		if part.f == nil {
+			continue
+		}
+		got, missing, err := r.evalNoting(part.f, g, member, res.asked)
+		switch {
+		case err != nil:
+			res.err = err
+		case missing == nil:
+			*part.into, res.by[i] = &got.Value, got.Governed
+		case len(missing) > 0:
+			res.missing = append(res.missing, missing...)
+		}
+	}
+	if res.err == nil {
+		res.err = r.failing(res.missing)
+	}
+	slices.Sort(res.missing)
+	res.missing = slices.Compact(res.missing)
+	res.without = len(res.missing) == 0 && res.err == nil && res.is == nil && res.low == nil && res.high == nil && res.target == nil
+	return res
+}
+
+// eval evaluates a formula of a group's value. missing is nil where there is a
+// value, empty where the value does not apply to this unit.
+func (r *run) eval(f *formula.Formula, g group, member string) (formula.Value, []string, error) {
+	got, missing, err := r.evalNoting(f, g, member, nil)
+	return got.Value, missing, err
+}
+
+// evalNoting is eval that notes the full names that the formula asked for: those
+// of a side that was not chosen are not among them.
+func (r *run) evalNoting(f *formula.Formula, g group, member string, asked map[string]bool) (formula.Result, []string, error) {
+	gone := map[string]bool{} // names that the unit is known to be without
+	got, err := f.Eval(func(name string) (formula.Value, bool) {
+		full := r.full(name, g, member)
+		if asked != nil {
+			asked[full] = true
+		}
+		v, ok, without := r.lookup(full)
+		if without {
+			gone[name] = true
+		}
+		return v, ok
+	})
+	if err != nil {
+		return formula.Result{}, nil, err
+	}
+	if len(got.Missing) == 0 {
+		return got, nil, nil
+	}
+	missing := []string{}
+	for _, n := range got.Missing {
+		if !gone[n] {
+			missing = append(missing, r.roots(r.full(n, g, member))...)
+		}
+	}
+	return formula.Result{}, missing, nil
+}
+
+// full turns a group's local name into the full one.
+func (r *run) full(name string, g group, member string) string {
+	if g == single {
+		return name
+	}
+	if rest, ok := strings.CutPrefix(name, local[g]); ok {
+		return plural[g] + member + "." + rest
+	}
+	if rest, ok := strings.CutPrefix(name, "instrument."); ok {
+		return plural[g] + member + ".instrument." + rest
+	}
+	return name
+}
+
+// roots gives the recorded names that a missing name hangs on.
+func (r *run) roots(name string) []string {
+	if g, _, rest := split(name); g != single {
+		if _, is := ready[g][rest]; is {
+			return []string{name}
+		}
+	}
+	base, _ := stem(name)
+	for _, n := range []string{name, base} {
+		if res := r.results[n]; res != nil && len(res.missing) > 0 {
+			return res.missing
+		}
+	}
+	return []string{name}
+}
+
+// failing gives the error of the first of some names that stands for a value whose
+// formula has no answer.
+func (r *run) failing(names []string) error {
+	for _, n := range names {
+		base, _ := stem(n)
+		for _, name := range []string{n, base} {
+			if res := r.results[name]; res != nil && res.err != nil {
+				return res.err
+			}
+		}
+	}
+	return nil
+}
+
+// enter begins the rendering of what hangs on an undecided condition, and gives
+// the function that ends it. Until then a formula without an answer prints as NOT
+// ON RECORD instead of refusing the packet: what the condition would have kept it
+// from is not known.
+func (r *run) enter(only packet.Phrase) (leave func()) {
+	if only == nil {
+		return func() {}
+	}
+	r.doubt++
+	return func() { r.doubt-- }
+}
+
+// fault reports an error of evaluation with the template's place and the unit's.
+func (r *run) fault(err error, name string) {
+	at, cause := diag.Pos{}, err
+	var fe *formula.Error
+	if errors.As(err, &fe) {
+		at, cause = fe.At, fe.Err
+	}
+	r.problems.Add(diag.Problem{Pos: r.unit.At, Severity: diag.Error, Rule: "computation", Related: []diag.Pos{at},
+		Message: "unit " + r.unit.ID + ", " + name + ": " + cause.Error(),
+		Hint:    "correct the record that the formula draws on; the packet is not printed with a number out of range"})
+}
+
+// form gives the compiled formula of a condition.
+func (r *run) form(e *procedure.Expr) *formula.Formula {
+	if e == nil {
+		return nil
+	}
+	return r.plan.forms[e.At]
+}
+
+// decide evaluates a condition. undecided names what is not on record.
+func (r *run) decide(f *formula.Formula) (yes bool, undecided []string) {
+	v, missing, err := r.eval(f, single, "")
+	if err != nil {
+		r.fault(err, "condition "+f.Text())
+		return false, nil
+	}
+	if err := r.failing(missing); err != nil {
+		r.fault(err, "condition "+f.Text())
+		return false, nil
+	}
+	if len(missing) > 0 {
+		return false, missing
+	}
+	return missing == nil && v.Yes, nil
+}
+
+// applies decides an optional condition. only is what to print before a step whose
+// condition cannot be decided.
+func (r *run) applies(e *procedure.Expr) (yes bool, only packet.Phrase) {
+	f := r.form(e)
+	if f == nil {
+		return true, nil
+	}
+	yes, undecided := r.decide(f)
+	if len(undecided) > 0 {
+		for _, n := range undecided {
+			r.missing[n] = append(r.missing[n], "the condition "+f.Text())
+		}
+		return true, packet.Phrase{
+			{Text: r.wordWith("only_where", "when", f.Text()) + " "},
+			{Text: r.word("not_on_record") + ": " + strings.Join(undecided, ", "), Style: packet.Missing},
+		}
+	}
+	return yes, nil
+}
