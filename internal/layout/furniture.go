@@ -10,6 +10,9 @@ import (
 	"jobsheaf/internal/typeface"
 )
 
+// nameRoom is the height that the header has for the procedure's title.
+const nameRoom = 11.0
+
 // dresser draws what stands on every page: corner marks, header, footer and the
 // two codes.
 type dresser struct {
@@ -98,8 +101,10 @@ func (d *dresser) header(title string, more bool, number string) {
 
 	const split = 18.6
 	c.level(left, right, split, thin, &black)
-	// Four columns; the procedure's title takes what the others leave.
-	wJob, wUnit, wPrint := 27.0, 42.0, 25.0
+	// Four columns; the procedure's title takes what the others leave. A long job
+	// ID has a wider one.
+	const wUnit, wPrint = 42.0, 25.0
+	wJob := min(max(27, typeface.Width(faceHeading.Face, faceHeading.size, p.Job.ID)+4), 40)
 	x := left
 	d.label(x, split, "job", p.Job.ID, wJob-2, "")
 	x += wJob
@@ -135,16 +140,16 @@ func (d *dresser) label(x, y float64, key, id string, w float64, name string) {
 func (d *dresser) procedure(x, y, w float64) {
 	j := d.packet.Job
 	d.out.say(faceLabel, x, y+4, d.words.say("procedure", "rev", j.Revision))
-	f := face{page.Bold, sizeTable, black}
-	d.reset()
-	t := d.text(j.Title, f, w)
-	if t.l1-t.l0 > 2 {
-		f = face{page.BoldCondensed, sizeTable, black}
+	for _, f := range []face{{page.Bold, sizeTable, black}, {page.BoldCondensed, sizeTable, black}, {page.BoldCondensed, sizeLabel, black}} {
 		d.reset()
-		t = d.text(j.Title, f, w)
+		t := d.text(j.Title, f, w)
+		lines := int(nameRoom / f.line())
+		if last := f.size == sizeLabel; last || t.l1-t.l0 <= lines {
+			d.room("title of the procedure", j.Title, t, lines)
+			d.onto(t, x, y+5.1)
+			return
+		}
 	}
-	d.room("title of the procedure", j.Title, t, 2)
-	d.onto(t, x, y+5.1)
 }
 
 // small draws a name of up to one line, condensed where it must be.

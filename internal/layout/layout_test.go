@@ -33,6 +33,16 @@ func TestExample(t *testing.T) {
 	}
 }
 
+// The header holds a job ID and a unit's tag of the most characters, and a long
+// name and title.
+func TestLongNames(t *testing.T) {
+	p := blankPacket(t, "A4", sheet("job", "Job sheet", packet.Para{Text: packet.Say("x")}))
+	p.Job.ID, p.Job.Unit, p.Job.UnitName = "K-2026-11-30.0000000001A", "P-214-SAPONIFICATION-002", "Lye transfer pump, second"
+	p.Job.Title = "Rebuild with a component seal in the stuffing box and reset the end clearance"
+	p.Link = ""
+	inspect(t, lay(t, p))
+}
+
 func has(problems diag.List, rule string) bool {
 	for _, p := range problems {
 		if p.Rule == rule {
