@@ -234,7 +234,7 @@ func (k *compiler) value(v *value) {
 			k.problems.Errorf(e.At, "dimension", "", "%s is %s here and %s in the same band", v.name, f.Type(), v.typ)
 		}
 		v.typ, typed = f.Type(), true
-		if len(f.Functions()) == 0 && v.src.Source == "" && computes(e.Text) {
+		if len(f.Functions()) == 0 && v.src.Source.Empty() && computes(e.Text) {
 			k.problems.Errorf(e.At, "no-source", `say where it comes from, such as source: "common practice, no source"`, "%s is computed by no function and names no source", v.name)
 		}
 	}

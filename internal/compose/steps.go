@@ -75,8 +75,8 @@ func (r *run) step(src *procedure.Step, stage, n int) (packet.Step, bool) {
 			leave()
 		}
 	}
-	if src.Hold != "" {
-		s.Hold = &packet.Hold{Role: src.Hold, Blanks: r.signBlanks(id + ".hold")}
+	if !src.Hold.Empty() {
+		s.Hold = &packet.Hold{Role: r.plain(src.Hold), Blanks: r.signBlanks(id + ".hold")}
 	}
 	return s, true
 }

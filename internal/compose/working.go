@@ -34,8 +34,8 @@ func (r *run) explain(res *result) string {
 	if k, ok := v.typ.Quantity.Kind(); ok && v.typ.Sort == formula.Quantity {
 		e.Kind = k.String()
 	}
-	if v.src.Source != "" {
-		e.Sources = append(e.Sources, v.src.Source)
+	if !v.src.Source.Empty() {
+		e.Sources = append(e.Sources, r.plain(v.src.Source))
 	}
 	key := r.entry(e) // before its inputs, so that it stands before them
 	at := r.keyOf[res.name]

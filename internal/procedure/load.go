@@ -16,6 +16,9 @@ type Options struct {
 	Instruments []string // on record
 	Figures     []string // that can be drawn
 	Signs       []string // of what to wear, that can be drawn
+	// Language is that of the pages: texts of templates in another one are put
+	// into it. The empty string leaves them as they are.
+	Language string
 	// Missing gives the characters of a text that the pages cannot print. Nil
 	// takes every character for printable.
 	Missing func(text string) []rune
@@ -26,6 +29,7 @@ type Options struct {
 type Library struct {
 	procedures map[string]*Procedure
 	faulty     map[string]bool
+	texts      *Texts
 }
 
 // Load reads the files in the folder procedures of a site and of the built-in
@@ -33,9 +37,15 @@ type Library struct {
 // with an error, in itself or in a fragment that it uses, is not handed out.
 func Load(site, builtin fs.FS, opt Options) (*Library, diag.List) {
 	l := loader{opt: opt, templates: map[string]*template{}}
+	if opt.Language != "" {
+		l.texts, l.problems = readTexts(site, builtin, opt)
+	}
 	l.read(builtin, true)
 	l.read(site, false)
-	lib := &Library{procedures: map[string]*Procedure{}, faulty: map[string]bool{}}
+	for _, t := range l.templates {
+		l.translate(t)
+	}
+	lib := &Library{procedures: map[string]*Procedure{}, faulty: map[string]bool{}, texts: l.texts}
 	for _, name := range slices.Sorted(maps.Keys(l.templates)) {
 		t := l.templates[name]
 		l.problems = append(l.problems, t.doc.Problems...)
@@ -59,6 +69,10 @@ func (l *Library) Procedure(name string) (p *Procedure, faulty bool) {
 	return l.procedures[name], l.faulty[name]
 }
 
+// Texts gives the catalogue of the language of the pages; nil where no language
+// was asked for.
+func (l *Library) Texts() *Texts { return l.texts }
+
 // Names lists the procedures that Procedure can give, in order.
 func (l *Library) Names() []string { return slices.Sorted(maps.Keys(l.procedures)) }
 
@@ -66,6 +80,7 @@ func (l *Library) Names() []string { return slices.Sorted(maps.Keys(l.procedures
 type loader struct {
 	opt       Options
 	templates map[string]*template
+	texts     *Texts
 	problems  diag.List
 }
 

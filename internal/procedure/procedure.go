@@ -1,6 +1,7 @@
 // Package procedure reads procedure templates: stages of steps with conditions,
 // blanks, cautions, figures, and formulas as text with their places. It resolves
-// the fragments that procedures use, and reads the catalogue of fixed words.
+// the fragments that procedures use, puts their texts into the language of the
+// pages, and reads the catalogue of fixed words.
 //
 // Entry points: Load, Library.Procedure and Words. It belongs here if it is about
 // the syntax of templates (templates/README.md). It is not for what a formula
@@ -28,6 +29,8 @@ type Ref struct {
 type Text struct {
 	Parts []Part
 	At    diag.Pos // of its first rune
+
+	original string // as the template has it, where it was put into another language
 }
 
 // Part is a stretch of literal text, or a name that stands in braces.
@@ -83,7 +86,8 @@ type Value struct {
 	Show              *quantity.Show // nil: as its kind is printed; the zero Show for "show: text"
 	ShowAt            diag.Pos
 	Instrument        *Ref // its resolution rounds the band inward
-	Source            string
+	Source            Text
+	Language          string // of its template: the texts that its formula comes to are in it
 }
 
 // Item is a line of a list.
@@ -183,8 +187,7 @@ type Step struct {
 	When    *Expr
 	Alerts  []Alert
 	Blanks  []Blank
-	Hold    string // the role that signs before work goes on; "" for none
-	HoldAt  diag.Pos
+	Hold    Text // the role that signs before work goes on; empty for none
 	Figures []Figure
 }
 

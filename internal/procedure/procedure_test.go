@@ -121,7 +121,7 @@ func TestPlaces(t *testing.T) {
 		"name in a quoted text": {step.Alerts[0].Say.Parts[0].At, at(45, 30)},
 		"condition of a stage":  {p.Stages[1].When[0].At, at(41, 11)},
 		"target of a blank":     {step.Blanks[0].Target.At, at(46, 37)},
-		"hold":                  {step.HoldAt, at(47, 15)},
+		"hold":                  {step.Hold.At, at(47, 15)},
 		"number of a figure":    {p.Numbers.Figures[0].Numbers[0].Is.At, at(34, 47)},
 	} {
 		if pos[0] != pos[1] {
@@ -147,7 +147,7 @@ func TestMerge(t *testing.T) {
 		t.Errorf("%+v", p)
 	}
 	step := p.Stages[1].Steps[0]
-	if len(step.Alerts) != 2 || step.Alerts[1].Signal != Caution || step.Alerts[1].When == nil || step.Hold != "second person" {
+	if len(step.Alerts) != 2 || step.Alerts[1].Signal != Caution || step.Alerts[1].When == nil || step.Hold.String() != "second person" {
 		t.Errorf("%+v", step)
 	}
 	if u := step.Blanks[1].Unit; u == nil || u.Symbol != "mm" || step.Blanks[0].Instrument.Name != "steel rule" || p.Stages[1].Steps[1].Blanks[0].Kind != Signed {

@@ -65,6 +65,11 @@ func readTemplate(d *source.Doc) *template {
 		}
 	}
 	m.Done()
+	for _, list := range [][]Value{t.Values, t.EachJoint, t.EachFeature, t.EachAssembly} {
+		for i := range list {
+			list[i].Language = t.Language
+		}
+	}
 	return t
 }
 
@@ -100,7 +105,7 @@ func value(e source.Entry) (Value, bool) {
 	}
 	m.Need("what")
 	v := Value{
-		Name: e.Key.S, At: e.Key.At, What: textOf(m.Text("what")), Source: m.Text("source").S,
+		Name: e.Key.S, At: e.Key.At, What: textOf(m.Text("what")), Source: textOf(m.Text("source")),
 		Is: exprOf(m.Text("is")), Low: exprOf(m.Text("low")), High: exprOf(m.Text("high")), Target: exprOf(m.Text("target")),
 		Instrument: refOf(m.Text("instrument")),
 	}

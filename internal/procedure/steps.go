@@ -68,9 +68,7 @@ func step(m *source.Map) Step {
 		labels[label] = b.Label.At
 		s.Blanks = append(s.Blanks, b)
 	}
-	if t := m.Text("hold"); t.Known() {
-		s.Hold, s.HoldAt = t.S, t.Pos(0)
-	}
+	s.Hold = textOf(m.Text("hold"))
 	m.Done()
 	return s
 }

@@ -8,7 +8,7 @@ import (
 	"jobsheaf/internal/source"
 )
 
-// String gives the text as the template has it.
+// String writes the text as a template has it.
 func (t Text) String() string {
 	var b strings.Builder
 	for _, p := range t.Parts {
@@ -22,6 +22,15 @@ func (t Text) String() string {
 }
 
 var doubleBraces = strings.NewReplacer("{", "{{", "}", "}}")
+
+// Original gives the text as the template has it, whatever language it was put
+// into: what must not hang on the language is named after it.
+func (t Text) Original() string {
+	if t.original != "" {
+		return t.original
+	}
+	return t.String()
+}
 
 // Empty reports whether there is no text.
 func (t Text) Empty() bool { return len(t.Parts) == 0 }

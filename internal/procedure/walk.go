@@ -79,40 +79,50 @@ func (p *Procedure) Figures(visit func(*Figure)) {
 	})
 }
 
-// Texts visits every text that is printed.
+// Texts visits every text that is printed, or given to a figure.
 func (p *Procedure) Texts(visit func(Text)) {
-	visit(p.Title)
-	p.values(func(_ string, v *Value) { visit(v.What) })
-	for _, list := range p.itemLists() {
-		for _, it := range list {
-			visit(it.Say)
-		}
-	}
-	for _, a := range p.Cover.Hazards {
-		visit(a.Say)
-	}
-	for _, s := range p.Cover.Wear {
-		visit(s.Say)
-	}
-	for _, row := range p.Numbers.Table {
-		visit(row.How)
-	}
+	p.prose(func(t *Text) { visit(*t) })
 	p.Figures(func(f *Figure) {
-		visit(f.Caption)
 		for _, t := range f.Texts {
 			visit(t.Say)
 		}
 	})
-	for _, st := range p.Stages {
-		visit(st.Title)
+}
+
+// prose visits every text that is written in a language. The texts of a figure
+// are names that its drawing knows, and are in none.
+func (p *Procedure) prose(visit func(*Text)) {
+	visit(&p.Title)
+	p.values(func(_ string, v *Value) {
+		visit(&v.What)
+		visit(&v.Source)
+	})
+	for _, list := range p.itemLists() {
+		for i := range list {
+			visit(&list[i].Say)
+		}
+	}
+	for i := range p.Cover.Hazards {
+		visit(&p.Cover.Hazards[i].Say)
+	}
+	for i := range p.Cover.Wear {
+		visit(&p.Cover.Wear[i].Say)
+	}
+	for i := range p.Numbers.Table {
+		visit(&p.Numbers.Table[i].How)
+	}
+	p.Figures(func(f *Figure) { visit(&f.Caption) })
+	for i := range p.Stages {
+		visit(&p.Stages[i].Title)
 	}
 	p.steps(func(s *Step) {
-		visit(s.Do)
-		for _, a := range s.Alerts {
-			visit(a.Say)
+		visit(&s.Do)
+		visit(&s.Hold)
+		for i := range s.Alerts {
+			visit(&s.Alerts[i].Say)
 		}
-		for _, b := range s.Blanks {
-			visit(b.Label)
+		for i := range s.Blanks {
+			visit(&s.Blanks[i].Label)
 		}
 	})
 }

@@ -1,0 +1,130 @@
+package procedure
+
+import (
+	"strings"
+	"testing"
+	"testing/fstest"
+
+	"jobsheaf/internal/source"
+)
+
+const spoken = `procedure: wash
+title: Wash
+revision: "1"
+language: en
+use: [dry]
+values:
+  grit: {what: Grit in the oil, is: q("1 g"), source: A guess}
+stages:
+  - stage: Wash it
+    steps:
+      - do: Wash {unit.id} for 0.5 h.
+        alerts: [{warning: "Hot: {grit}."}]
+        blanks: [{label: A, kind: tick}, {label: Clean, kind: tick}]
+        hold: second person
+        figures: [{figure: wear-points, caption: Where to wash, texts: {part: idler-pin}}]
+  - use: dry
+---
+fragment: dry
+revision: "1"
+language: de
+stages: [{stage: Trocknen, steps: [{do: Trocknen lassen.}]}]
+`
+
+const inSpanish = `Wash: Lavado
+Grit in the oil: Arenilla en el aceite
+A guess: Una suposición
+Wash it: Lavar
+"Wash {unit.id} for 0.5 h.": "Durante 0,5 h, lavar {unit.id}."
+"Hot: {grit}.": "Caliente: {grit}."
+Clean: Limpio
+second person: segunda persona
+Where to wash: Dónde lavar
+Trocknen: Secado
+Trocknen lassen.: Dejar secar.
+`
+
+// spanish loads the template above with a catalogue, the site's own over it.
+func spanish(t *testing.T, catalogue, own string) (*Library, string) {
+	t.Helper()
+	builtin := fstest.MapFS{"procedures/wash.yaml": {Data: []byte(spoken)}, "texts/es/wash.yaml": {Data: []byte(catalogue)}}
+	site := fstest.MapFS{}
+	if own != "" {
+		site["texts/es/own.yaml"] = &fstest.MapFile{Data: []byte(own)}
+	}
+	opt := options
+	opt.Language = "es"
+	opt.Instruments, opt.Figures = nil, nil
+	lib, problems := Load(site, builtin, opt)
+	var list []string
+	for _, p := range problems {
+		list = append(list, p.String())
+	}
+	return lib, strings.Join(list, "\n")
+}
+
+// TestTranslated puts a procedure and its fragment, of two languages, into a
+// third: every text is put, the names of drawings and blanks are not, and names in
+// braces keep the places that they have in the template.
+func TestTranslated(t *testing.T) {
+	lib, problems := spanish(t, inSpanish, "Clean: Limpia\n")
+	p, _ := lib.Procedure("wash")
+	if problems != "" || p == nil {
+		t.Fatal(problems)
+	}
+	var got []string
+	p.prose(func(x *Text) {
+		if !x.Empty() {
+			got = append(got, x.String())
+		}
+	})
+	want := "Lavado|Arenilla en el aceite|Una suposición|Dónde lavar|Lavar|Secado|Durante 0,5 h, lavar {unit.id}.|segunda persona|Caliente: {grit}.|A|Limpia|Dejar secar."
+	if s := strings.Join(got, "|"); s != want {
+		t.Errorf("\ngot  %s\nwant %s", s, want)
+	}
+	step := p.Stages[0].Steps[0]
+	if step.Figures[0].Texts[0].Say.String() != "idler-pin" || step.Blanks[1].Label.Original() != "Clean" || step.Blanks[0].Label.Original() != "A" {
+		t.Errorf("%+v", step)
+	}
+	if at := step.Do.Parts[1].At.String(); step.Do.Parts[1].Name != "unit.id" || at != source.BuiltIn+"procedures/wash.yaml:11:19" {
+		t.Errorf("%+v", step.Do)
+	}
+	if p.Values[0].Language != "en" || lib.Texts().Language != "es" || len(lib.Texts().Files) != 2 || len(lib.Texts().Unused()) != 0 {
+		t.Errorf("%+v", lib.Texts().Unused())
+	}
+	if s, ok := lib.Texts().In("Clean"); s != "Limpia" || !ok {
+		t.Error(s)
+	}
+	if _, ok := lib.Texts().In("Dirty"); ok || lib.Texts().Want("Dirty") || !lib.Texts().Want("T = K d F") {
+		t.Error("an entry that is not there")
+	}
+	if s, ok := (*Texts)(nil).In("Dirty"); s != "Dirty" || !ok {
+		t.Error("no catalogue, and yet a translation")
+	}
+}
+
+// TestUntranslated holds a catalogue to the templates: what is missing, and what
+// says other names or numbers, refuses the procedure.
+func TestUntranslated(t *testing.T) {
+	if lib, _ := spanish(t, inSpanish+"Clear: Claro\n", ""); len(lib.Texts().Unused()) != 1 {
+		t.Error("an entry that no template uses is not told")
+	}
+	for name, c := range map[string]struct{ old, new, want string }{
+		"missing":       {"Clean: Limpio\n", "", `built-in/procedures/wash.yaml:13:50: error: there is no text in es for "Clean" [missing-text]`},
+		"missing role":  {"second person: segunda persona\n", "", `built-in/procedures/wash.yaml:14:15: error: there is no text in es for "second person" [missing-text]`},
+		"in a fragment": {"Trocknen: Secado\n", "", `built-in/procedures/wash.yaml:21:18: error: there is no text in es for "Trocknen" [missing-text]`},
+		"other name":    {"Caliente: {grit}", "Caliente: {grids}", `built-in/texts/es/wash.yaml:6:18: error: the text names grids, and its key grit [text-names]`},
+		"name lost":     {"lavar {unit.id}", "lavar", `built-in/texts/es/wash.yaml:5:31: error: the text names none, and its key unit.id [text-names]`},
+		"other number":  {"0,5 h", "0,8 h", `built-in/texts/es/wash.yaml:5:31: error: the text has the figures 0, 8, and its key 0, 5 [text-figures]`},
+		"twice":         {"Wash: Lavado\n", "Wash: Lavado\n---\nWash: Lavada\n", `built-in/texts/es/wash.yaml:3:1: error: this text has an entry already, at built-in/texts/es/wash.yaml:1:1 [duplicate-text]`},
+		"no catalogue":  {inSpanish, "# nothing\n", `built-in/procedures/wash.yaml:1:1: error: the template wash is in en, and nothing puts it into es [language]`},
+	} {
+		lib, problems := spanish(t, strings.Replace(inSpanish, c.old, c.new, 1), "")
+		if !strings.Contains(problems, c.want) {
+			t.Errorf("%s:\ngot  %s\nwant %s", name, problems, c.want)
+		}
+		if p, faulty := lib.Procedure("wash"); name != "twice" && (p != nil || !faulty) {
+			t.Errorf("%s: the procedure is handed out", name)
+		}
+	}
+}
