@@ -163,7 +163,7 @@ func (r *run) number(res *result, end string) packet.Phrase {
 	case res.without:
 		return packet.Say("–")
 	}
-	key := r.explain(res)
+	key := r.printed(res)
 	if res.v.typ.Sort == formula.Text {
 		return r.keyed(res.is.Text, key)
 	}

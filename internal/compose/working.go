@@ -1,6 +1,7 @@
 package compose
 
 import (
+	"math"
 	"slices"
 	"strconv"
 	"strings"
@@ -22,8 +23,46 @@ func (r *run) entry(e packet.Entry) string {
 	return e.Key
 }
 
+// printed gives the working key of a computed value that stands on a sheet.
+func (r *run) printed(res *result) string {
+	key := r.explain(res)
+	if e := &r.entries[r.keyOf[res.name]]; e.Printed == "" {
+		e.Printed = r.printedText(res, e.Exactly)
+		r.targetWithin(res)
+	}
+	return key
+}
+
+// targetWithin holds a target to the limits that stand beside it: what cannot be
+// met is an error of the records, such as a seal that runs beyond its rating.
+func (r *run) targetWithin(res *result) {
+	const slack = 1e-9
+	t := res.target
+	if t == nil {
+		return
+	}
+	room := slack * math.Abs(t.SI)
+	if res.low != nil && t.SI < res.low.SI-room || res.high != nil && t.SI > res.high.SI+room {
+		r.problems.Add(diag.Problem{Pos: r.unit.At, Severity: diag.Error, Rule: "target-outside", Related: []diag.Pos{res.v.src.At},
+			Message: "unit " + r.unit.ID + ", " + res.name + ": the target " + r.exactly(res, t) + " lies outside its own limits, " + r.resultText(res, ""),
+			Hint:    "correct the records that it draws on"})
+	}
+}
+
+// printedText is a computed value as it stands on the sheets.
+func (r *run) printedText(res *result, exactly string) string {
+	switch {
+	case res.v.typ.Sort != formula.Quantity:
+		return exactly
+	case res.v.band() && res.target != nil && (res.low != nil || res.high != nil):
+		return r.resultText(res, "target") + "; " + r.resultText(res, "")
+	}
+	return r.resultText(res, "")
+}
+
 // explain gives the working key of a computed value, adding its entry and those of
-// the values that it was computed from.
+// the values that it was computed from. The entry of one that is but a step of the
+// working says nothing printed.
 func (r *run) explain(res *result) string {
 	if i, ok := r.keyOf[res.name]; ok {
 		return r.entries[i].Key
@@ -86,12 +125,6 @@ func (r *run) explain(res *result) string {
 		if v.band() {
 			e.SI = amount(res.target)
 		}
-		e.Printed = r.resultText(res, "")
-		if v.band() && res.target != nil && (res.low != nil || res.high != nil) {
-			e.Printed = r.resultText(res, "target") + "; " + e.Printed
-		}
-	} else {
-		e.Printed = e.Exactly
 	}
 	r.entries[at] = e
 	return key

@@ -287,7 +287,7 @@ type Entry struct {
 	Low      *float64 `json:"low,omitempty"` // of a band, SI, unrounded
 	High     *float64 `json:"high,omitempty"`
 	Exactly  string   `json:"exactly,omitempty"`  // the unrounded result with its unit
-	Printed  string   `json:"printed"`            // as it stands on the sheets
+	Printed  string   `json:"printed"`            // as it stands on the sheets; "" for a step of the working
 	Recorded bool     `json:"recorded,omitempty"` // taken from a record as it is; At is its place there
 	Governed string   `json:"governed,omitempty"`
 	Missing  []string `json:"missing,omitempty"` // names not on record
