@@ -72,8 +72,10 @@ type Procedure struct {
 
 // File is the bytes of a template.
 type File struct {
-	Path string // as problems name it
-	Raw  []byte
+	Path    string // as problems name it
+	Line    int    // of the file, where the template begins
+	BuiltIn bool   // came with the program, not from the site
+	Raw     []byte
 }
 
 // Value is a named value with its formula: Is, or a band's Low, High and Target.

@@ -20,17 +20,7 @@ func (l *loader) rules(p *Procedure) {
 
 // namesOfOthers reports instruments, figures and signs that do not exist.
 func (l *loader) namesOfOthers(p *Procedure) {
-	instruments := func(r *Ref) {
-		if r != nil {
-			l.oneOf(*r, "instrument", l.opt.Instruments)
-		}
-	}
-	p.values(func(_ string, v *Value) { instruments(v.Instrument) })
-	p.steps(func(s *Step) {
-		for _, b := range s.Blanks {
-			instruments(b.Instrument)
-		}
-	})
+	p.Instruments(func(r *Ref) { l.oneOf(*r, "instrument", l.opt.Instruments) })
 	p.Figures(func(f *Figure) { l.oneOf(f.Figure, "figure", l.opt.Figures) })
 	for _, s := range p.Cover.Wear {
 		l.oneOf(s.Sign, "sign", l.opt.Signs)

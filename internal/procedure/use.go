@@ -175,7 +175,7 @@ func (m *merge) add(t *template) {
 	p.Wear.All = p.Wear.All || t.Wear.All
 	p.Wear.Features = unlike(p.Wear.Features, t.Wear.Features, func(r Ref) string { return r.Name })
 	p.Wear.Figures = append(p.Wear.Figures, t.Wear.Figures...)
-	p.Files = append(p.Files, File{Path: t.doc.Span.File, Raw: t.doc.Raw()})
+	p.Files = append(p.Files, File{Path: t.doc.Span.File, Line: t.doc.Span.First, BuiltIn: t.builtIn, Raw: t.doc.Raw()})
 }
 
 // fresh passes values on, and reports those whose name is taken.

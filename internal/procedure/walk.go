@@ -79,6 +79,22 @@ func (p *Procedure) Figures(visit func(*Figure)) {
 	})
 }
 
+// Instruments visits every name of an instrument.
+func (p *Procedure) Instruments(visit func(*Ref)) {
+	p.values(func(_ string, v *Value) {
+		if v.Instrument != nil {
+			visit(v.Instrument)
+		}
+	})
+	p.steps(func(s *Step) {
+		for _, b := range s.Blanks {
+			if b.Instrument != nil {
+				visit(b.Instrument)
+			}
+		}
+	})
+}
+
 // Texts visits every text that is printed, or given to a figure.
 func (p *Procedure) Texts(visit func(Text)) {
 	p.prose(func(t *Text) { visit(*t) })
