@@ -93,10 +93,10 @@ func (r *run) memberText(g group, member, prop string) packet.Phrase {
 	}
 	kind, _ := typ.Quantity.Kind()
 	q := quantity.OfType(p.value.SI, typ.Quantity)
-	if kind == quantity.KindNumber {
-		return packet.Say(whole(q, r.decimal))
+	text := whole(q, r.decimal)
+	if kind != quantity.KindNumber {
+		text = quantity.ShowFor(kind).Both(q, r.system, r.decimal)
 	}
-	text := quantity.ShowFor(kind).Both(q, r.system, r.decimal)
 	return r.keyed(text, r.entry(packet.Entry{
 		Name: name, What: member + " " + prop, Recorded: true, Formula: r.word("as_recorded"), At: p.at.String(), SI: new(p.value.SI), Kind: kind.String(), Exactly: p.written, Printed: text,
 	}))
