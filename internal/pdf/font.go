@@ -28,6 +28,15 @@ type usage [fonts.Count]rows
 
 func (u *usage) add(font uint8, r rune) { u[font][r>>12] |= 1 << (r >> 6 & 63) }
 
+// merge adds what another usage has.
+func (u *usage) merge(v *usage) {
+	for i := range u {
+		for k := range u[i] {
+			u[i][k] |= v[i][k]
+		}
+	}
+}
+
 // subset is a part of a font, ready to be embedded. All streams are compressed.
 type subset struct {
 	name      string // with the prefix that marks a subset

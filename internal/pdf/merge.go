@@ -6,12 +6,13 @@ import (
 	"strconv"
 )
 
-// merge takes a batch of n pages over from gofpdf's file. Of its objects, 1 is
-// the node that holds the pages, 2 the resources (ours take their place), 3 to
-// 2n+2 are each page and its content, and the rest describe the document, which
-// is ours to do. It trusts nothing of this without looking: another gofpdf may
-// count otherwise.
-func (p *Writer) merge(raw []byte, n int) error {
+// merge takes a batch of pages over from gofpdf's file, with their contents in the
+// place of the empty ones there. Of its objects, 1 is the node that holds the
+// pages, 2 the resources (ours take their place), 3 to 2n+2 are each page and its
+// content, and the rest describe the document, which is ours to do. It trusts
+// nothing of this without looking: another gofpdf may count otherwise.
+func (p *Writer) merge(raw []byte, streams [][]byte) error {
+	n := len(streams)
 	offsets, err := table(raw)
 	if err != nil {
 		return err
@@ -34,7 +35,11 @@ func (p *Writer) merge(raw []byte, n int) error {
 		}
 		switch {
 		case stream != nil:
-			p.stream(number(old), "/Filter/FlateDecode", p.deflate(stream))
+			if len(streams) == 0 {
+				return fmt.Errorf("pdf: gofpdf wrote more contents than pages")
+			}
+			p.stream(number(old), "/Filter/FlateDecode", streams[0])
+			streams = streams[1:]
 		case bytes.Contains(dict, []byte("/Type /Page\n")):
 			p.pages = append(p.pages, number(old))
 			p.begin(number(old))

@@ -10,9 +10,10 @@
 //
 // How a file comes about:
 //
-//  1. content.go turns each page into PDF's drawing operators;
-//  2. gofpdf makes pages of them, a batch at a time;
-//  3. merge.go takes its objects over, compressed and numbered anew, since
+//  1. content.go turns each page into PDF's drawing operators, which drawn.go
+//     compresses;
+//  2. gofpdf makes pages for them, a batch at a time;
+//  3. merge.go takes its objects over, numbered anew and with the operators, since
 //     gofpdf writes neither the fonts (font.go, truetype.go) nor what archives
 //     ask for (archive.go, attach.go), and those cannot be appended to its file;
 //  4. object.go numbers the objects and writes the cross-reference table.
@@ -33,8 +34,6 @@ import (
 	"unicode"
 
 	"jobsheaf/internal/page"
-
-	"github.com/jung-kurt/gofpdf"
 )
 
 // batch is how many pages are held in memory at a time. Each batch is a node of
@@ -125,57 +124,21 @@ func (p *Writer) version() string {
 // a viewer shows these pages as the prefix and a number from 1 on; with "", it
 // goes on counting.
 func (p *Writer) Add(pages []page.Page, outline []page.Mark, prefix string) error {
-	if p.err != nil {
-		return p.err
-	}
-	if err := checkWords(prefix); err != nil {
-		return p.fail(err)
-	}
-	if err := p.addOutline(outline, len(pages)); err != nil {
-		return p.fail(err)
-	}
-	if len(pages) > 0 && (prefix != "" || len(p.labels) == 0) {
-		p.labels = append(p.labels, label{len(p.pages), prefix})
+	if err := p.announce(len(pages), outline, prefix); err != nil {
+		return err
 	}
 	for len(pages) > 0 {
 		n := min(batch, len(pages))
-		if err := p.addBatch(pages[:n]); err != nil {
+		d, err := p.draw(pages[:n], len(p.pages)+1)
+		if err != nil {
 			return p.fail(err)
+		}
+		if err := p.addDrawn(d); err != nil {
+			return err
 		}
 		pages = pages[n:]
 	}
 	return p.err
-}
-
-// addBatch has gofpdf make pages of the contents and takes them over.
-func (p *Writer) addBatch(pages []page.Page) error {
-	for i := range pages {
-		if err := checkSize(&pages[i]); err != nil {
-			return fmt.Errorf("pdf: page %d: %w", len(p.pages)+i+1, err)
-		}
-	}
-	f := gofpdf.NewCustom(&gofpdf.InitType{
-		UnitStr: "pt",
-		Size:    gofpdf.SizeType{Wd: pages[0].W * pt, Ht: pages[0].H * pt},
-	})
-	f.SetCompression(false) // merge compresses, with a pooled writer
-	f.SetAutoPageBreak(false, 0)
-	f.SetMargins(0, 0, 0)
-	for i := range pages {
-		c := content{b: p.ops[:0], used: &p.used}
-		c.page(&pages[i])
-		p.ops = c.b
-		if c.err != nil {
-			return fmt.Errorf("pdf: page %d: %w", len(p.pages)+i+1, c.err)
-		}
-		f.AddPageFormat("P", gofpdf.SizeType{Wd: pages[i].W * pt, Ht: pages[i].H * pt})
-		f.RawWriteStr(string(c.b))
-	}
-	p.raw.Reset()
-	if err := f.Output(&p.raw); err != nil {
-		return fmt.Errorf("pdf: %w", err)
-	}
-	return p.merge(p.raw.Bytes(), len(pages))
 }
 
 // checkSize refuses paper that PDF cannot hold. Source: annex C.2, 3 to 14,400
