@@ -1,0 +1,64 @@
+package manifest
+
+import (
+	"encoding/json"
+	"fmt"
+	"io"
+)
+
+// Head is what the beginning of a manifest says.
+type Head struct {
+	Job, Fingerprint, Program string
+	Pages                     int
+}
+
+// ReadHead reads the beginning of what Encode wrote, up to the first page, without
+// looking at the boxes: 4 KB are enough.
+func ReadHead(r io.Reader) (Head, error) {
+	var h Head
+	d := json.NewDecoder(r)
+	next := func() (json.Token, error) { return d.Token() }
+	if t, err := next(); err != nil || t != json.Delim('{') {
+		return h, fmt.Errorf("manifest: found no manifest")
+	}
+	format := 0
+	into := map[string]any{"format": &format, "job": &h.Job, "fingerprint": &h.Fingerprint, "program": &h.Program}
+	for {
+		t, err := next()
+		if err != nil {
+			return h, fmt.Errorf("manifest: %w", err)
+		}
+		key, _ := t.(string)
+		if key == "pages" {
+			break
+		}
+		to := into[key]
+		if to == nil {
+			to = new(any)
+		}
+		if err := d.Decode(to); err != nil {
+			return h, fmt.Errorf("manifest: %w", err)
+		}
+	}
+	if format != Format {
+		return h, fmt.Errorf("manifest: format is %d; wanted is %d", format, Format)
+	}
+	for _, want := range []json.Token{json.Delim('['), json.Delim('{')} {
+		if t, err := next(); err != nil || t != want {
+			return h, fmt.Errorf("manifest: found no page")
+		}
+	}
+	for {
+		t, err := next()
+		if err != nil {
+			return h, fmt.Errorf("manifest: %w", err)
+		}
+		if key, _ := t.(string); key == "of" {
+			err := d.Decode(&h.Pages)
+			return h, err
+		}
+		if _, err := next(); err != nil { // the value of another key
+			return h, fmt.Errorf("manifest: %w", err)
+		}
+	}
+}
