@@ -226,6 +226,14 @@ func inspect(t reporter, doc page.Doc) {
 						fault("a line is drawn in a quiet zone: %.2f", x)
 					}
 				}
+				if x.x1-x.x0 < 100 || x.y1-x.y0 > 2 {
+					continue
+				}
+				for k, a := range texts {
+					if x.meets(a) {
+						fault("%q is struck by a line across the page", p.Texts[k].S)
+					}
+				}
 			}
 		}
 	}
