@@ -39,7 +39,7 @@ func (r *run) jobSheet() packet.Sheet {
 			add(heading(2, r.word(part.key)), packet.Block{List: &packet.List{Tick: true, Items: items}})
 		}
 	}
-	if t := r.lifting(); t != nil && len(t.Columns) > 2 {
+	if t := r.lifting(); t != nil {
 		add(packet.Block{Table: t})
 		add(packet.Block{Para: &packet.Para{Small: true, Text: packet.Say(r.word("lifting.note"))}})
 	}
@@ -165,26 +165,22 @@ func (r *run) supplies() *packet.Table {
 	return t
 }
 
-// lifting is the mass of each assembly and what it needs.
+// lifting is the mass of each assembly and what it needs; nil where the procedure
+// says nothing of lifting.
 func (r *run) lifting() *packet.Table {
-	if r.size == nil || len(r.size.AssemblyOrder) == 0 {
+	values := shown(r.plan.order[perAssembly])
+	if r.size == nil || len(r.size.AssemblyOrder) == 0 || len(values) == 0 {
 		return nil
 	}
 	t := &packet.Table{ID: "lifting", Title: r.word("lifting.title"), Columns: []packet.Column{
 		{Title: r.word("lifting.what"), Weight: 3}, {Title: r.word("lifting.mass"), Weight: 2},
 	}}
-	values := shown(r.plan.order[perAssembly])
 	for _, v := range values {
 		t.Columns = append(t.Columns, packet.Column{Title: r.plain(v.src.What), Weight: 2})
 	}
 	for _, name := range r.size.AssemblyOrder {
 		a := r.size.Assemblies[name]
-		mass := r.notOnRecord(t.Title, []string{"assemblies." + name + ".mass"})
-		if a.Mass.Known() {
-			delete(r.missing, "assemblies."+name+".mass")
-			mass = r.memberText(perAssembly, name, "mass")
-		}
-		cells := []packet.Cell{{Text: packet.Say(a.What.S)}, {Text: mass}}
+		cells := []packet.Cell{{Text: packet.Say(a.What.S)}, {Text: r.memberText(perAssembly, name, "mass")}}
 		for _, v := range values {
 			cells = append(cells, packet.Cell{Text: r.number(r.result("assemblies."+name+"."+v.src.Name, perAssembly, name), "")})
 		}

@@ -119,7 +119,7 @@ func (r *run) clearances() []*packet.Table {
 			continue
 		}
 		if tool == "" && blank.NotOnRecord == "" {
-			worked.Rows = append(worked.Rows, packet.Row{Cells: []packet.Cell{{Text: packet.Say(what)}, {Text: value}, {Text: how}}})
+			worked.Rows = append(worked.Rows, packet.Row{Cells: []packet.Cell{{Text: what}, {Text: value}, {Text: how}}})
 			continue
 		}
 		if tool != "" {
@@ -129,7 +129,7 @@ func (r *run) clearances() []*packet.Table {
 			how = append(how, packet.Span{Text: tool, Style: packet.Soft})
 		}
 		blank.ID = r.id("clearance", slug(row.Value.Name), fmt.Sprint(i+1))
-		measured.Rows = append(measured.Rows, packet.Row{Cells: []packet.Cell{{Text: packet.Say(what)}, {Text: value}, {Text: how}, {Blanks: []packet.Blank{blank}}}})
+		measured.Rows = append(measured.Rows, packet.Row{Cells: []packet.Cell{{Text: what}, {Text: value}, {Text: how}, {Blanks: []packet.Blank{blank}}}})
 	}
 	var out []*packet.Table
 	for _, t := range []*packet.Table{measured, worked} {
@@ -142,7 +142,7 @@ func (r *run) clearances() []*packet.Table {
 
 // rowOf gives what a value of the table is, how it prints, the instrument that
 // reads it, and its blank. ok is false where the value does not apply to this unit.
-func (r *run) rowOf(name string) (what string, value packet.Phrase, tool string, blank packet.Blank, ok bool) {
+func (r *run) rowOf(name string) (what, value packet.Phrase, tool string, blank packet.Blank, ok bool) {
 	blank = packet.Blank{Kind: packet.Reading, Characters: 6}
 	if term := r.c.book.Terms[name]; term != nil {
 		value, missing, show := r.reference(name, "")
@@ -150,11 +150,11 @@ func (r *run) rowOf(name string) (what string, value packet.Phrase, tool string,
 			value = r.notOnRecord(name, missing)
 		}
 		blank.Unit, blank.NotOnRecord = show.Grain[r.system].Unit.Symbol, strings.Join(missing, ", ")
-		return term.What, value, "", blank, true
+		return packet.Say(term.What), value, "", blank, true
 	}
 	res, _ := r.find(name)
 	if res == nil || res.without {
-		return "", nil, "", blank, false
+		return nil, nil, "", blank, false
 	}
 	blank.Unit, blank.NotOnRecord = res.v.show.Grain[r.system].Unit.Symbol, strings.Join(res.missing, ", ")
 	if len(res.missing) == 0 && res.err == nil && res.v.band() && res.target != nil && (res.low != nil || res.high != nil) {
@@ -166,5 +166,5 @@ func (r *run) rowOf(name string) (what string, value packet.Phrase, tool string,
 			tool = i.ID
 		}
 	}
-	return r.plain(res.v.src.What), value, tool, blank, true
+	return r.say(res.v.src.What), value, tool, blank, true
 }
