@@ -142,9 +142,12 @@ func (f *flow) sides(x, w, y, h float64) {
 
 // statement draws one hazard statement: its code, small, and its text, large.
 func (f *flow) statement(s *packet.Statement, x, w float64) {
-	const codeW = 17.0
+	codeW := 17.0
+	if s.Code == "" {
+		codeW = 0
+	}
 	f.reset()
-	code := f.text(s.Code, faceTable, codeW-gapSmall)
+	code := f.text(s.Code, faceTable, max(1, codeW-gapSmall))
 	text := f.text(s.Text, faceLarge, w-codeW)
 	for l := text.l0; l < text.l1; {
 		n := text.fit(l, f.part())

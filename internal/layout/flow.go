@@ -96,6 +96,15 @@ func (f *flow) bind(mark int, t tie) bool {
 	return true
 }
 
+// pairEnds keeps the first two and the last two of the pieces from a mark on
+// together, so that no page has just one line of a list or row of a table.
+func (f *flow) pairEnds(mark int) {
+	if n := len(f.pieces); n-mark >= 2 {
+		f.pieces[mark+1].tie = max(f.pieces[mark+1].tie, kept)
+		f.pieces[n-1].tie = max(f.pieces[n-1].tie, kept)
+	}
+}
+
 // height is that of the pieces from a mark on, at the top of a page.
 func (f *flow) height(mark int) float64 {
 	h := 0.0

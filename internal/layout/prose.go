@@ -130,7 +130,7 @@ func (f *flow) list(l *packet.List) {
 	if len(l.Items) >= 6 && !l.Large && f.pairs(l, base, half-indent, least, gap) {
 		cols = 2
 	}
-	above := gapBlock - 1
+	above, mark := gapBlock-1, f.here()
 	for i := 0; i < len(l.Items); i += cols {
 		f.begin()
 		f.reset()
@@ -163,6 +163,7 @@ func (f *flow) list(l *packet.List) {
 		f.end(above, h, loose)
 		above = gap
 	}
+	f.pairEnds(mark)
 }
 
 // facts draws a grid of labels, each with its value or its blank below it.

@@ -26,6 +26,7 @@ func (f *flow) table(t *packet.Table) {
 	f.end(gapBlock, f.tableHead(t, cols, t.Title), loose)
 	f.holdNext = true
 	plain := f.repeat(t, cols, "")
+	mark := f.here()
 	f.head = plain
 	for i := range t.Rows {
 		r := &t.Rows[i]
@@ -45,6 +46,7 @@ func (f *flow) table(t *packet.Table) {
 		}
 	}
 	f.holdNext, f.head, f.tight = false, 0, false
+	f.pairEnds(mark)
 	if len(t.Note) > 0 {
 		f.reset()
 		f.begin()
