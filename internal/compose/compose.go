@@ -21,6 +21,10 @@ import (
 // Composer holds a site's records and its compiled procedures. It is safe for
 // concurrent use.
 type Composer struct {
+	// Blank makes packets empty forms: what would be a number is a blank to write
+	// on. It is set before the first packet is made.
+	Blank bool
+
 	book    *record.Book
 	lib     *procedure.Library
 	words   map[string]string
@@ -81,7 +85,9 @@ func (c *Composer) Make(job *record.Job) (*packet.Packet, diag.List) {
 		r.wearSheet(),
 		r.serviceSheet(stages),
 	)
-	p.Fingerprint, p.Parts = r.fingerprint()
+	inputs := r.inputs()
+	p.Fingerprint, p.Parts = r.fingerprint(inputs)
+	p.Inputs = r.archive(inputs)
 	p.Working = r.entries
 	p.Sheets = append(p.Sheets, r.workingSheet())
 	r.problems = append(r.problems, r.gaps()...)

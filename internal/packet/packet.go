@@ -21,6 +21,7 @@ type Packet struct {
 	Working     []Entry           `json:"working"`
 	Program     string            `json:"program"` // name and version of what made it
 	Parts       []Part            `json:"parts"`   // what the fingerprint was taken of
+	Inputs      []byte            `json:"-"`       // what the packet was made from, as it carries it
 }
 
 // Part is one of the inputs that a packet was computed from.

@@ -55,7 +55,7 @@ func readTexts(site, builtin fs.FS, opt Options) (*Texts, diag.List) {
 				for _, e := range d.Root.Entries() {
 					t.enter(e, from.builtIn)
 				}
-				t.Files = append(t.Files, File{Path: d.Span.File, Raw: d.Raw()})
+				t.Files = append(t.Files, File{Path: d.Span.File, Line: d.Span.First, BuiltIn: from.builtIn, Raw: d.Raw()})
 				problems = append(problems, d.Problems...)
 			}
 		}

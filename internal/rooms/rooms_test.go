@@ -48,6 +48,7 @@ var doors = map[string]string{
 	"github.com/spf13/cobra":         "internal/cli",
 	"github.com/spf13/pflag":         "internal/cli",
 	"github.com/schollz/progressbar": "internal/cli",
+	"golang.org/x/tools/txtar":       "internal/compose",
 }
 
 // room gives the row of the table that a package belongs to: a calc topic and

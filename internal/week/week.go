@@ -63,12 +63,15 @@ func (p *Press) Print(job *record.Job) (made Made, err error) {
 	if more.HasErrors() {
 		return made, nil
 	}
-	var buf bytes.Buffer
-	if err := pdf.Write(&buf, doc); err != nil {
-		return made, fmt.Errorf("job %s: %w", job.ID.S, err)
-	}
 	m, err := manifest.From(doc, manifest.Job{ID: pk.Job.ID, Unit: pk.Job.Unit, Procedure: pk.Job.Procedure, Revision: pk.Job.Revision, Day: pk.Job.Day, Program: pk.Program}).Encode()
 	if err != nil {
+		return made, fmt.Errorf("job %s: %w", job.ID.S, err)
+	}
+	if doc.Attachments, err = carried(pk, m); err != nil {
+		return made, fmt.Errorf("job %s: %w", job.ID.S, err)
+	}
+	var buf bytes.Buffer
+	if err := pdf.Write(&buf, doc); err != nil {
 		return made, fmt.Errorf("job %s: %w", job.ID.S, err)
 	}
 	made.Packet, made.Pages = pk, len(doc.Pages)

@@ -1,0 +1,261 @@
+package compose
+
+import (
+	"bytes"
+	"cmp"
+	"fmt"
+	"hash/crc32"
+	"io/fs"
+	"maps"
+	"slices"
+	"strings"
+
+	"jobsheaf/internal/diag"
+	"jobsheaf/internal/procedure"
+	"jobsheaf/internal/record"
+
+	"golang.org/x/tools/txtar"
+)
+
+// input is one part of what a packet is computed from. raw gives its text without
+// empty lines at its end.
+type input struct {
+	name string // what it is, such as "units/lye.yaml: unit P-214"
+	file string // of the site; "" for what came with the program or the command
+	line int    // of the file, where it begins
+	own  bool   // of this job alone
+	raw  func() []byte
+}
+
+// inputs lists everything that the packet is computed from: what the fingerprint
+// is taken of, and what the packet carries.
+func (r *run) inputs() []input {
+	b := r.c.book
+	list := []input{
+		{name: "the program", raw: func() []byte { return []byte(r.c.program) }},
+		{name: "the job's entry", own: true, raw: r.job.Raw},
+		{name: "the form", own: true, raw: func() []byte { return []byte(form(r.c.Blank)) }},
+	}
+	from := func(builtIn bool, in input) {
+		if builtIn {
+			in.file = ""
+		}
+		raw := in.raw
+		in.raw = func() []byte { return bytes.TrimRight(raw(), "\n") }
+		list = append(list, in)
+	}
+	add := func(rec *record.Record) {
+		if rec.Span.File == "" {
+			return // a form for a unit that is not on record
+		}
+		from(rec.BuiltIn, input{name: rec.Span.File + ": " + rec.String(), file: rec.Span.File, line: rec.Span.First, raw: rec.Raw})
+	}
+	add(&b.Site.Record)
+	add(&r.unit.Record)
+	if r.unit.Design != nil {
+		add(&r.unit.Design.Record)
+	}
+	if r.unit.Liquid != nil {
+		add(&r.unit.Liquid.Record)
+	}
+	tools := r.instruments()
+	for _, name := range slices.Sorted(maps.Keys(tools)) {
+		add(&tools[name].Record)
+	}
+	for _, rec := range b.Records {
+		if rec.Kind == "terms" || rec.Kind == "statements" {
+			add(rec)
+		}
+	}
+	files := r.plan.proc.Files
+	if texts := r.c.lib.Texts(); texts != nil {
+		files = slices.Concat(files, texts.Files)
+	}
+	for _, f := range files {
+		from(f.BuiltIn, input{name: f.Path, file: f.Path, line: f.Line, raw: func() []byte { return f.Raw }})
+	}
+	from(true, input{name: "the words", raw: func() []byte {
+		var all strings.Builder
+		for _, key := range slices.Sorted(maps.Keys(r.c.words)) {
+			all.WriteString(key + "\x00" + r.c.words[key] + "\x00")
+		}
+		return []byte(all.String())
+	}})
+	return list
+}
+
+// instruments are those that the packet names, and those to which the template and
+// the unit's features round: their resolution is in the numbers.
+func (r *run) instruments() map[string]*record.Instrument {
+	all := maps.Clone(r.tools)
+	note := func(name string) {
+		if in := r.c.book.Instruments[name]; in != nil {
+			all[name] = in
+		}
+	}
+	r.plan.proc.Instruments(func(ref *procedure.Ref) { note(ref.Name) })
+	if r.size != nil {
+		for _, f := range r.size.Features {
+			note(f.Instrument.S)
+		}
+	}
+	return all
+}
+
+// The names within the archive of inputs that are no files of the site.
+const (
+	jobFile  = "job.yaml"
+	sumsFile = "sums"
+)
+
+// archive makes what the packet carries of its inputs: a text archive (txtar) of
+// the site's files in which each line that was used stands at its own number and
+// all others are empty, so that every file:line in the packet stays true.
+// Templates that came with the program are named, not carried.
+func (r *run) archive(list []input) []byte {
+	a := &txtar.Archive{}
+	var sums bytes.Buffer
+	byFile := map[string][]input{}
+	head := fmt.Appendf(nil, "What packet %s was made from: the job, and of the site's records and templates the\n"+
+		"lines that were used, each at its own number. jobsheaf prove makes it again.\n\n%s%s\n%s%s\n",
+		r.job.ID.S, programLead, r.c.program, formLead, form(r.c.Blank))
+	for _, in := range list {
+		if in.file != "" {
+			byFile[in.file] = append(byFile[in.file], in)
+		} else if in.line > 0 {
+			head = fmt.Appendf(head, "came with the program: %s %s\n", digest(in.raw()), in.name)
+		}
+	}
+	a.Comment = head
+	add := func(name string, data []byte) { a.Files = append(a.Files, txtar.File{Name: name, Data: data}) }
+	add(jobFile, jobList(r.job))
+	for _, file := range slices.Sorted(maps.Keys(byFile)) {
+		parts := byFile[file]
+		slices.SortFunc(parts, func(a, b input) int { return cmp.Compare(a.line, b.line) })
+		var out bytes.Buffer
+		at := 1 // the line that comes next
+		for _, in := range parts {
+			raw := in.raw()
+			for ; at < in.line; at++ {
+				if at == in.line-1 && !bytes.HasPrefix(raw, []byte("---")) {
+					out.WriteString("---") // parts the record from what stood above it
+				}
+				out.WriteByte('\n')
+			}
+			out.Write(raw)
+			out.WriteByte('\n')
+			fmt.Fprintf(&sums, "%s %d", file, in.line)
+			for line := range bytes.SplitSeq(raw, []byte("\n")) {
+				fmt.Fprintf(&sums, " %04x", lineSum(line))
+				if bytes.HasPrefix(line, []byte("-- ")) && bytes.HasSuffix(line, []byte(" --")) {
+					r.problems.Errorf(diag.Pos{File: file, Line: at, Col: 1}, "not-carried", "indent the line", "a line that begins with -- and ends with -- would be taken for the name of a file among the packet's inputs")
+				}
+				at++
+			}
+			sums.WriteByte('\n')
+		}
+		add(file, out.Bytes())
+	}
+	add(sumsFile, sums.Bytes())
+	return txtar.Format(a)
+}
+
+// jobList writes the job's entry as a list, whichever way it came.
+func jobList(j *record.Job) []byte {
+	out := []byte("list: packet\njobs:\n")
+	lead := "  - "
+	for line := range bytes.Lines(j.Raw()) {
+		out = append(append(out, lead...), line...)
+		lead = "    "
+	}
+	return out
+}
+
+// The lines of the archive's head that are read back.
+const (
+	programLead = "program: "
+	formLead    = "form: "
+)
+
+func form(blank bool) string {
+	if blank {
+		return "blank"
+	}
+	return "filled"
+}
+
+// lineSum tells, with the place of the line, whether it was altered by mistake.
+func lineSum(line []byte) uint16 { return uint16(crc32.ChecksumIEEE(line)) }
+
+// Carried is what a packet carries of its inputs.
+type Carried struct {
+	Program string // name and version of what made the packet
+	Blank   bool   // the packet is an empty form
+	Job     *record.Job
+	Site    fs.FS      // the records and templates used, each line at its own number
+	Altered []diag.Pos // lines that are not what they were when the packet was made
+}
+
+// ReadInputs reads what a packet carries as its inputs. Altered lines that can
+// still be read are no error.
+func ReadInputs(data []byte) (*Carried, error) {
+	a := txtar.Parse(data)
+	c := &Carried{}
+	for line := range strings.Lines(string(a.Comment)) {
+		line = strings.TrimRight(line, "\r\n")
+		if s, ok := strings.CutPrefix(line, programLead); ok {
+			c.Program = s
+		}
+		c.Blank = c.Blank || line == formLead+form(true)
+	}
+	files := map[string][]byte{}
+	site := &txtar.Archive{}
+	for _, f := range a.Files {
+		if files[f.Name] != nil {
+			return nil, fmt.Errorf("the inputs hold two files named %q", f.Name)
+		}
+		files[f.Name] = append([]byte{}, f.Data...)
+		if f.Name != jobFile && f.Name != sumsFile {
+			site.Files = append(site.Files, f)
+		}
+	}
+	if c.Program == "" || files[jobFile] == nil || len(site.Files) == 0 {
+		return nil, fmt.Errorf("the inputs do not say the program, the job and the records")
+	}
+	c.Altered = altered(files)
+	list, problems := record.ReadList(jobFile, files[jobFile])
+	if list == nil || len(list.Jobs) != 1 {
+		if len(problems) > 0 {
+			return nil, fmt.Errorf("the job's entry cannot be read: %s", problems[0].Message)
+		}
+		return nil, fmt.Errorf("the inputs hold %s with more than the packet's job", jobFile)
+	}
+	c.Job = list.Jobs[0]
+	c.Job.List = nil // it stands for itself
+	var err error
+	c.Site, err = txtar.FS(site)
+	return c, err
+}
+
+// altered compares the lines with their sums.
+func altered(files map[string][]byte) []diag.Pos {
+	var out []diag.Pos
+	for row := range strings.Lines(string(files[sumsFile])) {
+		f := strings.Fields(row)
+		if len(f) < 3 {
+			continue
+		}
+		var first int
+		if _, err := fmt.Sscanf(f[1], "%d", &first); err != nil || first < 1 {
+			continue
+		}
+		lines := bytes.Split(files[f[0]], []byte("\n"))
+		for i, want := range f[2:] {
+			n := first + i
+			if n > len(lines) || fmt.Sprintf("%04x", lineSum(lines[n-1])) != want {
+				out = append(out, diag.Pos{File: f[0], Line: n})
+			}
+		}
+	}
+	return out
+}
