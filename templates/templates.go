@@ -9,5 +9,5 @@ import "embed"
 
 // FS holds the files, with this folder as its root.
 //
-//go:embed *.yaml */*.yaml
+//go:embed *.yaml */*.yaml */*/*.yaml
 var FS embed.FS

@@ -130,7 +130,7 @@ func (t *Texts) Unused() diag.List {
 // single letters, whole numbers and names in braces.
 func speechless(text string) bool { return !speech.MatchString(text) }
 
-var speech = regexp.MustCompile(`\p{L}\p{L}|\d\.\d`)
+var speech = regexp.MustCompile(`\p{Latin}{2}|\d\.\d`)
 
 // names lists the names that stand in a text's braces, sorted, each once.
 func (t Text) names() []string {
