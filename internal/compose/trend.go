@@ -179,7 +179,7 @@ func (r *run) rate(f *record.Feature, w *worn) packet.Phrase {
 	e := r.historyEntry(f, w, "rate", r.word("wear.rate_what")+": "+f.Name, text)
 	e.Formula, e.SI, e.Kind = r.word("wear.rate_formula"), new(float64(w.trend.Rate)), quantity.KindVelocity.String()
 	u := quantity.Preferred(quantity.KindLength, r.system)
-	e.Exactly = r.wordWith("wear.rate_a_year", "rate", u.Join(strings.Replace(strconv.FormatFloat(float64(w.trend.PerYear())/u.Factor, 'g', 7, 64), ".", r.decimal, 1)))
+	e.Exactly = r.wordWith("wear.rate_a_year", "rate", u.Join(strings.Replace(quantity.Figures(float64(w.trend.PerYear())/u.Factor, 7), ".", r.decimal, 1)))
 	e.Sources = []string{wear.TrendSource}
 	return r.keyed(text, r.entry(e))
 }

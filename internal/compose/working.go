@@ -9,6 +9,7 @@ import (
 	"jobsheaf/internal/diag"
 	"jobsheaf/internal/formula"
 	"jobsheaf/internal/packet"
+	"jobsheaf/internal/quantity"
 )
 
 // entry gives the working key of a printed number, adding its entry the first
@@ -183,7 +184,7 @@ func (r *run) exactly(res *result, v *formula.Value) string {
 		return r.word("no")
 	}
 	u := res.v.show.Grain[r.system].Unit
-	return u.Join(strings.Replace(strconv.FormatFloat(res.quantity(v).In(u), 'g', 7, 64), ".", r.decimal, 1))
+	return u.Join(strings.Replace(quantity.Figures(res.quantity(v).In(u), 7), ".", r.decimal, 1))
 }
 
 // input says what a formula drew on: a recorded value with its place, or another

@@ -249,8 +249,22 @@ func (v Value) Plain() string {
 		if k, named := v.typ.Kind(); named {
 			u = Preferred(k, Metric)
 		} else {
-			return strconv.FormatFloat(v.si, 'g', 7, 64) + " " + v.typ.String()
+			return Figures(v.si, 7) + " " + v.typ.String()
 		}
 	}
-	return u.Join(strconv.FormatFloat(v.In(u), 'g', 7, 64))
+	return u.Join(Figures(v.In(u), 7))
+}
+
+// Figures prints a number to so many significant figures. It uses no exponent
+// within what records can hold: not everyone who reads a packet knows that sign.
+func Figures(n float64, figures int) string {
+	s := strconv.FormatFloat(n, 'g', figures, 64)
+	if !strings.Contains(s, "e") || math.Abs(n) > 1e21 || math.Abs(n) < 1e-15 {
+		return s
+	}
+	short, err := strconv.ParseFloat(s, 64)
+	if err != nil {
+		return s
+	}
+	return strconv.FormatFloat(short, 'f', -1, 64)
 }

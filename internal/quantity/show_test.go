@@ -42,3 +42,17 @@ func nbsp(s string) string {
 	}
 	return string(r)
 }
+
+func TestFigures(t *testing.T) {
+	for _, c := range []struct {
+		n    float64
+		want string
+	}{
+		{0.00007879707123, "0.00007879707"}, {-0.00007879707123, "-0.00007879707"}, {206e9, "206000000000"}, {2.061234567e11, "206123500000"},
+		{12.5, "12.5"}, {0, "0"}, {1234567.8, "1234568"}, {1e300, "1e+300"}, {1e-300, "1e-300"},
+	} {
+		if got := Figures(c.n, 7); got != c.want {
+			t.Errorf("%g: %s, want %s", c.n, got, c.want)
+		}
+	}
+}
