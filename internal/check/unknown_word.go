@@ -45,7 +45,9 @@ var unknownWord = Rule{
 				refuse(j.Thread, r.known.Thread)
 				refuse(j.Condition, r.known.Condition)
 				refuse(j.Method, r.known.Method)
-				if r.known.Grade != nil && j.Thread.Known() {
+				// With an unknown thread the grade cannot be judged, and it may stand where
+				// every size has it from.
+				if r.known.Grade != nil && j.Thread.Known() && (r.known.Thread == nil || r.known.Thread(j.Thread.S) == nil) {
 					refuse(j.Grade, func(grade string) error { return r.known.Grade(grade, j.Thread.S) })
 				}
 			}
