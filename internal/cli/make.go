@@ -1,6 +1,7 @@
 package cli
 
 import (
+	"cmp"
 	"errors"
 	"fmt"
 	"os"
@@ -68,8 +69,18 @@ func runMake(ctx context.Context, s Streams, m making, args []string) error {
 	}
 	jobs, err := st.pick(m, args)
 	if err != nil {
+		if lists := st.listFaults(); lists.HasErrors() { // what was asked for may stand in a list that could not be read
+			if terr := tell(s.Err, lists, false); terr != nil {
+				return terr
+			}
+			fmt.Fprintf(s.Err, "jobsheaf: %s\n", err)
+			return errRefused
+		}
 		return err
 	}
+	// A file that grows beyond a limit is then an error of writing, as on a full
+	// disk, and not the end of the program with half a file left behind.
+	signal.Ignore(syscall.SIGXFSZ)
 	if err := os.MkdirAll(m.out, 0o755); err != nil {
 		return err
 	}
@@ -81,18 +92,23 @@ func runMake(ctx context.Context, s Streams, m making, args []string) error {
 	err = press.Run(ctx, jobs, func(got week.Made) error {
 		report.Problems = append(report.Problems, got.Problems...)
 		if got.Refused() {
-			report.Refused = append(report.Refused, got.Job.ID.S)
+			report.Refused = append(report.Refused, cmp.Or(got.Job.ID.S, got.Job.At.String()))
+			old := filepath.Join(m.out, got.Job.ID.S+".pdf")
+			if _, err := os.Lstat(old); err == nil && got.Job.ID.Known() {
+				report.Problems.Warnf(got.Job.At, "old-packet", "delete it: it does not say what the records say now", "%s is of an earlier run", old)
+			}
 			return nil
 		}
-		for _, f := range got.Files {
-			if err := writeFile(filepath.Join(m.out, f.Name), f.Data); err != nil {
-				return err
-			}
+		if err := writeFiles(m.out, got.Files); err != nil {
+			return err
 		}
 		report.Pages += got.Pages
 		report.Made = append(report.Made, madeJob{Job: got.Job.ID.S, Unit: got.Job.Unit.S, File: filepath.Join(m.out, got.Job.ID.S+".pdf"), Pages: got.Pages, Fingerprint: got.Packet.Fingerprint})
 		return nil
 	})
+	if l := st.book.Lists[m.list]; l != nil && l.Broken() && len(l.Jobs) == 0 {
+		report.Refused = append(report.Refused, "list "+m.list)
+	}
 	report.Problems = report.Problems.Sorted()
 	if m.asJSON {
 		if werr := writeJSON(s.Out, report); werr != nil {
@@ -178,6 +194,11 @@ func (st *site) pick(m making, args []string) ([]*record.Job, error) {
 		out = append(out, jobs[i])
 	}
 	return out, nil
+}
+
+// listFaults gives what is wrong in the files of the lists.
+func (st *site) listFaults() diag.List {
+	return slices.DeleteFunc(slices.Clone(st.problems), func(p diag.Problem) bool { return !strings.HasPrefix(p.Pos.File, "lists/") })
 }
 
 // single makes the one job that the flags describe.

@@ -6,6 +6,7 @@ import (
 	"os"
 	"path/filepath"
 
+	"jobsheaf/internal/week"
 	"jobsheaf/samples"
 
 	"github.com/spf13/cobra"
@@ -52,36 +53,11 @@ func start(s Streams, dir string) error {
 			return err
 		}
 		files++
-		return writeFile(to, data)
+		return writeFiles(filepath.Dir(to), []week.File{{Name: filepath.Base(to), Data: data}})
 	})
 	if err != nil {
 		return err
 	}
 	fmt.Fprintf(s.Out, "%s: %s. Everything in it is invented: replace it before you print for a real pump.\n", dir, plural(files, "file"))
 	return nil
-}
-
-// writeFile writes a file whole or not at all: under a temporary name in the same
-// folder, then renamed.
-func writeFile(path string, data []byte) (err error) {
-	f, err := os.CreateTemp(filepath.Dir(path), ".jobsheaf-*")
-	if err != nil {
-		return err
-	}
-	defer func() {
-		if err != nil {
-			f.Close()
-			os.Remove(f.Name())
-		}
-	}()
-	if _, err = f.Write(data); err != nil {
-		return err
-	}
-	if err = f.Chmod(0o644); err != nil {
-		return err
-	}
-	if err = f.Close(); err != nil {
-		return err
-	}
-	return os.Rename(f.Name(), path)
 }

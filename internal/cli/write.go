@@ -1,0 +1,52 @@
+package cli
+
+import (
+	"os"
+	"path/filepath"
+	"slices"
+
+	"jobsheaf/internal/week"
+)
+
+// writeFiles writes files that belong together, all of them whole or none: under
+// temporary names in the same folder, then renamed, the first last, so that where
+// it is there the others are too.
+func writeFiles(dir string, files []week.File) error {
+	var staged []string
+	defer func() {
+		for _, name := range staged {
+			os.Remove(name) // what was renamed is not there any more
+		}
+	}()
+	for _, f := range files {
+		name, err := stage(dir, f.Data)
+		if name != "" {
+			staged = append(staged, name)
+		}
+		if err != nil {
+			return err
+		}
+	}
+	for i := range slices.Backward(files) {
+		if err := os.Rename(staged[i], filepath.Join(dir, files[i].Name)); err != nil {
+			return err
+		}
+	}
+	return nil
+}
+
+// stage writes a temporary file and gives its name, also where it failed halfway.
+func stage(dir string, data []byte) (name string, err error) {
+	f, err := os.CreateTemp(dir, ".jobsheaf-*")
+	if err != nil {
+		return "", err
+	}
+	_, err = f.Write(data)
+	if err == nil {
+		err = f.Chmod(0o644)
+	}
+	if cerr := f.Close(); err == nil {
+		err = cerr
+	}
+	return f.Name(), err
+}
