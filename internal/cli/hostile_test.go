@@ -1,0 +1,284 @@
+package cli
+
+import (
+	"fmt"
+	"os"
+	"path/filepath"
+	"slices"
+	"strings"
+	"testing"
+	"unicode"
+	"unicode/utf8"
+)
+
+// look is a procedure of a site's own that prints quickly; the neighbour's job.
+const look = `procedure: look-over
+title: Look over
+revision: "1"
+language: en
+people: 1
+hours: 1 h
+scope: [Look the pump over.]
+stages:
+  - stage: Look
+    steps:
+      - do: Read the nameplate of {unit.name}.
+        blanks: [{label: Serial read, kind: words}]
+`
+
+const (
+	victim    = "job: K-1, unit: P-231, procedure: reset-end-clearance, day: 2026-11-30, crew: late"
+	neighbour = "job: K-2, unit: P-402, procedure: look-over, day: 2026-11-30, crew: late"
+)
+
+// A hostile record spoils the demo site in one way. The sign « in the new text
+// marks where the error has to point; it is taken out before the text is written.
+type hostile struct {
+	name      string
+	file      string
+	old       string // "" for the whole file
+	with      string
+	rule      string
+	says      string
+	atFile    bool // the error is of the file as a whole
+	bothStop  bool // what is spoilt is what every job leans on
+	otherwise func(t *testing.T, site string)
+}
+
+const (
+	units  = "units/saponification.yaml" // of the victim
+	design = "designs/ring-gear-b.yaml"
+	liquid = "liquids/glycerine.yaml"
+	list   = "lists/week.yaml"
+)
+
+func hostiles() []hostile {
+	long := strings.Repeat("a", 1<<20)
+	job := func(id string) string { return strings.Replace(victim, "job: K-1", "job: "+id, 1) }
+	return []hostile{
+		// Units and numbers.
+		{name: "no unit", file: units, old: "between_valves: 2.1 m", with: "between_valves: 2.1«", rule: "quantity"},
+		{name: "unit of nothing", file: units, old: "between_valves: 2.1 m", with: "between_valves: 2.1 «furlongs", rule: "quantity"},
+		{name: "wrong dimension", file: units, old: "between_valves: 2.1 m", with: "between_valves: 2.1 «kg", rule: "quantity"},
+		{name: "negative length", file: units, old: "between_valves: 2.1 m", with: "between_valves: «-2.1 m", rule: "range", says: "outside the range"},
+		{name: "huge number", file: units, old: "speed: 350 rpm", with: "speed: «1e300 rpm", rule: "quantity", says: "too large"},
+		{name: "number beyond numbers", file: units, old: "speed: 350 rpm", with: "speed: «1e999 rpm", rule: "quantity"},
+		{name: "NaN", file: units, old: "speed: 350 rpm", with: "speed: «NaN rpm", rule: "quantity"},
+		{name: "infinity", file: units, old: "speed: 350 rpm", with: "speed: «.inf rpm", rule: "quantity"},
+		{name: "number of a million digits", file: units, old: "speed: 350 rpm", with: "speed: «" + strings.Repeat("9", 1000) + " rpm", rule: "quantity"},
+		{name: "decimal comma", file: units, old: "outlet: 5 bar", with: "outlet: '«5,0 bar'", rule: "quantity"},
+		{name: "thousands", file: units, old: "speed: 350 rpm", with: "speed: 1 «350 rpm", rule: "quantity"},
+		{name: "below absolute zero", file: units, old: "temperature: 45 degC, inlet: 0.1 bar, outlet: 5", with: "temperature: «-300 degC, inlet: 0.1 bar, outlet: 5", rule: "quantity"},
+		{name: "expression", file: units, old: "speed: 350 rpm", with: "speed: 2«*175 rpm", rule: "quantity"},
+		{name: "negative size", file: design, old: "housing: {diameter: 100 mm", with: "housing: {diameter: «-100 mm", rule: "range"},
+		{name: "nought", file: design, old: "housing: {diameter: 100 mm", with: "housing: {diameter: «0 mm", rule: "range"},
+		{name: "swapped limits", file: design, old: "set: 0.07 mm, low: 0.06 mm, high: 0.09 mm", with: "set: 0.07 mm, low: «0.09 mm, high: 0.06 mm", rule: "limits"},
+		{name: "swapped band", file: design, old: "torque: 35..42 N.m", with: "torque: «42..35 N.m", rule: "quantity"},
+		{name: "bolts of no thread", file: design, old: "head: {count: 6, thread: M10, circle: 150 mm}", with: "head: {count: 6, thread: «M10x99, circle: 150 mm}", rule: "unknown-word"},
+		{name: "half a bolt", file: design, old: "head: {count: 6, thread: M10, circle: 150 mm}", with: "head: {count: «6.5, thread: M10, circle: 150 mm}", rule: "quantity"},
+
+		// Names.
+		{name: "unknown design", file: units, old: "size: \"40\"\nserial: RB40-1127", with: "size: «\"41\"\nserial: RB40-1127", rule: "unknown-name", says: "is not on record"},
+		{name: "unknown liquid", file: units, old: "liquid: glycerine-99", with: "liquid: «glycerine-98", rule: "unknown-name", says: "is not on record"},
+		{name: "unknown statement", file: liquid, old: "statements: []", with: "statements: [«H999]", rule: "unknown-name"},
+		{name: "unknown key", file: units, old: "area: Saponification\ndesign: ring-gear-b\nsize: \"40\"", with: "«aria: Saponification\ndesign: ring-gear-b\nsize: \"40\"", rule: "unknown-key", says: "aria"},
+		{name: "key twice", file: units, old: "serial: RB40-1127", with: "serial: RB40-1127\n«serial: RB40-1128", rule: "duplicate-key"},
+		{name: "unit twice", file: "units/more.yaml", with: "«unit: P-231\nname: Another\ndesign: ring-gear-b\nsize: \"40\"\n", rule: "duplicate", says: "two records"},
+		{name: "unit of a job not on record", file: list, old: "unit: P-231", with: "unit: «P-999", rule: "unknown-name"},
+		{name: "procedure of a job not on record", file: list, old: "procedure: reset-end-clearance", with: "procedure: «reset-end-clearence", rule: "unknown-name"},
+		{name: "procedure for other units", file: list, old: "unit: P-231, procedure: reset-end-clearance", with: "unit: P-231, procedure: «for-none", rule: "wrong-procedure",
+			otherwise: func(t *testing.T, site string) {
+				spoil(t, site, "procedures/for-none.yaml", strings.NewReplacer("look-over", "for-none", "language: en", "language: en\nfor: built.seal == \"packing\"").Replace(look))
+			}},
+		{name: "job twice", file: list, old: "{" + victim + "}", with: "{" + victim + "}\n  - {job: «K-1, unit: P-402, procedure: look-over, day: 2026-11-30}", rule: "twice"},
+		{name: "job twice but for capitals", file: list, old: "{" + victim + "}", with: "{" + victim + "}\n  - {job: «k-1, unit: P-402, procedure: look-over, day: 2026-11-30}", rule: "twice"},
+		{name: "no such day", file: list, old: "procedure: reset-end-clearance, day: 2026-11-30", with: "procedure: reset-end-clearance, day: «2026-02-30", rule: "day"},
+
+		// Paths in names.
+		{name: "job up", file: list, old: victim, with: job("«../x"), rule: "name", says: "another folder"},
+		{name: "job from the root", file: list, old: victim, with: job("«/etc/x"), rule: "name", says: "another folder"},
+		{name: "job in a folder", file: list, old: victim, with: job("«a/b"), rule: "name", says: "another folder"},
+		{name: "job behind a backslash", file: list, old: victim, with: job(`«a\b`), rule: "name", says: "another folder"},
+		{name: "job of two points", file: list, old: victim, with: job("«.."), rule: "name"},
+		{name: "job of one point", file: list, old: victim, with: job("«."), rule: "name"},
+		{name: "hidden job", file: list, old: victim, with: job("«.x"), rule: "name"},
+		{name: "job on a drive", file: list, old: victim, with: job(`'«C:x'`), rule: "name"},
+		{name: "job of a device", file: list, old: victim, with: job("«CON"), rule: "name", says: "device"},
+		{name: "job of a device with an ending", file: list, old: victim, with: job("«nul.pdf"), rule: "name", says: "device"},
+		{name: "job with NUL", file: list, old: victim, with: job(`"K-1«\0"`), rule: "character"},
+		{name: "job with a newline", file: list, old: victim, with: job(`"«K-1\nx"`), rule: "name"},
+		{name: "job in look-alikes", file: list, old: victim, with: job("«К-1"), rule: "name"},           // Cyrillic К
+		{name: "job with a joiner", file: list, old: victim, with: job("K-«\u200b1"), rule: "character"}, // zero width space
+		{name: "job backwards", file: list, old: victim, with: job("K-«\u202e1"), rule: "character"},
+		{name: "job with a full-width slash", file: list, old: victim, with: job("..«\uff0fx"), rule: "glyph"},
+		{name: "job like an option", file: list, old: victim, with: job("«-rf"), rule: "name"},
+		{name: "job of a shell", file: list, old: victim, with: job("«$(id)"), rule: "name"},
+		{name: "job too long", file: list, old: victim, with: job("«" + strings.Repeat("K", 300)), rule: "name"},
+		{name: "empty job", file: list, old: victim, with: job(`«""`), rule: "empty"},
+		{name: "tag up", file: units, old: "unit: P-231", with: "unit: «../P-231", rule: "name"},
+
+		// Texts.
+		{name: "text of 1 MB", file: units, old: "name: Glycerine recovery pump", with: "name: «" + long[:len(long)-20000], rule: "size"},
+		{name: "key of 1 MB", file: units, old: "area: Saponification\ndesign: ring-gear-b\nsize: \"40\"", with: long[:len(long)-20000] + ": x\ndesign: ring-gear-b\nsize: \"40\"", rule: "yaml"},
+		{name: "file over 1 MB", file: units, with: "unit: P-231\nname: " + long, rule: "size", atFile: true},
+		{name: "missing glyph", file: units, old: "name: Glycerine recovery pump", with: "name: Glycerine «漢 pump", rule: "glyph"},
+		{name: "missing glyph beyond U+FFFF", file: units, old: "name: Glycerine recovery pump", with: "name: Glycerine «😀 pump", rule: "glyph"},
+		{name: "control character", file: units, old: "name: Glycerine recovery pump", with: "name: \"Glycerine «\\e[2J pump\"", rule: "character"},
+		{name: "NUL in the file", file: units, old: "name: Glycerine recovery pump", with: "name: Glycerine «\x00 pump", rule: "encoding"},
+		{name: "Latin-1", file: units, old: "name: Glycerine recovery pump", with: "name: Pompe «\xe0 glyc\xe9rine", rule: "encoding"},
+		{name: "UTF-16", file: units, with: "\xff\xfeu\x00n\x00i\x00t\x00:\x00 \x00P\x00-\x002\x003\x001\x00\n\x00", rule: "encoding", atFile: true},
+		{name: "binary", file: units, with: "«\x7fELF\x02\x01\x01\x00\x00\x00\xfe\xfe\xca", rule: "encoding"},
+		{name: "empty file", file: units, with: "", rule: "empty", atFile: true},
+		{name: "nothing but remarks", file: units, with: "# unit: P-231\n", rule: "empty", atFile: true},
+
+		// YAML.
+		{name: "alias bomb", file: units, with: "unit: P-231\na: «&a [x, x, x, x, x, x, x, x, x]\nb: &b [*a, *a, *a, *a, *a, *a, *a, *a, *a]\nc: &c [*b, *b, *b, *b, *b, *b, *b, *b, *b]\nd: &d [*c, *c, *c, *c, *c, *c, *c, *c, *c]\ne: &e [*d, *d, *d, *d, *d, *d, *d, *d, *d]\nf: &f [*e, *e, *e, *e, *e, *e, *e, *e, *e]\ng: [*f, *f, *f, *f, *f, *f, *f, *f, *f]\n", rule: "alias"},
+		{name: "alias of itself", file: units, old: "name: Glycerine recovery pump", with: "name: «&n [*n]", rule: "alias"},
+		{name: "merge key", file: units, old: "area: Saponification\ndesign: ring-gear-b\nsize: \"40\"", with: "«<<: {area: x}\ndesign: ring-gear-b\nsize: \"40\"", rule: "alias"},
+		{name: "tag", file: units, old: "name: Glycerine recovery pump", with: "name: «!!binary R2x5", rule: "tag"},
+		{name: "deep", file: units, old: "name: Glycerine recovery pump", with: "name: " + strings.Repeat("[", 11) + "«" + strings.Repeat("[", 40) + "x" + strings.Repeat("]", 51), rule: "depth"},
+		{name: "very deep", file: units, old: "name: Glycerine recovery pump", with: "name: " + strings.Repeat("[", 20000), rule: "yaml", says: "depth"},
+		{name: "unclosed quote", file: units, old: "name: Glycerine recovery pump", with: "name: \"Glycerine recovery pump", rule: "yaml"},
+		{name: "tab", file: units, old: "piping: {bore: 52.5 mm, wall: 3.9 mm, between_valves: 2.1 m}", with: "piping:\n«\tbore: 52.5 mm", rule: "yaml"},
+		{name: "list for a mapping", file: units, old: "piping: {bore: 52.5 mm, wall: 3.9 mm, between_valves: 2.1 m}", with: "piping: «[1, 2]", rule: "shape"},
+		{name: "nothing behind a key", file: units, old: "name: Glycerine recovery pump", with: "name:«", rule: "empty"},
+
+		// Files.
+		{name: "link out of the site", file: units, rule: "file", says: "link", atFile: true, otherwise: func(t *testing.T, site string) {
+			name := filepath.Join(site, units)
+			away := filepath.Join(t.TempDir(), "away.yaml")
+			must(t, os.Rename(name, away))
+			must(t, os.Symlink(away, name))
+		}},
+		{name: "folder for a file", file: "site.yaml", rule: "file", atFile: true, bothStop: true, otherwise: func(t *testing.T, site string) {
+			must(t, os.Remove(filepath.Join(site, "site.yaml")))
+			must(t, os.Mkdir(filepath.Join(site, "site.yaml"), 0o755))
+		}},
+		{name: "folder named x.yaml with a spoilt record", file: "units/x.yaml/more.yaml", with: "«unit: P-231\nname: Another\ndesign: ring-gear-b\nsize: \"40\"\n", rule: "duplicate"},
+		{name: "no site record", file: "site.yaml", rule: "file", atFile: true, bothStop: true, otherwise: func(t *testing.T, site string) {
+			must(t, os.Remove(filepath.Join(site, "site.yaml")))
+		}},
+		{name: "site with a mistake", file: "site.yaml", old: "paper: A4", with: "paper: «A5", rule: "one-of", bothStop: true},
+
+		// Procedures.
+		{name: "misspelt name", file: "procedures/mine.yaml", with: mine("do: Turn to {«travle}."), rule: "unknown-name"},
+		{name: "unlike dimensions", file: "procedures/mine.yaml", with: mine("do: Turn {v}.") + "values:\n  v: {what: A, is: 'end_clearance.set «+ duty.temperature', show: 1 mm}\n", rule: "formula-kind"},
+		{name: "blank without a unit", file: "procedures/mine.yaml", with: mine("do: Measure.\n        blanks: [«{label: A}]"), rule: "blank-unit"},
+	}
+}
+
+// mine is a procedure of the victim's own with one step.
+func mine(step string) string {
+	return strings.Replace(strings.Replace(look, "look-over", "reset-end-clearance", 1), "do: Read the nameplate of {unit.name}.\n        blanks: [{label: Serial read, kind: words}]", step, 1)
+}
+
+func must(t *testing.T, err error) {
+	t.Helper()
+	if err != nil {
+		t.Fatal(err)
+	}
+}
+
+func spoil(t *testing.T, site, file, text string) {
+	t.Helper()
+	plant{file: text}.write(t, site)
+}
+
+// TestHostileRecords holds that whatever is wrong in a record is told with its
+// place, that the jobs that lean on it are not printed, and that all others are, as
+// if nothing had been.
+func TestHostileRecords(t *testing.T) {
+	sound := demo(t, "soapworks").list(victim, neighbour)
+	sound["procedures/look.yaml"] = look
+	good := filepath.Join(t.TempDir(), "site")
+	sound.write(t, good)
+	out := filepath.Join(t.TempDir(), "out")
+	if got := jobsheaf("make", "--site", good, "--list", "week", "--out", out); got.code != 0 || strings.Join(pdfs(t, out), " ") != "K-1 K-2" {
+		t.Fatalf("the sound site: %+v", got)
+	}
+	want := tree(t, out)
+	cases := hostiles()
+	if len(cases) < 40 {
+		t.Errorf("%d cases", len(cases))
+	}
+	for _, h := range cases {
+		t.Run(h.name, func(t *testing.T) {
+			t.Parallel()
+			h.try(t, sound, want)
+		})
+	}
+}
+
+func (h hostile) try(t *testing.T, sound plant, want map[string]string) {
+	p := plant{}
+	for file, text := range sound {
+		p[file] = text
+	}
+	switch {
+	case h.old != "":
+		p.replace(t, h.file, h.old, h.with)
+	case h.with != "" || h.otherwise == nil:
+		p[h.file] = h.with
+	}
+	place := h.file + ":"
+	if before, after, marked := strings.Cut(p[h.file], "«"); marked {
+		p[h.file] = before + after
+		line := before[strings.LastIndexByte(before, '\n')+1:]
+		place = fmt.Sprintf("%s:%d:%d:", h.file, strings.Count(before, "\n")+1, utf8.RuneCountInString(line)+1)
+	} else if !h.atFile {
+		place = h.file + ":" // the line is the YAML reader's to say
+	}
+	around := t.TempDir()
+	site, out := filepath.Join(around, "site"), filepath.Join(around, "out")
+	p.write(t, site)
+	if h.otherwise != nil {
+		h.otherwise(t, site)
+	}
+	before := tree(t, around)
+	got := jobsheaf("make", "--site", site, "--list", "week", "--out", out)
+	if got.code != exitRefused {
+		t.Errorf("exit code %d, want %d", got.code, exitRefused)
+	}
+	h.told(t, got.err, place)
+	after := tree(t, around)
+	for file, text := range after {
+		rel, ours := strings.CutPrefix(file, "out/")
+		switch {
+		case ours && (h.bothStop || !strings.HasPrefix(rel, "K-2.")):
+			t.Errorf("%s was written", file)
+		case ours && text != want[rel] && h.file != design: // all of a design's sizes are in the fingerprint
+			t.Errorf("%s differs from that of the sound site", file)
+		case !ours && file != "out" && before[file] != text:
+			t.Errorf("%s was changed", file)
+		}
+	}
+	if files := len(after) - len(before); !h.bothStop && files != 3 { // out, K-2.pdf, K-2.json
+		t.Errorf("%d files were added, want the packet of the neighbour\n%s", files, got.err)
+	}
+}
+
+// told holds the messages to what a person can use.
+func (h hostile) told(t *testing.T, errs, place string) {
+	t.Helper()
+	lines := strings.Split(errs, "\n")
+	if !slices.ContainsFunc(lines, func(l string) bool {
+		return strings.HasPrefix(l, place) && strings.Contains(l, ": error: ") && strings.Contains(l, h.says) && strings.HasSuffix(l, "["+h.rule+"]")
+	}) {
+		t.Errorf("nothing is said at %s of %q [%s]; said is:\n%s", place, h.says, h.rule, errs)
+	}
+	if !h.atFile && !strings.Contains(errs, h.file+":") {
+		t.Errorf("no place in %s", h.file)
+	}
+	if len(errs) > 20_000 || slices.ContainsFunc(lines, func(l string) bool { return len(l) > 1000 }) {
+		t.Errorf("%d characters, too many to read", len(errs))
+	}
+	for _, r := range errs {
+		if r == utf8.RuneError || r != '\n' && r != '\u00a0' && !unicode.IsPrint(r) {
+			t.Errorf("the messages hold %q", r)
+			break
+		}
+	}
+	if strings.Contains(errs, "goroutine ") || strings.Contains(errs, "panic") || strings.Contains(errs, os.TempDir()) {
+		t.Errorf("not for a reader: %s", errs)
+	}
+}
