@@ -21,6 +21,9 @@ import (
 // Version is the program's version; it is part of every fingerprint.
 const Version = "0.1.0"
 
+// program is what packets say that they were made with.
+const program = "jobsheaf " + Version
+
 // Streams are the three standard streams.
 type Streams struct {
 	In       io.Reader
@@ -55,7 +58,7 @@ every number.`,
 	root.SetOut(s.Out)
 	root.SetErr(s.Err)
 	root.CompletionOptions.HiddenDefaultCmd = true
-	root.AddCommand(startCommand(s), checkCommand(s), makeCommand(s), explainCommand(s))
+	root.AddCommand(startCommand(s), checkCommand(s), makeCommand(s), explainCommand(s), proveCommand(s))
 	err := root.Execute()
 	switch {
 	case err == nil:

@@ -58,7 +58,7 @@ func readSite(fsys fs.FS) *site {
 	}
 	words, list := procedure.Words(templates.FS, language)
 	s.problems = append(s.problems, list...)
-	s.composer, list = compose.New(s.book, s.library, words, "jobsheaf "+Version)
+	s.composer, list = compose.New(s.book, s.library, words, program)
 	s.problems = append(s.problems, list...)
 	s.problems = s.problems.Sorted()
 	return s

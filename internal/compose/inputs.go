@@ -27,12 +27,24 @@ type input struct {
 	raw  func() []byte
 }
 
+// The names of inputs that stand in no file.
+const (
+	ProgramPart = "the program" // its name and version
+	wordsPart   = "the words"
+)
+
+// CameWithProgram reports whether the input of that name, such as a packet.Part
+// has it, came with the program and not from the site.
+func CameWithProgram(name string) bool {
+	return name == ProgramPart || name == wordsPart || strings.HasPrefix(name, "built-in/")
+}
+
 // inputs lists everything that the packet is computed from: what the fingerprint
 // is taken of, and what the packet carries.
 func (r *run) inputs() []input {
 	b := r.c.book
 	list := []input{
-		{name: "the program", raw: func() []byte { return []byte(r.c.program) }},
+		{name: ProgramPart, raw: func() []byte { return []byte(r.c.program) }},
 		{name: "the job's entry", own: true, raw: r.job.Raw},
 		{name: "the form", own: true, raw: func() []byte { return []byte(form(r.c.Blank)) }},
 	}
@@ -74,7 +86,7 @@ func (r *run) inputs() []input {
 	for _, f := range files {
 		from(f.BuiltIn, input{name: f.Path, file: f.Path, line: f.Line, raw: func() []byte { return f.Raw }})
 	}
-	from(true, input{name: "the words", raw: func() []byte {
+	from(true, input{name: wordsPart, raw: func() []byte {
 		var all strings.Builder
 		for _, key := range slices.Sorted(maps.Keys(r.c.words)) {
 			all.WriteString(key + "\x00" + r.c.words[key] + "\x00")

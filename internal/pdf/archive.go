@@ -11,9 +11,9 @@ import (
 	"jobsheaf/internal/page"
 )
 
-// maker names the program in the file, without its version: a new version that
+// Maker names the program in the file, without its version: a new version that
 // prints the same makes the same bytes.
-const maker = "jobsheaf"
+const Maker = "jobsheaf"
 
 // fileID gives the file identifier, in hexadecimal. Source: clause 14.4; the two
 // halves of the ID are the same in a file that was never changed.
@@ -77,7 +77,7 @@ func (p *Writer) info() int {
 		subject = "/Subject" + text(p.doc.Subject)
 	}
 	date := text(pdfDate(p.created))
-	p.dict(n, "/Title%s%s/Creator(%s)/Producer(%s)/CreationDate%s/ModDate%s", text(p.doc.Title), subject, maker, maker, date, date)
+	p.dict(n, "/Title%s%s/Creator(%s)/Producer(%s)/CreationDate%s/ModDate%s", text(p.doc.Title), subject, Maker, Maker, date, date)
 	return n
 }
 
@@ -120,7 +120,7 @@ func (p *Writer) xmp() []byte {
 	fmt.Fprintf(&b, `</rdf:Description><rdf:Description rdf:about="" xmlns:xmp="http://ns.adobe.com/xap/1.0/">`+
 		`<xmp:CreatorTool>%s</xmp:CreatorTool><xmp:CreateDate>%s</xmp:CreateDate><xmp:ModifyDate>%s</xmp:ModifyDate><xmp:MetadataDate>%s</xmp:MetadataDate></rdf:Description>`+
 		`<rdf:Description rdf:about="" xmlns:pdf="http://ns.adobe.com/pdf/1.3/"><pdf:Producer>%s</pdf:Producer></rdf:Description>`+
-		"</rdf:RDF></x:xmpmeta>\n<?xpacket end=\"r\"?>", maker, date, date, date, maker)
+		"</rdf:RDF></x:xmpmeta>\n<?xpacket end=\"r\"?>", Maker, date, date, date, Maker)
 	return b.Bytes()
 }
 

@@ -18,8 +18,9 @@ type File struct {
 	Attachments []Attached
 	// Parts are what belongs to the document as a whole, by what it is called:
 	// the bookmarks, the metadata and so on.
-	Parts map[string]Sum
-	Whole bool // the mark of a file's end is there
+	Parts    map[string]Sum
+	Producer string // Maker in what Write wrote
+	Whole    bool   // the mark of a file's end is there
 }
 
 // Sum is a digest of everything that a part of a document hangs on, the fonts of
@@ -41,6 +42,7 @@ const (
 	maxPages       = 10_000
 	maxAttachments = 1000
 	maxMarks       = 100_000
+	maxNamed       = 100 // fonts of a page
 	maxFollowed    = 200 // references, one after another
 )
 
@@ -161,8 +163,46 @@ func (r *reading) readPages(f *File) {
 			f.Pages = append(f.Pages, Sum{Fault: "it is missing"})
 			continue
 		}
+		r.dropUnused(d)
 		f.Pages = append(f.Pages, r.sum(d))
 	}
+}
+
+// dropUnused takes the fonts and the like off a page that its content does not
+// name: programs that move pages do so too.
+func (r *reading) dropUnused(d dictObj) {
+	var content []byte
+	add := func(v any) {
+		if s, ok := r.get(v).(*streamObj); ok {
+			b, _ := r.decode(s) // a fault is told by the sum
+			content = append(append(content, b...), '\n')
+		}
+	}
+	if parts, ok := r.get(d["Contents"]).(arrayObj); ok && len(parts) < maxNested {
+		for _, p := range parts {
+			add(p)
+		}
+	} else {
+		add(d["Contents"])
+	}
+	used := dictObj{}
+	for kind, v := range r.dict(d["Resources"]) {
+		named, ok := r.get(v).(dictObj)
+		if !ok || len(named) > maxNamed {
+			used[kind] = v
+			continue
+		}
+		kept := dictObj{}
+		for name, v := range named {
+			if bytes.Contains(content, []byte("/"+name)) {
+				kept[name] = v
+			}
+		}
+		if len(kept) > 0 {
+			used[kind] = kept
+		}
+	}
+	d["Resources"] = used
 }
 
 // readAttachments reads the files that are carried. Source: clauses 7.11.4 and
@@ -253,6 +293,7 @@ func (r *reading) readParts(f *File) {
 	f.Parts["metadata"] = r.sum(r.catalog["Metadata"])
 	f.Parts["page labels"] = r.sum(r.catalog["PageLabels"])
 	f.Parts["colour profile"] = r.sum(r.catalog["OutputIntents"])
+	f.Producer = r.words(r.dict(r.trailer["Info"])["Producer"])
 	f.Parts["title and dates"] = r.sum(r.trailer["Info"])
 }
 

@@ -34,6 +34,7 @@ var permitted = map[string][]string{
 	"internal/pdf":       {"internal/page", "internal/typeface", "fonts"},
 	"internal/manifest":  {"internal/page", "internal/stamp"},
 	"internal/week":      {"internal/record", "internal/procedure", "internal/compose", "internal/packet", "internal/layout", "internal/page", "internal/pdf", "internal/manifest", "internal/diag", "internal/quantity", "internal/figure"},
+	"internal/prove":     {"internal/compose", "internal/packet", "internal/pdf", "internal/manifest", "internal/week", "internal/diag"},
 	"internal/cli":       {"*"},
 	"internal/rooms":     {},
 }
