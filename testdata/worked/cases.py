@@ -1,0 +1,343 @@
+"""Works the numbers of whole packets out again, from the published formulas and apart
+from the program: records.py says what is on record, gnu.py converts it by GNU Units,
+tables.py holds the figures of standards and handbooks. Only the standard library is used.
+
+Prints tab-separated lines: the case, "record", name and text of each recorded value that
+was used; and the case, "value", name and SI amount (or text) of each number. A band has
+NAME.low, NAME.high and NAME.target. Temperatures are in K, counts and parts plain."""
+
+import datetime
+from math import exp, inf, log, log10, pi, sqrt
+
+from gnu import convert
+from records import CASES
+from tables import (BAND, CONTAINERS, MATERIALS, NUT_FACTOR, SCATTER, STUDENT_T, TOUCH, UNCERTAINTY,
+                    deviations, strength, thread)
+
+ZERO_C = 273.15
+TURN = 2 * pi
+
+
+def bisect(f, low, high):
+    """A root of f, which rises or falls through zero between low and high."""
+    rising = f(high) > f(low)
+    for _ in range(300):
+        mid = (low + high) / 2
+        if (f(mid) > 0) == rising:
+            high = mid
+        else:
+            low = mid
+    return (low + high) / 2
+
+
+# ---- Bolting -----------------------------------------------------------------------
+
+def stress_area(name):
+    """ISO 898-1, 9.1.6.1; ASME B1.1."""
+    d, p, metric = thread(name)
+    if metric:
+        return pi / 4 * ((d - 0.649519 * p + d - 1.226869 * p) / 2) ** 2
+    return 0.7854 * (d - 0.9743 * p) ** 2
+
+
+def torsion(name, mu):
+    """VDI 2230, assembly preload: equivalent over axial stress while tightening."""
+    d, p, _ = thread(name)
+    d2, d3 = d - 0.649519 * p, d - 1.226869 * p
+    d0 = (d2 + d3) / 2
+    return sqrt(1 + 3 * (1.5 * d2 / d0 * (p / (pi * d2) + 1.155 * mu)) ** 2)
+
+
+def bolting(v, raw, out):
+    out["wrench_deviation"], out["thread_friction"] = 0.04, 0.12  # ISO 6789-1; VDI 2230 class B (both from memory)
+    for joint in ("head", "housing_face", "seal_holder", "relief_valve"):
+        j = "joints.%s." % joint
+        if j + "thread" not in raw:
+            continue
+        name = raw[j + "thread"]
+        d = thread(name)[0]
+        proof, yielding = strength(raw[j + "grade"], name)
+        k = NUT_FACTOR[raw[j + "condition"]]
+        if j + "torque" in raw:  # the design states it
+            low, high = v[j + "torque"]
+            target = (low + high) / 2
+            load = target / (k * d)
+        else:  # Shigley, eq. 8-31 and 8-27
+            load = v[j + "fraction"] * stress_area(name) * proof
+            target = k * d * load
+            out[j + "aim"] = target
+            low, high = target * 0.96, target * 1.04
+        out[j + "load"] = load
+        out[j + "torque.low"], out[j + "torque.high"], out[j + "torque.target"] = low, high, target
+        for part, says in zip(raw[j + "passes"].split(), ("first_pass", "second_pass", "third_pass")):
+            out[j + says] = float(part) * target
+        most = load * (1 + SCATTER[raw[j + "method"]])  # NASA-STD-5020
+        out[j + "most_load"] = most
+        out[j + "yield_used"] = most / (stress_area(name) * yielding) * torsion(name, 0.12)
+
+
+# ---- End clearance -----------------------------------------------------------------
+
+def closing(v, raw):
+    """What the heat takes of the end clearance: rotor's growth less casing's."""
+    warm = v["duty.temperature"] - v["site.surroundings"]
+    return (MATERIALS[raw["built.rotor"]][2] * v["growth.rotor"] - MATERIALS[raw["built.casing"]][2] * v["growth.casing"]) * warm
+
+
+def end_clearance(v, raw, out):
+    lost = closing(v, raw)
+    margin = v["end_clearance.set"] - v["end_clearance.low"]
+    out["grown"] = v["end_clearance.hot"] + lost
+    c = max(v["end_clearance.set"], out["grown"] + margin)
+    out["clearance"] = out["clearance_band.target"] = c
+    out["clearance_band.low"], out["clearance_band.high"] = c - margin, c + v["end_clearance.high"] - v["end_clearance.set"]
+    out["running_clearance"] = c - lost
+    helix = pi * v["housing.diameter"] / v["housing.lead"]  # arc on the outside for an advance of one
+    out["travel"] = out["travel_exact"] = c * helix
+    out["turn"] = TURN * c / v["housing.lead"]
+    out["made"], out["misread"] = 10e-3 / helix, 0.5e-3 / helix
+    out["back_off_travel"] = v["end_clearance.back_off"] * helix
+
+
+# ---- Liquid ------------------------------------------------------------------------
+
+def viscosity(t, t1, v1, t2, v2):
+    """ASTM D341, log log Z a straight line over log T; mm2/s and K."""
+    def z(n):
+        return n + 0.7 + exp(-1.47 - 1.84 * n - 0.51 * n * n)
+    y1, y2 = log10(log10(z(v1))), log10(log10(z(v2)))
+    b = (y1 - y2) / (log10(t2) - log10(t1))
+    y = y1 - b * (log10(t) - log10(t1))
+    return bisect(lambda n: log10(log10(z(n))) - y, 0.2, 1e6)
+
+
+def boiling(p, t1, p1, t2, p2):
+    """Clausius-Clapeyron through two points."""
+    heat = log(p2 / p1) / (1 / t1 - 1 / t2)
+    return 1 / (1 / t1 - log(p / p1) / heat)
+
+
+def flammable(flash, boil):
+    """29 CFR 1910.106(a)(19)."""
+    if flash < 23 + ZERO_C:
+        return 1 if boil <= 35 + ZERO_C else 2
+    return 3 if flash <= 60 + ZERO_C else 4 if flash <= 93 + ZERO_C else 0
+
+
+def liquid(v, raw, out):
+    t, room = v["duty.temperature"], v["site.surroundings"]
+    boil = raw["liquid.boiling_point"]
+    if "liquid.vapour.at" in raw and boil != "none":
+        points = v["liquid.boiling_point"], 101325.0, v["liquid.vapour.at"], v["liquid.vapour.pressure"]
+        out["boils_at"] = boiling(v["site.air_pressure"], *points)
+        out["inlet_boils"] = boiling(v["duty.inlet"] + v["site.air_pressure"], *points)
+    elif boil != "none":
+        out["boils_at"] = v["liquid.boiling_point"]
+    if "boils_at" in out:
+        out["open_below"] = out["boils_at"] - 20
+    out["category"] = out["handled_category"] = 0
+    if raw["liquid.flash_point"] != "none":
+        flash = v["liquid.flash_point"]
+        out["category"] = flammable(flash, inf if boil == "none" else v["liquid.boiling_point"])
+        heated = t >= flash - 16.7  # 30 degF
+        out["handled_category"] = {4: 3, 0: 4}.get(out["category"], out["category"]) if heated else out["category"]
+    out["touch"] = TOUCH
+    out["cool_time"] = 0.0
+    if t > TOUCH:  # lumped capacity, Holman 4-2; 460 J/(kg K), 8 W/(m2 K)
+        out["cool_time"] = v["pump.mass"] * 460 / (8 * v["pump.surface"]) * log((t - room) / (TOUCH - room))
+    steel_e, _, steel_a = MATERIALS["steel"]  # API 521, hydraulic expansion, with the pipe's give
+    out["trapped"] = (v["liquid.expansion"] - 3 * steel_a) * 10 / (v["liquid.compressibility"] + v["piping.bore"] / (v["piping.wall"] * steel_e))
+    out["catch"] = pi / 4 * v["piping.bore"] ** 2 * v["piping.between_valves"] + v["pump.volume"]
+    out["container"] = min(c for c in CONTAINERS if out["catch"] <= 0.8 * c * 1e-3) * 1e-3
+    out["flush_ph.low"], out["flush_ph.high"] = 6, 9
+    out["thickness"] = viscosity(t, v["liquid.viscosity.cool_at"], v["liquid.viscosity.cool"] * 1e6, v["liquid.viscosity.hot_at"], v["liquid.viscosity.hot"] * 1e6) * 1e-6
+    out["mu"] = out["thickness"] * v["liquid.density"]
+
+
+# ---- Slip and duty -----------------------------------------------------------------
+
+def slot(width, gap, length, dp, mu):
+    """Plane Poiseuille flow: Fox & McDonald, section 8.2."""
+    return width * gap**3 * dp / (12 * mu * length)
+
+
+def slip(v, dp, mu, end):
+    """The sum over the gaps is the project's own model; it has no outside source."""
+    tip = slot(2 * v["rotor.width"], v["tip_clearance"], v["land.tip"], dp, mu)
+    crescent = slot(2 * v["rotor.width"], v["crescent_clearance"], v["land.crescent"], dp, mu)
+    faces = slot(v["rotor.outside"] - v["pin_diameter"], end, v["land.end"], dp, mu)
+    bushing = 2.5 * slot(pi * v["shaft_diameter"], v["bushing_clearance"] / 2, v["bracket_bushing.length"], dp, mu)
+    return tip + crescent + faces + bushing
+
+
+def delivery(v, raw, out):
+    dp = v["duty.outlet"] - v["duty.inlet"]
+    mu, rho, lost = out["mu"], v["liquid.density"], closing(v, raw)
+    q = v["displacement"] * v["duty.speed"] / TURN
+    out["difference"], out["theoretical"] = dp, q
+    limit = v["features.end_clearance.reject_above"]
+    hot = out["worn_running"] = limit - lost
+
+    def reynolds(gap, length):  # rho V h / mu, V the mean velocity in the slot
+        return rho * slot(1, gap, length, dp, mu) / mu
+
+    gaps = [(out["running_clearance"], v["land.end"]), (v["tip_clearance"], v["land.tip"]), (v["crescent_clearance"], v["land.crescent"]),
+            (v["bushing_clearance"], v["bracket_bushing.length"])]  # shaft against one side of its bushing: the whole diametral clearance
+    out["reynolds"] = max(reynolds(*g) for g in gaps)
+    out["reynolds_worn"] = max(out["reynolds"], reynolds(hot, v["land.end"]))
+    least = v["duty.least_flow"]
+    keep = out["features.end_clearance.keep.high"]
+    out["found_limit.high"] = keep
+    if out["reynolds"] < 1400:
+        out["slip_new"] = slip(v, dp, mu, out["running_clearance"])
+        out["delivered"] = q - out["slip_new"]
+    if out["reynolds_worn"] < 1400:
+        out["slip_worn"] = slip(v, dp, mu, hot)
+        out["worn_flow"] = q - out["slip_worn"]
+        if out["delivered"] > least:
+            worn = limit
+            if out["worn_flow"] < least:  # the hot gap at which just the least flow is left, as it measures cold
+                worn = bisect(lambda e: q - slip(v, dp, mu, e) - least, 1e-6, 5e-3) + lost
+            out["worn_limit"] = worn
+            out["found_limit.high"] = min(keep, worn - UNCERTAINTY["end_clearance"])
+    out["least_flow.low"] = least
+    out["pump_power"], out["pump_efficiency"] = q * dp, 0.6
+    out["drive_power"] = q * dp / 0.6 / v["drive.efficiency"]
+    out["power_share"] = out["drive_power"] / v["drive.power"]
+    out["bearing_high.high"] = 80 + ZERO_C
+
+
+# ---- Fits --------------------------------------------------------------------------
+
+def press(v, raw, out, which, bore, hub):
+    """ISO 286 limits; Lame, Shigley eq. 3-56; press force with friction 0.15."""
+    d, length, outer = (v["%s_bushing.%s" % (which, p)] for p in ("outside", "length", "hub"))
+    hole = deviations(raw["bushing_fit.hole"], d)
+    shaft = deviations(raw["bushing_fit.bronze" if raw["built.bushing"] == "bronze" else "bushing_fit.carbon"], d)
+    inside = deviations(raw["bushing_fit.bore"], bore)
+    least, most = shaft[0] - hole[1], shaft[1] - hole[0]
+    for name, band in (("hole", hole), ("outside", shaft), ("bore", inside), ("interference", (least, most))):
+        out["%s_%s.low" % (which, name)], out["%s_%s.high" % (which, name)] = band
+    e_hub, nu_hub, _ = MATERIALS[hub]
+    e, nu, _ = MATERIALS[raw["built.bushing"]]
+    r, ro, ri = d / 2, outer / 2, bore / 2
+    p = most / 2 / (r * ((ro**2 + r**2) / (ro**2 - r**2) + nu_hub) / e_hub + r * ((r**2 + ri**2) / (r**2 - ri**2) - nu) / e)
+    out["%s_force" % which] = pi * d * length * p * 0.15
+    # Radial displacement of the bore of a cylinder under outside pressure.
+    out["%s_closing" % which] = 2 * (2 * p * r**2 * ri / (e * (r**2 - ri**2)))
+
+
+# ---- Running, seal, lifting --------------------------------------------------------
+
+def running(v, raw, out):
+    ball = raw["built.thrust_bearing"] == "ball"
+    kind, p = ("ball", 3) if ball else ("taper", 10 / 3)
+    width = v[kind + ".width"] * (1 if ball else 2)
+    out["grease"] = 0.005 * v[kind + ".outside"] * 1e3 * width * 1e3 * 1e-3  # Tribology Handbook, A20
+    out["thrust"] = (v["duty.outlet"] - v["duty.inlet"]) * v["thrust_area"]
+    out["life"] = 1e6 * (v[kind + ".rating"] / out["thrust"]) ** p / (v["duty.speed"] / TURN)  # ISO 281
+    slots, tangs = v["lock_nut.slots"], v["lock_nut.tangs"]
+    steps = next(n for n in range(1, 10000) if n % slots == 0 and n % tangs == 0)
+    out["nut_turn"] = TURN / steps
+    out["nut_torque.low"], out["nut_torque.high"] = v["lock_nut.torque"]
+    if not ball:
+        out["drag.low"], out["drag.high"] = v["taper.drag"]
+    out["half_port_angle"] = v["port_angle"] / 2
+    out["set_screw_count"] = v["set_screws." + {"single spring": "single_spring", "multiple springs": "multiple_springs", "bellows": "bellows"}[raw["built.seal_type"]]]
+    out["face_flatness"] = v["seal.bands"] * BAND
+    out["sliding"] = v["duty.speed"] * v["seal.mean_diameter"] / 2
+    out["face_load"] = v["duty.outlet"] * (v["seal.balance"] - 0.5) + v["seal.spring"]  # Lobanoff & Ross, chapter 17
+    out["seal_pv.high"], out["seal_pv.target"] = v["seal.most_pv"], out["face_load"] * out["sliding"]
+
+
+def lifting(v, raw, out):
+    """DHHS (NIOSH) 94-110, metric: hands 40 cm forward, 75 cm high, lifted 50 cm, turned
+    30 degrees, once in five minutes for up to an hour, fair hold at 75 cm."""
+    limit = 23 * (25 / 40) * (1 - 0.003 * abs(75 - 75)) * (0.82 + 4.5 / 50) * (1 - 0.0032 * 30) * 1.0 * 1.0
+    for name in raw:
+        if name.startswith("assemblies.") and name.endswith(".mass"):
+            a, mass = name[: -len("mass")], v[name]
+            out[a + "limit"] = limit
+            out[a + "people"] = "One person" if mass <= limit else "Two people" if mass <= 2 / 3 * 2 * limit else "Hoist"  # L23, 120
+
+
+# ---- Wear --------------------------------------------------------------------------
+
+def wear(case, v, raw, out, convert):
+    for feature, u in UNCERTAINTY.items():
+        f = "features.%s." % feature
+        out[f + "uncertainty"] = u
+        if f + "reject_below" in v:  # ISO 14253-1
+            out[f + "keep.low"] = v[f + "reject_below"] + u
+        if f + "reject_above" in v:
+            out[f + "keep.high"] = v[f + "reject_above"] - u
+    parts = {"idler_pin_diameter": "idler_pin", "idler_bushing_bore": "idler_bushing", "bracket_bushing_bore": "bracket_bushing", "end_clearance": None}
+    for feature, part in parts.items():
+        # Wear since the part was new or the clearance first set, added up over settings.
+        points, total, last = [], 0.0, None
+        for day, replaced, found, left in case.history:
+            if part in replaced:
+                points, total, last = [], 0.0, None
+            elif feature in found and last is not None:
+                total, last = total + convert[found[feature]] - last, convert[found[feature]]
+            if feature not in left:
+                continue
+            if feature not in found and last is not None:
+                total += convert[left[feature]] - last
+            last = convert[left[feature]]
+            points.append((datetime.date.fromisoformat(day).toordinal(), total))
+        if len(points) > 1:
+            trend("features.%s." % feature, points, last, v, out)
+
+
+def trend(f, points, last, v, out):
+    """Least squares (NIST e-Handbook, 4.1.4.1), and Fieller's interval: the days x at which
+    the limit lies within the 95 % interval of the line, found by search."""
+    n = len(points)
+    xs, ys = [x for x, _ in points], [y for _, y in points]
+    mx, my = sum(xs) / n, sum(ys) / n
+    sxx = sum((x - mx) ** 2 for x in xs)
+    slope = sum((x - mx) * (y - my) for x, y in points) / sxx
+    out[f + "rate"] = slope / 86400
+    limit = v.get(f + "reject_below", v.get(f + "reject_above"))
+    level = limit - (last - ys[-1])  # in terms of the wear added up
+    day = mx + (level - my) / slope
+
+    def date(x):
+        return datetime.date.fromordinal(int(x // 1)).isoformat()
+
+    out[f + "forecast"] = date(day)
+    if n > 2:
+        scatter = sqrt(sum((y - my - slope * (x - mx)) ** 2 for x, y in points) / (n - 2))
+
+        def outside(x):  # above zero where the limit is outside the interval of the line
+            return abs(my + slope * (x - mx) - level) - STUDENT_T[n - 3] * scatter * sqrt(1 / n + (x - mx) ** 2 / sxx)
+
+        early, late = bisect(outside, xs[-1] - 1e4, day), bisect(outside, day, day + 1e5)
+        out[f + "forecast"] += " (%s to %s)" % (date(early), date(late))
+
+
+def work(case):
+    raw = case.values
+    readings = [x for _, _, found, left in case.history for x in list(found.values()) + list(left.values())]
+    si = convert(list(raw.values()) + readings)
+    v = {name: si[text] for name, text in raw.items()}
+    out = {}
+    bolting(v, raw, out)
+    end_clearance(v, raw, out)
+    liquid(v, raw, out)
+    wear(case, v, raw, out, si)
+    delivery(v, raw, out)
+    press(v, raw, out, "idler", v["pin_diameter"], raw["built.idler"])
+    press(v, raw, out, "bracket", v["shaft_diameter"], raw["built.casing"])
+    running(v, raw, out)
+    lifting(v, raw, out)
+    return out
+
+
+for label, case in CASES.items():
+    print("\t".join((label, "unit", case.site, case.unit)))
+    for name, text in case.values.items():
+        print("\t".join((label, "record", name, text)))
+    for name, value in work(case).items():
+        print("\t".join((label, "value", name, value if isinstance(value, str) else repr(float(value)))))
