@@ -226,8 +226,11 @@ func (r *run) isolation() *packet.Table {
 			device += ", " + p.Where.S
 		}
 		put := packet.Phrase{{Text: p.Put.S, Style: packet.Strong}}
+		put = append(put, packet.Span{Text: "; " + r.word("isolation.prove") + ": "})
 		if p.Prove.Known() {
-			put = append(put, packet.Span{Text: "; " + r.word("isolation.prove") + ": " + p.Prove.S})
+			put = append(put, packet.Span{Text: p.Prove.S})
+		} else {
+			put = append(put, r.notOnRecord(t.Title, []string{"unit.isolate." + p.Point.S + ".prove"})...)
 		}
 		point := packet.Phrase{{Text: p.Point.S, Style: packet.Strong}, {Text: " " + r.word("energy."+p.Energy.S)}}
 		t.Rows = append(t.Rows, row(p.Point.S, [3]packet.Phrase{point, packet.Say(device), put}))

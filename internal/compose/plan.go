@@ -1,6 +1,8 @@
 package compose
 
 import (
+	"maps"
+	"slices"
 	"strings"
 
 	"jobsheaf/internal/diag"
@@ -124,13 +126,16 @@ func (k *compiler) noteMembers() {
 	p.Refs(func(r *procedure.Ref) { see(r.Name, r.At) })
 }
 
+// member adds a name. A name that no design has, and that is nearly one that some
+// design has, is told: it is likely misspelt.
 func (k *compiler) member(g group, name string, at diag.Pos) {
-	if !k.members[g][name] {
-		k.members[g][name] = true
-		if len(k.c.book.Designs) > 0 {
-			k.problems.Warnf(at, "unknown-member", "", "no design on record has %s%s", plural[g], name)
-		}
+	if k.members[g][name] {
+		return
 	}
+	if near := diag.Nearest(name, slices.Sorted(maps.Keys(k.members[g]))); near != "" {
+		k.problems.Warnf(at, "unknown-member", "did you mean "+plural[g]+near+"?", "no design on record has %s%s", plural[g], name)
+	}
+	k.members[g][name] = true
 }
 
 func (k *compiler) openScopes() {

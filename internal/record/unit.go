@@ -43,7 +43,7 @@ func (l *loader) unit(r Record, m *source.Map) *Unit {
 }
 
 func isolationPoint(m *source.Map) IsolationPoint {
-	m.Need("point", "energy", "device", "where", "put", "prove")
+	m.Need("point", "energy", "device", "put")
 	p := IsolationPoint{Point: m.Name("point"), Energy: m.OneOf("energy", Energies...), Device: m.Text("device"),
 		Where: m.Text("where"), Put: m.Text("put"), Prove: m.Text("prove"), Spot: m.OneOf("at", Spots...), At: m.At()}
 	m.Done()
