@@ -58,7 +58,7 @@ every number.`,
 	root.SetOut(s.Out)
 	root.SetErr(s.Err)
 	root.CompletionOptions.HiddenDefaultCmd = true
-	root.AddCommand(startCommand(s), checkCommand(s), makeCommand(s), explainCommand(s), proveCommand(s))
+	root.AddCommand(startCommand(s), checkCommand(s), makeCommand(s), weekCommand(s), explainCommand(s), proveCommand(s))
 	err := root.Execute()
 	switch {
 	case err == nil:

@@ -26,6 +26,7 @@ type site struct {
 	book     *record.Book
 	library  *procedure.Library
 	composer *compose.Composer
+	words    map[string]string // of the site's language
 	problems diag.List
 }
 
@@ -58,6 +59,7 @@ func readSite(fsys fs.FS) *site {
 	}
 	words, list := procedure.Words(templates.FS, language)
 	s.problems = append(s.problems, list...)
+	s.words = words
 	s.composer, list = compose.New(s.book, s.library, words, program)
 	s.problems = append(s.problems, list...)
 	s.problems = s.problems.Sorted()

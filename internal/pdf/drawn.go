@@ -124,6 +124,12 @@ func (p *Writer) Lead(pages []page.Page, outline []page.Mark, prefix string) err
 	return nil
 }
 
+// CloseAs closes the document under an ID that was not known when it was begun.
+func (p *Writer) CloseAs(id string) error {
+	p.doc.ID = id
+	return p.Close()
+}
+
 // turn puts what stands from n on before the rest.
 func turn[T any](s []T, n int) []T {
 	return append(append(make([]T, 0, len(s)), s[n:]...), s[:n]...)

@@ -238,7 +238,7 @@ func TestForms(t *testing.T) {
 func TestNoList(t *testing.T) {
 	site := soapworks(t).Site
 	for text, says := range map[string]string{
-		"":    "no row of headings",
+		"":     "no row of headings",
 		"\n\n": "no row of headings",
 		"K-1,P-214,reset-end-clearance,2026-11-30\n": "no row of headings",
 		"job,unit,procdure,day\nK-1,P-214,x,y\n":     `is it "procdure"?`,

@@ -1,15 +1,17 @@
-// Package week prints many jobs: it spreads them over the processors and hands
-// the finished files on in the order of the list.
+// Package week prints many jobs: it reads a planner's list, spreads its jobs over
+// the processors, and gathers the packets into print files with their front matter.
 //
-// Entry points: Press.Print for one job, Press.Run for many. It belongs here if it
-// is about a batch of packets. It is not for what a packet says (compose) nor for
-// the file system and the clock (cli).
+// Entry points: ReadList for a list from another program; Press.Print for one job,
+// Press.Run for many; Printer.Print for a whole list, which gives a Ledger of what
+// was printed. It belongs here if it is about a batch of packets. It is not for
+// what a packet says (compose) nor for the file system and the clock (cli).
 package week
 
 import (
 	"bytes"
 	"context"
 	"fmt"
+	"io"
 	"runtime"
 	"sync"
 
@@ -18,6 +20,7 @@ import (
 	"jobsheaf/internal/layout"
 	"jobsheaf/internal/manifest"
 	"jobsheaf/internal/packet"
+	"jobsheaf/internal/page"
 	"jobsheaf/internal/pdf"
 	"jobsheaf/internal/record"
 )
@@ -35,6 +38,9 @@ type Made struct {
 	Pages    int
 	Files    []File
 	Problems diag.List
+
+	drawn   *pdf.Drawn  // its pages, for a print file
+	outline []page.Mark // their bookmarks
 }
 
 // Refused reports whether nothing was printed.
@@ -43,6 +49,7 @@ func (m Made) Refused() bool { return len(m.Files) == 0 }
 // Press prints jobs. It is safe for concurrent use.
 type Press struct {
 	Composer *compose.Composer
+	Workers  int // how many jobs are printed at a time; 0: as many as there are processors
 }
 
 // Print makes the files of one job: the packet as PDF, and its manifest. A fault
@@ -70,28 +77,53 @@ func (p *Press) Print(job *record.Job) (made Made, err error) {
 	if doc.Attachments, err = carried(pk, m); err != nil {
 		return made, fmt.Errorf("job %s: %w", job.ID.S, err)
 	}
-	var buf bytes.Buffer
-	if err := pdf.Write(&buf, doc); err != nil {
+	if made.drawn, err = pdf.Draw(doc.Pages); err != nil {
 		return made, fmt.Errorf("job %s: %w", job.ID.S, err)
 	}
+	var buf bytes.Buffer
+	if err := write(&buf, doc, made.drawn); err != nil {
+		return made, fmt.Errorf("job %s: %w", job.ID.S, err)
+	}
+	made.outline = doc.Outline
 	made.Packet, made.Pages = pk, len(doc.Pages)
 	made.Files = []File{{job.ID.S + ".pdf", buf.Bytes()}, {job.ID.S + ".json", m}}
 	return made, nil
 }
 
-// Run prints the jobs, as many at a time as there are processors, and hands each
-// on in the order of the list, one after another. It stops at the first error of
-// each or of the machine, or when ctx ends, after the jobs in hand.
+// write writes a document whose pages are drawn.
+func write(to io.Writer, doc page.Doc, drawn *pdf.Drawn) error {
+	w, err := pdf.NewWriter(to, doc)
+	if err != nil {
+		return err
+	}
+	if err := w.AddDrawn(drawn, doc.Outline, ""); err != nil {
+		return err
+	}
+	return w.Close()
+}
+
+// Run prints the jobs, several at a time, and hands each on in the order of the
+// list, one after another. It stops at the first error of each or of the machine,
+// or when ctx ends, after the jobs in hand.
 func (p *Press) Run(ctx context.Context, jobs []*record.Job, each func(Made) error) error {
+	return spread(ctx, p.Workers, len(jobs), func(i int) (Made, error) { return p.Print(jobs[i]) }, each)
+}
+
+// spread does n things, as many at a time as there are workers, and hands each
+// result on in order, one after another. Only a few results wait in memory. It
+// stops at the first error, or when ctx ends, after what is in hand.
+func spread[T any](ctx context.Context, workers, n int, do func(i int) (T, error), each func(T) error) error {
 	type slot struct {
-		made Made
-		err  error
-		done chan struct{}
+		result T
+		err    error
+		done   chan struct{}
 	}
 	ctx, cancel := context.WithCancel(ctx)
 	defer cancel()
-	workers := max(1, runtime.GOMAXPROCS(0))
-	slots := make(chan *slot, 2*workers) // in order; its length bounds what waits in memory
+	if workers <= 0 {
+		workers = runtime.GOMAXPROCS(0)
+	}
+	slots := make(chan *slot, workers+1) // in order; its length bounds what waits in memory
 	work := make(chan func())
 	var wg sync.WaitGroup
 	for range workers {
@@ -104,7 +136,7 @@ func (p *Press) Run(ctx context.Context, jobs []*record.Job, each func(Made) err
 	go func() {
 		defer close(slots)
 		defer close(work)
-		for _, j := range jobs {
+		for i := range n {
 			s := &slot{done: make(chan struct{})}
 			select {
 			case <-ctx.Done():
@@ -113,7 +145,7 @@ func (p *Press) Run(ctx context.Context, jobs []*record.Job, each func(Made) err
 			}
 			work <- func() {
 				defer close(s.done)
-				s.made, s.err = p.Print(j)
+				s.result, s.err = do(i)
 			}
 		}
 	}()
@@ -124,7 +156,7 @@ func (p *Press) Run(ctx context.Context, jobs []*record.Job, each func(Made) err
 			continue
 		}
 		if first = s.err; first == nil {
-			first = each(s.made)
+			first = each(s.result)
 		}
 		if first != nil {
 			cancel()

@@ -1,0 +1,77 @@
+package cli
+
+import (
+	"cmp"
+	"fmt"
+	"path/filepath"
+	"strings"
+
+	"jobsheaf/internal/diag"
+	"jobsheaf/internal/week"
+)
+
+// weekReport is what week says at its end, for a person or as JSON.
+type weekReport struct {
+	List     string         `json:"list"`
+	Part     string         `json:"part,omitempty"`
+	Printed  int            `json:"printed"`
+	Kept     int            `json:"kept"` // of those printed: were there already
+	Pages    int            `json:"pages"`
+	Files    []string       `json:"files"`
+	Changed  []week.Change  `json:"changed,omitempty"`
+	Stale    []string       `json:"stale,omitempty"`
+	Refused  []week.Refused `json:"refused"`
+	Problems diag.List      `json:"problems"`
+	Seconds  float64        `json:"seconds"`
+}
+
+func reportOf(r *week.Result, out string, problems diag.List) weekReport {
+	rep := weekReport{List: r.Ledger.List, Part: r.Ledger.Part, Printed: len(r.Ledger.Jobs), Kept: r.Kept, Changed: r.Changed, Refused: append([]week.Refused{}, r.Ledger.Refused...)}
+	for _, j := range r.Ledger.Jobs {
+		rep.Pages += j.Pages
+	}
+	for _, f := range r.Files {
+		rep.Files = append(rep.Files, filepath.Join(out, filepath.FromSlash(f)))
+	}
+	for _, f := range r.Stale {
+		name := filepath.Join(out, filepath.FromSlash(f))
+		rep.Stale = append(rep.Stale, name)
+		problems.Warnf(diag.Pos{File: name}, "old-print", "delete it", "this was printed in an earlier run and does not say what the records and the list say now")
+	}
+	rep.Problems = append(diag.List{}, problems.Sorted()...)
+	return rep
+}
+
+// tell prints the report: results to standard output, messages to standard error.
+func (r weekReport) tell(s Streams, w weekly) error {
+	if w.asJSON {
+		return writeJSON(s.Out, r)
+	}
+	if err := tell(s.Err, r.Problems, false); err != nil {
+		return err
+	}
+	for _, f := range r.Files {
+		if _, err := fmt.Fprintln(s.Out, f); err != nil {
+			return err
+		}
+	}
+	for _, c := range r.Changed {
+		fmt.Fprintf(s.Err, "changed: %s: %s\n", c.Job, strings.Join(c.Why, "; "))
+	}
+	if w.changed && len(r.Changed) == 0 {
+		fmt.Fprintln(s.Err, "nothing changed since the run before")
+	}
+	for _, f := range r.Refused {
+		fmt.Fprintf(s.Err, "refused: %s\n", cmp.Or(f.Job, f.At.String()))
+	}
+	if w.quiet {
+		return nil
+	}
+	there := ""
+	if r.Kept > 0 {
+		there = fmt.Sprintf(" (%d were there already)", r.Kept)
+	}
+	_, err := fmt.Fprintf(s.Err, "%s of %d printed%s, %s, %s, %.1f s; %s\n", plural(r.Printed, "packet"), r.Printed+len(r.Refused), there,
+		plural(r.Pages, "page"), plural(len(r.Files), "file to print"), r.Seconds, count(r.Problems))
+	return err
+}

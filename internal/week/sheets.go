@@ -1,0 +1,340 @@
+package week
+
+import (
+	"cmp"
+	"crypto/sha256"
+	"encoding/hex"
+	"encoding/json"
+	"fmt"
+	"maps"
+	"slices"
+	"strconv"
+	"strings"
+	"time"
+	"unicode"
+
+	"jobsheaf/internal/diag"
+	"jobsheaf/internal/layout"
+	"jobsheaf/internal/packet"
+	"jobsheaf/internal/page"
+)
+
+// sheets turns front matter into a packet, so that it has the look of all other
+// pages.
+type sheets struct {
+	front    *Front
+	words    map[string]string
+	problems diag.List
+	n        int // blanks so far
+}
+
+// packet gives the front matter as a packet, in the words of the pages' language.
+func (f *Front) packet(l *Ledger, words map[string]string) (packet.Packet, diag.List) {
+	s := &sheets{front: f, words: words}
+	head := maps.Clone(words) // the fixed head of a page names other things here
+	head["layout.job"], head["layout.unit"] = s.word("head.week"), s.word("head.list")
+	head["layout.procedure"] = s.word("head.front")
+	id, unit, name := cmp.Or(f.Week, l.List), l.List, ""
+	title := s.word("title.week")
+	if f.round {
+		head["layout.job"], head["layout.unit"] = s.word("head.day"), s.word("head.crew")
+		id, unit, name = f.From, cmp.Or(f.Crew, s.word("none")), s.weekday(f.From)
+		title = s.word("title.round")
+	}
+	p := packet.Packet{
+		Job:  packet.Job{ID: id, Unit: unit, UnitName: name, Title: title, Revision: whole(len(f.Jobs)), Day: cmp.Or(f.From, "2000-01-01")},
+		Site: l.Look.Site, Paper: l.Look.Paper, Language: l.Look.Language, Decimal: words["compose.decimal_sign"], Words: head, Program: l.Program,
+	}
+	p.Fingerprint = strings.ToUpper(f.digest(l)[:8])
+	for _, sheet := range []packet.Sheet{s.glance(), s.pull(), s.locks(), s.tools(), s.liquids(), s.refused()} {
+		if len(sheet.Blocks) > 0 {
+			p.Sheets = append(p.Sheets, sheet)
+		}
+	}
+	return p, s.problems
+}
+
+// digest is the SHA-256 of all that the front matter says and of how it is said.
+func (f *Front) digest(l *Ledger) string {
+	raw, err := json.Marshal(struct {
+		Front   *Front
+		Program string
+		List    string
+		Look    Look
+		Duplex  bool
+	}{f, l.Program, l.List, l.Look, l.Duplex})
+	if err != nil { // plain data: a number that is none
+		raw = []byte(err.Error())
+	}
+	h := sha256.Sum256(raw)
+	return hex.EncodeToString(h[:])
+}
+
+// word gives a fixed word of the front matter.
+func (s *sheets) word(key string) string {
+	w, ok := s.words["week."+key]
+	if !ok {
+		s.problems.Errorf(diag.Pos{File: "words"}, "missing-word", "add it to the catalogue", "the catalogue of words lacks week.%s", key)
+	}
+	return w
+}
+
+// weekday gives the day of the week in the pages' language.
+func (s *sheets) weekday(day string) string {
+	t, err := time.Parse(time.DateOnly, day)
+	if err != nil {
+		return ""
+	}
+	return s.word("weekday." + strings.ToLower(t.Weekday().String()))
+}
+
+// table begins a table; columns are pairs of a word's key and a weight.
+func (s *sheets) table(id string, columns ...any) *packet.Table {
+	t := &packet.Table{ID: id, Title: s.word(id + ".title")}
+	for i := 0; i+1 < len(columns); i += 2 {
+		key := columns[i].(string)
+		t.Columns = append(t.Columns, packet.Column{Title: s.word(key), Weight: columns[i+1].(float64), Right: key == "hours" || key == "pages" || key == "people" || key == "room" || key == "count"})
+	}
+	return t
+}
+
+// row adds a row.
+func (s *sheets) row(t *packet.Table, cells ...packet.Cell) {
+	t.Rows = append(t.Rows, packet.Row{Cells: cells})
+}
+
+func say(text string) packet.Cell { return packet.Cell{Text: packet.Say(text)} }
+
+func strong(text string) packet.Cell {
+	if text == "" {
+		return packet.Cell{}
+	}
+	return packet.Cell{Text: packet.Phrase{{Text: text, Style: packet.Strong}}}
+}
+
+// blank is a place to write in a table.
+func (s *sheets) blank(id string, kind packet.BlankKind, characters int) packet.Cell {
+	s.n++
+	return packet.Cell{Blanks: []packet.Blank{{ID: fmt.Sprintf("%s.%d", id, s.n), Kind: kind, Characters: characters}}}
+}
+
+// hours prints hours with the language's decimal sign.
+func (s *sheets) hours(v float64) string {
+	if v == 0 {
+		return "–"
+	}
+	return strings.Replace(shortest(v), ".", s.words["compose.decimal_sign"], 1)
+}
+
+func whole(n int) string { return strconv.Itoa(n) }
+
+// glance is what there is to do: by crew and day, and job by job in the order in
+// which it is walked.
+func (s *sheets) glance() packet.Sheet {
+	f := s.front
+	sheet := packet.Sheet{ID: "glance", Title: s.word("glance.title")}
+	if len(f.Jobs) == 0 {
+		return sheet
+	}
+	if !f.round {
+		sheet.Blocks = append(sheet.Blocks, s.bars()...)
+		t := s.table("days", "day", 3.0, "crew", 2.0, "jobs", 1.0, "hours", 1.0, "room", 1.0, "pages", 1.0)
+		for _, d := range f.Days {
+			over := s.hours(d.Hours)
+			cell := say(over)
+			if d.Room > 0 && d.Hours > d.Room+1e-6 {
+				cell = strong(over + " !")
+			}
+			s.row(t, say(d.Day+" "+s.weekday(d.Day)), say(d.Crew), say(whole(d.Jobs)), cell, say(s.hours(d.Room)), say(whole(d.Pages)))
+		}
+		t.Note = packet.Say(s.word("days.note"))
+		sheet.Blocks = append(sheet.Blocks, packet.Block{Table: t})
+	}
+	t := s.table("walk", "area", 2.0, "unit", 3.0, "job", 2.0, "procedure", 4.0, "people", 1.0, "hours", 1.0, "pages", 1.0)
+	day := ""
+	for _, j := range f.Jobs {
+		if at := j.Day + " " + s.weekday(j.Day) + crewSuffix(j.Crew); at != day && !f.round {
+			t.Rows = append(t.Rows, packet.Row{Group: at})
+			day = at
+		}
+		unit := strong(j.Unit)
+		unit.Text = append(unit.Text, packet.Span{Text: " " + j.UnitName})
+		s.row(t, say(j.Area), unit, strong(j.Job), say(j.Title), say(s.hours(j.People)), say(s.hours(j.Hours)), say(whole(j.Pages)))
+	}
+	sheet.Blocks = append(sheet.Blocks, packet.Block{Table: t})
+	return sheet
+}
+
+func crewSuffix(crew string) string {
+	if crew == "" {
+		return ""
+	}
+	return ", " + crew
+}
+
+// bars draws each crew's hours by day.
+func (s *sheets) bars() []packet.Block {
+	var crews []string
+	for _, d := range s.front.Days {
+		if !contains(crews, d.Crew) {
+			crews = append(crews, d.Crew)
+		}
+	}
+	slices.Sort(crews)
+	var figs []packet.Figure
+	for _, c := range crews {
+		fig := packet.Figure{Name: "bars", Texts: map[string]string{"title": strings.TrimSpace(s.word("bars") + " " + c)}, Lists: map[string][]string{}, Numbers: map[string]float64{}}
+		for _, d := range s.front.Days {
+			if d.Crew != c {
+				continue
+			}
+			fig.Lists["days"] = append(fig.Lists["days"], s.weekday(d.Day)+" "+d.Day[5:])
+			fig.Lists["hours"] = append(fig.Lists["hours"], shortest(d.Hours))
+			if d.Room > 0 {
+				fig.Numbers["capacity"] = d.Room
+			}
+		}
+		figs = append(figs, fig)
+	}
+	var out []packet.Block
+	for i := 0; i < len(figs); i += 2 {
+		out = append(out, packet.Block{Figures: figs[i:min(i+2, len(figs))]})
+	}
+	return out
+}
+
+// jobsOf lists job IDs in a cell.
+func jobsOf(jobs []string) packet.Cell { return say(strings.Join(jobs, ", ")) }
+
+// pull is what to take from the store.
+func (s *sheets) pull() packet.Sheet {
+	f := s.front
+	sheet := packet.Sheet{ID: "pull", Title: s.word("pull.title")}
+	if len(f.Kits) > 0 {
+		t := s.table("kits", "count", 1.0, "kit", 3.0, "number", 2.0, "holds", 4.0, "for", 2.0, "pulled", 1.0)
+		for _, k := range f.Kits {
+			s.row(t, strong(k.Amount), say(k.What), strong(k.Number), say(k.Holds), jobsOf(k.Jobs), s.blank("kit", packet.Tick, 0))
+		}
+		sheet.Blocks = append(sheet.Blocks, packet.Block{Table: t})
+	}
+	for _, part := range []struct {
+		id   string
+		list []Pull
+	}{{"parts", f.Parts}, {"supplies", f.Supplies}} {
+		if len(part.list) == 0 {
+			continue
+		}
+		t := s.table(part.id, "count", 1.0, "what", 5.0, "for", 3.0, "pulled", 1.0)
+		for _, k := range part.list {
+			s.row(t, strong(k.Amount), say(k.What), jobsOf(k.Jobs), s.blank(part.id, packet.Tick, 0))
+		}
+		sheet.Blocks = append(sheet.Blocks, packet.Block{Table: t})
+	}
+	return sheet
+}
+
+// locks is what to isolate, lock and tag.
+func (s *sheets) locks() packet.Sheet {
+	sheet := packet.Sheet{ID: "locks", Title: s.word("locks.title")}
+	if len(s.front.Locks) == 0 {
+		return sheet
+	}
+	t := s.table("points", "point", 2.0, "device", 4.0, "put", 4.0, "for", 2.0, "lock", 1.5)
+	unit := ""
+	for _, k := range s.front.Locks {
+		if at := strings.TrimPrefix(k.Area+", "+k.Unit, ", "); at != unit {
+			t.Rows = append(t.Rows, packet.Row{Group: at})
+			unit = at
+		}
+		s.row(t, strong(k.Point), say(k.Device), say(k.Put), jobsOf(k.Jobs), s.blank("lock", packet.Words, 4))
+	}
+	t.Note = packet.Say(strings.ReplaceAll(s.word("points.note"), "{n}", whole(len(s.front.Locks))))
+	sheet.Blocks = append(sheet.Blocks, packet.Block{Table: t})
+	return sheet
+}
+
+// tools is what to work and to measure with.
+func (s *sheets) tools() packet.Sheet {
+	sheet := packet.Sheet{ID: "tools", Title: s.word("tools.title")}
+	if list := s.front.Instruments; len(list) > 0 {
+		t := s.table("instruments", "instrument", 3.0, "good_for", 3.0, "for", 3.0, "number", 2.0, "due", 2.0)
+		for _, u := range list {
+			s.row(t, strong(u.What), say(u.GoodFor), jobsOf(u.Jobs), s.blank("instrument", packet.Words, 7), s.blank("due", packet.When, 10))
+		}
+		t.Note = packet.Say(s.word("instruments.note"))
+		sheet.Blocks = append(sheet.Blocks, packet.Block{Table: t})
+	}
+	if list := s.front.Tools; len(list) > 0 {
+		t := s.table("hand", "tool", 5.0, "for", 3.0, "taken", 1.0)
+		for _, u := range list {
+			s.row(t, say(u.What), jobsOf(u.Jobs), s.blank("tool", packet.Tick, 0))
+		}
+		sheet.Blocks = append(sheet.Blocks, packet.Block{Table: t})
+	}
+	return sheet
+}
+
+// liquids is what the pumps hold, each with its hazards as on a cover.
+func (s *sheets) liquids() packet.Sheet {
+	sheet := packet.Sheet{ID: "liquids", Title: s.word("liquids.title")}
+	for _, q := range s.front.Liquids {
+		h := &packet.Hazard{Signal: q.Signal, Liquid: q.Name, Pictograms: q.Pictograms, Statements: q.Statements, Source: packet.Say(q.Source)}
+		for i, u := range q.Units {
+			if i > 0 {
+				h.Condition = append(h.Condition, packet.Span{Text: "\n"})
+			}
+			h.Condition = append(h.Condition, packet.Span{Text: u.Unit, Style: packet.Strong}, packet.Span{Text: " (" + strings.Join(u.Jobs, ", ") + "): " + u.Condition})
+		}
+		sheet.Blocks = append(sheet.Blocks, packet.Block{Hazard: h})
+	}
+	return sheet
+}
+
+// refused is what was not printed, and why.
+func (s *sheets) refused() packet.Sheet {
+	sheet := packet.Sheet{ID: "refused", Title: s.word("refused.title")}
+	if len(s.front.Refused) == 0 {
+		return sheet
+	}
+	sheet.Blocks = append(sheet.Blocks, packet.Block{Alert: &packet.Alert{Signal: "notice", Word: s.words["compose.signal.notice"], Text: packet.Say(s.word("refused.alert"))}})
+	t := s.table("reasons", "job", 2.0, "unit", 2.0, "day", 2.0, "reason", 8.0)
+	for _, r := range s.front.Refused {
+		s.row(t, strong(cmp.Or(r.Job, "–")), say(cmp.Or(r.Unit, "–")), say(strings.TrimSpace(r.Day+" "+r.Crew)), say(printable(strings.Join(r.Reasons, "\n"))))
+	}
+	sheet.Blocks = append(sheet.Blocks, packet.Block{Table: t})
+	return sheet
+}
+
+// printable writes characters that no typeface of the pages may have by their
+// numbers: a reason quotes what was found in a file, which may be anything.
+func printable(text string) string {
+	var b strings.Builder
+	for _, c := range text {
+		switch {
+		case c == '\n', c >= ' ' && c <= '~', c >= 0xA0 && c <= 0x17F && unicode.IsPrint(c), c >= 0x391 && c <= 0x45F && unicode.IsLetter(c), strings.ContainsRune("–—‘’“”…", c):
+			b.WriteRune(c)
+		default:
+			fmt.Fprintf(&b, "U+%04X", c)
+		}
+	}
+	return b.String()
+}
+
+// changes makes the pages that lead what was printed again: which jobs, and why.
+func (f *Front) changes(l *Ledger, list []Change, words map[string]string) (page.Doc, diag.List) {
+	s := &sheets{front: f, words: words}
+	t := s.table("changes", "job", 1.0, "change", 4.0)
+	for _, c := range list {
+		s.row(t, strong(c.Job), say(printable(strings.Join(c.Why, "\n"))))
+	}
+	pk, problems := f.packet(l, words)
+	pk.Sheets = []packet.Sheet{{ID: "changed", Title: s.word("changed.title"), Blocks: []packet.Block{{Table: t}}}}
+	doc, more := layout.Layout(pk)
+	raw, err := json.Marshal(list)
+	if err != nil { // texts alone: cannot be
+		raw = nil
+	}
+	h := sha256.Sum256(append(raw, doc.ID...))
+	doc.ID = hex.EncodeToString(h[:])
+	return doc, slices.Concat(problems, s.problems, more)
+}
