@@ -105,8 +105,8 @@ func jobsheaf(args ...string) outcome {
 	return outcome{code, out.String(), errs.String()}
 }
 
-// program runs another program and gives what it prints.
-func program(name string, args ...string) (out, errs string, err error) {
+// outside runs another program and gives what it prints.
+func outside(name string, args ...string) (out, errs string, err error) {
 	ctx, cancel := context.WithTimeout(context.Background(), 5*time.Minute)
 	defer cancel()
 	var o, e bytes.Buffer

@@ -89,16 +89,16 @@ func TestDemoWeek(t *testing.T) {
 
 // accepted holds that qpdf, poppler and mupdf find no fault with the file.
 func (p *packetFile) accepted(t *testing.T) {
-	out, errs, err := program("qpdf", "--check", p.File)
+	out, errs, err := outside("qpdf", "--check", p.File)
 	if err != nil || !strings.Contains(out, "No syntax or stream encoding errors found") || strings.Contains(out+errs, "WARNING") {
 		t.Errorf("%s: qpdf: %v\n%s%s", p.Job, err, out, errs)
 	}
-	out, errs, err = program("mutool", "draw", "-q", "-F", "stext", p.File)
+	out, errs, err = outside("mutool", "draw", "-q", "-F", "stext", p.File)
 	errs = strings.ReplaceAll(errs, "warning: ICC support is not available\n", "")
 	if n := strings.Count(out, "<page "); err != nil || errs != "" || n != p.Pages {
 		t.Errorf("%s: mutool: %v, %d pages, want %d\n%s", p.Job, err, n, p.Pages, errs)
 	}
-	out, errs, err = program("pdffonts", p.File)
+	out, errs, err = outside("pdffonts", p.File)
 	lines := strings.Split(strings.TrimSpace(out), "\n")
 	if err != nil || errs != "" || len(lines) < 3 {
 		t.Errorf("%s: pdffonts: %v\n%s%s", p.Job, err, out, errs)
@@ -109,7 +109,7 @@ func (p *packetFile) accepted(t *testing.T) {
 			t.Errorf("%s: a font is not embedded, subset and mapped to Unicode: %s", p.Job, l)
 		}
 	}
-	out, errs, err = program("pdftotext", "-layout", p.File, "-")
+	out, errs, err = outside("pdftotext", "-layout", p.File, "-")
 	if err != nil || errs != "" {
 		t.Errorf("%s: pdftotext: %v\n%s", p.Job, err, errs)
 	}
@@ -188,7 +188,7 @@ func (p *packetFile) codes(t *testing.T) {
 
 // readCodes draws pages at 150 dpi and gives the codes on each, by picture.
 func readCodes(t *testing.T, file, pictures, pages string) map[string][]string {
-	if out, errs, err := program("mutool", "draw", "-q", "-c", "gray", "-r", "150", "-o", pictures, file, pages); err != nil {
+	if out, errs, err := outside("mutool", "draw", "-q", "-c", "gray", "-r", "150", "-o", pictures, file, pages); err != nil {
 		t.Errorf("mutool: %v\n%s%s", err, out, errs)
 		return nil
 	}
@@ -197,7 +197,7 @@ func readCodes(t *testing.T, file, pictures, pages string) map[string][]string {
 		t.Errorf("%s: %d pictures, %v", pictures, len(names), err)
 		return nil
 	}
-	out, errs, err := program("zbarimg", append([]string{"-q", "--xml", "-Sdisable", "-Sqrcode.enable"}, names...)...)
+	out, errs, err := outside("zbarimg", append([]string{"-q", "--xml", "-Sdisable", "-Sqrcode.enable"}, names...)...)
 	if err != nil {
 		t.Errorf("zbarimg: %v\n%s", err, errs)
 		return nil
