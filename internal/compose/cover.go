@@ -235,9 +235,9 @@ func (r *run) isolation() *packet.Table {
 		point := packet.Phrase{{Text: p.Point.S, Style: packet.Strong}, {Text: " " + r.word("energy."+p.Energy.S)}}
 		t.Rows = append(t.Rows, row(p.Point.S, [3]packet.Phrase{point, packet.Say(device), put}))
 	}
-	if len(r.unit.Isolate) == 0 {
-		r.problems.Warnf(r.unit.At, "not-on-record", "list where each energy is shut off", "unit %s has no isolation points on record", r.unit.ID)
-		t.Rows = append(t.Rows, row("none", [3]packet.Phrase{r.notOnRecord(t.Title, nil), nil, nil}))
+	for _, gap := range r.unit.Unisolated() { // check has told it
+		point := packet.Phrase{{Text: r.word("energy." + gap.Energy)}}
+		t.Rows = append(t.Rows, row("no-"+gap.Energy, [3]packet.Phrase{point, {{Text: r.word("not_on_record"), Style: packet.Missing}, {Text: " " + r.word("isolation.find")}}, nil}))
 	}
 	for n := 1; n <= 2; n++ { // room for what the walk-down finds beside the list
 		t.Rows = append(t.Rows, row(fmt.Sprintf("more%d", n), [3]packet.Phrase{nil, nil, nil}))

@@ -1,0 +1,57 @@
+package record
+
+import (
+	"slices"
+	"strings"
+
+	"jobsheaf/internal/diag"
+)
+
+// Gap is an energy that a unit holds by its record, for which no isolation point
+// is on record.
+type Gap struct {
+	Energy string
+	At     diag.Pos // what says that the unit holds it
+}
+
+// Points counts the isolation points of some energies.
+func (u *Unit) Points(energies ...string) int {
+	n := 0
+	for _, p := range u.Isolate {
+		if slices.Contains(energies, p.Energy.S) {
+			n++
+		}
+	}
+	return n
+}
+
+// Unisolated gives the energies that a unit holds and that none of its isolation
+// points shuts off: electrical where its drive is on record, or where no point is for
+// anything else that could drive it; liquid where it pumps one; heat where it has
+// a jacket. Which energy follows from which
+// record is our own reading.
+func (u *Unit) Unisolated() []Gap {
+	var gaps []Gap
+	if at, driven := u.drive(); u.Points("electrical") == 0 && (driven || u.Points("mechanical", "air") == 0) {
+		gaps = append(gaps, Gap{"electrical", at})
+	}
+	if u.LiquidName.Known() && u.Points("liquid", "pressure", "chemical") == 0 {
+		gaps = append(gaps, Gap{"liquid", u.LiquidName.At})
+	}
+	if jacket, ok := u.Scalars["built.jacket"]; ok && jacket.Yes && u.Points("heat") == 0 {
+		gaps = append(gaps, Gap{"heat", jacket.At})
+	}
+	return gaps
+}
+
+// drive gives the place of the first thing that the record says of the drive; the
+// unit's own where it says nothing.
+func (u *Unit) drive() (at diag.Pos, known bool) {
+	at = u.At
+	for name, s := range u.Scalars {
+		if strings.HasPrefix(name, "drive.") && (!known || s.At.Compare(at) < 0) {
+			at, known = s.At, true
+		}
+	}
+	return at, known
+}
