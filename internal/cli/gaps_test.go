@@ -1,0 +1,219 @@
+package cli
+
+import (
+	"encoding/json"
+	"fmt"
+	"os"
+	"path/filepath"
+	"regexp"
+	"slices"
+	"strings"
+	"testing"
+
+	"jobsheaf/internal/manifest"
+)
+
+// small is the demo site with three units only, of which P-231 is of size 40.
+func small(t testing.TB) plant {
+	p := demo(t, "soapworks")
+	for file := range p {
+		switch file {
+		case "site.yaml", design, units, liquid, "liquids/caustic.yaml":
+		default:
+			delete(p, file)
+		}
+	}
+	return p
+}
+
+// drop takes out what matches, which is there once or more, after the text `from`.
+func (p plant) drop(t testing.TB, file, from, pattern string) {
+	t.Helper()
+	head, tail, found := strings.Cut(p[file], from)
+	re := regexp.MustCompile(`(?m)` + pattern)
+	at := re.FindStringIndex(tail)
+	if !found || at == nil {
+		t.Fatalf("%s: after %q there is no %s", file, from, pattern)
+	}
+	p[file] = head + from + tail[:at[0]] + tail[at[1]:]
+}
+
+// line gives the place of a text that stands once at the begin of a line.
+func (p plant) place(t testing.TB, file, text string) string {
+	t.Helper()
+	at := regexp.MustCompile(`(?m)^ *`+regexp.QuoteMeta(text)).FindAllStringIndex(p[file], -1)
+	if len(at) != 1 {
+		t.Fatalf("%s: %q begins %d lines", file, text, len(at))
+	}
+	before := p[file][:at[0][1]-len(text)]
+	return fmt.Sprintf("%s:%d:%d", file, strings.Count(before, "\n")+1, len(before)-strings.LastIndexByte(before, '\n'))
+}
+
+// gap is a record from which something has been taken away.
+type gap struct {
+	name      string
+	procedure string
+	take      func(t *testing.T, p plant)
+	names     []string // each has to be named as missing
+	only      string   // and all that is named begins so
+	file, at  string   // where it belongs: the line that begins so
+	prints    string   // what the packet says
+	boxes     []string // what the names of hatched boxes begin with
+}
+
+var gaps = []gap{
+	{name: "clearances", procedure: "reset-end-clearance", file: design, at: `"40":`,
+		take: func(t *testing.T, p plant) {
+			for _, term := range []string{"end_clearance: {set", "tip_clearance", "crescent_clearance", "bushing_clearance"} {
+				p.drop(t, design, "\n  \"40\":", `^    `+regexp.QuoteMeta(term)+`.*\n`)
+			}
+		},
+		names: []string{"bushing_clearance", "crescent_clearance", "end_clearance.back_off", "end_clearance.high", "end_clearance.hot", "end_clearance.low", "end_clearance.set", "tip_clearance"},
+		only:  "end_clearance. tip_clearance crescent_clearance bushing_clearance",
+		boxes: []string{"clearance.clearance-band", "clearance.travel.", "clearance.back-off-travel", "s3.5.travel-scribed", "s3.12.a"}},
+	{name: "liquid", procedure: "reset-end-clearance", file: liquid, at: "liquid: glycerine-99", boxes: []string{"clearance.slip-new"},
+		take: func(t *testing.T, p plant) {
+			p[liquid] = "liquid: glycerine-99\nname: Glycerine\nsource: \"from memory\"\nsheet: {issuer: Invented, day: 2025-06-18, revision: \"2\"}\nstatements: []\n"
+		},
+		names: []string{"liquid.boiling_point", "liquid.flash_point", "liquid.freezing_point", "liquid.density", "liquid.viscosity.cool", "liquid.viscosity.hot_at", "liquid.ph", "liquid.expansion", "liquid.compressibility"},
+		only:  "liquid."},
+	{name: "no liquid", procedure: "reset-end-clearance", file: units, at: "unit: P-231",
+		take:  func(t *testing.T, p plant) { p.replace(t, units, "liquid: glycerine-99, ", "") },
+		names: []string{"duty.liquid", "liquid.name", "liquid.flash_point"}, only: "duty.liquid liquid."},
+	{name: "joints", procedure: "rebuild-component-seal", file: design, at: `"40":`,
+		take: func(t *testing.T, p plant) {
+			p.drop(t, design, "\n  \"40\":", `^    joints:\n(      .*\n)+`)
+		},
+		names: []string{"joints.head.count", "joints.head.thread", "joints.housing_face.thread", "joints.seal_holder.thread", "joints.relief_valve.thread"}, only: "joints.", boxes: []string{"torque."}},
+	{name: "history", procedure: "rebuild-component-seal",
+		take: func(t *testing.T, p plant) {
+			p.drop(t, units, "\nunit: P-231", `^history:\n(  - .*\n)+`)
+		}},
+	{name: "kits", procedure: "rebuild-component-seal", file: design, at: `"40":`, prints: "ASK THE SUPPLIER",
+		take: func(t *testing.T, p plant) {
+			p.drop(t, design, "\n  \"40\":", `^    kits:\n(      .*\n)+`)
+		},
+		names: []string{"kits"}, only: "kits"},
+	{name: "piping", procedure: "reset-end-clearance", file: units, at: "unit: P-231",
+		take:  func(t *testing.T, p plant) { p.drop(t, units, "\nunit: P-231", `^piping:.*\n`) },
+		names: []string{"piping.bore", "piping.between_valves", "piping.wall"}, only: "piping."},
+}
+
+var missingName = regexp.MustCompile(`procedure [a-z-]+: ([a-z0-9_.]+) .*is not on record in`)
+
+// TestGaps takes things away from the records: the packet is printed with NOT ON
+// RECORD in their place, and each is named with the place where it belongs.
+func TestGaps(t *testing.T) {
+	for _, g := range gaps {
+		t.Run(g.name, func(t *testing.T) {
+			t.Parallel()
+			p := small(t).list(strings.Replace(victim, "reset-end-clearance", g.procedure, 1))
+			g.take(t, p)
+			site, out := filepath.Join(t.TempDir(), "site"), filepath.Join(t.TempDir(), "out")
+			p.write(t, site)
+			got := jobsheaf("make", "--site", site, "--list", "week", "--out", out, "--json")
+			if got.code != exitDone {
+				t.Fatalf("exit code %d\n%s%s", got.code, got.out, got.err)
+			}
+			g.named(t, p, got.out)
+			g.hatched(t, out)
+		})
+	}
+}
+
+// named holds the problems of a run, as JSON, to what was taken away.
+func (g gap) named(t *testing.T, p plant, out string) {
+	t.Helper()
+	var report struct {
+		Problems []struct {
+			At struct {
+				File      string
+				Line, Col int
+			}
+			Severity, Rule, Message string
+		}
+	}
+	if err := json.Unmarshal([]byte(out), &report); err != nil {
+		t.Fatal(err)
+	}
+	var named []string
+	for _, q := range report.Problems {
+		m := missingName.FindStringSubmatch(q.Message)
+		if m == nil || q.Severity != "warning" || q.Rule != "not-on-record" {
+			t.Errorf("%+v", q)
+			continue
+		}
+		if !strings.Contains(q.Message, "unit P-231") {
+			continue // check rehearses the other units too
+		}
+		named = append(named, m[1])
+		if at := fmt.Sprintf("%s:%d:%d", q.At.File, q.At.Line, q.At.Col); at != p.place(t, g.file, g.at) {
+			t.Errorf("%s is said to be missing at %s, want %s", m[1], at, p.place(t, g.file, g.at))
+		}
+		if !slices.ContainsFunc(strings.Fields(g.only), func(lead string) bool { return strings.HasPrefix(m[1], lead) }) {
+			t.Errorf("%s is said to be missing", m[1])
+		}
+	}
+	for _, want := range g.names {
+		if !slices.Contains(named, want) {
+			t.Errorf("%s is not named as missing; named are %s", want, strings.Join(named, ", "))
+		}
+	}
+}
+
+// hatched holds the packet to what was taken away.
+func (g gap) hatched(t *testing.T, out string) {
+	t.Helper()
+	raw, err := os.ReadFile(filepath.Join(out, "K-1.json"))
+	if err != nil {
+		t.Fatal(err)
+	}
+	m, err := manifest.Decode(raw)
+	if err != nil {
+		t.Fatal(err)
+	}
+	var hatched []string
+	for _, pg := range m.Pages {
+		for _, b := range pg.Boxes {
+			if b.Hatched {
+				hatched = append(hatched, b.ID)
+			}
+		}
+	}
+	if len(hatched) > 0 && len(g.names) == 0 {
+		t.Errorf("hatched are %q", hatched)
+	}
+	for _, want := range g.boxes {
+		if !slices.ContainsFunc(hatched, func(id string) bool { return strings.HasPrefix(id, want) }) {
+			t.Errorf("%s is not hatched; hatched are %q", want, hatched)
+		}
+	}
+	text, errs, err := outside("pdftotext", "-layout", filepath.Join(out, "K-1.pdf"), "-")
+	if err != nil {
+		t.Fatalf("%v\n%s", err, errs)
+	}
+	if n := strings.Count(text, "NOT ON RECORD"); n == 0 != (len(g.names) == 0) || n < len(g.boxes) {
+		t.Errorf("NOT ON RECORD is printed %d times", n)
+	}
+	if !strings.Contains(text, g.prints) {
+		t.Errorf("%q is not printed", g.prints)
+	}
+}
+
+// TestCheckNamesGaps holds that check names what make names, for every unit that
+// is of the size.
+func TestCheckNamesGaps(t *testing.T) {
+	g := gaps[0]
+	p := small(t).list(victim)
+	g.take(t, p)
+	site := filepath.Join(t.TempDir(), "site")
+	p.write(t, site)
+	got := jobsheaf("check", site, "--json")
+	if got.code != exitDone {
+		t.Errorf("exit code %d", got.code)
+	}
+	g.named(t, p, got.out)
+	if got = jobsheaf("check", site); strings.Count(got.out, "\n") < 2*len(g.names) || !strings.HasSuffix(got.err, "warnings\n") {
+		t.Errorf("%s%s", got.out, got.err)
+	}
+}
