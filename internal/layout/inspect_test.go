@@ -31,6 +31,9 @@ func (a area) holds(b area) bool {
 func textArea(t page.Text) area {
 	w := typeface.Width(t.Face, t.Size, t.S)
 	up, down := 0.74*t.Size*typeface.MM, 0.2*t.Size*typeface.MM
+	if strings.Trim(t.S, "0123456789") == "" {
+		down = 0.01 * t.Size * typeface.MM // figures stand on the line
+	}
 	if t.Turn == 0 {
 		return area{t.X, t.Y - up, t.X + w, t.Y + down}
 	}
