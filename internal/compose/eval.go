@@ -25,7 +25,7 @@ func (r *run) result(name string, g group, member string) *result {
 	if v == nil {
 		return nil
 	}
-	res := &result{v: v, name: name, member: member, asked: map[string]bool{}}
+	res := &result{v: v, name: name, member: member}
 	r.results[name] = res
 	for i, part := range []struct {
 		f    *formula.Formula
@@ -34,7 +34,7 @@ func (r *run) result(name string, g group, member string) *result {
 		if part.f == nil {
 			continue
 		}
-		got, missing, err := r.evalNoting(part.f, g, member, res.asked)
+		got, missing, err := r.evalNoting(part.f, g, member, &res.asked)
 		switch {
 		case err != nil:
 			res.err = err
@@ -62,16 +62,16 @@ func (r *run) eval(f *formula.Formula, g group, member string) (formula.Value, [
 
 // evalNoting is eval that notes the full names that the formula asked for: those
 // of a side that was not chosen are not among them.
-func (r *run) evalNoting(f *formula.Formula, g group, member string, asked map[string]bool) (formula.Result, []string, error) {
-	gone := map[string]bool{} // names that the unit is known to be without
+func (r *run) evalNoting(f *formula.Formula, g group, member string, asked *[]string) (formula.Result, []string, error) {
+	var gone []string // names that the unit is known to be without
 	got, err := f.Eval(func(name string) (formula.Value, bool) {
 		full := r.full(name, g, member)
 		if asked != nil {
-			asked[full] = true
+			*asked = append(*asked, full)
 		}
 		v, ok, without := r.lookup(full)
 		if without {
-			gone[name] = true
+			gone = append(gone, name)
 		}
 		return v, ok
 	})
@@ -83,10 +83,12 @@ func (r *run) evalNoting(f *formula.Formula, g group, member string, asked map[s
 	}
 	missing := []string{}
 	for _, n := range got.Missing {
-		if !gone[n] {
+		if !slices.Contains(gone, n) {
 			missing = append(missing, r.roots(r.full(n, g, member))...)
 		}
 	}
+	slices.Sort(missing)
+	missing = slices.Compact(missing)
 	return formula.Result{}, missing, nil
 }
 
@@ -195,10 +197,23 @@ func (r *run) applies(e *procedure.Expr) (yes bool, only packet.Phrase) {
 		for _, n := range undecided {
 			r.missing[n] = append(r.missing[n], "the condition "+f.Text())
 		}
+		what := make([]string, len(undecided))
+		for i, n := range undecided {
+			what[i] = r.inWords(n)
+		}
 		return true, packet.Phrase{
-			{Text: r.wordWith("only_where", "when", f.Text()) + " "},
-			{Text: r.word("not_on_record") + ": " + strings.Join(undecided, ", "), Style: packet.Missing},
+			{Text: r.word("not_on_record") + ": " + strings.Join(what, ", "), Style: packet.Missing},
+			{Text: " " + r.word("may_apply")},
 		}
 	}
 	return yes, nil
+}
+
+// inWords gives what a name on record stands for, as a mechanic would say it; a
+// name that is no term stands for itself.
+func (r *run) inWords(name string) string {
+	if t := r.c.book.Terms[name]; t != nil {
+		return t.What
+	}
+	return name
 }
