@@ -72,6 +72,6 @@ func (r weekReport) tell(s Streams, w weekly) error {
 		there = fmt.Sprintf(" (%d were there already)", r.Kept)
 	}
 	_, err := fmt.Fprintf(s.Err, "%s of %d printed%s, %s, %s, %.1f s; %s\n", plural(r.Printed, "packet"), r.Printed+len(r.Refused), there,
-		plural(r.Pages, "page"), plural(len(r.Files), "file to print"), r.Seconds, count(r.Problems))
+		plural(r.Pages, "page"), plural(len(r.Files), "print file"), r.Seconds, count(r.Problems))
 	return err
 }

@@ -228,11 +228,13 @@ func (s *sums) add(j *Done, n *Needs) {
 		count(s.kits, key(k.Number, k.Kit, k.Holds), Pull{What: k.Kit, Number: k.Number, Holds: k.Holds}, 1, "")
 	}
 	for _, u := range n.Supplies {
-		// Amounts in one unit are summed; what has none is counted.
+		// Amounts in one unit are summed.
 		number, unit, _ := strings.Cut(u.Amount, " ")
 		amount, err := strconv.ParseFloat(number, 64)
-		if err != nil {
-			amount, unit = 1, "× "+u.Amount
+		if err != nil { // in words, or a dash: as the job says
+			p := s.supplies.of(key(u.Item, "", u.Amount), func() Pull { return Pull{What: u.Item, Amount: u.Amount} })
+			note(&p.Jobs, j.Job)
+			continue
 		}
 		count(s.supplies, key(u.Item, unit), Pull{What: u.Item}, amount, unit)
 	}

@@ -88,9 +88,13 @@ func (s *sheets) weekday(day string) string {
 	return s.word("weekday." + strings.ToLower(t.Weekday().String()))
 }
 
-// table begins a table; columns are pairs of a word's key and a weight.
+// table begins a table, with its title where it has an ID; columns are pairs of a
+// word's key and a weight.
 func (s *sheets) table(id string, columns ...any) *packet.Table {
-	t := &packet.Table{ID: id, Title: s.word(id + ".title")}
+	t := &packet.Table{ID: id}
+	if id != "" {
+		t.Title = s.word(id + ".title")
+	}
 	for i := 0; i+1 < len(columns); i += 2 {
 		key := columns[i].(string)
 		t.Columns = append(t.Columns, packet.Column{Title: s.word(key), Weight: columns[i+1].(float64), Right: key == "hours" || key == "pages" || key == "people" || key == "room" || key == "count"})
@@ -203,8 +207,13 @@ func (s *sheets) bars() []packet.Block {
 	return out
 }
 
-// jobsOf lists job IDs in a cell.
-func jobsOf(jobs []string) packet.Cell { return say(strings.Join(jobs, ", ")) }
+// jobs lists job IDs in a cell, or says that it is all of several.
+func (s *sheets) jobs(jobs []string) packet.Cell {
+	if n := len(jobs); n > 3 && n == len(s.front.Jobs) {
+		return say(strings.ReplaceAll(s.word("all"), "{n}", whole(n)))
+	}
+	return say(strings.Join(jobs, ", "))
+}
 
 // pull is what to take from the store.
 func (s *sheets) pull() packet.Sheet {
@@ -213,7 +222,7 @@ func (s *sheets) pull() packet.Sheet {
 	if len(f.Kits) > 0 {
 		t := s.table("kits", "count", 1.0, "kit", 3.0, "number", 2.0, "holds", 4.0, "for", 2.0, "pulled", 1.0)
 		for _, k := range f.Kits {
-			s.row(t, strong(k.Amount), say(k.What), strong(k.Number), say(k.Holds), jobsOf(k.Jobs), s.blank("kit", packet.Tick, 0))
+			s.row(t, strong(k.Amount), say(k.What), strong(k.Number), say(k.Holds), s.jobs(k.Jobs), s.blank("kit", packet.Tick, 0))
 		}
 		sheet.Blocks = append(sheet.Blocks, packet.Block{Table: t})
 	}
@@ -226,7 +235,7 @@ func (s *sheets) pull() packet.Sheet {
 		}
 		t := s.table(part.id, "count", 1.0, "what", 5.0, "for", 3.0, "pulled", 1.0)
 		for _, k := range part.list {
-			s.row(t, strong(k.Amount), say(k.What), jobsOf(k.Jobs), s.blank(part.id, packet.Tick, 0))
+			s.row(t, strong(k.Amount), say(k.What), s.jobs(k.Jobs), s.blank(part.id, packet.Tick, 0))
 		}
 		sheet.Blocks = append(sheet.Blocks, packet.Block{Table: t})
 	}
@@ -246,7 +255,7 @@ func (s *sheets) locks() packet.Sheet {
 			t.Rows = append(t.Rows, packet.Row{Group: at})
 			unit = at
 		}
-		s.row(t, strong(k.Point), say(k.Device), say(k.Put), jobsOf(k.Jobs), s.blank("lock", packet.Words, 4))
+		s.row(t, strong(k.Point), say(k.Device), say(k.Put), s.jobs(k.Jobs), s.blank("lock", packet.Words, 4))
 	}
 	t.Note = packet.Say(strings.ReplaceAll(s.word("points.note"), "{n}", whole(len(s.front.Locks))))
 	sheet.Blocks = append(sheet.Blocks, packet.Block{Table: t})
@@ -259,7 +268,7 @@ func (s *sheets) tools() packet.Sheet {
 	if list := s.front.Instruments; len(list) > 0 {
 		t := s.table("instruments", "instrument", 3.0, "good_for", 3.0, "for", 3.0, "number", 2.0, "due", 2.0)
 		for _, u := range list {
-			s.row(t, strong(u.What), say(u.GoodFor), jobsOf(u.Jobs), s.blank("instrument", packet.Words, 7), s.blank("due", packet.When, 10))
+			s.row(t, strong(u.What), say(u.GoodFor), s.jobs(u.Jobs), s.blank("instrument", packet.Words, 7), s.blank("due", packet.When, 10))
 		}
 		t.Note = packet.Say(s.word("instruments.note"))
 		sheet.Blocks = append(sheet.Blocks, packet.Block{Table: t})
@@ -267,25 +276,26 @@ func (s *sheets) tools() packet.Sheet {
 	if list := s.front.Tools; len(list) > 0 {
 		t := s.table("hand", "tool", 5.0, "for", 3.0, "taken", 1.0)
 		for _, u := range list {
-			s.row(t, say(u.What), jobsOf(u.Jobs), s.blank("tool", packet.Tick, 0))
+			s.row(t, say(u.What), s.jobs(u.Jobs), s.blank("tool", packet.Tick, 0))
 		}
 		sheet.Blocks = append(sheet.Blocks, packet.Block{Table: t})
 	}
 	return sheet
 }
 
-// liquids is what the pumps hold, each with its hazards as on a cover.
+// liquids is what the pumps hold, each with its hazards as on a cover, and the
+// units with the state in which it is found.
 func (s *sheets) liquids() packet.Sheet {
 	sheet := packet.Sheet{ID: "liquids", Title: s.word("liquids.title")}
-	for _, q := range s.front.Liquids {
-		h := &packet.Hazard{Signal: q.Signal, Liquid: q.Name, Pictograms: q.Pictograms, Statements: q.Statements, Source: packet.Say(q.Source)}
-		for i, u := range q.Units {
-			if i > 0 {
-				h.Condition = append(h.Condition, packet.Span{Text: "\n"})
-			}
-			h.Condition = append(h.Condition, packet.Span{Text: u.Unit, Style: packet.Strong}, packet.Span{Text: " (" + strings.Join(u.Jobs, ", ") + "): " + u.Condition})
+	for i, q := range s.front.Liquids {
+		t := s.table("", "unit", 1.5, "condition", 5.0, "for", 2.5)
+		t.ID = fmt.Sprintf("states.%d", i+1)
+		for _, u := range q.Units {
+			s.row(t, strong(u.Unit), say(u.Condition), s.jobs(u.Jobs))
 		}
-		sheet.Blocks = append(sheet.Blocks, packet.Block{Hazard: h})
+		sheet.Blocks = append(sheet.Blocks,
+			packet.Block{Hazard: &packet.Hazard{Signal: q.Signal, Liquid: q.Name, Pictograms: q.Pictograms, Statements: q.Statements, Source: packet.Say(q.Source)}},
+			packet.Block{Table: t})
 	}
 	return sheet
 }
