@@ -64,7 +64,7 @@ func TestSameBytes(t *testing.T) {
 				if !slices.Contains(sameJobs, j.ID.S) {
 					continue
 				}
-				files := printed(t, st, j)
+				files := filesOf(t, st, j)
 				for name, data := range files {
 					if want[name] != data {
 						t.Errorf("%s differs", name)
@@ -217,8 +217,8 @@ func TestFingerprint(t *testing.T) {
 	}
 }
 
-// printed gives the files of one job by their names.
-func printed(t *testing.T, st *site, j *record.Job) map[string]string {
+// filesOf gives the files of one job by their names.
+func filesOf(t *testing.T, st *site, j *record.Job) map[string]string {
 	t.Helper()
 	made, err := (&week.Press{Composer: st.composer}).Print(j)
 	if err != nil || made.Refused() {
