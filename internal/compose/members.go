@@ -120,7 +120,7 @@ func (r *run) ofFeature(f *record.Feature, prop string) property {
 // last gives a feature's reading as it was left last time, and the day, unless
 // its part was replaced since with none taken.
 func (r *run) last(f *record.Feature) (a record.Amount, day string, known bool) {
-	for _, h := range r.history() {
+	for _, h := range r.past {
 		if f.Replaces.Known() && slices.ContainsFunc(h.Replaced, func(t record.Text) bool { return t.S == f.Replaces.S }) {
 			a, known = record.Amount{}, false
 		}
@@ -131,9 +131,9 @@ func (r *run) last(f *record.Feature) (a record.Amount, day string, known bool) 
 	return a, day, known
 }
 
-// history gives the unit's history, oldest first.
-func (r *run) history() []record.HistoryEntry {
-	h := slices.Clone(r.unit.History)
+// history gives a unit's history, oldest first.
+func history(u *record.Unit) []record.HistoryEntry {
+	h := slices.Clone(u.History)
 	slices.SortStableFunc(h, func(a, b record.HistoryEntry) int { return strings.Compare(a.Day.S, b.Day.S) })
 	return h
 }

@@ -32,6 +32,23 @@ type value struct {
 	typ               formula.Type
 	show              quantity.Show
 	given             bool // the template or its instrument says how to print it
+	told              [4]told
+}
+
+// told is what the working says of one of a value's formulas, the same for every
+// job: those of is, low, high and target, in this order.
+type told struct {
+	text    string // on one line
+	names   []string
+	sources []string // of the functions that it calls
+}
+
+func tell(f *formula.Formula) told {
+	t := told{text: strings.Join(strings.Fields(f.Text()), " "), names: f.Names()}
+	for _, fn := range f.Functions() {
+		t.sources = append(t.sources, fn.Formula+" ("+fn.Source+")")
+	}
+	return t
 }
 
 // band reports whether the value is a band.
@@ -234,7 +251,7 @@ func (k *compiler) value(v *value) {
 		if f == nil {
 			continue
 		}
-		*into[i] = f
+		*into[i], v.told[i] = f, tell(f)
 		if typed && f.Type().String() != v.typ.String() {
 			k.problems.Errorf(e.At, "dimension", "", "%s is %s here and %s in the same band", v.name, f.Type(), v.typ)
 		}

@@ -13,7 +13,10 @@ import (
 
 // say renders a text of the template, each number with its working key.
 func (r *run) say(t procedure.Text) packet.Phrase {
-	var out packet.Phrase
+	if len(t.Parts) == 0 {
+		return nil
+	}
+	out := make(packet.Phrase, 0, 2*len(t.Parts)) // most names give a number and its key
 	for _, part := range t.Parts {
 		if part.Name == "" {
 			out = append(out, packet.Span{Text: part.Literal})

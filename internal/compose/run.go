@@ -30,6 +30,8 @@ type run struct {
 	tools    map[string]*record.Instrument // instruments that the packet names
 	codes    []*record.Statement           // GHS statements that the packet prints
 	ids      map[string]bool               // of blanks
+	past     []record.HistoryEntry         // the unit's history, oldest first
+	wear     map[*record.Feature]*worn     // what it says of the wear of each feature
 	doubt    int                           // how many undecided conditions what is rendered hangs on
 }
 
@@ -49,18 +51,21 @@ type result struct {
 	high    *formula.Value
 	target  *formula.Value
 	missing []string
-	asked   map[string]bool        // full names that its formulas asked for
+	asked   []string               // full names that its formulas asked for, some twice
 	by      [4][]formula.Governing // which limits is, low, high and target took
 	without bool                   // not applicable to this unit
 	err     error                  // the formula has no answer for what is on record
 }
 
+// usual is about how many numbers a packet has.
+const usual = 256
+
 // begin looks a job's records up and refuses the job where one is broken.
 func (c *Composer) begin(job *record.Job) (*run, diag.List) {
 	var list diag.List
 	r := &run{
-		c: c, job: job, results: map[string]*result{}, keyOf: map[string]int{}, missing: map[string][]string{},
-		tools: map[string]*record.Instrument{}, ids: map[string]bool{},
+		c: c, job: job, results: make(map[string]*result, usual), keyOf: make(map[string]int, usual), entries: make([]packet.Entry, 0, usual),
+		missing: map[string][]string{}, tools: map[string]*record.Instrument{}, ids: make(map[string]bool, 4*usual),
 	}
 	if why := c.book.Refusal(job); why != nil {
 		list.Add(*why)
@@ -85,7 +90,7 @@ func (c *Composer) begin(job *record.Job) (*run, diag.List) {
 	if list.HasErrors() || r.unit == nil || c.book.Site == nil {
 		return nil, list.Sorted()
 	}
-	r.size = r.unit.Size
+	r.size, r.past = r.unit.Size, history(r.unit)
 	r.system = c.book.Site.System
 	r.decimal = r.word("decimal_sign")
 	if f := r.form(proc.For); f != nil {

@@ -21,10 +21,10 @@ type stage struct {
 
 // stages renders the stages and steps that apply, numbered without gaps.
 func (r *run) stages() []stage {
-	var out []stage
+	out := make([]stage, 0, len(r.plan.proc.Stages))
 	for i := range r.plan.proc.Stages {
 		src := &r.plan.proc.Stages[i]
-		st := stage{sheet: src.Sheet, title: r.plain(src.Title)}
+		st := stage{sheet: src.Sheet, title: r.plain(src.Title), steps: make([]packet.Step, 0, len(src.Steps))}
 		applies := true
 		for j := range src.When {
 			yes, only := r.applies(&src.When[j])
@@ -102,6 +102,7 @@ func (r *run) stageBlocks(all []stage, sheet procedure.Sheet) []packet.Block {
 		if st.sheet != sheet {
 			continue
 		}
+		out = slices.Grow(out, len(st.steps)+2)
 		out = append(out, heading(1, fmt.Sprintf("%d  %s", i+1, st.title)))
 		if st.only != nil {
 			out = append(out, packet.Block{Para: &packet.Para{Text: st.only}})

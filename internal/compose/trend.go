@@ -33,7 +33,7 @@ type taken struct {
 // nothing read before, the history begins anew.
 func (r *run) track(f *record.Feature) []taken {
 	var out []taken
-	for _, h := range r.history() {
+	for _, h := range r.past {
 		on, err := time.Parse(time.DateOnly, h.Day.S)
 		if err != nil || r.job.Day.Known() && h.Day.S > r.job.Day.S {
 			continue
@@ -77,9 +77,21 @@ type worn struct {
 // clearance counted on may begin below zero. A line and its crossing do not mind.
 const beside quantity.Length = 1
 
-// wornBy fits the history of a feature; nil where there are fewer than two days or
-// no limit.
+// wornBy fits the history of a feature, once; nil where there are fewer than two
+// days or no limit.
 func (r *run) wornBy(f *record.Feature) *worn {
+	w, done := r.wear[f]
+	if !done {
+		if r.wear == nil {
+			r.wear = map[*record.Feature]*worn{}
+		}
+		w = r.fit(f)
+		r.wear[f] = w
+	}
+	return w
+}
+
+func (r *run) fit(f *record.Feature) *worn {
 	w := &worn{readings: r.track(f)}
 	var fit []wear.Reading
 	for _, t := range w.readings {

@@ -80,7 +80,9 @@ func (r *run) explain(res *result) string {
 	key := r.entry(e) // before its inputs, so that it stands before them
 	at := r.keyOf[res.name]
 	var formulas, exact, governed []string
-	seen := map[string]bool{}
+	seen := func(name string) bool {
+		return slices.ContainsFunc(e.Inputs, func(in packet.Input) bool { return in.Name == name })
+	}
 	for i, part := range []struct {
 		label string
 		f     *formula.Formula
@@ -93,18 +95,17 @@ func (r *run) explain(res *result) string {
 		if part.label != "" {
 			lead = part.label + ": "
 		}
-		formulas = append(formulas, lead+strings.Join(strings.Fields(part.f.Text()), " "))
+		formulas = append(formulas, lead+v.told[i].text)
 		exact = append(exact, lead+r.exactly(res, part.v))
 		for _, by := range res.by[i] {
 			governed = append(governed, lead+r.governing(by))
 		}
-		for _, fn := range part.f.Functions() {
-			e.Sources = appendNew(e.Sources, fn.Formula+" ("+fn.Source+")")
+		for _, src := range v.told[i].sources {
+			e.Sources = appendNew(e.Sources, src)
 		}
-		for _, n := range part.f.Names() {
+		for _, n := range v.told[i].names {
 			full := r.full(n, g, member)
-			if res.asked[full] && !seen[full] {
-				seen[full] = true
+			if slices.Contains(res.asked, full) && !seen(full) {
 				if in, ok := r.input(full); ok {
 					e.Inputs = append(e.Inputs, in)
 				}
@@ -264,50 +265,6 @@ func (r *run) home(name string) (diag.Pos, string) {
 		return r.size.At, "design " + r.unit.DesignName.S + ", size " + r.size.Name
 	}
 	return r.unit.At, r.unit.String()
-}
-
-// workingSheet lists every printed number with where it comes from, and what was
-// left out.
-func (r *run) workingSheet() packet.Sheet {
-	s := packet.Sheet{ID: "working", Title: r.word("working.title")}
-	s.Blocks = append(s.Blocks, packet.Block{Para: &packet.Para{Text: packet.Say(r.word("working.intro")), Small: true}})
-	var computed []packet.Entry
-	recorded := &packet.Table{ID: "recorded", Title: r.word("recorded.title")}
-	for _, c := range []struct {
-		key    string
-		weight float64
-	}{{"key", 1}, {"what", 5}, {"printed", 4}, {"written", 3}, {"at", 5}} {
-		recorded.Columns = append(recorded.Columns, packet.Column{Title: r.word("recorded." + c.key), Weight: c.weight})
-	}
-	for _, e := range r.entries {
-		if !e.Recorded {
-			computed = append(computed, e)
-			continue
-		}
-		at := packet.Say(e.At)
-		if len(e.Sources) > 0 {
-			at = append(at, packet.Span{Text: "; " + strings.Join(e.Sources, "; "), Style: packet.Soft})
-		}
-		recorded.Rows = append(recorded.Rows, packet.Row{Cells: []packet.Cell{
-			{Text: packet.Say(e.Key)}, {Text: packet.Say(e.What)}, {Text: packet.Say(e.Printed)}, {Text: packet.Say(e.Exactly)}, {Text: at},
-		}})
-	}
-	if len(computed) > 0 {
-		s.Blocks = append(s.Blocks, packet.Block{Entries: computed})
-	}
-	if len(recorded.Rows) > 0 {
-		s.Blocks = append(s.Blocks, packet.Block{Table: recorded})
-	}
-	if len(r.leftOut) > 0 {
-		s.Blocks = append(s.Blocks, heading(2, r.word("working.left_out")))
-		list := &packet.List{}
-		for _, o := range r.leftOut {
-			p := append(slices.Clone(o.what), packet.Span{Text: " (" + r.wordWith("working.because", "when", o.when) + ")", Style: packet.Soft})
-			list.Items = append(list.Items, packet.ListItem{Text: p})
-		}
-		s.Blocks = append(s.Blocks, packet.Block{List: list})
-	}
-	return s
 }
 
 // instrumentInput says what a feature's instrument is good for.

@@ -10,6 +10,7 @@ import (
 	"cmp"
 	"fmt"
 	"slices"
+	"strconv"
 	"strings"
 )
 
@@ -29,9 +30,9 @@ func (p Pos) String() string {
 	case p.Line == 0:
 		return p.File
 	case p.Col == 0:
-		return fmt.Sprintf("%s:%d", p.File, p.Line)
+		return p.File + ":" + strconv.Itoa(p.Line)
 	}
-	return fmt.Sprintf("%s:%d:%d", p.File, p.Line, p.Col)
+	return p.File + ":" + strconv.Itoa(p.Line) + ":" + strconv.Itoa(p.Col)
 }
 
 // Compare orders places by file, line and column.

@@ -1,0 +1,141 @@
+package compose
+
+import (
+	"path"
+	"slices"
+	"strconv"
+	"strings"
+
+	"jobsheaf/internal/packet"
+)
+
+// workingSheet lists every printed number with where it comes from, and what was
+// left out. A source stands there once, under a number of its own; a file is
+// named without its folder where no other has its name.
+func (r *run) workingSheet() packet.Sheet {
+	s := packet.Sheet{ID: "working", Title: r.word("working.title")}
+	s.Blocks = append(s.Blocks, packet.Block{Para: &packet.Para{Text: packet.Say(r.word("working.intro")), Small: true}})
+	var computed []packet.Entry
+	recorded := r.smallTable("recorded", "key", 1, "what", 5, "printed", 5, "written", 3, "at", 5)
+	refs := references{files: shortNames(r.entries)}
+	for _, e := range r.entries {
+		if !e.Recorded {
+			computed = append(computed, refs.short(e))
+			continue
+		}
+		e = refs.short(e)
+		at := packet.Say(e.At)
+		if len(e.Sources) > 0 {
+			at = append(at, packet.Span{Text: "; " + e.Sources[0]})
+		}
+		recorded.Rows = append(recorded.Rows, textRow(packet.Phrase{{Text: e.Key, Style: packet.Strong}}, packet.Say(e.What), packet.Say(e.Printed), packet.Say(e.Exactly), at))
+	}
+	if len(computed) > 0 {
+		s.Blocks = append(s.Blocks, packet.Block{Entries: computed})
+	}
+	sources := r.smallTable("sources", "key", 1, "what", 20)
+	sources.Double = true
+	for i, t := range refs.sources {
+		sources.Rows = append(sources.Rows, textRow(packet.Phrase{{Text: sourceKey(i), Style: packet.Strong}}, packet.Say(t)))
+	}
+	files := r.smallTable("files", "name", 2, "file", 5)
+	files.Double = true
+	for _, full := range sortedKeys(refs.files) {
+		files.Rows = append(files.Rows, textRow(packet.Say(refs.files[full]), packet.Say(full)))
+	}
+	left := r.smallTable("left_out", "what", 5, "because", 4)
+	for _, o := range r.leftOut {
+		left.Rows = append(left.Rows, textRow(o.what, packet.Say(o.when)))
+	}
+	for _, t := range []*packet.Table{recorded, sources, files, left} {
+		if len(t.Rows) > 0 {
+			s.Blocks = append(s.Blocks, packet.Block{Table: t})
+		}
+	}
+	return s
+}
+
+// smallTable begins a table for the desk: its name, then the key and the weight
+// of each column.
+func (r *run) smallTable(name string, columns ...any) *packet.Table {
+	t := &packet.Table{ID: name, Title: r.word(name + ".title"), Small: true}
+	for i := 0; i < len(columns); i += 2 {
+		t.Columns = append(t.Columns, packet.Column{Title: r.word(name + "." + columns[i].(string)), Weight: float64(columns[i+1].(int))})
+	}
+	return t
+}
+
+func textRow(cells ...packet.Phrase) packet.Row {
+	var row packet.Row
+	for _, c := range cells {
+		row.Cells = append(row.Cells, packet.Cell{Text: c})
+	}
+	return row
+}
+
+// references gathers what the entries of the working sheet refer to.
+type references struct {
+	files   map[string]string // short names
+	sources []string
+}
+
+func sourceKey(i int) string { return "S" + strconv.Itoa(i+1) }
+
+// short gives an entry with its sources by number and its places by short names.
+func (k *references) short(e packet.Entry) packet.Entry {
+	var keys []string
+	for _, s := range e.Sources {
+		i := slices.Index(k.sources, s)
+		if i < 0 {
+			i = len(k.sources)
+			k.sources = append(k.sources, s)
+		}
+		keys = append(keys, sourceKey(i))
+	}
+	e.Sources = nil
+	if len(keys) > 0 {
+		e.Sources = []string{strings.Join(keys, ", ")}
+	}
+	e.At = k.place(e.At)
+	e.Inputs = slices.Clone(e.Inputs)
+	for i := range e.Inputs {
+		e.Inputs[i].At = k.place(e.Inputs[i].At)
+	}
+	return e
+}
+
+// place gives a file:line:column with the file's short name.
+func (k *references) place(at string) string {
+	file, rest, ok := strings.Cut(at, ":")
+	if short := k.files[file]; ok && short != "" {
+		return short + ":" + rest
+	}
+	return at
+}
+
+// shortNames gives the files of all entries a name each: without folder and
+// extension where that tells them apart.
+func shortNames(entries []packet.Entry) map[string]string {
+	files, count := map[string]string{}, map[string]int{}
+	see := func(at string) {
+		file, _, _ := strings.Cut(at, ":")
+		if _, known := files[file]; file == "" || known {
+			return
+		}
+		short := strings.TrimSuffix(path.Base(file), path.Ext(file))
+		files[file] = short
+		count[short]++
+	}
+	for _, e := range entries {
+		see(e.At)
+		for _, in := range e.Inputs {
+			see(in.At)
+		}
+	}
+	for file, short := range files {
+		if count[short] > 1 {
+			files[file] = file
+		}
+	}
+	return files
+}
