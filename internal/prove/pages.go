@@ -42,8 +42,9 @@ func (r *Report) pages(got, want []pdf.Sum, sheets []string) {
 	var order []int                 // the pages that were ours, as they stand now
 	for _, s := range got {
 		if i, ours := place[s]; ours {
-			there[i]++
-			order = append(order, i)
+			if there[i]++; there[i] == 1 {
+				order = append(order, i)
+			}
 		}
 	}
 	unknown := func(i int) bool { _, ours := place[got[i]]; return !ours }
