@@ -3,6 +3,7 @@ package compose
 import (
 	"bytes"
 	"cmp"
+	"encoding/hex"
 	"fmt"
 	"hash/crc32"
 	"io/fs"
@@ -154,11 +155,15 @@ func (r *run) archive(list []input) []byte {
 				}
 				out.WriteByte('\n')
 			}
+			out.Grow(len(raw) + 1)
 			out.Write(raw)
 			out.WriteByte('\n')
 			fmt.Fprintf(&sums, "%s %d", file, in.line)
+			sums.Grow(5 * (bytes.Count(raw, []byte("\n")) + 2))
 			for line := range bytes.SplitSeq(raw, []byte("\n")) {
-				fmt.Fprintf(&sums, " %04x", lineSum(line))
+				n := lineSum(line)
+				sums.WriteByte(' ')
+				sums.Write(hex.AppendEncode(sums.AvailableBuffer(), []byte{byte(n >> 8), byte(n)}))
 				if bytes.HasPrefix(line, []byte("-- ")) && bytes.HasSuffix(line, []byte(" --")) {
 					r.problems.Errorf(diag.Pos{File: file, Line: at, Col: 1}, "not-carried", "indent the line", "a line that begins with -- and ends with -- would be taken for the name of a file among the packet's inputs")
 				}

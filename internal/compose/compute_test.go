@@ -1,0 +1,54 @@
+package compose
+
+import (
+	"io/fs"
+	"testing"
+
+	"jobsheaf/internal/figure"
+	"jobsheaf/internal/procedure"
+	"jobsheaf/internal/record"
+	"jobsheaf/samples"
+	"jobsheaf/templates"
+)
+
+// BenchmarkNumbers computes every number that a packet can print, those of each
+// joint, feature and assembly too: the goal is below a millisecond. BenchmarkMake
+// puts them into sheets as well.
+func BenchmarkNumbers(b *testing.B) {
+	site, err := fs.Sub(samples.FS, "soapworks")
+	if err != nil {
+		b.Fatal(err)
+	}
+	book, _ := record.Load(site, templates.FS, record.Options{})
+	var instruments []string
+	for n := range book.Instruments {
+		instruments = append(instruments, n)
+	}
+	lib, _ := procedure.Load(site, templates.FS, procedure.Options{Instruments: instruments, Figures: figure.Names()})
+	words, _ := procedure.Words(templates.FS, "en")
+	c, _ := New(book, lib, words, "test")
+	job := book.Lists["week-49"].Jobs[0]
+	numbers := 0
+	b.ReportAllocs()
+	for b.Loop() {
+		r, problems := c.begin(job)
+		if r == nil {
+			b.Fatal(problems)
+		}
+		for g, members := range [][]string{{""}, r.size.JointOrder, r.size.FeatureOrder, r.size.AssemblyOrder} {
+			for _, m := range members {
+				for _, v := range r.plan.order[g] {
+					name := v.src.Name
+					if group(g) != single {
+						name = plural[g] + m + "." + name
+					}
+					if res := r.result(name, group(g), m); res.err != nil {
+						b.Fatal(res.err)
+					}
+				}
+			}
+		}
+		numbers = len(r.results)
+	}
+	b.ReportMetric(float64(numbers), "numbers")
+}
