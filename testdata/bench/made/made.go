@@ -29,6 +29,11 @@ hours: 1 h
 scope:
   - Made for measuring the program; no such procedure exists.
   - Lock out, look over from outside, read, give back.
+values:
+  speed: {what: Speed on record, is: duty.speed}
+  gap: {what: End clearance as it is set, is: end_clearance.set}
+numbers:
+  table: [speed, gap]
 job:
   tools: [Torch, Mirror, Steel rule]
 stages:

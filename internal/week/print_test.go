@@ -1,0 +1,558 @@
+package week
+
+import (
+	"bytes"
+	"context"
+	"encoding/csv"
+	"encoding/json"
+	"errors"
+	"fmt"
+	"io/fs"
+	"maps"
+	"regexp"
+	"slices"
+	"strconv"
+	"strings"
+	"sync"
+	"testing"
+	"testing/fstest"
+
+	"jobsheaf/internal/compose"
+	"jobsheaf/internal/packet"
+	"jobsheaf/internal/pdf"
+	"jobsheaf/internal/procedure"
+	"jobsheaf/internal/record"
+	"jobsheaf/templates"
+	"jobsheaf/testdata/bench/made"
+)
+
+// shelf keeps files in memory. With room set, it is full once so many bytes are
+// written.
+type shelf struct {
+	mu    sync.Mutex
+	files map[string][]byte
+	room  int
+}
+
+var errFull = errors.New("no room left")
+
+func newShelf() *shelf { return &shelf{files: map[string][]byte{}, room: 1 << 62} }
+
+type memory struct {
+	bytes.Buffer
+	s    *shelf
+	name string
+}
+
+func (m *memory) Write(b []byte) (int, error) {
+	m.s.mu.Lock()
+	defer m.s.mu.Unlock()
+	if m.s.room -= len(b); m.s.room < 0 {
+		return 0, errFull
+	}
+	return m.Buffer.Write(b)
+}
+
+func (m *memory) Keep() error {
+	m.s.mu.Lock()
+	defer m.s.mu.Unlock()
+	m.s.files[m.name] = m.Bytes()
+	return nil
+}
+
+func (m *memory) Drop() {}
+
+func (s *shelf) Create(name string) (Draft, error) { return &memory{s: s, name: name}, nil }
+
+func (s *shelf) Put(files ...File) error {
+	for _, f := range files {
+		m := &memory{s: s, name: f.Name}
+		if _, err := m.Write(f.Data); err != nil {
+			return err
+		}
+		m.Keep()
+	}
+	return nil
+}
+
+func (s *shelf) Ends(name string, n int) (head, tail []byte, err error) {
+	b, ok := s.files[name]
+	if !ok {
+		return nil, nil, nil
+	}
+	k := min(n, len(b))
+	return b[:k], b[len(b)-k:], nil
+}
+
+// plant is a site that is ready to print.
+type plant struct {
+	book    *record.Book
+	library *procedure.Library
+	press   *Press
+	words   map[string]string
+	jobs    []*record.Job
+}
+
+// open reads a site and a list of it.
+func open(t testing.TB, site fs.FS, csv []byte) *plant {
+	t.Helper()
+	b, problems := record.Load(site, templates.FS, record.Options{})
+	library, more := procedure.Load(site, templates.FS, procedure.Options{})
+	problems = append(problems, more...)
+	words, more := procedure.Words(templates.FS, "en")
+	problems = append(problems, more...)
+	c, more := compose.New(b, library, words, "jobsheaf test")
+	if problems = append(problems, more...); problems.HasErrors() {
+		t.Fatal(problems)
+	}
+	p := &plant{book: b, library: library, press: &Press{Composer: c}, words: words}
+	if csv != nil {
+		li, problems := ReadList("list.csv", csv, "", b.Site)
+		if li == nil {
+			t.Fatal(problems)
+		}
+		b.Only(li)
+		b.Attach(problems)
+		p.jobs = li.Jobs
+	}
+	return p
+}
+
+// factory is a made site of short packets, changed by change where it is not nil.
+func factory(t testing.TB, jobs int, change func(files map[string][]byte, csv *[]byte)) *plant {
+	t.Helper()
+	files, csv, err := made.Site(7, 12, jobs, false)
+	if err != nil {
+		t.Fatal(err)
+	}
+	if change != nil {
+		change(files, &csv)
+	}
+	fsys := fstest.MapFS{}
+	for name, data := range files {
+		fsys[name] = &fstest.MapFile{Data: data}
+	}
+	return open(t, fsys, csv)
+}
+
+func (p *plant) printer(s Shelf) *Printer {
+	return &Printer{Press: p.press, Book: p.book, Library: p.library, Words: p.words, Program: "jobsheaf test", Shelf: s}
+}
+
+// print prints the plant's list and wants no fault.
+func (p *plant) print(t testing.TB, s Shelf, set func(*Printer)) *Result {
+	t.Helper()
+	pr := p.printer(s)
+	if set != nil {
+		set(pr)
+	}
+	r, err := pr.Print(context.Background(), "list", Rounds(p.book, p.jobs), "")
+	if err != nil {
+		t.Fatal(err)
+	}
+	if r.Problems.HasErrors() {
+		t.Fatal(r.Problems)
+	}
+	return r
+}
+
+// same reports where two shelves differ.
+func same(t testing.TB, got, want *shelf, what string) {
+	t.Helper()
+	for _, name := range slices.Sorted(maps.Keys(want.files)) {
+		if !bytes.Equal(got.files[name], want.files[name]) {
+			t.Errorf("%s: %s is not the same (%d bytes, not %d)", what, name, len(got.files[name]), len(want.files[name]))
+		}
+	}
+	for name := range got.files {
+		if _, there := want.files[name]; !there {
+			t.Errorf("%s: %s is there too", what, name)
+		}
+	}
+}
+
+func TestPrint(t *testing.T) {
+	p := factory(t, 24, nil)
+	want := newShelf()
+	r := p.print(t, want, func(pr *Printer) { pr.Press.Workers = 1 })
+	if len(r.Ledger.Jobs) != 24 || len(r.Ledger.Rounds) != 2 || len(r.Ledger.Refused) != 0 || r.Kept != 0 {
+		t.Fatalf("%d jobs in %d rounds", len(r.Ledger.Jobs), len(r.Ledger.Rounds))
+	}
+	for name, b := range want.files {
+		if strings.HasSuffix(name, ".pdf") {
+			if f, err := pdf.Read(b); err != nil || !f.Whole {
+				t.Errorf("%s: %v", name, err)
+			}
+		}
+	}
+	for _, d := range r.Ledger.Rounds {
+		if f, _ := pdf.Read(want.files[d.File]); len(f.Pages) != d.Pages {
+			t.Errorf("%s has %d pages, the ledger says %d", d.File, len(f.Pages), d.Pages)
+		}
+	}
+	t.Run("with many workers", func(t *testing.T) {
+		got := newShelf()
+		p.print(t, got, func(pr *Printer) { pr.Press.Workers = 7 })
+		same(t, got, want, "seven workers")
+	})
+	t.Run("again", func(t *testing.T) {
+		got := &shelf{files: maps.Clone(want.files), room: 1 << 62}
+		if r := p.print(t, got, nil); r.Kept != 24 {
+			t.Errorf("%d packets were left as they were", r.Kept)
+		}
+		same(t, got, want, "again")
+		for _, hurt := range []string{"M-10022.pdf", "M-10022.json", "print/2027-01-04-late.pdf", "week.json", "front/2027-W01.pdf"} {
+			delete(got.files, hurt)
+			if r := p.print(t, got, nil); r.Kept < 20 {
+				t.Errorf("without %s all but %d packets were printed again", hurt, r.Kept)
+			}
+			same(t, got, want, "without "+hurt)
+		}
+		for _, hurt := range []string{"M-10022.pdf", "print/2027-01-04-late.pdf"} {
+			got.files[hurt] = want.files[hurt][:len(want.files[hurt])-9]
+			p.print(t, got, nil)
+			same(t, got, want, "cut "+hurt)
+		}
+	})
+	t.Run("in parts", func(t *testing.T) {
+		all := newShelf()
+		var parts []*Ledger
+		for k := 1; k <= 2; k++ {
+			s := newShelf()
+			part := fmt.Sprintf("%d/2", k)
+			r, err := p.printer(s).Print(context.Background(), "list", Share(Rounds(p.book, p.jobs), k, 2), part)
+			if err != nil {
+				t.Fatal(err)
+			}
+			if n := len(r.Ledger.Jobs); n != 20 && n != 4 {
+				t.Errorf("part %s has %d jobs", part, n)
+			}
+			l, err := DecodeLedger(s.files[PartName(part)])
+			if err != nil {
+				t.Fatal(err)
+			}
+			parts = append(parts, l)
+			delete(s.files, PartName(part))
+			for name, b := range s.files {
+				if all.files[name] != nil {
+					t.Errorf("%s is in two parts", name)
+				}
+				all.files[name] = b
+			}
+		}
+		slices.Reverse(parts) // in whatever order they are found
+		l, err := Join(parts)
+		if err != nil {
+			t.Fatal(err)
+		}
+		if _, problems, err := Finish(all, l, p.words); err != nil || problems.HasErrors() {
+			t.Fatal(err, problems)
+		}
+		same(t, all, want, "joined")
+		for what, bad := range map[string][]*Ledger{"none": nil, "one alone": parts[:1], "one twice": {parts[0], parts[0]}, "the whole": {l}} {
+			if _, err := Join(bad); err == nil {
+				t.Errorf("%s can be joined", what)
+			}
+		}
+		other := *parts[0]
+		other.Parts = slices.Clone(other.Parts)
+		other.Parts[0].Digest = "0000000000000000"
+		if _, err := Join([]*Ledger{&other, parts[1]}); err == nil || !strings.Contains(err.Error(), other.Parts[0].Name) {
+			t.Errorf("parts of other records were joined: %v", err)
+		}
+	})
+	t.Run("for two sides", func(t *testing.T) {
+		s := newShelf()
+		p.print(t, s, func(pr *Printer) { pr.Duplex = true })
+		labels := regexp.MustCompile(`(\d+)<</S/D`)
+		for name, b := range s.files {
+			if !strings.HasPrefix(name, "print/") {
+				continue
+			}
+			starts := labels.FindAllSubmatch(b, -1)
+			if len(starts) < 3 {
+				t.Fatalf("%s has %d labels", name, len(starts))
+			}
+			for _, m := range starts {
+				at, _ := strconv.Atoi(string(m[1]))
+				if at%2 != 0 {
+					t.Errorf("%s: a packet begins on page %d, a back", name, at+1)
+				}
+			}
+		}
+		if !bytes.Equal(s.files["M-10001.pdf"], want.files["M-10001.pdf"]) {
+			t.Error("the packet itself differs")
+		}
+	})
+	t.Run("on a full disk", func(t *testing.T) {
+		total := 0
+		for _, b := range want.files {
+			total += len(b)
+		}
+		for _, room := range []int{0, total / 2, total - 100} {
+			s := newShelf()
+			s.room = room
+			_, err := p.printer(s).Print(context.Background(), "list", Rounds(p.book, p.jobs), "")
+			if !errors.Is(err, errFull) {
+				t.Errorf("%d bytes: %v", room, err)
+			}
+			for name, b := range s.files {
+				if !bytes.Equal(b, want.files[name]) {
+					t.Errorf("%d bytes: %s is not whole", room, name)
+				}
+			}
+			s.room = 1 << 62
+			p.print(t, s, nil)
+			same(t, s, want, "after a full disk")
+		}
+	})
+	t.Run("interrupted", func(t *testing.T) {
+		s := newShelf()
+		ctx, stop := context.WithCancel(context.Background())
+		pr := p.printer(s)
+		pr.Press.Workers = 1
+		pr.Tell = func(at Progress) {
+			if at.Round != nil {
+				stop()
+			}
+		}
+		if _, err := pr.Print(ctx, "list", Rounds(p.book, p.jobs), ""); !errors.Is(err, context.Canceled) {
+			t.Fatal(err)
+		}
+		if s.files["week.json"] != nil || s.files["print/2027-01-04-day.pdf"] == nil {
+			t.Error("the first round is not there, or the run's manifest is")
+		}
+		if r := p.print(t, s, nil); r.Kept != 20 {
+			t.Errorf("%d packets were left as they were", r.Kept)
+		}
+		same(t, s, want, "after an interruption")
+	})
+}
+
+// What changed is told by its record, and printed once more by itself.
+func TestChanged(t *testing.T) {
+	s := newShelf()
+	before := factory(t, 24, nil).print(t, s, nil).Ledger
+	p := factory(t, 24, func(files map[string][]byte, csv *[]byte) {
+		units := string(files["units/area-00.yaml"])
+		files["units/area-00.yaml"] = []byte(strings.Replace(units, "speed: 280 rpm", "speed: 281 rpm", 1))
+		*csv = []byte(strings.Replace(string(*csv), "M-10003,T-0003,look-over,2027-01-04,day", "M-10003,T-0003,look-over,2027-01-04,late", 1))
+	})
+	r := p.print(t, s, func(pr *Printer) { pr.Before, pr.Changed = before, true })
+	why := map[string]string{}
+	for _, c := range r.Changed {
+		why[c.Job] = strings.Join(c.Why, "; ")
+	}
+	moved := "its entry in the list: crew was day, is late"
+	for job, want := range map[string]string{"M-10003": moved} {
+		if why[job] != want {
+			t.Errorf("%s changed because %q, not %q", job, why[job], want)
+		}
+	}
+	delete(why, "M-10003")
+	if len(why) != 2 {
+		t.Errorf("%d more jobs changed, not the two of the changed unit: %v", len(why), why)
+	}
+	for job, w := range why {
+		if !strings.HasPrefix(w, "units/area-00.yaml: unit T-") {
+			t.Errorf("%s changed because %q", job, w)
+		}
+	}
+	n := 0
+	for name, b := range s.files {
+		if strings.HasPrefix(name, "changed/") {
+			n++
+			f, err := pdf.Read(b)
+			if err != nil || len(f.Pages) > 35 {
+				t.Errorf("%s: %d pages, %v", name, len(f.Pages), err)
+			}
+		}
+	}
+	if n != 2 {
+		t.Errorf("%d files of changes, not one for each round with any", n)
+	}
+	fresh := newShelf()
+	p.print(t, fresh, nil)
+	for name := range s.files {
+		if strings.HasPrefix(name, "changed/") {
+			delete(s.files, name)
+		}
+	}
+	same(t, s, fresh, "after a change")
+	if r := p.print(t, s, func(pr *Printer) { pr.Before, pr.Changed = r.Ledger, true }); len(r.Changed) != 0 || r.Kept != 24 {
+		t.Errorf("nothing changed, and %v was printed again", r.Changed)
+	}
+}
+
+// Refused jobs stand in the ledger, in the tables and on a sheet, and stop no
+// other; what an earlier run printed of them is told.
+func TestRefused(t *testing.T) {
+	s := newShelf()
+	s.files["M-10002.pdf"] = []byte("an old packet")
+	p := factory(t, 6, func(_ map[string][]byte, csv *[]byte) {
+		text := strings.Replace(string(*csv), "M-10002,T-0002", "M-10002,T-9999", 1)
+		*csv = []byte(strings.Replace(text, "M-10004,T-0004,look-over,2027-01-04", "M-10004,T-0004,look-over,some day ≠ 中", 1))
+	})
+	r, err := p.printer(s).Print(context.Background(), "list", Rounds(p.book, p.jobs), "")
+	if err != nil {
+		t.Fatal(err)
+	}
+	var got []string
+	for _, j := range r.Ledger.Refused {
+		got = append(got, j.Job+": "+strings.Join(j.Reasons, "; "))
+	}
+	if len(got) != 2 || !strings.Contains(got[0], "T-9999 is not on record") || !strings.Contains(got[1], "cell D6") || !strings.Contains(got[1], "is no day") {
+		t.Errorf("refused %q", got)
+	}
+	if !slices.Equal(r.Stale, []string{"M-10002.pdf"}) {
+		t.Errorf("of an earlier run: %q", r.Stale)
+	}
+	if len(r.Ledger.Jobs) != 4 || len(s.files) != 8+1+1+1+8+1 {
+		t.Errorf("%d jobs, %v", len(r.Ledger.Jobs), slices.Sorted(maps.Keys(s.files)))
+	}
+	rows, err := csv.NewReader(bytes.NewReader(s.files["front/refused.csv"])).ReadAll()
+	if err != nil || len(rows) != 3 {
+		t.Errorf("%v %v", rows, err)
+	}
+	fronts := r.Ledger.Fronts()
+	pk, _ := fronts[0].packet(r.Ledger, p.words)
+	raw, err := json.Marshal(pk.Sheets)
+	if err != nil {
+		t.Fatal(err)
+	}
+	for _, says := range []string{"T-9999 is not on record", "some day U+2260 U+4E2D", "These jobs of the list have no packet"} {
+		if !strings.Contains(string(raw), says) {
+			t.Errorf("the front matter does not say %q", says)
+		}
+	}
+}
+
+// The front matter sums up what packets ask for; the numbers are worked by hand.
+func TestSums(t *testing.T) {
+	l := &Ledger{Needs: []Needs{
+		{Kits: []Kit{{"Seal kit", "S-1", "rings"}}, Supplies: []Supply{{"Oil", "50 mL"}, {"Grease", "–"}, {"Oil", "0.5 L"}}, Tools: []string{"Hammer"},
+			Locks: []Lock{{"E1", "starter", "open"}}, Liquid: Liquid{Name: "Lye", Condition: "60 °C"}},
+		{Kits: []Kit{{"Seal kit", "S-1", "rings"}, {"Wear kit", "W-1", "pin"}}, Supplies: []Supply{{"Oil", "12.5 mL"}, {"Grease", "–"}}, Tools: []string{"Hammer", "Arbor"},
+			Locks: []Lock{{"E1", "starter", "open"}}, Liquid: Liquid{Name: "Lye", Condition: "45 °C"}},
+	}, Jobs: []Done{
+		{Job: "A", Unit: "P-1", Day: "2026-11-30", Crew: "day", People: 2, Hours: 9, Needs: 0, Pages: 10},
+		{Job: "B", Unit: "P-1", Day: "2026-11-30", Crew: "day", People: 1, Hours: 3.5, Needs: 0, Pages: 11},
+		{Job: "C", Unit: "P-2", Day: "2026-12-01", Crew: "day", People: 1, Hours: 2, Needs: 1, Pages: 12},
+		{Job: "D", Unit: "P-2", Day: "2026-12-08", Crew: "day", People: 1, Hours: 2, Needs: 1, Pages: 13},
+	}, Crews: []Crew{{"day", 36}}}
+	fronts := l.Fronts()
+	if len(fronts) != 2 || fronts[0].Week != "2026-W49" || fronts[1].Week != "2026-W50" {
+		t.Fatalf("%+v", fronts)
+	}
+	f := fronts[0]
+	if want := []CrewDay{{"2026-11-30", "day", 2, 21.5, 36, 21}, {"2026-12-01", "day", 1, 2, 36, 12}}; !slices.Equal(f.Days, want) {
+		t.Errorf("days %+v", f.Days)
+	}
+	pull := func(list []Pull) string {
+		var s []string
+		for _, p := range list {
+			s = append(s, fmt.Sprintf("%s %s %s: %s", p.Amount, p.What, p.Number, strings.Join(p.Jobs, " ")))
+		}
+		return strings.Join(s, "; ")
+	}
+	if got, want := pull(f.Kits), "3 Seal kit S-1: A B C; 1 Wear kit W-1: C"; got != want {
+		t.Errorf("kits %q, not %q", got, want)
+	}
+	if got, want := pull(f.Supplies), "– Grease : A B C; 1 L Oil : A B; 112.5 mL Oil : A B C"; got != want {
+		t.Errorf("supplies %q, not %q", got, want)
+	}
+	if len(f.Locks) != 2 || !slices.Equal(f.Locks[0].Jobs, []string{"A", "B"}) {
+		t.Errorf("locks %+v", f.Locks)
+	}
+	if len(f.Tools) != 2 || f.Tools[0].What != "Arbor" || len(f.Tools[1].Jobs) != 3 {
+		t.Errorf("tools %+v", f.Tools)
+	}
+	if len(f.Liquids) != 1 || len(f.Liquids[0].Units) != 2 || f.Liquids[0].Units[1].Condition != "45 °C" {
+		t.Errorf("liquids %+v", f.Liquids)
+	}
+}
+
+// No cell of the tables is taken for a formula.
+func TestGuard(t *testing.T) {
+	for cell, want := range map[string]string{
+		"": "", "P-214": "P-214", "=1+1": "'=1+1", "+1": "'+1", "-1": "'-1", "@SUM(A1)": "'@SUM(A1)", " =1": "' =1", "\t=1": "'\t=1", "|x": "'|x", "＝1": "'＝1", "3 mm": "3 mm", "–": "–",
+	} {
+		if got := guard(cell); got != want {
+			t.Errorf("%q becomes %q, not %q", cell, got, want)
+		}
+	}
+	bad := `=HYPERLINK("http://x","y")`
+	files, err := Tables([]Front{{Week: "2026-W49", Jobs: []Line{{Job: bad, Unit: "a,b\"c\nd"}}, Locks: []LockUse{{Lock: Lock{Point: bad, Device: bad}}}, Tools: []Use{{What: bad}},
+		Kits: []Pull{{What: bad}}, Liquids: []LiquidUse{{Liquid: Liquid{Name: bad, Statements: []packet.Statement{{Text: bad}}}, Units: []UnitState{{Unit: bad}}}},
+		Refused: []Refused{{Job: bad, Reasons: []string{bad}}}, Days: []CrewDay{{Crew: bad}}}})
+	if err != nil {
+		t.Fatal(err)
+	}
+	guarded := 0
+	for _, f := range files {
+		if !strings.HasSuffix(f.Name, ".csv") {
+			continue
+		}
+		rows, err := csv.NewReader(bytes.NewReader(f.Data)).ReadAll()
+		if err != nil || len(rows) != 2 {
+			t.Fatalf("%s: %v %v", f.Name, rows, err)
+		}
+		for _, cell := range rows[1] {
+			if strings.HasPrefix(cell, "=") {
+				t.Errorf("%s has the formula %s", f.Name, cell)
+			}
+			if strings.HasPrefix(cell, "'=") {
+				guarded++
+			}
+		}
+	}
+	if guarded < 9 {
+		t.Errorf("only %d cells were guarded", guarded)
+	}
+}
+
+// Shares are whole rounds, each in one share, about alike, the same at every time.
+func TestShare(t *testing.T) {
+	p := factory(t, 230, nil)
+	rounds := Rounds(p.book, p.jobs)
+	for _, n := range []int{1, 2, 5, 12, 40} {
+		seen := map[string]int{}
+		for k := 1; k <= n; k++ {
+			jobs := 0
+			for _, r := range Share(rounds, k, n) {
+				seen[r.Name()]++
+				jobs += len(r.Jobs)
+			}
+			if n <= 5 && (jobs < 230/n-20 || jobs > 230/n+20) {
+				t.Errorf("share %d/%d has %d jobs", k, n, jobs)
+			}
+		}
+		if len(seen) != len(rounds) {
+			t.Errorf("%d shares have %d of %d rounds", n, len(seen), len(rounds))
+		}
+		for name, times := range seen {
+			if times != 1 {
+				t.Errorf("%s is in %d shares", name, times)
+			}
+		}
+	}
+	for _, bad := range []string{"", "2", "0/5", "6/5", "a/b", "-1/2", "1/0", "1/20000", "1/2/3", "+1/2"} {
+		if k, n, err := ParsePart(bad); err == nil {
+			t.Errorf("%q is part %d of %d", bad, k, n)
+		}
+	}
+}
+
+// A ledger that was altered is refused, not believed.
+func FuzzDecodeLedger(f *testing.F) {
+	f.Add([]byte(`{"format":1,"program":"","list":"","look":{"site":"","paper":"","language":""},"crews":[],"parts":[],"needs":[],"rounds":[],"refused":[],"jobs":[{"job":"a","from":[0],"needs":0}]}`))
+	f.Fuzz(func(t *testing.T, raw []byte) {
+		l, err := DecodeLedger(raw)
+		if err != nil {
+			return
+		}
+		if _, err := Join([]*Ledger{l}); err == nil {
+			l.Fronts()
+		}
+	})
+}
