@@ -1,0 +1,88 @@
+package compose_test
+
+import (
+	"os"
+	"strings"
+	"testing"
+
+	"jobsheaf/internal/packet"
+)
+
+// wearLine gives the line of the wear sheet that begins with a label, of a part,
+// without its working key.
+func wearLine(p *packet.Packet, part, label string) string {
+	for _, s := range p.Sheets {
+		for _, b := range s.Blocks {
+			if b.Table == nil || s.ID != "wear" {
+				continue
+			}
+			for _, row := range b.Table.Rows {
+				if len(row.Cells) < 2 || !strings.HasPrefix(row.Cells[0].Text.String(), part) {
+					continue
+				}
+				var said strings.Builder
+				for _, span := range row.Cells[1].Text {
+					if span.Style != packet.Key {
+						said.WriteString(span.Text)
+					}
+				}
+				for _, line := range strings.Split(said.String(), "\n") {
+					if rest, ok := strings.CutPrefix(line, label+" "); ok {
+						return strings.ReplaceAll(rest, "\u00a0", " ")
+					}
+				}
+			}
+		}
+	}
+	return ""
+}
+
+// TestForecasts says what the wear sheet tells of histories of every kind. The days
+// and rates of the first are worked out apart in testdata/worked.
+func TestForecasts(t *testing.T) {
+	const last = "31.94 mm, idler_bushing_bore: 32.15 mm"
+	for _, c := range []struct {
+		what           string
+		edits          []edit
+		part, forecast string
+		rate           string
+		days           int // drawn; 0 for no figure
+	}{
+		{"four readings", nil, "idler pin", "2027-03 (2026-07 to 2028-04), from 4 readings", "0.021 mm (0.0008 in) a year", 4},
+		{"a limit that is forecast for before the job", nil, "idler bushing", "2026-01 (2025-06 to 2027-01), from 4 readings; before the day of this job", "0.027 mm (0.0011 in) a year", 4},
+		{"a clearance that is set anew each time", nil, "rotor to head", "2027-11 (2027-04 to 2028-07), from 4 readings", "0.038 mm (0.0015 in) a year", 7},
+		{"no reading of the part", nil, "shaft", "", "", 0},
+		{"a new pin, one reading", []edit{{unitsFile, "day: 2025-03-04,", "day: 2025-03-04, replaced: [idler_pin],"}}, "idler pin", "", "", 0},
+		{"a new pin, two readings", []edit{{unitsFile, "day: 2024-04-22,", "day: 2024-04-22, replaced: [idler_pin],"}}, "idler pin",
+			"2026-11, from 2 readings; two readings give no spread, the day may be far off; before the day of this job", "", 2},
+		{"readings after the job", []edit{{unitsFile, "day: 2025-03-04,", "day: 2027-03-04,"}}, "idler pin", "2027-07 (2025-06 to 2056-02), from 3 readings; further ahead than the history reaches back", "", 3},
+		{"no wear", []edit{{unitsFile, last, "32.00 mm, idler_bushing_bore: 32.15 mm"}, {unitsFile, "31.96 mm, idler", "32.00 mm, idler"}, {unitsFile, "31.98 mm, idler", "32.00 mm, idler"}}, "idler pin",
+			"none: the readings show no wear, from 4 readings", "", 4},
+		{"beyond the limit", []edit{{unitsFile, last, "31.89 mm, idler_bushing_bore: 32.15 mm"}, {unitsFile, "31.96 mm, idler", "31.91 mm, idler"}}, "idler pin",
+			"none: by its trend it was at the limit when last read, from 4 readings", "", 4},
+		{"readings that scatter", []edit{{unitsFile, "31.96 mm, idler", "32.00 mm, idler"}, {unitsFile, "31.98 mm, idler", "31.94 mm, idler"}}, "idler pin",
+			"; the readings scatter too much to say how far off it may be", "", 4},
+		{"a limit far ahead", []edit{{ringFile, "reject_below: 31.90 mm", "reject_below: 30.90 mm"}}, "idler pin", "none: more than 50 years ahead, from 4 readings", "", 4},
+	} {
+		p := open(t, edited(t, os.DirFS(workedDir+"metric"), c.edits...)).packet(t, "P-214", "rebuild-component-seal")
+		got := wearLine(p, c.part, "Limit forecast")
+		if c.forecast == "" && got != "" || !strings.Contains(got, c.forecast) {
+			t.Errorf("%s: the sheet says %q, want %q", c.what, got, c.forecast)
+		}
+		if rate := wearLine(p, c.part, "Wears"); c.rate != "" && rate != c.rate {
+			t.Errorf("%s: it wears %q, want %q", c.what, rate, c.rate)
+		}
+		days := 0
+		for _, f := range figures(p) {
+			if f.Name == "trend" && strings.HasPrefix(f.Texts["title"], c.part+":") {
+				days = len(f.Lists["days"])
+				if c.forecast != "" && strings.HasPrefix(got, "2") != (f.Texts["forecast"] != "") {
+					t.Errorf("%s: the drawing has the forecast %q", c.what, f.Texts["forecast"])
+				}
+			}
+		}
+		if days != c.days {
+			t.Errorf("%s: %d readings are drawn, want %d", c.what, days, c.days)
+		}
+	}
+}
