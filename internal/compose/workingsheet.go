@@ -17,7 +17,7 @@ func (r *run) workingSheet() packet.Sheet {
 	s.Blocks = append(s.Blocks, packet.Block{Para: &packet.Para{Text: packet.Say(r.word("working.intro")), Small: true}})
 	var computed []packet.Entry
 	recorded := r.smallTable("recorded", "key", 1, "what", 5, "printed", 5, "written", 3, "at", 5)
-	refs := references{files: shortNames(r.entries)}
+	refs := references{files: shortNames(r.entries), as: r.word("formula_as"), first: map[string]packet.Entry{}}
 	for _, e := range r.entries {
 		if !e.Recorded {
 			computed = append(computed, refs.short(e))
@@ -77,12 +77,20 @@ func textRow(cells ...packet.Phrase) packet.Row {
 type references struct {
 	files   map[string]string // short names
 	sources []string
+	as      string                  // the words for a formula that stands at another key
+	first   map[string]packet.Entry // the first entry of each formula, by place
 }
 
 func sourceKey(i int) string { return "S" + strconv.Itoa(i+1) }
 
 // short gives an entry with its sources by number and its places by short names.
+// A formula that several members share stands at the first of them.
 func (k *references) short(e packet.Entry) packet.Entry {
+	if first, ok := k.first[e.At]; !ok {
+		k.first[e.At] = e
+	} else if !e.Recorded && len(e.Inputs) > 0 && first.Formula == e.Formula && slices.Equal(first.Sources, e.Sources) {
+		e.Formula, e.At, e.Sources = strings.ReplaceAll(k.as, "{key}", first.Key), "", nil
+	}
 	var keys []string
 	for _, s := range e.Sources {
 		i := slices.Index(k.sources, s)

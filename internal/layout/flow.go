@@ -53,10 +53,11 @@ type flow struct {
 	words       *words
 	problems    *diag.List
 	packet      *packet.Packet
-	sheet       string // identifier of the sheet in hand, for messages
-	open        span   // of the piece in hand
-	holdNext    bool   // the next piece holds fast to the last: that was a heading
-	head        int32  // of the table in hand
+	sheet       string  // identifier of the sheet in hand, for messages
+	open        span    // of the piece in hand
+	holdNext    bool    // the next piece holds fast to the last: that was a heading
+	head        int32   // of the table in hand
+	pad         float64 // between a rule and the text of a row
 	blanks      []placed
 	cells       []cell
 	lower       []packet.Blank // of the lower level of the row in hand

@@ -37,7 +37,7 @@ func Layout(p packet.Packet) (page.Doc, diag.List) {
 	w, h := size[0], size[1]
 	f := &flow{
 		left: marginLeft, width: w - marginLeft - marginRight, tall: h - bodyTop - bodyFoot,
-		words: &words{packet: &p, problems: &problems}, problems: &problems, packet: &p,
+		words: &words{packet: &p, problems: &problems}, problems: &problems, packet: &p, pad: rowPad,
 	}
 	f.reserve(&p)
 	f.bad = f.missingGlyph

@@ -3,8 +3,9 @@ package layout
 import "jobsheaf/internal/page"
 
 const (
-	rowPad    = 1.2 // between a rule and text
-	rowPadBox = 2.0 // between a rule and a box
+	rowPad      = 1.1 // between a rule and text
+	rowPadSmall = 0.5 // the same in a small table
+	rowPadBox   = 1.85 // between a rule and a box: clear of its outline
 )
 
 // cell is one place of a row: a small label, a text and blanks, one below the
@@ -42,7 +43,7 @@ func (f *flow) drawRow(gap float64, t tie, under *page.Ink) {
 		h = max(h, f.cells[i].height())
 		boxed = boxed || f.cells[i].boxed()
 	}
-	pad := rowPad
+	pad := f.pad
 	if boxed {
 		pad = rowPadBox
 	}

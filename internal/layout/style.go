@@ -110,21 +110,22 @@ type face struct {
 }
 
 var (
-	faceLabel     = face{page.Regular, sizeLabel, black}
-	faceTick      = face{page.Condensed, sizeLabel, black} // above a tick box
-	faceTable     = face{page.Condensed, sizeTable, black}
-	faceTableHead = face{page.BoldCondensed, sizeTableHead, black}
-	faceBody      = face{page.Regular, sizeBody, black}
-	faceSmall     = face{page.Regular, sizeTable, black}
-	faceStrong    = face{page.Bold, sizeBody, black}
-	faceTarget    = face{page.Condensed, sizeBody, black} // beside a box
-	faceStep      = face{page.Regular, sizeStep, black}
-	faceNumber    = face{page.Bold, sizeStep, black}
-	faceLarge     = face{page.Regular, sizeLarge, black}
-	faceHeading   = face{page.Bold, sizeLarge, black}
-	faceTitle     = face{page.Bold, sizeTitle, black}
-	faceSignal    = face{page.Bold, sizeSignal, white}
-	faceMono      = face{page.Mono, sizeTable, black}
+	faceLabel      = face{page.Regular, sizeLabel, black}
+	faceTick       = face{page.Condensed, sizeLabel, black} // above a tick box
+	faceTable      = face{page.Condensed, sizeTable, black}
+	faceTableSmall = face{page.Condensed, sizeWorking, black}
+	faceTableHead  = face{page.BoldCondensed, sizeTableHead, black}
+	faceBody       = face{page.Regular, sizeBody, black}
+	faceSmall      = face{page.Regular, sizeTable, black}
+	faceStrong     = face{page.Bold, sizeBody, black}
+	faceTarget     = face{page.Condensed, sizeBody, black} // beside a box
+	faceStep       = face{page.Regular, sizeStep, black}
+	faceNumber     = face{page.Bold, sizeStep, black}
+	faceLarge      = face{page.Regular, sizeLarge, black}
+	faceHeading    = face{page.Bold, sizeLarge, black}
+	faceTitle      = face{page.Bold, sizeTitle, black}
+	faceSignal     = face{page.Bold, sizeSignal, white}
+	faceMono       = face{page.Mono, sizeTable, black}
 )
 
 // set gives the face in which a span of the style is set within text of face f.

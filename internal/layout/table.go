@@ -1,6 +1,10 @@
 package layout
 
-import "jobsheaf/internal/packet"
+import (
+	"slices"
+
+	"jobsheaf/internal/packet"
+)
 
 // column is where a table's column stands. A lower one holds blanks and stands
 // below the columns of text, which are then as wide as the table.
@@ -21,6 +25,14 @@ const (
 // cut unless it is higher than a page. Where text and blanks side by side would be
 // too narrow, a row has two levels: its text, and its blanks below it.
 func (f *flow) table(t *packet.Table) {
+	if t.Double {
+		if d := doubled(t); f.allows(d) {
+			t = d
+		}
+	}
+	if f.pad = rowPad; t.Small {
+		f.pad = rowPadSmall
+	}
 	cols := f.columns(t)
 	f.begin()
 	f.end(gapBlock, f.tableHead(t, cols, t.Title), loose)
@@ -45,13 +57,39 @@ func (f *flow) table(t *packet.Table) {
 			f.row(t, r, cols)
 		}
 	}
-	f.holdNext, f.head, f.tight = false, 0, false
+	f.holdNext, f.head, f.tight, f.pad = false, 0, false, rowPad
 	f.pairEnds(mark)
 	if len(t.Note) > 0 {
 		f.reset()
 		f.begin()
 		f.end(gapSmall, f.draw(f.set(t.Note, faceSmall, min(f.width, measure)), f.left, 0, flushLeft), kept)
 	}
+}
+
+// doubled gives a table with two rows side by side. A band stays across it.
+func doubled(t *packet.Table) *packet.Table {
+	out := *t
+	out.Columns = append(slices.Clone(t.Columns), t.Columns...)
+	out.Rows = nil
+	for i := 0; i < len(t.Rows); i++ {
+		r := t.Rows[i]
+		if next := i + 1; next < len(t.Rows) && len(r.Cells) > 0 && t.Rows[next].Group == "" {
+			cells := make([]packet.Cell, len(t.Columns), len(out.Columns)) // a row may have fewer cells than columns
+			copy(cells, r.Cells)
+			r.Cells = append(cells, t.Rows[next].Cells...)
+			i = next
+		}
+		out.Rows = append(out.Rows, r)
+	}
+	return &out
+}
+
+// tableFace gives the face of a table's cells.
+func tableFace(t *packet.Table) face {
+	if t.Small {
+		return faceTableSmall
+	}
+	return faceTable
 }
 
 // repeat draws what stands at the top of a page that begins within the table
@@ -130,7 +168,7 @@ func (f *flow) row(t *packet.Table, r *packet.Row, cols []column) {
 		}
 		f.cells = append(f.cells, cell{
 			x: cols[i].x, w: cols[i].w, right: t.Columns[i].Right,
-			text:  f.set(c.Text, faceTable, cols[i].w),
+			text:  f.set(c.Text, tableFace(t), cols[i].w),
 			stack: f.above(c.Blanks, cols[i].w, whole),
 		})
 	}
@@ -140,7 +178,7 @@ func (f *flow) row(t *packet.Table, r *packet.Row, cols []column) {
 	}
 	f.drawRow(0, loose, nil)
 	f.begin()
-	h := rowPadBox - rowPad
+	h := rowPadBox - f.pad
 	for from, i := 0, 0; i < len(f.lowerEnds); i++ {
 		s := f.above(f.lower[from:f.lowerEnds[i]], f.width, some)
 		f.drawStack(s, f.left, h)
@@ -214,6 +252,18 @@ func (f *flow) columns(t *packet.Table) []column {
 	return out
 }
 
+// allows reports whether a table fits with its text and blanks side by side.
+func (f *flow) allows(t *packet.Table) bool {
+	f.tight = false
+	n := len(t.Columns)
+	room := f.width - float64(n-1)*cellGap
+	if f.needs(t, make([]column, n)) > room {
+		return false
+	}
+	f.share(t, room)
+	return !f.crowded()
+}
+
 // written counts the columns that can stand on the lower level.
 func (f *flow) written() int {
 	n := 0
@@ -256,7 +306,7 @@ func (f *flow) needs(t *packet.Table, cols []column) float64 {
 				continue
 			}
 			cl := &t.Rows[j].Cells[i]
-			word, all := f.textWidths(cl.Text, faceTable)
+			word, all := f.textWidths(cl.Text, tableFace(t))
 			k.fixed = max(k.fixed, f.leastWidth(cl.Blanks))
 			k.bare = k.bare || len(cl.Blanks) == 0 && len(cl.Text) > 0
 			k.least, k.use, k.text = max(k.least, word), max(k.use, all), max(k.text, all)

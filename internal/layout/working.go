@@ -6,15 +6,15 @@ import (
 )
 
 const (
-	keyWidth  = 12.0 // of a working key
-	entryFoot = 1.2
+	keyWidth  = 11.0 // of a working key
+	entryFoot = 0.7
 )
 
 var (
-	faceKey     = face{page.BoldCondensed, sizeTable, black}
-	facePrinted = face{page.Bold, sizeTable, black}
-	faceFormula = face{page.Condensed, sizeTableHead, black}
-	faceSource  = face{page.Condensed, sizeTableHead, black}
+	faceKey     = face{page.BoldCondensed, sizeTableHead, black}
+	facePrinted = face{page.Bold, sizeTableHead, black}
+	faceEntry   = face{page.Condensed, sizeTableHead, black}
+	faceWorking = face{page.Condensed, sizeWorking, black}
 )
 
 // entrySet is an entry of the working, broken into lines.
@@ -26,15 +26,15 @@ type entrySet struct {
 
 // entries draws the working of numbers: key, name and printed result, then the
 // formula, the inputs with their places, the unrounded result and the sources.
-// Two numbers that are as recorded stand side by side.
+// Two numbers that take few lines stand side by side.
 func (f *flow) entries(es []packet.Entry) {
 	gap := gapBlock
 	half := (f.width - gutter) / 2
 	for i := 0; i < len(es); gap = 0 {
 		f.reset()
-		if i+1 < len(es) && len(es[i].Inputs) == 0 && len(es[i+1].Inputs) == 0 {
+		if i+1 < len(es) {
 			a, b := f.setEntry(&es[i], half), f.setEntry(&es[i+1], half)
-			if most := 4.2 * faceKey.line(); a.h <= most && b.h <= most {
+			if max(a.h, b.h) <= 0.8*(f.setEntry(&es[i], f.width).h+f.setEntry(&es[i+1], f.width).h) {
 				f.begin()
 				f.drawEntry(&a, f.left, half)
 				f.drawEntry(&b, f.left+half+gutter, half)
@@ -64,30 +64,43 @@ func (f *flow) entries(es []packet.Entry) {
 	}
 }
 
-// setEntry breaks an entry into lines.
+// setEntry breaks an entry into lines. Formula, inputs and result each begin a
+// line, but where they fit on one together.
 func (f *flow) setEntry(e *packet.Entry, width float64) entrySet {
 	w := width - keyWidth
-	s := entrySet{printed: f.text(e.Printed, facePrinted, w*0.45), key: f.text(e.Key, faceKey, keyWidth-1)}
+	s := entrySet{printed: f.text(e.Printed, facePrinted, w*0.6), key: f.text(e.Key, faceKey, keyWidth-1)}
 	if len(e.Missing) > 0 {
 		f.phrase = append(f.phrase[:0], packet.Span{Text: f.words.say("not_on_record"), Style: packet.Missing})
-		s.printed = f.set(f.phrase, faceTable, w*0.45)
+		s.printed = f.set(f.phrase, faceEntry, w*0.6)
 	}
 	f.phrase = append(f.phrase[:0], packet.Span{Text: e.What, Style: packet.Strong})
 	if e.Name != "" && e.Name != e.What {
 		f.phrase = append(f.phrase, packet.Span{Text: " "}, packet.Span{Text: e.Name, Style: packet.Soft})
 	}
-	s.what = f.set(f.phrase, faceTable, w-f.widest(s.printed)-gapSmall)
+	s.what = f.set(f.phrase, faceEntry, w-f.widest(s.printed)-gapSmall)
 	s.head = entryFoot + max(s.key.h, s.what.h, s.printed.h)
 
 	f.phrase = f.phrase[:0]
-	if len(e.Inputs) > 0 {
-		s.body[0] = f.text(e.Formula, faceFormula, w)
-		f.inputs(e.Inputs)
-		s.body[1] = f.set(f.phrase, faceFormula, w)
+	parts := 0
+	line := func() { // ends the line in hand unless what comes next fits on it too
+		s.body[parts] = f.set(f.phrase, faceWorking, w)
+		parts++
 		f.phrase = f.phrase[:0]
-	} else if e.Formula != "" {
+	}
+	if len(e.Inputs) > 0 {
+		f.phrase = append(f.phrase, packet.Span{Text: e.Formula})
+		n := len(f.phrase)
+		f.inputs(e.Inputs)
+		if _, all := f.widths(f.phrase, faceWorking, w); all > w {
+			inputs := append(packet.Phrase{}, f.phrase[n+1:]...) // without the semicolon
+			f.phrase = f.phrase[:n]
+			line()
+			f.phrase = append(f.phrase, inputs...)
+		}
+	} else if e.Formula != "" && e.Formula != e.Exactly {
 		f.phrase = append(f.phrase, packet.Span{Text: e.Formula})
 	}
+	n := len(f.phrase)
 	f.remark("exactly", e.Exactly)
 	f.remark("governed", e.Governed)
 	f.remark("formula_at", e.At)
@@ -97,7 +110,13 @@ func (f *flow) setEntry(e *packet.Entry, width float64) entrySet {
 	for _, t := range e.Missing {
 		f.remark("missing", t)
 	}
-	s.body[2] = f.set(f.phrase, faceSource, w)
+	if _, all := f.widths(f.phrase, faceWorking, w); all > w && n > 0 && len(e.Inputs) > 0 {
+		result := append(packet.Phrase{}, f.phrase[min(n+1, len(f.phrase)):]...)
+		f.phrase = f.phrase[:n]
+		line()
+		f.phrase = append(f.phrase, result...)
+	}
+	line()
 	s.h = s.head + s.body[0].h + s.body[1].h + s.body[2].h + entryFoot
 	return s
 }
@@ -113,13 +132,12 @@ func (f *flow) drawEntry(s *entrySet, x, width float64) {
 	}
 }
 
-// inputs makes the phrase in hand say what a formula used and where it is
+// inputs adds to the phrase in hand what a formula used and where it is
 // recorded.
 func (f *flow) inputs(ins []packet.Input) {
-	f.phrase = f.phrase[:0]
 	for i := range ins {
 		in := &ins[i]
-		if i > 0 {
+		if len(f.phrase) > 0 {
 			f.phrase = append(f.phrase, packet.Span{Text: "; "})
 		}
 		f.phrase = append(f.phrase, packet.Span{Text: in.Name}, packet.Span{Text: " = "}, packet.Span{Text: in.Text, Style: packet.Strong})

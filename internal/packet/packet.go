@@ -164,15 +164,21 @@ type List struct {
 	Items []ListItem `json:"items"`
 }
 
-// ListItem is one item; ID names its tick box.
+// ListItem is one item; ID names its tick box. A sign stands beside its item and
+// those after it that name none.
 type ListItem struct {
 	ID   string `json:"id,omitempty"`
 	Text Phrase `json:"text"`
+	Sign string `json:"sign,omitempty"` // a figure, such as what to wear
 }
 
-// Table is a table that may break over pages; its headings are then repeated.
+// Table is a table that may break over pages; its headings are then repeated. A
+// Double one has two rows side by side where the page allows, and a Small one is
+// for looking up at a desk.
 type Table struct {
 	ID      string   `json:"id"`
+	Double  bool     `json:"double,omitempty"`
+	Small   bool     `json:"small,omitempty"`
 	Title   string   `json:"title,omitempty"`
 	Columns []Column `json:"columns"`
 	Rows    []Row    `json:"rows"`
