@@ -1,6 +1,7 @@
 package cli
 
 import (
+	"errors"
 	"fmt"
 	"slices"
 
@@ -19,8 +20,10 @@ func checkCommand(s Streams) *cobra.Command {
 procedures, and makes every job of its lists without printing. It names each fault
 with its place, and each value that a sheet would have to print as NOT ON RECORD.`,
 		Example: "  jobsheaf check\n  jobsheaf check works --json",
-		Args:    cobra.MaximumNArgs(1),
 		RunE: func(_ *cobra.Command, args []string) error {
+			if len(args) > 1 {
+				return errors.New("name one site's folder, such as `jobsheaf check works`")
+			}
 			dir := "."
 			if len(args) > 0 {
 				dir = args[0]

@@ -11,6 +11,7 @@
 package cli
 
 import (
+	"cmp"
 	"errors"
 	"fmt"
 	"io"
@@ -53,6 +54,8 @@ every number.`,
 		SilenceUsage:  true,
 		SilenceErrors: true,
 	}
+	out := &resultWriter{w: s.Out}
+	s.Out = out
 	root.SetArgs(args)
 	root.SetIn(s.In)
 	root.SetOut(s.Out)
@@ -60,6 +63,9 @@ every number.`,
 	root.CompletionOptions.HiddenDefaultCmd = true
 	root.AddCommand(startCommand(s), checkCommand(s), makeCommand(s), weekCommand(s), explainCommand(s), proveCommand(s))
 	err := root.Execute()
+	if err == nil || errors.Is(err, errRefused) {
+		err = cmp.Or(out.err, err)
+	}
 	switch {
 	case err == nil:
 		return exitDone
@@ -68,4 +74,17 @@ every number.`,
 	}
 	fmt.Fprintf(s.Err, "jobsheaf: %s\n", err)
 	return exitWrong
+}
+
+// resultWriter keeps the first error of writing results: a result that did not
+// arrive is not told as done.
+type resultWriter struct {
+	w   io.Writer
+	err error
+}
+
+func (r *resultWriter) Write(b []byte) (int, error) {
+	n, err := r.w.Write(b)
+	r.err = cmp.Or(r.err, err)
+	return n, err
 }

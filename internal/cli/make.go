@@ -95,7 +95,7 @@ func runMake(ctx context.Context, s Streams, m making, args []string) error {
 			report.Refused = append(report.Refused, cmp.Or(got.Job.ID.S, got.Job.At.String()))
 			old := filepath.Join(m.out, got.Job.ID.S+".pdf")
 			if _, err := os.Lstat(old); err == nil && got.Job.ID.Known() {
-				report.Problems.Warnf(got.Job.At, "old-packet", "delete it: it does not say what the records say now", "%s is of an earlier run", old)
+				report.Problems.Warnf(got.Job.At, "old-print", "delete it", "%s was printed in an earlier run and does not say what the records say now", old)
 			}
 			return nil
 		}

@@ -1,6 +1,7 @@
 package cli
 
 import (
+	"errors"
 	"fmt"
 	"io/fs"
 	"os"
@@ -19,8 +20,10 @@ func startCommand(s Streams) *cobra.Command {
 		Long: `start copies the demo site, an invented soap and candle works, into a new folder:
 records to change into your own, each with its source or the words "from memory".`,
 		Example: "  jobsheaf start works\n  jobsheaf check works",
-		Args:    cobra.ExactArgs(1),
 		RunE: func(_ *cobra.Command, args []string) error {
+			if len(args) != 1 {
+				return errors.New("name one new folder, such as `jobsheaf start works`")
+			}
 			return start(s, args[0])
 		},
 	}
