@@ -3,6 +3,7 @@ package compose_test
 import (
 	"fmt"
 	"math"
+	"os"
 	"regexp"
 	"slices"
 	"strconv"
@@ -195,7 +196,7 @@ func pieces(text string) []string {
 
 // The reading back finds a band that is a little too wide and a number that is off.
 func TestMisprintsAreFound(t *testing.T) {
-	s := open(t, demo(t, "soapworks"))
+	s := open(t, os.DirFS(workedDir+"metric"))
 	for _, c := range []struct{ name, old, new string }{
 		{"clearance_band", "0.09 to", "0.08 to"}, {"joints.head.torque", "to 71.0", "to 71.5"}, {"joints.head.torque", "52.5", "53.0"},
 		{"travel", "23.5", "24.5"}, {"travel", "15/16", "7/8"}, {"touch", "51", "53"}, {"theoretical", "40.7", "42.7"},

@@ -72,7 +72,7 @@ def bolting(v, raw, out):
         for part, says in zip(raw[j + "passes"].split(), ("first_pass", "second_pass", "third_pass")):
             out[j + says] = float(part) * target
         most = load * (1 + SCATTER[raw[j + "method"]])  # NASA-STD-5020
-        out[j + "most_load"] = most
+        out[j + "left.low"], out[j + "left.high"] = 2 * load - most, most
         out[j + "yield_used"] = most / (stress_area(name) * yielding) * torsion(name, 0.12)
 
 
