@@ -8,15 +8,17 @@ import (
 	"jobsheaf/internal/page"
 )
 
+const triangleSize = 5.0 // of the warning triangle beside a signal word
+
 // alert draws a danger, warning, caution or notice: a field with the signal
 // word and the text beside it in a frame. The four differ in the weight of the
 // frame and in the field, so that they are told apart without colour:
 // danger white on black, warning and caution with the triangle, notice plain.
 func (f *flow) alert(a *packet.Alert, gap float64, t tie) {
 	f.reset()
-	base := faceStep
+	base, pad := faceStep, padAlert
 	if a.Large {
-		base = faceLarge
+		base, pad = faceLarge, padPanel
 	}
 	weight, edge, field := thin, &black, &white
 	word := face{page.Bold, sizeStep + 1, black}
@@ -30,25 +32,25 @@ func (f *flow) alert(a *packet.Alert, gap float64, t tie) {
 	}
 	triangle := 0.0
 	if a.Signal != "notice" {
-		triangle = 7
+		triangle = triangleSize + 2
 	}
 	signal := f.text(a.Word, word, panelSignal-2*padPanel-triangle)
 	text := f.set(a.Text, base, f.width-panelSignal-2*padPanel)
 	most := f.tall
-	if max(text.h, signal.h)+2*padPanel > f.tall {
+	if max(text.h, signal.h)+2*pad > f.tall {
 		most = f.part()
 	}
 	for l := text.l0; l < text.l1 || l == text.l0; {
 		n := 0
 		if text.l1 > text.l0 {
-			n = text.fit(l, most-2*padPanel)
+			n = text.fit(l, most-2*pad)
 		}
-		h := max(float64(n)*base.line(), signal.h, triangle) + 2*padPanel
+		h := max(float64(n)*base.line(), signal.h, triangleSize) + 2*pad
 		f.begin()
 		x, w := f.left, f.width
 		f.fill(x, 0, panelSignal, h, field)
 		if triangle > 0 {
-			f.warningSign(x+padPanel, h/2-2.5, 5, word.ink)
+			f.warningSign(x+padPanel, (h-triangleSize)/2, triangleSize, word.ink)
 		}
 		f.draw(signal, x+padPanel+triangle, (h-signal.h)/2, flushLeft)
 		if a.Signal != "notice" {

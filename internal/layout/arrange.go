@@ -1,6 +1,8 @@
 package layout
 
 import (
+	"slices"
+
 	"jobsheaf/internal/packet"
 	"jobsheaf/internal/typeface"
 )
@@ -216,22 +218,56 @@ func (f *flow) asideRow(b *packet.Blank, y, width, w float64) float64 {
 	for _, t := range parts {
 		high += t.h
 	}
+	beside := parts[2].l1-parts[2].l0 == 1 && parts[0].l1-parts[0].l0 == 1 && f.widest(parts[0])+gapSmall+f.widest(parts[2]) <= left
+	if beside {
+		high -= parts[2].h
+	}
 	at := y + max(0, (h-high)/2)
 	x, to := 0.0, flushLeft
 	if left > stepAside { // across the page captions stand next to their box
 		x, to = left, flushRight
 	}
-	for _, t := range parts {
-		p.caption(t, x, at, to)
+	for i, t := range parts {
+		if i == 2 && beside {
+			continue
+		}
+		if i == 0 && beside { // the instrument stands on the label's line
+			lx, tx := x, x+f.widest(t)+gapSmall
+			if to == flushRight {
+				lx, tx = x-f.widest(parts[2])-gapSmall, x
+			}
+			p.caption(t, lx, at, to)
+			p.caption(parts[2], tx, at+faceBody.rise()-faceLabel.rise(), to)
+		} else {
+			p.caption(t, x, at, to)
+		}
 		at += t.h
 	}
 	f.blanks = append(f.blanks, p)
 	return max(high, h)
 }
 
-// across places a step's blanks below its text, over the width of the page: two
-// in a row where their captions are short, and says how high they are.
+// across places a step's blanks below its text, over the width of the page, in
+// one row or in rows of one or two, whichever is lower.
 func (f *flow) across(bs []packet.Blank, width float64) stack {
+	mark := len(f.blanks)
+	row, fits := f.inRow(bs, width)
+	if fits {
+		n := len(f.blanks)
+		rows := f.acrossRows(bs, width)
+		if row.h <= rows.h {
+			f.blanks = f.blanks[:n]
+			return row
+		}
+		f.blanks = append(f.blanks[:mark], f.blanks[n:]...)
+		return stack{a: mark, b: len(f.blanks), w: width, h: rows.h}
+	}
+	f.blanks = f.blanks[:mark]
+	return f.acrossRows(bs, width)
+}
+
+// acrossRows places them in rows of one or two.
+func (f *flow) acrossRows(bs []packet.Blank, width float64) stack {
 	s := stack{a: len(f.blanks), w: width}
 	half := (width - 2*gutter) / 2
 	row, paired := 0, false
@@ -267,6 +303,68 @@ func (f *flow) across(bs []packet.Blank, width float64) stack {
 	}
 	s.b = len(f.blanks)
 	return s
+}
+
+// inRow places a step's readings side by side, each below its label. What they
+// have in common, target and instrument, stands once above them.
+func (f *flow) inRow(bs []packet.Blank, width float64) (stack, bool) {
+	s := stack{a: len(f.blanks), w: width}
+	from, share := len(f.shared), len(bs) > 1
+	for i := range bs {
+		if bs[i].Kind == packet.Tick || bs[i].NotOnRecord != "" {
+			return s, false
+		}
+		share = share && bs[i].Kind == packet.Reading && bs[i].Instrument == bs[0].Instrument && slices.Equal(bs[i].Target, bs[0].Target)
+	}
+	if len(bs) < 2 {
+		return s, false
+	}
+	if !share {
+		used := -boxGap
+		for i := range bs {
+			w, _ := wantSize(&bs[i])
+			used += min(w, width) + boxGap
+		}
+		s.h = f.aboveRow(bs, 0, width, max(1, min(some, (width-float64(len(bs)-1)*boxGap)/(used-float64(len(bs)-1)*boxGap))), wantSize)
+	} else {
+		f.phrase = append(f.phrase[:0], bs[0].Target...)
+		if bs[0].Instrument != "" {
+			if len(f.phrase) > 0 {
+				f.phrase = append(f.phrase, packet.Span{Text: "; "})
+			}
+			f.phrase = append(f.phrase, packet.Span{Text: bs[0].Instrument, Style: packet.Soft})
+		}
+		above := f.set(f.phrase, faceTarget, width)
+		f.shared = append(f.shared, bs...)
+		for i := range bs {
+			b := &f.shared[from+i]
+			b.Target, b.Instrument = nil, ""
+		}
+		x, y := 0.0, above.h
+		if y > 0 {
+			y += capGap
+		}
+		for i := range bs {
+			b := &f.shared[from+i]
+			w, h := boxSize(b)
+			label := f.text(b.Label, faceBody, width)
+			p := placed{Blank: b, x: x + f.widest(label) + asideGap, y: y, w: w, h: h}
+			if i == 0 {
+				p.caption(above, 0, 0, flushLeft)
+			}
+			p.caption(label, x, y+(h-label.h)/2, flushLeft)
+			f.blanks = append(f.blanks, p)
+			x = p.x + w + 2*gutter
+			s.h = y + h
+		}
+	}
+	s.b = len(f.blanks)
+	for i := s.a; i < s.b; i++ {
+		if p := &f.blanks[i]; p.x+p.w > width+slack {
+			return s, false
+		}
+	}
+	return s, true
 }
 
 // pair reports whether the next two blanks take less room side by side than one

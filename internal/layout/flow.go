@@ -59,6 +59,7 @@ type flow struct {
 	head        int32   // of the table in hand
 	pad         float64 // between a rule and the text of a row
 	blanks      []placed
+	shared      []packet.Blank // blanks whose captions stand once for several of them
 	cells       []cell
 	lower       []packet.Blank // of the lower level of the row in hand
 	lowerEnds   []int          // where each line of them ends

@@ -3,8 +3,8 @@ package layout
 import "jobsheaf/internal/page"
 
 const (
-	rowPad      = 1.1 // between a rule and text
-	rowPadSmall = 0.5 // the same in a small table
+	rowPad      = 1.1  // between a rule and text
+	rowPadSmall = 0.5  // the same in a small table
 	rowPadBox   = 1.85 // between a rule and a box: clear of its outline
 )
 

@@ -8,9 +8,9 @@ import (
 )
 
 const (
-	stepPad  = 2.1 // between the line above a step and its box: clear of it
-	stepFoot = 1.0 // below a step
-	stepGap  = 1.4 // between steps, above the line
+	stepPad  = 1.9 // between the line above a step and its box: clear of it
+	stepFoot = 0.8 // below a step
+	stepGap  = 1.0 // between steps, above the line
 	holdBand = 8.6 // of a hold point
 )
 
@@ -45,7 +45,7 @@ func (f *flow) step(s *packet.Step) {
 // where they are few and the text is short, else below it.
 func (f *flow) action(s *packet.Step, gap float64, line bool) {
 	f.reset()
-	f.blanks = f.blanks[:0]
+	f.blanks, f.shared = f.blanks[:0], f.shared[:0]
 	x, width := f.left+stepTextAt, f.width-stepTextAt
 	narrow := width - stepAside - gutter
 	only := f.set(s.Only, faceStrong, width)

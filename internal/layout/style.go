@@ -28,7 +28,7 @@ const (
 	gapPanel  = 3.0 // above an alert
 	gapPart   = 7.0 // before a heading of level 1
 	padPanel  = 2.6 // between a panel's frame and its text
-	padCell   = 1.5 // between a table's rule and the text of its cells
+	padAlert  = 1.9 // the same in an alert among the steps
 	cellGap   = 3.0 // between the columns of a table
 	measure   = 150 // running text is set no wider
 	paraWhole = 60  // a paragraph of less height is never parted
@@ -36,7 +36,7 @@ const (
 	stepNumberAt = 8.5  // from the left margin: the step's number
 	stepTextAt   = 22.0 // from the left margin: its text
 	stepAside    = 77.0 // width of the blanks beside a step's text
-	figureMost   = 112  // a figure alone in its row is drawn no wider
+	figureMost   = 100  // a figure alone in its row is drawn no wider
 	figureLeast  = 60   // nor narrower side by side
 	pictogram    = 25.0
 	signSize     = 16.0 // of a sign such as what to wear
