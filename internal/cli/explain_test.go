@@ -1,0 +1,128 @@
+package cli
+
+import (
+	"encoding/json"
+	"io/fs"
+	"path"
+	"regexp"
+	"slices"
+	"strings"
+	"testing"
+
+	"jobsheaf/internal/formula"
+	"jobsheaf/internal/packet"
+	"jobsheaf/internal/quantity"
+	"jobsheaf/templates"
+)
+
+// said runs a command and gives what it prints.
+func said(t *testing.T, wantCode int, args ...string) (out, errs string) {
+	t.Helper()
+	o := jobsheaf(args...)
+	if o.code != wantCode {
+		t.Fatalf("jobsheaf %s: exit code %d, want %d: %s", strings.Join(args, " "), o.code, wantCode, o.err)
+	}
+	return o.out, o.err
+}
+
+// Every function that templates may call is listed with the kinds of its
+// arguments, its formula, range and source, for people and for programs alike.
+func TestFunctionsAreListed(t *testing.T) {
+	text, _ := said(t, 0, "explain", "--functions")
+	raw, _ := said(t, 0, "explain", "--functions", "--json")
+	var list []struct{ Signature, What, Formula, Range, Source string }
+	if err := json.Unmarshal([]byte(raw), &list); err != nil {
+		t.Fatal(err)
+	}
+	all := formula.Functions()
+	if len(list) != len(all) || len(all) < 70 {
+		t.Fatalf("%d functions are listed, there are %d", len(list), len(all))
+	}
+	signature := regexp.MustCompile(`^[a-z_0-9]+\(([a-z_0-9]+: [a-z -]+)(, [a-z_0-9]+: [a-z -]+)*\) [a-z -]+$`)
+	for i, f := range all {
+		got := list[i]
+		if !strings.HasPrefix(got.Signature, f.Name+"(") || !signature.MatchString(got.Signature) || strings.Count(got.Signature, ": ") != len(f.Args) {
+			t.Errorf("%s is listed as %q", f.Name, got.Signature)
+		}
+		for _, s := range []string{got.Signature, got.What, got.Formula, got.Range, got.Source} {
+			if s == "" || !strings.Contains(text, s) {
+				t.Errorf("%s: the list for people lacks %q", f.Name, s)
+			}
+		}
+	}
+}
+
+// A template that calls functions takes them from the list: each one that the
+// built-in templates call is there, and they call functions of every topic.
+func TestTemplatesCallListedFunctions(t *testing.T) {
+	called := map[string]bool{}
+	call := regexp.MustCompile(`\b([a-z][a-z0-9_]*)\(`)
+	err := fs.WalkDir(templates.FS, "procedures", func(file string, d fs.DirEntry, err error) error {
+		if err != nil || path.Ext(file) != ".yaml" {
+			return err
+		}
+		text, err := fs.ReadFile(templates.FS, file)
+		for _, m := range call.FindAllStringSubmatch(string(text), -1) {
+			called[m[1]] = true
+		}
+		return err
+	})
+	if err != nil {
+		t.Fatal(err)
+	}
+	n := 0
+	for _, f := range formula.Functions() {
+		if called[f.Name] {
+			n++
+		}
+	}
+	for _, one := range []string{"torque", "arc_travel", "limit_low", "guard_high", "pump_slip", "viscosity_at", "bearing_life", "weight_limit", "hydraulic_power"} {
+		if !called[one] || !slices.ContainsFunc(formula.Functions(), func(f quantity.Function) bool { return f.Name == one }) {
+			t.Errorf("no template calls %s", one)
+		}
+	}
+	if n < 35 {
+		t.Errorf("the templates call %d functions", n)
+	}
+}
+
+// explain prints the working of one number, for people and for programs, and says
+// what it knows where a name is not one.
+func TestExplain(t *testing.T) {
+	site := "../../samples/soapworks"
+	text, _ := said(t, 0, "explain", "P-214", "travel", "--site", site)
+	for _, want := range []string{"travel: Travel from mark to mark", "printed ", "exactly ", "formula   arc_travel(clearance, housing.diameter, housing.lead)",
+		"from      housing.diameter = 140 mm  (designs/ring-gear-b.yaml:", "source    s = π D c / lead"} {
+		if !strings.Contains(text, want) {
+			t.Errorf("explain lacks %q:\n%s", want, text)
+		}
+	}
+	raw, _ := said(t, 0, "explain", "P-214", "clearance", "features.idler_pin_diameter.forecast", "--site", site, "--json")
+	var got struct {
+		Unit, Procedure string
+		Values          []packet.Entry
+	}
+	if err := json.Unmarshal([]byte(raw), &got); err != nil {
+		t.Fatal(err)
+	}
+	if got.Unit != "P-214" || len(got.Values) != 2 || got.Values[0].SI == nil || got.Values[0].Governed == "" || got.Values[1].Printed == "" {
+		t.Errorf("explain --json gives %+v", got)
+	}
+	early, _ := said(t, 0, "explain", "P-214", "features.idler_pin_diameter.rate", "--site", site, "--day", "2024-06-01")
+	if strings.Contains(early, "2025-03-04") || !strings.Contains(early, "2024-04-22") {
+		t.Errorf("the history does not end with the day that was asked for:\n%s", early)
+	}
+	for _, c := range []struct {
+		args []string
+		say  string
+	}{
+		{[]string{"explain"}, "name a unit"},
+		{[]string{"explain", "P-999", "--site", site}, `no unit "P-999"`},
+		{[]string{"explain", "P-214", "travl", "--site", site}, "did you mean travel?"},
+		{[]string{"explain", "P-214", "--site", site, "--day", "tomorrow"}, "wanted is year-month-day"},
+	} {
+		if _, errs := said(t, 2, c.args...); !strings.Contains(errs, c.say) {
+			t.Errorf("%q says %q, want %q", c.args, errs, c.say)
+		}
+	}
+}
