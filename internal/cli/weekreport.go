@@ -38,7 +38,7 @@ func reportOf(r *week.Result, out string, problems diag.List) weekReport {
 		rep.Stale = append(rep.Stale, name)
 		problems.Warnf(diag.Pos{File: name}, "old-print", "delete it", "this was printed in an earlier run and does not say what the records and the list say now")
 	}
-	rep.Problems = append(diag.List{}, problems.Sorted()...)
+	rep.Problems = append(diag.List{}, dropEchoes(problems).Sorted()...)
 	return rep
 }
 
