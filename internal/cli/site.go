@@ -47,16 +47,16 @@ func openSite(dir string) (*site, error) {
 func readSite(fsys fs.FS) *site {
 	s := &site{}
 	s.book, s.problems = record.Load(fsys, templates.FS, record.Options{Missing: missingGlyphs})
+	language := procedure.Source
+	if s.book.Site != nil && s.book.Site.Language != "" {
+		language = s.book.Site.Language
+	}
 	var list diag.List
-	s.library, list = procedure.Load(fsys, templates.FS, procedure.Options{Instruments: instrumentNames(s.book), Figures: figure.Names(), Signs: signNames(), Missing: missingGlyphs})
+	s.library, list = procedure.Load(fsys, templates.FS, procedure.Options{Instruments: instrumentNames(s.book), Figures: figure.Names(), Signs: signNames(), Missing: missingGlyphs, Language: language})
 	s.problems = append(s.problems, list...)
 	found := check.Run(s.book, s.library, knownNames())
 	s.book.Attach(found)
 	s.problems = append(s.problems, found...)
-	language := "en"
-	if s.book.Site != nil && s.book.Site.Language != "" {
-		language = s.book.Site.Language
-	}
 	words, list := procedure.Words(templates.FS, language)
 	s.problems = append(s.problems, list...)
 	s.words = words

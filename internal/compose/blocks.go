@@ -90,10 +90,10 @@ func (r *run) omit(what procedure.Text, when *procedure.Expr) {
 // blank renders a blank of a step or an item.
 func (r *run) blank(b *procedure.Blank, id string) packet.Blank {
 	label := r.plain(b.Label)
-	out := packet.Blank{ID: r.id(id, slug(label)), Kind: packet.BlankKind(b.Kind), Label: label}
+	out := packet.Blank{ID: r.id(id, slug(b.Label.Original())), Kind: packet.BlankKind(b.Kind), Label: label}
 	if b.Instrument != nil {
 		if in := r.instrument(b.Instrument.Name); in != nil {
-			out.Instrument = in.ID
+			out.Instrument = r.c.own(in.ID)
 		}
 	}
 	if b.Kind != procedure.Reading {

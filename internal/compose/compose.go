@@ -32,7 +32,8 @@ type Composer struct {
 	terms   []string // the names of the terms, sorted, for hints
 	plans   map[string]*plan
 	kits    map[*record.Size]*supplies
-	parts   sync.Map // of fingerprints, by name: packet.Part
+	parts   sync.Map  // of fingerprints, by name: packet.Part
+	unsaid  diag.List // texts that are built in and have none in the language of the pages
 }
 
 // New compiles every procedure of the library against the terms of the book. The
@@ -45,7 +46,8 @@ func New(book *record.Book, lib *procedure.Library, words map[string]string, pro
 		c.terms = append(c.terms, name)
 	}
 	slices.Sort(c.terms)
-	var problems diag.List
+	c.unsaid = c.spoken()
+	problems := slices.Clone(c.unsaid)
 	for _, name := range lib.Names() {
 		p, _ := lib.Procedure(name)
 		pl, list := c.compile(p)

@@ -100,15 +100,15 @@ func (r *run) hazard() *packet.Hazard {
 			continue // refused before: the code is not among the GHS statements
 		}
 		r.codes = append(r.codes, st)
-		h.Statements = append(h.Statements, packet.Statement{Code: st.Code, Text: st.Text})
+		h.Statements = append(h.Statements, packet.Statement{Code: st.Code, Text: r.c.own(st.Text)})
 		danger = danger || st.Signal == "danger"
 		warning = warning || st.Signal == "warning"
 	}
 	switch { // GHS 1.4.10.5.3.2: the signal word Danger takes the place of Warning
 	case danger:
-		h.Signal = r.word("signal.danger")
+		h.Signal = r.word("ghs.danger")
 	case warning:
-		h.Signal = r.word("signal.warning")
+		h.Signal = r.word("ghs.warning")
 	}
 	h.Pictograms = r.pictograms()
 	if len(l.Statements) == 0 {

@@ -9,6 +9,7 @@ import (
 	"jobsheaf/internal/packet"
 	"jobsheaf/internal/procedure"
 	"jobsheaf/internal/quantity"
+	"jobsheaf/internal/record"
 )
 
 // figures gives the drawings that apply, each with what it is drawn from. One
@@ -54,7 +55,7 @@ func (r *run) figure(src *procedure.Figure) (packet.Figure, bool) {
 		}
 	}
 	for _, t := range src.Texts {
-		say := r.say(t.Say)
+		say := r.drawn(t.Say)
 		for _, s := range say {
 			gap = gap || s.Style == packet.Missing
 		}
@@ -73,6 +74,17 @@ func (r *run) figure(src *procedure.Figure) (packet.Figure, bool) {
 		r.notOnRecord("the drawing "+f.Name, missing)
 	}
 	return f, !gap && len(missing) == 0
+}
+
+// drawn renders a text for a drawing. A word of a record stays as it is there, in
+// whatever language the pages are: the drawing knows it by that.
+func (r *run) drawn(t procedure.Text) packet.Phrase {
+	if len(t.Parts) == 1 {
+		if s, ok := r.c.book.Scalar(r.unit, t.Parts[0].Name); ok && s.Form == record.FormWords {
+			return packet.Say(s.Text)
+		}
+	}
+	return r.say(t)
 }
 
 // forDrawing gives an amount in a drawing's units: millimetres and degrees.

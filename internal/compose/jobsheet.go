@@ -63,12 +63,12 @@ func (r *run) identity() []packet.Fact {
 	if r.job.Crew.Known() {
 		rows = append(rows, fact("crew", packet.Say(r.job.Crew.S)))
 	}
-	people, hours := r.job.People.S, r.job.Hours.S
+	people, hours := r.job.People.S, r.pointed(r.job.Hours.S)
 	if people == "" && r.plan.proc.People > 0 {
 		people = whole(quantity.Of(float64(r.plan.proc.People), quantity.KindNumber), r.decimal)
 	}
 	if hours == "" && r.plan.proc.Hours != nil {
-		hours = r.plan.proc.Hours.Plain()
+		hours = r.pointed(r.plan.proc.Hours.Plain())
 	}
 	if people != "" {
 		rows = append(rows, fact("people", packet.Say(people)))
@@ -83,7 +83,7 @@ func (r *run) identity() []packet.Fact {
 			continue
 		}
 		if _, ok := r.c.book.Scalar(r.unit, n); ok {
-			rows = append(rows, packet.Fact{Label: t.What, Value: r.recorded(n)})
+			rows = append(rows, packet.Fact{Label: r.what(t), Value: r.recorded(n)})
 		}
 	}
 	return rows
@@ -157,7 +157,7 @@ func (r *run) supplies() *packet.Table {
 		}
 		amount := packet.Say("–")
 		if s.Amount.Known() {
-			amount = packet.Say(s.Amount.S)
+			amount = packet.Say(r.pointed(s.Amount.S))
 		}
 		t.Rows = append(t.Rows, packet.Row{Cells: []packet.Cell{{Text: packet.Say(s.Item.S)}, {Text: amount}, {Text: packet.Say(s.Where.S)},
 			{Blanks: []packet.Blank{{ID: r.id("supply", slug(s.Item.S)), Kind: packet.Tick}}}}})

@@ -150,7 +150,7 @@ func (r *run) rowOf(name string) (what, value packet.Phrase, tool string, blank 
 			value = r.notOnRecord(name, missing)
 		}
 		blank.Unit, blank.NotOnRecord = show.Grain[r.system].Unit.Symbol, strings.Join(missing, ", ")
-		return packet.Say(term.What), value, "", blank, true
+		return packet.Say(r.what(term)), value, "", blank, true
 	}
 	res, _ := r.find(name)
 	if res == nil || res.without {
@@ -163,7 +163,7 @@ func (r *run) rowOf(name string) (what, value packet.Phrase, tool string, blank 
 	value = append(value, r.number(res, "")...)
 	if in := res.v.src.Instrument; in != nil {
 		if i := r.instrument(in.Name); i != nil {
-			tool = i.ID
+			tool = r.c.own(i.ID)
 		}
 	}
 	return r.say(res.v.src.What), value, tool, blank, true

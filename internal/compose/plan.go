@@ -43,10 +43,10 @@ type told struct {
 	sources []string // of the functions that it calls
 }
 
-func tell(f *formula.Formula) told {
+func (c *Composer) tell(f *formula.Formula) told {
 	t := told{text: strings.Join(strings.Fields(f.Text()), " "), names: f.Names()}
 	for _, fn := range f.Functions() {
-		t.sources = append(t.sources, fn.Formula+" ("+fn.Source+")")
+		t.sources = append(t.sources, c.own(fn.Formula)+" ("+c.own(fn.Source)+")")
 	}
 	return t
 }
@@ -251,7 +251,8 @@ func (k *compiler) value(v *value) {
 		if f == nil {
 			continue
 		}
-		*into[i], v.told[i] = f, tell(f)
+		k.speak(v, e, f)
+		*into[i], v.told[i] = f, k.c.tell(f)
 		if typed && f.Type().String() != v.typ.String() {
 			k.problems.Errorf(e.At, "dimension", "", "%s is %s here and %s in the same band", v.name, f.Type(), v.typ)
 		}

@@ -52,6 +52,9 @@ func (r *run) notOnRecord(forWhat string, names []string) packet.Phrase {
 func (r *run) named(name string) packet.Phrase {
 	if slices.Contains(wordNames, name) {
 		if s, ok := r.ready(name); ok {
+			if name == "unit.suction" {
+				s = r.c.own(s)
+			}
 			return packet.Say(s)
 		}
 		return r.notOnRecord(name, []string{name})
@@ -92,6 +95,9 @@ func (r *run) memberText(g group, member, prop string) packet.Phrase {
 	}
 	typ := ready[g][prop]
 	if typ.Sort != formula.Quantity {
+		if prop == "condition" || prop == "method" || prop == "order" {
+			return packet.Say(r.c.own(p.value.Text))
+		}
 		return packet.Say(p.value.Text)
 	}
 	kind, _ := typ.Quantity.Kind()
@@ -101,8 +107,16 @@ func (r *run) memberText(g group, member, prop string) packet.Phrase {
 		text = quantity.ShowFor(kind).Both(q, r.system, r.decimal)
 	}
 	return r.keyed(text, r.entry(packet.Entry{
-		Name: name, What: member + " " + prop, Recorded: true, Formula: r.word("as_recorded"), At: p.at.String(), SI: new(p.value.SI), Kind: kind.String(), Exactly: p.written, Printed: text,
+		Name: name, What: r.property(prop) + ": " + member, Recorded: true, Formula: r.word("as_recorded"), At: p.at.String(), SI: new(p.value.SI), Kind: kind.String(), Exactly: p.written, Printed: text,
 	}))
+}
+
+// property names what stands ready of a joint, feature or assembly.
+func (r *run) property(prop string) string {
+	if n, pass := strings.CutPrefix(prop, "pass_"); pass {
+		return r.wordWith("property.pass", "n", n)
+	}
+	return r.word("property." + prop)
 }
 
 // whole prints a plain number without decimals that say nothing.
@@ -125,14 +139,14 @@ func (r *run) recorded(name string) packet.Phrase {
 	case record.FormNone:
 		return packet.Say(r.word("none"))
 	case record.FormWords:
-		return packet.Say(s.Text)
+		return packet.Say(r.wordOf(t, s.Text))
 	case record.FormYesNo:
 		if s.Yes {
 			return packet.Say(r.word("yes"))
 		}
 		return packet.Say(r.word("no"))
 	}
-	e := packet.Entry{Name: name, What: t.What, Recorded: true, Formula: r.word("as_recorded"), At: s.At.String(), Kind: t.Kind.String(), Exactly: s.Written}
+	e := packet.Entry{Name: name, What: r.what(t), Recorded: true, Formula: r.word("as_recorded"), At: s.At.String(), Kind: t.Kind.String(), Exactly: s.Written}
 	if s.Source != "" {
 		e.Sources = []string{s.Source}
 	}
@@ -168,7 +182,7 @@ func (r *run) number(res *result, end string) packet.Phrase {
 	}
 	key := r.printed(res)
 	if res.v.typ.Sort == formula.Text {
-		return r.keyed(res.is.Text, key)
+		return r.keyed(r.c.own(res.is.Text), key)
 	}
 	if res.v.typ.Sort == formula.YesNo {
 		if res.is.Yes {

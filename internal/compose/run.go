@@ -67,6 +67,10 @@ func (c *Composer) begin(job *record.Job) (*run, diag.List) {
 		c: c, job: job, results: make(map[string]*result, usual), keyOf: make(map[string]int, usual), entries: make([]packet.Entry, 0, usual),
 		missing: map[string][]string{}, tools: map[string]*record.Instrument{}, ids: make(map[string]bool, 4*usual),
 	}
+	if len(c.unsaid) > 0 {
+		list.Add(diag.Problem{Pos: job.At, Severity: diag.Error, Rule: "refused", Related: []diag.Pos{c.unsaid[0].Pos},
+			Message: "job " + job.ID.S + " is not printed: texts are missing in its language"})
+	}
 	if why := c.book.Refusal(job); why != nil {
 		list.Add(*why)
 	}

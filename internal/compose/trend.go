@@ -192,7 +192,7 @@ func (r *run) rate(f *record.Feature, w *worn) packet.Phrase {
 	e.Formula, e.SI, e.Kind = r.word("wear.rate_formula"), new(float64(w.trend.Rate)), quantity.KindVelocity.String()
 	u := quantity.Preferred(quantity.KindLength, r.system)
 	e.Exactly = r.wordWith("wear.rate_a_year", "rate", u.Join(strings.Replace(quantity.Figures(float64(w.trend.PerYear())/u.Factor, 7), ".", r.decimal, 1)))
-	e.Sources = []string{wear.TrendSource}
+	e.Sources = []string{r.c.own(wear.TrendSource)}
 	return r.keyed(text, r.entry(e))
 }
 
@@ -202,7 +202,7 @@ func (r *run) forecastEntry(f *record.Feature, w *worn, printed string) string {
 	e.Formula = r.word("wear.forecast_formula")
 	limit, _ := r.member(perFeature, f.Name, w.limitAt)
 	e.Inputs = append(e.Inputs, packet.Input{Name: "features." + f.Name + "." + w.limitAt, Text: limit.written, At: limit.at.String()})
-	e.Sources = []string{wear.TrendSource, wear.ForecastSource}
+	e.Sources = []string{r.c.own(wear.TrendSource), r.c.own(wear.ForecastSource)}
 	e.Exactly = w.forecast.Day.Format(time.DateOnly)
 	if w.forecast.Spread {
 		e.Exactly += " (" + w.forecast.Earliest.Format(time.DateOnly) + " " + r.word("to") + " " + w.forecast.Latest.Format(time.DateOnly) + ")"

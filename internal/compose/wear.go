@@ -64,7 +64,7 @@ func (r *run) wearRow(name string) packet.Row {
 		what = append(what, packet.Span{Text: name + " "}, packet.Span{Text: r.word("not_on_record"), Style: packet.Missing})
 	}
 	if f.Instrument.Known() {
-		what = append(what, packet.Span{Text: "; " + f.Instrument.S, Style: packet.Soft})
+		what = append(what, packet.Span{Text: "; " + r.c.own(f.Instrument.S), Style: packet.Soft})
 	}
 	tool := r.instrumentOf(name)
 	show := quantity.ShowFor(quantity.KindLength)
@@ -139,11 +139,11 @@ func (r *run) instrumentTable() *packet.Table {
 	}}
 	for _, n := range sortedKeys(r.tools) {
 		in := r.tools[n]
-		good := packet.Say(in.Resolution.S)
+		good := packet.Say(r.pointed(strings.Replace(in.Resolution.S, " or ", " "+r.word("or")+" ", 1)))
 		if in.Uncertainty.Known() {
-			good = append(good, packet.Span{Text: "; ± " + in.Uncertainty.S + " (k = 2)"})
+			good = append(good, packet.Span{Text: "; ± " + r.pointed(in.Uncertainty.S) + " (k = 2)"})
 		}
-		t.Rows = append(t.Rows, packet.Row{Cells: []packet.Cell{{Text: packet.Say(n)}, {Text: good},
+		t.Rows = append(t.Rows, packet.Row{Cells: []packet.Cell{{Text: packet.Say(r.c.own(n))}, {Text: good},
 			{Blanks: []packet.Blank{{ID: r.id("instrument", slug(n), "number"), Kind: packet.Words, Characters: 7}}},
 			{Blanks: []packet.Blank{{ID: r.id("instrument", slug(n), "due"), Kind: packet.When, Characters: 10}}}}})
 	}

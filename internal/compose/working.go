@@ -177,7 +177,7 @@ func appendNew(list []string, s string) []string {
 func (r *run) exactly(res *result, v *formula.Value) string {
 	switch res.v.typ.Sort {
 	case formula.Text:
-		return v.Text
+		return r.c.own(v.Text)
 	case formula.YesNo:
 		if v.Yes {
 			return r.word("yes")

@@ -6,6 +6,7 @@ import (
 
 	"jobsheaf/internal/packet"
 	"jobsheaf/internal/page"
+	"jobsheaf/internal/typeface"
 )
 
 const triangleSize = 5.0 // of the warning triangle beside a signal word
@@ -34,8 +35,9 @@ func (f *flow) alert(a *packet.Alert, gap float64, t tie) {
 	if a.Signal != "notice" {
 		triangle = triangleSize + 2
 	}
-	signal := f.text(a.Word, word, panelSignal-2*padPanel-triangle)
-	text := f.set(a.Text, base, f.width-panelSignal-2*padPanel)
+	panel := f.words.signalPanel(word)
+	signal := f.text(a.Word, word, panel-2*padPanel-triangle)
+	text := f.set(a.Text, base, f.width-panel-2*padPanel)
 	most := f.tall
 	if max(text.h, signal.h)+2*pad > f.tall {
 		most = f.part()
@@ -48,22 +50,35 @@ func (f *flow) alert(a *packet.Alert, gap float64, t tie) {
 		h := max(float64(n)*base.line(), signal.h, triangleSize) + 2*pad
 		f.begin()
 		x, w := f.left, f.width
-		f.fill(x, 0, panelSignal, h, field)
+		f.fill(x, 0, panel, h, field)
 		if triangle > 0 {
 			f.warningSign(x+padPanel, (h-triangleSize)/2, triangleSize, word.ink)
 		}
 		f.draw(signal, x+padPanel+triangle, (h-signal.h)/2, flushLeft)
 		if a.Signal != "notice" {
-			f.upright(x+panelSignal, 0, h, thin, &black)
+			f.upright(x+panel, 0, h, thin, &black)
 		}
 		f.frame(x, 0, w, h, weight, edge)
 		if edge == &red { // a red line falls to dots on a bilevel printer
 			f.frame(x+weight, weight, w-2*weight, h-2*weight, rule, &black)
 		}
-		f.drawLines(text, l, l+n, x+panelSignal+padPanel, (h-float64(n)*base.line())/2, flushLeft)
+		f.drawLines(text, l, l+n, x+panel+padPanel, (h-float64(n)*base.line())/2, flushLeft)
 		f.end(gap, h, t)
 		l, gap, t = l+max(n, 1), 0, joined
 	}
+}
+
+// signalPanel is the width of the field of the signal words: that of the longest of
+// them in the packet's language, so that the fields of all alerts are alike.
+func (w *words) signalPanel(f face) float64 {
+	if w.panel == 0 {
+		w.panel = panelSignal
+		for _, signal := range []string{"danger", "warning", "caution", "notice"} {
+			word := w.packet.Words["compose.signal."+signal]
+			w.panel = max(w.panel, typeface.Width(f.Face, f.size, word)+triangleSize+2+2*padPanel+0.5)
+		}
+	}
+	return w.panel
 }
 
 // warningSign draws a triangle with an exclamation mark, of the given height.

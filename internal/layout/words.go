@@ -16,6 +16,7 @@ type words struct {
 	packet   *packet.Packet
 	problems *diag.List
 	told     map[string]bool
+	panel    float64 // width of the field of signal words; 0 before it is asked for
 }
 
 // say gives the word of a key with its placeholders, such as "n" for {n},

@@ -4,7 +4,6 @@ import (
 	"io/fs"
 	"maps"
 	"slices"
-	"strings"
 
 	"jobsheaf/internal/diag"
 	"jobsheaf/internal/source"
@@ -128,34 +127,4 @@ func (l *loader) add(d *source.Doc, builtIn bool) {
 		return
 	}
 	l.templates[t.Name] = t
-}
-
-// Words reads the catalogue of fixed words of a language, words/LANG.yaml of the
-// built-in templates: a flat map from key to text.
-func Words(builtin fs.FS, language string) (map[string]string, diag.List) {
-	var problems diag.List
-	if !languageShape.MatchString(language) {
-		problems.Errorf(diag.Pos{}, "language", "write it as en, de or pt-BR", "%s is no language", source.Quote(language))
-		return nil, problems
-	}
-	name := "words/" + language + ".yaml"
-	if _, err := fs.Stat(builtin, name); err != nil {
-		have, _ := fs.Glob(builtin, "words/*.yaml")
-		for i, h := range have {
-			have[i] = strings.TrimSuffix(strings.TrimPrefix(h, "words/"), ".yaml")
-		}
-		problems.Errorf(diag.Pos{File: source.BuiltIn + name}, "language", "there are: "+strings.Join(have, ", "), "there are no words for the language %s", source.Quote(language))
-		return nil, problems
-	}
-	docs, problems := source.ReadFile(builtin, name, source.Options{Prefix: source.BuiltIn})
-	words := map[string]string{}
-	for _, d := range docs {
-		for _, e := range d.Root.Entries() {
-			if t := e.Value.Text(); t.Known() {
-				words[e.Key.S] = t.S
-			}
-		}
-		problems = append(problems, d.Problems...)
-	}
-	return words, problems.Sorted()
 }

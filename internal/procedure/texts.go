@@ -90,20 +90,20 @@ func (t *Texts) enter(e source.Entry, builtIn bool) {
 	}
 }
 
-// In gives a text in the language of the catalogue; ok is false where the
-// catalogue lacks it.
+// In gives a text of the program's own in the language of the catalogue; ok is
+// false where the catalogue lacks it.
 func (t *Texts) In(text string) (s string, ok bool) {
-	if t == nil || speechless(text) {
+	if t == nil || t.Language == Source || speechless(text) {
 		return text, true
 	}
 	s, ok = t.plain[text]
 	return s, ok
 }
 
-// Want notes that a text is printed, and reports whether there is an entry for it.
-// It may not be called while In is.
+// Want notes that a text of the program's own is printed, and reports whether In
+// will give it. It may not be called while In is.
 func (t *Texts) Want(text string) bool {
-	if t == nil {
+	if t == nil || t.Language == Source {
 		return true
 	}
 	if e := t.texts[doubleBraces.Replace(text)]; e != nil {

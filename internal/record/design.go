@@ -108,7 +108,7 @@ func joint(name Text, m *source.Map, from string) *Joint {
 		What: m.Text("what"), Count: m.Whole("count", 1, 48), Thread: m.Text("thread"), Grade: m.Text("grade"), Seat: m.Text("seat"),
 		Circle: m.Amount("circle", quantity.KindLength, anyLength), Condition: m.Text("condition"), Method: m.Text("method"),
 		Fraction: m.Amount("fraction", quantity.KindNumber, fraction), Passes: m.Amounts("passes", quantity.KindNumber, pass),
-		Order: m.OneOf("order", "cross", "ring").S, Torque: m.Band("torque", quantity.KindTorque, boltTorque), TorqueSource: m.Text("torque_source"),
+		Order: m.OneOf("order", Orders...).S, Torque: m.Band("torque", quantity.KindTorque, boltTorque), TorqueSource: m.Text("torque_source"),
 	}
 	if j.Order == "" {
 		j.Order = "cross"

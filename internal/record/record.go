@@ -187,6 +187,12 @@ type IsolationPoint struct {
 // Energies are the kinds of energy that are isolated.
 var Energies = []string{"electrical", "mechanical", "liquid", "pressure", "heat", "gravity", "air", "chemical"}
 
+// Sides are the sides on which a suction port may lie, seen from the head.
+var Sides = []string{"left", "right"}
+
+// Orders are the ways round a bolted joint.
+var Orders = []string{"cross", "ring"}
+
 // Spots are the places of an isolation point along the flow line.
 var Spots = []string{"drive", "suction", "discharge", "drain", "elsewhere"}
 

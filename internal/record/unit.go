@@ -25,7 +25,7 @@ func (l *loader) unit(r Record, m *source.Map) *Unit {
 	m.Need("name", "design", "size")
 	u.Name, u.Area, u.Serial = m.Text("name"), m.Text("area"), m.Text("serial")
 	u.DesignName, u.SizeName = m.Name("design"), m.Name("size")
-	u.Suction = m.OneOf("suction", "left", "right")
+	u.Suction = m.OneOf("suction", Sides...)
 	duty := m.Map("duty")
 	u.LiquidName = duty.Name("liquid")
 	l.scalars("duty", duty.Rest(), u.Scalars, recordItself)

@@ -23,6 +23,20 @@ type named struct {
 	value quantity.Number
 }
 
+// Conditions are those of thread and seat that NutFactor knows.
+func Conditions() []string { return names(nutFactors) }
+
+// Methods are those of tightening that Scatter knows.
+func Methods() []string { return names(scatters) }
+
+func names(table []named) []string {
+	out := make([]string, len(table))
+	for i, e := range table {
+		out[i] = e.name
+	}
+	return out
+}
+
 func lookUp(what, name string, table []named) (quantity.Number, error) {
 	want := normal(name)
 	known := make([]string, len(table))
