@@ -157,14 +157,21 @@ func (r *run) asRecorded(v *value, g group, member string) (string, bool) {
 
 // governing says which limit a value took, and why.
 func (r *run) governing(by formula.Governing) string {
+	taken := by.Taken
+	if name, _, call := strings.Cut(taken, "("); call && len(taken) > longest && strings.HasSuffix(taken, ")") && !strings.ContainsAny(name, " *") {
+		taken = name + "(…)" // the formula itself stands above it
+	}
 	switch {
 	case by.When == "":
-		return by.Taken
+		return taken
 	case by.Yes:
-		return r.wordWith("governed_since", "taken", by.Taken, "when", by.When)
+		return r.wordWith("governed_since", "taken", taken, "when", by.When)
 	}
-	return r.wordWith("governed_unless", "taken", by.Taken, "when", by.When)
+	return r.wordWith("governed_unless", "taken", taken, "when", by.When)
 }
+
+// longest is how long a call may be that is repeated to say which limit governed.
+const longest = 64
 
 func appendNew(list []string, s string) []string {
 	if slices.Contains(list, s) {
