@@ -254,11 +254,17 @@ def lifting(v, raw, out):
     """DHHS (NIOSH) 94-110, metric: hands 40 cm forward, 75 cm high, lifted 50 cm, turned
     30 degrees, once in five minutes for up to an hour, fair hold at 75 cm."""
     limit = 23 * (25 / 40) * (1 - 0.003 * abs(75 - 75)) * (0.82 + 4.5 / 50) * (1 - 0.0032 * 30) * 1.0 * 1.0
+
+    def people(mass):  # for two: L23, paragraph 120
+        return "One person" if mass <= limit else "Two people" if mass <= 2 / 3 * 2 * limit else "Hoist"
+
     for name in raw:
         if name.startswith("assemblies.") and name.endswith(".mass"):
-            a, mass = name[: -len("mass")], v[name]
-            out[a + "limit"] = limit
-            out[a + "people"] = "One person" if mass <= limit else "Two people" if mass <= 2 / 3 * 2 * limit else "Hoist"  # L23, 120
+            a = name[: -len("mass")]
+            out[a + "limit"], out[a + "people"] = limit, people(v[name])
+    head = v["assemblies.head.mass"] + (v["assemblies.relief_valve.mass"] if raw["built.relief_valve"] == "on-head" else 0)
+    out["head_lift"], out["head_people"] = head, people(head)
+    out["hoisted"] = max(head, v["assemblies.rotor.mass"])
 
 
 # ---- Wear --------------------------------------------------------------------------
