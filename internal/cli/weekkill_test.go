@@ -1,0 +1,145 @@
+package cli
+
+import (
+	"bytes"
+	"crypto/sha256"
+	"math/rand/v2"
+	"os"
+	"os/exec"
+	"path/filepath"
+	"strings"
+	"syscall"
+	"testing"
+	"time"
+
+	"jobsheaf/testdata/bench/made"
+)
+
+// week300 writes a site with a list of 300 jobs and builds the program as it ships,
+// which the race detector of a test binary would slow tenfold.
+func week300(t *testing.T) (binary string, args func(out string) []string) {
+	t.Helper()
+	dir := t.TempDir()
+	files, csv, err := made.Site(3, 40, 300, false)
+	if err != nil {
+		t.Fatal(err)
+	}
+	site := plant{"list.csv": string(csv)}
+	for name, data := range files {
+		site[name] = string(data)
+	}
+	site.write(t, filepath.Join(dir, "site"))
+	binary = filepath.Join(dir, "jobsheaf")
+	if out, err := exec.Command("go", "build", "-o", binary, "jobsheaf/cmd/jobsheaf").CombinedOutput(); err != nil {
+		t.Fatalf("%v\n%s", err, out)
+	}
+	return binary, func(out string) []string {
+		return []string{"week", filepath.Join(dir, "site", "list.csv"), "--site", filepath.Join(dir, "site"), "--out", out, "--today", "2027-01-01", "--quiet"}
+	}
+}
+
+// sums gives the digest of every file of a folder that has its final name.
+func sums(t *testing.T, dir string) map[string][32]byte {
+	t.Helper()
+	all := map[string][32]byte{}
+	for name, text := range tree(t, dir) {
+		if text != "/" && !strings.HasPrefix(filepath.Base(name), ".") {
+			all[name] = sha256.Sum256([]byte(text))
+		}
+	}
+	return all
+}
+
+// A run of 300 jobs that is killed, at any moment, leaves whole files only: each is
+// what the uninterrupted run writes. The next run finishes the rest.
+func TestKilledWeek(t *testing.T) {
+	binary, args := week300(t)
+	base := t.TempDir()
+	began := time.Now()
+	if out, err := exec.Command(binary, args(filepath.Join(base, "whole"))...).CombinedOutput(); err != nil {
+		t.Fatalf("%v\n%s", err, out)
+	}
+	took := time.Since(began)
+	want := sums(t, filepath.Join(base, "whole"))
+	if len(want) < 600 {
+		t.Fatalf("the run wrote %d files", len(want))
+	}
+	rnd := rand.New(rand.NewPCG(20, 26))
+	killed, said := 0, 0
+	for i := range 20 {
+		out := filepath.Join(base, "killed")
+		if err := os.RemoveAll(out); err != nil {
+			t.Fatal(err)
+		}
+		cmd := exec.Command(binary, args(out)...)
+		var text bytes.Buffer
+		cmd.Stdout, cmd.Stderr = &text, &text
+		if err := cmd.Start(); err != nil {
+			t.Fatal(err)
+		}
+		sig, name := syscall.SIGKILL, "kill"
+		if i%5 == 4 {
+			sig, name = syscall.SIGTERM, "terminate"
+		}
+		time.Sleep(time.Duration((0.05 + 0.85*rnd.Float64()) * float64(took)))
+		cmd.Process.Signal(sig)
+		if err := cmd.Wait(); err == nil {
+			continue // it was quicker than the run before
+		}
+		killed++
+		if strings.Contains(text.String(), "interrupted; every file that was written is whole") {
+			said++
+		}
+		left := map[string][32]byte{}
+		if _, err := os.Stat(out); err == nil {
+			left = sums(t, out)
+		}
+		for file, sum := range left {
+			if want[file] != sum {
+				t.Errorf("%s %d: %s is not what a whole run writes", name, i, file)
+			}
+		}
+		if i%4 != 0 {
+			continue
+		}
+		if out, err := exec.Command(binary, args(out)...).CombinedOutput(); err != nil {
+			t.Fatalf("the run after: %v\n%s", err, out)
+		}
+		after := sums(t, out)
+		for file, sum := range want {
+			if after[file] != sum {
+				t.Errorf("%s %d: after the next run %s is not what a whole run writes", name, i, file)
+			}
+		}
+		if len(after) != len(want) {
+			t.Errorf("%s %d: %d files, not %d", name, i, len(after), len(want))
+		}
+	}
+	if said == 0 {
+		t.Error("no run that was told to end said so")
+	}
+	if killed < 15 {
+		t.Errorf("only %d of 20 runs could be ended before they were through", killed)
+	}
+}
+
+// A place that cannot be written to ends the run with what is wrong, and leaves what
+// is whole. A folder in the place of a file does for that, also where the test is
+// run by somebody who may write anywhere.
+func TestWeekCannotWrite(t *testing.T) {
+	dir := t.TempDir()
+	demo(t, "soapworks").write(t, filepath.Join(dir, "site"))
+	out := filepath.Join(dir, "out")
+	if err := os.MkdirAll(filepath.Join(out, "print", "2026-11-30-late.pdf", "x"), 0o755); err != nil {
+		t.Fatal(err)
+	}
+	got := jobsheaf("week", "week-49", "--site", filepath.Join(dir, "site"), "--out", out, "--today", "2026-11-01")
+	if got.code != exitWrong || !strings.Contains(got.err, "2026-11-30-late.pdf") {
+		t.Errorf("exit code %d\n%s", got.code, got.err)
+	}
+	for name := range tree(t, out) {
+		if strings.Contains(name, ".jobsheaf-") {
+			t.Errorf("%s is left", name)
+		}
+	}
+}
