@@ -12,6 +12,7 @@ import (
 	"syscall"
 	"time"
 
+	"jobsheaf/internal/compose"
 	"jobsheaf/internal/diag"
 	"jobsheaf/internal/record"
 	"jobsheaf/internal/source"
@@ -27,6 +28,7 @@ type making struct {
 	site, out, list      string
 	unit, procedure, job string
 	day, crew            string
+	blank                bool
 	asJSON               bool
 }
 
@@ -38,10 +40,15 @@ func makeCommand(s Streams) *cobra.Command {
 		Long: `make prints a packet for each job named, or for all jobs of a list, or for one
 unit and procedure, into the output folder: JOB.pdf, and JOB.json with the place of
 every box on its pages. A job that cannot be printed is refused with its reasons;
-the others are printed.`,
+the others are printed.
+
+With --blank the packets are empty forms: what would be a number is a gap to write
+on, and nothing is asked of the unit's records. A form wants only its --procedure;
+without a --unit it is for any, and without a --job it is named FORM.`,
 		Example: `  jobsheaf make --site works --list week-49
   jobsheaf make --site works K-24817 K-24818
-  jobsheaf make --site works --unit P-214 --procedure reset-end-clearance --job K-30001 --day 2026-12-07`,
+  jobsheaf make --site works --unit P-214 --procedure reset-end-clearance --job K-30001 --day 2026-12-07
+  jobsheaf make --site works --blank --procedure reset-end-clearance`,
 		RunE: func(cmd *cobra.Command, args []string) error {
 			return runMake(cmd.Context(), s, m, args)
 		},
@@ -55,6 +62,7 @@ the others are printed.`,
 	f.StringVar(&m.job, "job", "", "the ID of that job")
 	f.StringVar(&m.day, "day", "", "the day of that job, year-month-day; today where none is given")
 	f.StringVar(&m.crew, "crew", "", "the crew of that job")
+	f.BoolVar(&m.blank, "blank", false, "print empty forms")
 	f.BoolVar(&m.asJSON, "json", false, "print what was made as JSON")
 	return c
 }
@@ -87,6 +95,7 @@ func runMake(ctx context.Context, s Streams, m making, args []string) error {
 	ctx, stop := signal.NotifyContext(ctx, os.Interrupt, syscall.SIGTERM)
 	defer stop()
 	began := time.Now()
+	st.composer.Blank = m.blank
 	press := &week.Press{Composer: st.composer}
 	report := madeReport{Made: []madeJob{}, Problems: append(diag.List{}, st.problems...)}
 	err = press.Run(ctx, jobs, func(got week.Made) error {
@@ -203,6 +212,13 @@ func (st *site) listFaults() diag.List {
 
 // single makes the one job that the flags describe.
 func (st *site) single(m making) ([]*record.Job, error) {
+	if m.blank && m.procedure != "" {
+		m.unit = cmp.Or(m.unit, compose.AnyUnit)
+		m.job = cmp.Or(m.job, "FORM")
+		if fault := source.NameFault(m.unit); fault != "" {
+			return nil, fmt.Errorf("--unit %q: %s; wanted is a tag such as P-214", m.unit, fault)
+		}
+	}
 	if m.unit == "" || m.procedure == "" || m.job == "" {
 		return nil, errors.New("one job wants all of --unit, --procedure and --job")
 	}

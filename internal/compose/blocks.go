@@ -135,7 +135,7 @@ func (r *run) blank(b *procedure.Blank, id string) packet.Blank {
 	}
 	out.Target = target
 	slices.Sort(missing)
-	out.NotOnRecord = strings.Join(slices.Compact(missing), ", ")
+	out.NotOnRecord = r.lack(slices.Compact(missing))
 	return out
 }
 
@@ -144,7 +144,7 @@ func (r *run) blank(b *procedure.Blank, id string) packet.Blank {
 // alone does not say.
 func (r *run) reference(name, end string) (ph packet.Phrase, missing []string, show *quantity.Show) {
 	if t := r.c.book.Terms[name]; t != nil {
-		if _, ok := r.c.book.Scalar(r.unit, name); !ok {
+		if _, ok := r.c.book.Scalar(r.unit, name); !ok && !r.c.Blank {
 			r.notOnRecord(name, []string{name})
 			return nil, []string{name}, &t.Show
 		}
@@ -154,7 +154,7 @@ func (r *run) reference(name, end string) (ph packet.Phrase, missing []string, s
 	if res == nil {
 		if g, member, rest := split(name); g != single {
 			ph := r.memberText(g, member, rest)
-			if p, _ := r.member(g, member, rest); !p.known && !p.without {
+			if p, _ := r.member(g, member, rest); !p.known && !p.without && !r.c.Blank {
 				return nil, []string{name}, nil
 			}
 			return ph, nil, nil
@@ -168,7 +168,7 @@ func (r *run) reference(name, end string) (ph packet.Phrase, missing []string, s
 	if !res.v.band() || end == "target" && res.target == nil {
 		end = ""
 	}
-	if len(res.missing) > 0 && (res.err == nil || r.doubt > 0) {
+	if len(res.missing) > 0 && !r.c.Blank && (res.err == nil || r.doubt > 0) {
 		r.notOnRecord(res.name, res.missing)
 		return nil, res.missing, &res.v.show
 	}

@@ -9,6 +9,7 @@
 package compose
 
 import (
+	"cmp"
 	"slices"
 	"sync"
 
@@ -74,7 +75,7 @@ func (c *Composer) Make(job *record.Job) (*packet.Packet, diag.List) {
 	}
 	p := &packet.Packet{
 		Job: packet.Job{
-			ID: job.ID.S, Unit: r.unit.ID, UnitName: r.unit.Name.S, Procedure: r.plan.proc.Name,
+			ID: job.ID.S, Unit: cmp.Or(r.unit.ID, ruled), UnitName: r.unit.Name.S, Procedure: r.plan.proc.Name,
 			Title: r.plain(r.plan.proc.Title), Revision: r.plan.proc.Revision, Day: job.Day.S, Crew: job.Crew.S,
 		},
 		Site: r.siteName(), Paper: c.book.Site.Paper, System: r.system.String(), Language: c.book.Site.Language,

@@ -85,7 +85,11 @@ func (r *run) hazard() *packet.Hazard {
 	h := &packet.Hazard{}
 	l := r.unit.Liquid
 	if l == nil {
-		h.Liquid = r.word("not_on_record")
+		h.Liquid = r.lacking().Text
+		if r.c.Blank {
+			h.Condition = r.inService()
+			h.Statements = []packet.Statement{{Text: r.word("cover.write_statements") + " " + strings.Repeat(ruled, 8)}}
+		}
 		r.notOnRecord(r.word("cover.title"), []string{"duty.liquid"})
 		return h
 	}
@@ -114,18 +118,23 @@ func (r *run) hazard() *packet.Hazard {
 	if len(l.Statements) == 0 {
 		h.Statements = []packet.Statement{{Text: r.word("cover.no_statements")}}
 	}
-	cond := packet.Phrase{{Text: r.word("cover.in_service") + " "}}
-	for i, n := range []string{"duty.temperature", "duty.inlet", "duty.outlet"} {
-		cond = append(cond, packet.Span{Text: []string{"", ", " + r.word("cover.inlet") + " ", ", " + r.word("cover.outlet") + " "}[i]})
-		cond = append(cond, r.named(n)...)
-	}
-	h.Condition = cond
+	h.Condition = r.inService()
 	if l.Issuer.Known() {
 		h.Source = packet.Say(strings.TrimSpace(r.wordWith("cover.sheet", "issuer", l.Issuer.S, "day", l.SheetDay.S, "revision", l.Revision.S)))
 	} else {
 		h.Source = append(packet.Phrase{{Text: r.word("cover.sheet_wanted") + " "}}, r.notOnRecord("liquid.sheet", []string{"liquid.sheet"})...)
 	}
 	return h
+}
+
+// inService is the state in which the liquid is found.
+func (r *run) inService() packet.Phrase {
+	cond := packet.Phrase{{Text: r.word("cover.in_service") + " "}}
+	for i, n := range []string{"duty.temperature", "duty.inlet", "duty.outlet"} {
+		cond = append(cond, packet.Span{Text: []string{"", ", " + r.word("cover.inlet") + " ", ", " + r.word("cover.outlet") + " "}[i]})
+		cond = append(cond, r.named(n)...)
+	}
+	return cond
 }
 
 // pictograms gives the pictograms of the liquid's statements, without those that
@@ -237,9 +246,13 @@ func (r *run) isolation() *packet.Table {
 	}
 	for _, gap := range r.unit.Unisolated() { // check has told it
 		point := packet.Phrase{{Text: r.word("energy." + gap.Energy)}}
-		t.Rows = append(t.Rows, row("no-"+gap.Energy, [3]packet.Phrase{point, {{Text: r.word("not_on_record"), Style: packet.Missing}, {Text: " " + r.word("isolation.find")}}, nil}))
+		t.Rows = append(t.Rows, row("no-"+gap.Energy, [3]packet.Phrase{point, {r.lacking(), {Text: " " + r.word("isolation.find")}}, nil}))
 	}
-	for n := 1; n <= 2; n++ { // room for what the walk-down finds beside the list
+	room := 2 // for what the walk-down finds beside the list
+	if len(r.unit.Isolate) == 0 {
+		room = 6
+	}
+	for n := 1; n <= room; n++ {
 		t.Rows = append(t.Rows, row(fmt.Sprintf("more%d", n), [3]packet.Phrase{nil, nil, nil}))
 	}
 	t.Note = packet.Say(r.word("isolation.note"))

@@ -193,6 +193,9 @@ func (r *run) applies(e *procedure.Expr) (yes bool, only packet.Phrase) {
 		return true, nil
 	}
 	yes, undecided := r.decide(f)
+	if len(undecided) > 0 && r.c.Blank {
+		return true, packet.Phrase{{Text: r.word("may_apply")}}
+	}
 	if len(undecided) > 0 {
 		for _, n := range undecided {
 			r.missing[n] = append(r.missing[n], "the condition "+f.Text())

@@ -57,7 +57,7 @@ func (r *run) figure(src *procedure.Figure) (packet.Figure, bool) {
 	for _, t := range src.Texts {
 		say := r.drawn(t.Say)
 		for _, s := range say {
-			gap = gap || s.Style == packet.Missing
+			gap = gap || s.Style == packet.Missing || r.c.Blank && strings.Contains(s.Text, ruled)
 		}
 		var b strings.Builder
 		for _, s := range say {

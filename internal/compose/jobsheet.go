@@ -1,6 +1,7 @@
 package compose
 
 import (
+	"cmp"
 	"strings"
 
 	"jobsheaf/internal/packet"
@@ -55,7 +56,7 @@ func (r *run) identity() []packet.Fact {
 	fact := func(key string, value packet.Phrase) packet.Fact {
 		return packet.Fact{Label: r.word("fact." + key), Value: value}
 	}
-	rows := []packet.Fact{fact("unit", packet.Phrase{{Text: r.unit.ID, Style: packet.Strong}, {Text: " " + r.unit.Name.S}})}
+	rows := []packet.Fact{fact("unit", packet.Phrase{{Text: cmp.Or(r.unit.ID, ruled), Style: packet.Strong}, {Text: " " + r.unit.Name.S}})}
 	for _, f := range []struct{ key, name string }{{"area", "unit.area"}, {"design", "unit.design"}, {"size", "unit.size"}, {"serial", "unit.serial"}} {
 		rows = append(rows, fact(f.key, r.named(f.name)))
 	}
@@ -82,7 +83,7 @@ func (r *run) identity() []packet.Fact {
 		if t.Of != "" || head != "built" && head != "duty" && head != "drive" {
 			continue
 		}
-		if _, ok := r.c.book.Scalar(r.unit, n); ok {
+		if _, ok := r.c.book.Scalar(r.unit, n); ok || r.c.Blank {
 			rows = append(rows, packet.Fact{Label: r.what(t), Value: r.recorded(n)})
 		}
 	}
@@ -103,7 +104,7 @@ func (r *run) kits() *packet.Table {
 		return nil
 	}
 	for i, k := range r.size.Kits {
-		yes, sure := r.wanted(r.c.kits[r.size].kits[i])
+		yes, sure := r.wanted(r.pulled.kits[i])
 		if !yes {
 			continue
 		}
@@ -152,7 +153,7 @@ func (r *run) supplies() *packet.Table {
 		t.Columns = append(t.Columns, packet.Column{Title: r.word("supplies." + c.key), Weight: c.weight})
 	}
 	for i, s := range r.size.Supplies {
-		if yes, _ := r.wanted(r.c.kits[r.size].supplies[i]); !yes {
+		if yes, _ := r.wanted(r.pulled.supplies[i]); !yes {
 			continue
 		}
 		amount := packet.Say("–")

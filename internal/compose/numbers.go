@@ -2,7 +2,6 @@ package compose
 
 import (
 	"fmt"
-	"strings"
 
 	"jobsheaf/internal/packet"
 )
@@ -62,7 +61,7 @@ func (r *run) torques() *packet.Table {
 			res := r.result("joints."+name+"."+v.src.Name, perJoint, name)
 			cells = append(cells, packet.Cell{Text: r.number(res, "")})
 			if v.src.Name == "torque" || unit == "" {
-				unit, missing = v.show.Grain[r.system].Unit.Symbol, strings.Join(res.missing, ", ")
+				unit, missing = v.show.Grain[r.system].Unit.Symbol, r.lack(res.missing)
 			}
 		}
 		cells = append(cells,
@@ -149,14 +148,14 @@ func (r *run) rowOf(name string) (what, value packet.Phrase, tool string, blank 
 		if len(missing) > 0 {
 			value = r.notOnRecord(name, missing)
 		}
-		blank.Unit, blank.NotOnRecord = show.Grain[r.system].Unit.Symbol, strings.Join(missing, ", ")
+		blank.Unit, blank.NotOnRecord = show.Grain[r.system].Unit.Symbol, r.lack(missing)
 		return packet.Say(r.what(term)), value, "", blank, true
 	}
 	res, _ := r.find(name)
 	if res == nil || res.without {
 		return nil, nil, "", blank, false
 	}
-	blank.Unit, blank.NotOnRecord = res.v.show.Grain[r.system].Unit.Symbol, strings.Join(res.missing, ", ")
+	blank.Unit, blank.NotOnRecord = res.v.show.Grain[r.system].Unit.Symbol, r.lack(res.missing)
 	if len(res.missing) == 0 && res.err == nil && res.v.band() && res.target != nil && (res.low != nil || res.high != nil) {
 		value = append(r.number(res, "target"), packet.Span{Text: "\n"})
 	}

@@ -40,12 +40,15 @@ func (r *run) plain(t procedure.Text) string {
 
 // notOnRecord is what is printed for missing names, which are remembered.
 func (r *run) notOnRecord(forWhat string, names []string) packet.Phrase {
+	if r.c.Blank {
+		return packet.Phrase{r.lacking()}
+	}
 	for _, n := range names {
 		if !slices.Contains(r.missing[n], forWhat) {
 			r.missing[n] = append(r.missing[n], forWhat)
 		}
 	}
-	return packet.Phrase{{Text: r.word("not_on_record"), Style: packet.Missing}}
+	return packet.Phrase{r.lacking()}
 }
 
 // named prints whatever a name means: a word, a recorded value or a computed one.
@@ -132,7 +135,10 @@ func whole(q quantity.Value, decimal string) string {
 func (r *run) recorded(name string) packet.Phrase {
 	t := r.c.book.Terms[name]
 	s, ok := r.c.book.Scalar(r.unit, name)
-	if !ok {
+	switch {
+	case !ok && r.c.Blank && (t.Form == record.FormAmount || t.Form == record.FormBand):
+		return r.lackingAmount(t.Show)
+	case !ok:
 		return r.notOnRecord(name, []string{name})
 	}
 	switch s.Form {
@@ -171,10 +177,12 @@ func (r *run) recorded(name string) packet.Phrase {
 func (r *run) number(res *result, end string) packet.Phrase {
 	switch {
 	case res.err != nil && r.doubt > 0:
-		return packet.Phrase{{Text: r.word("not_on_record"), Style: packet.Missing}}
+		return packet.Phrase{r.lacking()}
 	case res.err != nil:
 		r.fault(res.err, res.name)
 		return packet.Say("?") // the packet is refused; what stands here is never printed
+	case len(res.missing) > 0 && r.c.Blank:
+		return append(r.lackingAmount(res.v.show), packet.Span{Text: r.toWorkOut(res), Style: packet.Key})
 	case len(res.missing) > 0:
 		return r.notOnRecord(res.name, res.missing)
 	case res.without:

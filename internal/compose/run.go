@@ -18,6 +18,7 @@ type run struct {
 	job     *record.Job
 	unit    *record.Unit
 	size    *record.Size
+	pulled  *supplies // what is pulled for the size
 	system  quantity.System
 	decimal string
 
@@ -71,7 +72,11 @@ func (c *Composer) begin(job *record.Job) (*run, diag.List) {
 		list.Add(diag.Problem{Pos: job.At, Severity: diag.Error, Rule: "refused", Related: []diag.Pos{c.unsaid[0].Pos},
 			Message: "job " + job.ID.S + " is not printed: texts are missing in its language"})
 	}
-	if why := c.book.Refusal(job); why != nil {
+	refusal := c.book.Refusal
+	if c.Blank {
+		refusal = c.book.FormRefusal
+	}
+	if why := refusal(job); why != nil {
 		list.Add(*why)
 	}
 	proc, faulty := c.lib.Procedure(job.Procedure.S)
@@ -91,14 +96,23 @@ func (c *Composer) begin(job *record.Job) (*run, diag.List) {
 		list.Errorf(job.Procedure.At, "unknown-procedure", hint, "job %s: there is no procedure named %q", job.ID.S, job.Procedure.S)
 	}
 	r.unit = c.book.Units[job.Unit.S]
-	if list.HasErrors() || r.unit == nil || c.book.Site == nil {
+	if list.HasErrors() {
 		return nil, list.Sorted()
+	}
+	if c.Blank {
+		r.unit = c.formUnit(job)
+	}
+	if r.unit == nil || c.book.Site == nil {
+		return nil, list.Sorted()
+	}
+	if u := c.book.Units[job.Unit.S]; u != nil {
+		r.pulled = c.kits[u.Size]
 	}
 	r.size, r.past = r.unit.Size, history(r.unit)
 	r.system = c.book.Site.System
 	r.decimal = r.word("decimal_sign")
 	if f := r.form(proc.For); f != nil {
-		if yes, undecided := r.decide(f); !yes {
+		if yes, undecided := r.decide(f); !yes && (!c.Blank || len(undecided) == 0) {
 			what := "is for other units: its condition is " + f.Text()
 			if len(undecided) > 0 {
 				what = "cannot be chosen for it: not on record are " + strings.Join(undecided, ", ")
@@ -146,7 +160,7 @@ func (r *run) ready(name string) (string, bool) {
 	case "job.crew":
 		t = r.job.Crew
 	case "unit.id":
-		return r.unit.ID, true
+		return r.unit.ID, r.unit.ID != ""
 	case "unit.name":
 		t = r.unit.Name
 	case "unit.serial":

@@ -36,7 +36,10 @@ func (r *run) wearSheet() packet.Sheet {
 // record.
 func (r *run) wornFeatures() []string {
 	if r.plan.proc.Wear.All {
-		if r.size == nil {
+		switch {
+		case r.size == nil && r.c.Blank:
+			return []string{"1", "2", "3", "4", "5", "6", "7", "8"} // whatever parts there are
+		case r.size == nil:
 			return nil
 		}
 		return r.size.FeatureOrder
@@ -61,7 +64,7 @@ func (r *run) wearRow(name string) packet.Row {
 	if f.Part.Known() {
 		what = append(what, packet.Span{Text: f.Part.S, Style: packet.Strong}, packet.Span{Text: ": " + f.What.S})
 	} else {
-		what = append(what, packet.Span{Text: name + " "}, packet.Span{Text: r.word("not_on_record"), Style: packet.Missing})
+		what = append(what, packet.Span{Text: name + " "}, r.lacking())
 	}
 	if f.Instrument.Known() {
 		what = append(what, packet.Span{Text: "; " + r.c.own(f.Instrument.S), Style: packet.Soft})
@@ -89,7 +92,7 @@ func (r *run) wearRow(name string) packet.Row {
 			line(r.plain(v.src.What), r.number(res, ""))
 		}
 		if len(res.missing) > 0 {
-			missing = strings.Join(res.missing, ", ")
+			missing = r.lack(res.missing)
 		}
 	}
 	r.forecastLines(f, line)
@@ -119,6 +122,9 @@ func (r *run) featureLength(name, prop string, show quantity.Show, way quantity.
 	p, _ := r.member(perFeature, name, prop)
 	if p.without {
 		return packet.Say("–")
+	}
+	if !p.known && r.c.Blank {
+		return r.lackingAmount(show)
 	}
 	if !p.known {
 		return r.notOnRecord(r.word("wear.title"), []string{full})

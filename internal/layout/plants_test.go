@@ -186,6 +186,32 @@ func TestAwkwardPlants(t *testing.T) {
 	}
 }
 
+// Empty forms hold them as well: for any unit, and for those on record.
+func TestForms(t *testing.T) {
+	for _, units := range []string{"metric", "us"} {
+		fsys := demo(t, units)
+		book, _ := record.Load(fsys, templates.FS, record.Options{})
+		library, _ := procedure.Load(fsys, templates.FS, procedure.Options{Figures: figure.Names(), Signs: figure.Names()})
+		words, _ := procedure.Words(templates.FS, "en")
+		composer, problems := compose.New(book, library, words, "jobsheaf 0.1")
+		if problems.HasErrors() {
+			t.Fatal(problems)
+		}
+		composer.Blank = true
+		for _, unit := range []string{compose.AnyUnit, "P-118", "P-401"} {
+			for _, proc := range []string{"rebuild-component-seal", "reset-end-clearance"} {
+				p, problems := composer.Make(&record.Job{ID: on("FORM"), Unit: on(unit), Procedure: on(proc), Day: on("2026-11-30"), At: diag.Pos{File: "test", Line: 1}})
+				if p == nil {
+					t.Fatal(problems)
+				}
+				for _, paper := range []string{"A4", "Letter"} {
+					holdTo(t, *p, paper, units+" "+unit+" "+proc)
+				}
+			}
+		}
+	}
+}
+
 // holdTo lays a packet out and holds it against the rules of paper.
 func holdTo(t *testing.T, p packet.Packet, paper, what string) {
 	p.Paper = paper

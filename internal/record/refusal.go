@@ -9,9 +9,15 @@ import (
 )
 
 // Refusal gives why a job may not be printed: a record that it leans on has an
-// error, or is not there. nil says that the records let it be printed. Errors
-// that check finds count once they are attached (Attach).
-func (b *Book) Refusal(j *Job) *diag.Problem {
+// error, or is not there. nil says that the records let it be printed. Errors that
+// check finds count once they are attached (Attach).
+func (b *Book) Refusal(j *Job) *diag.Problem { return b.refusal(j, false) }
+
+// FormRefusal gives why not even an empty form may be printed of a job: it may
+// lack any record but that of the site, and none may have an error.
+func (b *Book) FormRefusal(j *Job) *diag.Problem { return b.refusal(j, true) }
+
+func (b *Book) refusal(j *Job, form bool) *diag.Problem {
 	p := &diag.Problem{Pos: j.At, Severity: diag.Error, Rule: "refused"}
 	refuse := func(format string, args ...any) *diag.Problem {
 		p.Message = fmt.Sprintf("job %s is not printed: ", cmp.Or(j.ID.S, "without a name")) + fmt.Sprintf(format, args...)
@@ -34,6 +40,8 @@ func (b *Book) Refusal(j *Job) *diag.Problem {
 		return refuse("its list has an error")
 	case b.Site == nil:
 		return refuse("there is no site record")
+	case u == nil && form:
+		u = &Unit{}
 	case u == nil:
 		p.Pos = j.Unit.At
 		return refuse("the unit %s is not on record", j.Unit)
@@ -45,15 +53,17 @@ func (b *Book) Refusal(j *Job) *diag.Problem {
 		}
 	}
 	switch {
+	case u.Size != nil && u.Size.Broken():
+		blame(u.Size.Problems)
+		return refuse("the size %s of the %s has an error", u.Size.Name, u.Design.String())
+	case form:
+		return nil
 	case u.Design == nil:
 		p.Related = []diag.Pos{u.DesignName.At}
 		return refuse("the design %s of its unit is not on record", u.DesignName)
 	case u.Size == nil:
 		p.Related = []diag.Pos{u.SizeName.At}
 		return refuse("the size %s of its unit is not in the design", u.SizeName)
-	case u.Size.Broken():
-		blame(u.Size.Problems)
-		return refuse("the size %s of the %s has an error", u.Size.Name, u.Design.String())
 	case u.LiquidName.Known() && u.Liquid == nil:
 		p.Related = []diag.Pos{u.LiquidName.At}
 		return refuse("the liquid %s of its unit is not on record", u.LiquidName)
