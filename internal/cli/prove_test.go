@@ -78,16 +78,18 @@ func kinds(r prove.Report) string {
 }
 
 func TestEveryPacketIsProved(t *testing.T) {
-	for _, dir := range []string{"soapworks", "candleworks-us"} {
-		st := readSite(os.DirFS("../../samples/" + dir))
-		for _, j := range st.jobs() {
-			made, err := (&week.Press{Composer: st.composer}).Print(j)
-			if err != nil || made.Refused() {
-				t.Fatal(err, made.Problems)
-			}
-			r := proof(made.Files[0].Data)
-			if !r.Same || r.Job != j.ID.S || r.Fingerprint != made.Packet.Fingerprint || r.Program != program {
-				t.Errorf("%s: %+v", j.ID.S, r)
+	for _, language := range []string{"en", "es"} {
+		for _, dir := range []string{"soapworks", "candleworks-us"} {
+			st, _ := inLanguage(t, dir, language)
+			for _, j := range st.jobs() {
+				made, err := (&week.Press{Composer: st.composer}).Print(j)
+				if err != nil || made.Refused() {
+					t.Fatal(err, made.Problems)
+				}
+				r := proof(made.Files[0].Data)
+				if !r.Same || r.Job != j.ID.S || r.Fingerprint != made.Packet.Fingerprint || r.Program != program {
+					t.Errorf("%s in %s: %+v", j.ID.S, language, r)
+				}
 			}
 		}
 	}
