@@ -106,6 +106,9 @@ func (r *run) blank(b *procedure.Blank, id string) packet.Blank {
 		if ref == nil {
 			return
 		}
+		if at := r.writtenAt[ref.Name]; r.atStep != "" && !slices.Contains(at, r.atStep) {
+			r.writtenAt[ref.Name] = append(at, r.atStep)
+		}
 		ph, names, show := r.reference(ref.Name, end)
 		missing = append(missing, names...)
 		if show != nil && out.Unit == "" {

@@ -83,6 +83,7 @@ func (c *Composer) Make(job *record.Job) (*packet.Packet, diag.List) {
 	}
 	p.Sheets = []packet.Sheet{r.cover(), r.jobSheet(), r.numbersSheet()}
 	stages := r.stages()
+	r.sayWhereWritten()
 	p.Sheets = append(p.Sheets,
 		packet.Sheet{ID: "steps", Title: r.word("steps.title"), Blocks: r.stageBlocks(stages, procedure.Steps)},
 		r.wearSheet(),

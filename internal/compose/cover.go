@@ -26,9 +26,6 @@ func (r *run) cover() packet.Sheet {
 	}
 	add(heading(2, r.word("cover.wear")))
 	add(packet.Block{List: &packet.List{Tick: true, Items: r.wearItems()}})
-	if fig := r.signs(); len(fig) > 0 {
-		add(packet.Block{Figures: fig})
-	}
 	if l := r.unit.Liquid; l != nil {
 		for _, part := range []struct {
 			key  string
@@ -39,14 +36,14 @@ func (r *run) cover() packet.Sheet {
 			}
 		}
 	}
+	if items := r.items(r.plan.proc.Cover.Stop, ""); len(items) > 0 {
+		add(packet.Block{Keep: []packet.Block{heading(2, r.word("cover.stop")), {List: &packet.List{Items: items}}}})
+	}
 	add(heading(1, r.word("cover.isolate")))
 	add(packet.Block{Para: &packet.Para{Text: r.governs()}})
 	add(packet.Block{Table: r.isolation()})
 	if items := r.items(r.plan.proc.Cover.Prove, "prove"); len(items) > 0 {
 		add(packet.Block{Keep: []packet.Block{heading(2, r.word("cover.prove")), {List: &packet.List{Tick: true, Items: items}}}})
-	}
-	if items := r.items(r.plan.proc.Cover.Stop, ""); len(items) > 0 {
-		add(packet.Block{Keep: []packet.Block{heading(2, r.word("cover.stop")), {List: &packet.List{Items: items}}}})
 	}
 	rows := []packet.SignRow{}
 	for _, role := range []string{"locked", "proved"} {
@@ -166,43 +163,31 @@ func (r *run) pictograms() []string {
 	return out
 }
 
-// wearItems lists what to wear: what the liquid asks for, then what the work does.
+// wearItems lists what to wear, what protects the same part of the body together:
+// what the liquid asks for, then what the work does.
 func (r *run) wearItems() []packet.ListItem {
 	var out []packet.ListItem
-	add := func(p packet.Phrase) {
-		if !slices.ContainsFunc(out, func(it packet.ListItem) bool { return it.Text.String() == p.String() }) {
-			out = append(out, packet.ListItem{ID: r.id("wear", fmt.Sprint(len(out)+1)), Text: p})
+	add := func(p packet.Phrase, sign string) {
+		if slices.ContainsFunc(out, func(it packet.ListItem) bool { return it.Text.String() == p.String() }) {
+			return
 		}
+		it := packet.ListItem{ID: r.id("wear", fmt.Sprint(len(out)+1)), Text: p, Sign: sign}
+		at := len(out)
+		for i := range out {
+			if sign != "" && out[i].Sign == sign {
+				at = i + 1
+			}
+		}
+		out = slices.Insert(out, at, it)
 	}
 	if l := r.unit.Liquid; l != nil {
 		for _, w := range l.Wear {
-			add(packet.Say(w.Say.S))
+			add(packet.Say(w.Say.S), w.Sign.S)
 		}
 	}
 	for _, w := range r.plan.proc.Cover.Wear {
 		if yes, only := r.applies(w.When); yes {
-			add(append(only, r.say(w.Say)...))
-		}
-	}
-	return out
-}
-
-// signs are the mandatory signs of what to wear, each once.
-func (r *run) signs() []packet.Figure {
-	var out []packet.Figure
-	add := func(name string) {
-		if name != "" && !slices.ContainsFunc(out, func(f packet.Figure) bool { return f.Name == name }) {
-			out = append(out, packet.Figure{Name: name})
-		}
-	}
-	if l := r.unit.Liquid; l != nil {
-		for _, w := range l.Wear {
-			add(w.Sign.S)
-		}
-	}
-	for _, w := range r.plan.proc.Cover.Wear {
-		if yes, _ := r.applies(w.When); yes {
-			add(w.Sign.Name)
+			add(append(only, r.say(w.Say)...), w.Sign.Name)
 		}
 	}
 	return out
@@ -215,7 +200,7 @@ func (r *run) isolation() *packet.Table {
 		key    string
 		weight float64
 		least  float64
-	}{{"point", 1, 14}, {"device", 3, 0}, {"put", 2, 0}, {"lock", 1, 22}, {"applied", 1, 20}, {"proved", 1, 20}, {"removed", 1, 20}} {
+	}{{"point", 1, 0}, {"device", 3, 0}, {"put", 2, 0}, {"lock", 1, 22}, {"applied", 1, 20}, {"proved", 1, 20}, {"removed", 1, 20}} {
 		t.Columns = append(t.Columns, packet.Column{Title: r.word("isolation." + c.key), Weight: c.weight, Least: c.least})
 	}
 	row := func(id string, text [3]packet.Phrase) packet.Row {
@@ -241,8 +226,9 @@ func (r *run) isolation() *packet.Table {
 		} else {
 			put = append(put, r.notOnRecord(t.Title, []string{"unit.isolate." + p.Point.S + ".prove"})...)
 		}
-		point := packet.Phrase{{Text: p.Point.S, Style: packet.Strong}, {Text: " " + r.word("energy."+p.Energy.S)}}
-		t.Rows = append(t.Rows, row(p.Point.S, [3]packet.Phrase{point, packet.Say(device), put}))
+		point := packet.Phrase{{Text: p.Point.S, Style: packet.Strong}}
+		at := packet.Phrase{{Text: r.word("energy."+p.Energy.S) + ": ", Style: packet.Soft}, {Text: device}}
+		t.Rows = append(t.Rows, row(p.Point.S, [3]packet.Phrase{point, at, put}))
 	}
 	for _, gap := range r.unit.Unisolated() { // check has told it
 		point := packet.Phrase{{Text: r.word("energy." + gap.Energy)}}

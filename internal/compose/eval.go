@@ -216,7 +216,7 @@ func (r *run) applies(e *procedure.Expr) (yes bool, only packet.Phrase) {
 // name that is no term stands for itself.
 func (r *run) inWords(name string) string {
 	if t := r.c.book.Terms[name]; t != nil {
-		return t.What
+		return r.what(t)
 	}
 	return name
 }

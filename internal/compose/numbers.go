@@ -2,6 +2,7 @@ package compose
 
 import (
 	"fmt"
+	"strings"
 
 	"jobsheaf/internal/packet"
 )
@@ -13,28 +14,34 @@ func (r *run) numbersSheet() packet.Sheet {
 	if t := r.torques(); t != nil {
 		s.Blocks = append(s.Blocks, packet.Block{Table: t})
 	}
-	for _, t := range r.clearances() {
-		s.Blocks = append(s.Blocks, packet.Block{Table: t})
+	measured, worked := r.clearances()
+	figures, exact := apart(r.figures(r.plan.proc.Numbers.Figures))
+	if measured != nil {
+		s.Blocks = append(s.Blocks, packet.Block{Table: measured})
 	}
-	s.Blocks = append(s.Blocks, inPairs(r.figures(r.plan.proc.Numbers.Figures))...)
+	s.Blocks = append(s.Blocks, figures...)
+	if worked != nil {
+		s.Blocks = append(s.Blocks, packet.Block{Table: worked})
+	}
+	s.Blocks = append(s.Blocks, exact...) // cut out: on a page of its own where it fits none
 	return s
 }
 
-// inPairs puts drawings side by side, and those that are 1:1 each by itself after
-// them.
-func inPairs(figs []packet.Figure) []packet.Block {
-	var out, exact []packet.Block
+// apart parts the drawings that stand side by side where they fit from those that
+// are 1:1, which stand each by itself.
+func apart(figs []packet.Figure) (out, exact []packet.Block) {
+	var scaled []packet.Figure
 	for _, f := range figs {
-		switch n := len(out); {
-		case f.Exact:
+		if f.Exact {
 			exact = append(exact, packet.Block{Figures: []packet.Figure{f}})
-		case n > 0 && len(out[n-1].Figures) == 1:
-			out[n-1].Figures = append(out[n-1].Figures, f)
-		default:
-			out = append(out, packet.Block{Figures: []packet.Figure{f}})
+		} else {
+			scaled = append(scaled, f)
 		}
 	}
-	return append(out, exact...)
+	if len(scaled) > 0 {
+		out = []packet.Block{{Figures: scaled}}
+	}
+	return out, exact
 }
 
 // torques is the table of the bolted joints that the job turns.
@@ -53,7 +60,7 @@ func (r *run) torques() *packet.Table {
 	for _, v := range values {
 		t.Columns = append(t.Columns, packet.Column{Title: r.plain(v.src.What), Weight: 2})
 	}
-	t.Columns = append(t.Columns, packet.Column{Title: r.word("torque.used"), Weight: 1}, packet.Column{Title: r.word("torque.wrench"), Weight: 1})
+	t.Columns = append(t.Columns, packet.Column{Title: r.word("torque.used"), Weight: 1})
 	for _, name := range names {
 		cells := []packet.Cell{{Text: r.jointText(name)}}
 		unit, missing := "", ""
@@ -64,9 +71,11 @@ func (r *run) torques() *packet.Table {
 				unit, missing = v.show.Grain[r.system].Unit.Symbol, r.lack(res.missing)
 			}
 		}
-		cells = append(cells,
-			packet.Cell{Blanks: []packet.Blank{{ID: r.id("torque", name, "used"), Kind: packet.Reading, Unit: unit, Characters: 5, NotOnRecord: missing}}},
-			packet.Cell{Blanks: []packet.Blank{{ID: r.id("torque", name, "wrench"), Kind: packet.Words, Characters: 5}}})
+		cells = append(cells, packet.Cell{Blanks: []packet.Blank{
+			{ID: r.id("torque", name, "used"), Kind: packet.Reading, Unit: unit, Characters: 5, NotOnRecord: missing},
+			{ID: r.id("torque", name, "wrench"), Kind: packet.Words, Label: r.word("torque.wrench"), Characters: 5},
+		}})
+		r.wait("joints."+name+".torque", &cells[len(cells)-1])
 		t.Rows = append(t.Rows, packet.Row{Cells: cells})
 	}
 	t.Note = packet.Say(r.word("torque.note"))
@@ -97,13 +106,13 @@ func (r *run) jointText(name string) packet.Phrase {
 
 // clearances are two tables: what is set or measured, with a blank for each
 // reading, and what is worked out and only looked up.
-func (r *run) clearances() []*packet.Table {
-	measured := &packet.Table{ID: "clearances", Title: r.word("clearances.title"), Columns: []packet.Column{
+func (r *run) clearances() (measured, worked *packet.Table) {
+	measured = &packet.Table{ID: "clearances", Title: r.word("clearances.title"), Columns: []packet.Column{
 		{Title: r.word("clearances.what"), Weight: 4}, {Title: r.word("clearances.target"), Weight: 4}, {Title: r.word("clearances.how"), Weight: 3},
 		{Title: r.word("clearances.reading"), Weight: 1},
 	}}
-	worked := &packet.Table{ID: "expected", Title: r.word("expected.title"), Columns: []packet.Column{
-		{Title: r.word("clearances.what"), Weight: 5}, {Title: r.word("expected.value"), Weight: 4}, {Title: r.word("expected.remark"), Weight: 4},
+	worked = &packet.Table{ID: "expected", Title: r.word("expected.title"), Columns: []packet.Column{
+		{Title: r.word("clearances.what"), Weight: 5}, {Title: r.word("expected.value"), Weight: 4},
 	}}
 	for i, row := range r.plan.proc.Numbers.Table {
 		yes, only := r.applies(row.When)
@@ -118,7 +127,10 @@ func (r *run) clearances() []*packet.Table {
 			continue
 		}
 		if tool == "" && blank.NotOnRecord == "" {
-			worked.Rows = append(worked.Rows, packet.Row{Cells: []packet.Cell{{Text: what}, {Text: value}, {Text: how}}})
+			if len(how) > 0 {
+				what = append(append(what, packet.Span{Text: ": "}), how...)
+			}
+			worked.Rows = append(worked.Rows, packet.Row{Cells: []packet.Cell{{Text: what}, {Text: value}}})
 			continue
 		}
 		if tool != "" {
@@ -128,15 +140,17 @@ func (r *run) clearances() []*packet.Table {
 			how = append(how, packet.Span{Text: tool, Style: packet.Soft})
 		}
 		blank.ID = r.id("clearance", slug(row.Value.Name), fmt.Sprint(i+1))
-		measured.Rows = append(measured.Rows, packet.Row{Cells: []packet.Cell{{Text: what}, {Text: value}, {Text: how}, {Blanks: []packet.Blank{blank}}}})
+		cells := []packet.Cell{{Text: what}, {Text: value}, {Text: how}, {Blanks: []packet.Blank{blank}}}
+		r.wait(row.Value.Name, &cells[3])
+		measured.Rows = append(measured.Rows, packet.Row{Cells: cells})
 	}
-	var out []*packet.Table
-	for _, t := range []*packet.Table{measured, worked} {
-		if len(t.Rows) > 0 {
-			out = append(out, t)
-		}
+	if len(measured.Rows) == 0 {
+		measured = nil
 	}
-	return out
+	if len(worked.Rows) == 0 {
+		worked = nil
+	}
+	return measured, worked
 }
 
 // rowOf gives what a value of the table is, how it prints, the instrument that
@@ -166,4 +180,22 @@ func (r *run) rowOf(name string) (what, value packet.Phrase, tool string, blank 
 		}
 	}
 	return r.say(res.v.src.What), value, tool, blank, true
+}
+
+// waiting is a place for a reading which the steps may have a place for too.
+type waiting struct {
+	name string // of the value that the reading is held to
+	cell *packet.Cell
+}
+
+func (r *run) wait(name string, cell *packet.Cell) { r.waiting = append(r.waiting, waiting{name, cell}) }
+
+// sayWhereWritten puts the number of the step in the place of a blank whose
+// reading is written down at a step: one reading has one place.
+func (r *run) sayWhereWritten() {
+	for _, w := range r.waiting {
+		if at := r.writtenAt[w.name]; len(at) > 0 {
+			*w.cell = packet.Cell{Text: packet.Say(r.wordWith("at_step", "n", strings.Join(at, ", ")))}
+		}
+	}
 }

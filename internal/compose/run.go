@@ -22,18 +22,21 @@ type run struct {
 	system  quantity.System
 	decimal string
 
-	results  map[string]*result
-	entries  []packet.Entry
-	keyOf    map[string]int // index of an entry by name
-	missing  map[string][]string
-	leftOut  []omission
-	problems diag.List
-	tools    map[string]*record.Instrument // instruments that the packet names
-	codes    []*record.Statement           // GHS statements that the packet prints
-	ids      map[string]bool               // of blanks
-	past     []record.HistoryEntry         // the unit's history, oldest first
-	wear     map[*record.Feature]*worn     // what it says of the wear of each feature
-	doubt    int                           // how many undecided conditions what is rendered hangs on
+	results   map[string]*result
+	entries   []packet.Entry
+	keyOf     map[string]int // index of an entry by name
+	missing   map[string][]string
+	leftOut   []omission
+	problems  diag.List
+	tools     map[string]*record.Instrument // instruments that the packet names
+	codes     []*record.Statement           // GHS statements that the packet prints
+	ids       map[string]bool               // of blanks
+	atStep    string                        // number of the step in hand
+	writtenAt map[string][]string           // the steps at which a value is written down, by its name
+	waiting   []waiting                     // places that say so
+	past      []record.HistoryEntry         // the unit's history, oldest first
+	wear      map[*record.Feature]*worn     // what it says of the wear of each feature
+	doubt     int                           // how many undecided conditions what is rendered hangs on
 }
 
 // omission is a step or item that does not apply to this unit.
@@ -66,15 +69,15 @@ func (c *Composer) begin(job *record.Job) (*run, diag.List) {
 	var list diag.List
 	r := &run{
 		c: c, job: job, results: make(map[string]*result, usual), keyOf: make(map[string]int, usual), entries: make([]packet.Entry, 0, usual),
-		missing: map[string][]string{}, tools: map[string]*record.Instrument{}, ids: make(map[string]bool, 4*usual),
-	}
-	if len(c.unsaid) > 0 {
-		list.Add(diag.Problem{Pos: job.At, Severity: diag.Error, Rule: "refused", Related: []diag.Pos{c.unsaid[0].Pos},
-			Message: "job " + job.ID.S + " is not printed: texts are missing in its language"})
+		missing: map[string][]string{}, tools: map[string]*record.Instrument{}, ids: make(map[string]bool, 4*usual), writtenAt: map[string][]string{},
 	}
 	refusal := c.book.Refusal
 	if c.Blank {
 		refusal = c.book.FormRefusal
+	}
+	if len(c.unsaid) > 0 {
+		list.Add(diag.Problem{Pos: job.At, Severity: diag.Error, Rule: "refused", Related: []diag.Pos{c.unsaid[0].Pos},
+			Message: "job " + job.ID.S + " is not printed: texts are missing in its language"})
 	}
 	if why := refusal(job); why != nil {
 		list.Add(*why)

@@ -63,11 +63,9 @@ func (r *run) step(src *procedure.Step, stage, n int) (packet.Step, bool) {
 	number := fmt.Sprintf("%d.%d", stage, n)
 	id := r.id("s" + number)
 	s := packet.Step{ID: id, Number: number, Text: r.say(src.Do), Only: only, Figure: r.figures(src.Figures)}
-	for _, a := range src.Alerts {
-		if alert, ok := r.alert(a); ok {
-			s.Alerts = append(s.Alerts, alert)
-		}
-	}
+	s.Alerts = r.alerts(src.Alerts)
+	r.atStep = number
+	defer func() { r.atStep = "" }()
 	for i := range src.Blanks {
 		if yes, only := r.applies(src.Blanks[i].When); yes {
 			leave := r.enter(only)
@@ -79,6 +77,26 @@ func (r *run) step(src *procedure.Step, stage, n int) (packet.Step, bool) {
 		s.Hold = &packet.Hold{Role: r.plain(src.Hold), Blanks: r.signBlanks(id + ".hold")}
 	}
 	return s, true
+}
+
+// alerts renders the alerts that apply, the gravest first; those of one signal
+// word stand together, a line each.
+func (r *run) alerts(list []procedure.Alert) []packet.Alert {
+	var out []packet.Alert
+	for _, a := range list {
+		alert, ok := r.alert(a)
+		if !ok {
+			continue
+		}
+		if i := slices.IndexFunc(out, func(b packet.Alert) bool { return b.Signal == alert.Signal }); i >= 0 {
+			out[i].Text = append(append(out[i].Text, packet.Span{Text: "\n"}), alert.Text...)
+			continue
+		}
+		out = append(out, alert)
+	}
+	grave := []string{"danger", "warning", "caution", "notice"}
+	slices.SortStableFunc(out, func(a, b packet.Alert) int { return slices.Index(grave, a.Signal) - slices.Index(grave, b.Signal) })
+	return out
 }
 
 // alert renders an alert that applies.

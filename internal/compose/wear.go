@@ -27,7 +27,8 @@ func (r *run) wearSheet() packet.Sheet {
 	}
 	t.Note = packet.Say(r.word("wear.note"))
 	s.Blocks = append(s.Blocks, packet.Block{Table: t})
-	s.Blocks = append(s.Blocks, inPairs(r.figures(r.plan.proc.Wear.Figures))...)
+	figures, exact := apart(r.figures(r.plan.proc.Wear.Figures))
+	s.Blocks = append(append(s.Blocks, figures...), exact...)
 	s.Blocks = append(s.Blocks, packet.Block{Table: r.instrumentTable()})
 	return s
 }

@@ -1,6 +1,7 @@
 package layout
 
 import (
+	"slices"
 	"strconv"
 
 	"jobsheaf/internal/packet"
@@ -115,22 +116,26 @@ func (f *flow) pairs(l *packet.List, base face, width, least, gap float64) bool 
 }
 
 // list draws a list; its items stand two in a row where they are many and
-// short.
+// short, or beside their signs.
 func (f *flow) list(l *packet.List) {
+	if slices.ContainsFunc(l.Items, func(it packet.ListItem) bool { return it.Sign != "" }) {
+		f.signed(l)
+		return
+	}
 	base := faceBody
 	if l.Large {
 		base = faceLarge
 	}
 	indent, gap, least := 5.0, gapTight, 0.0
 	if l.Tick {
-		indent, gap, least = tickSize+2.5, 2.4, tickSize
+		indent, gap, least = tickSize+2.5, tickGap, tickSize
 	}
 	half := (f.width - gutter) / 2
 	cols := 1
 	if len(l.Items) >= 6 && !l.Large && f.pairs(l, base, half-indent, least, gap) {
 		cols = 2
 	}
-	above, mark := gapBlock-1, f.here()
+	above, mark := gapList, f.here()
 	for i := 0; i < len(l.Items); i += cols {
 		f.begin()
 		f.reset()

@@ -25,6 +25,8 @@ const (
 	gapTight  = 1.2 // between lines that belong together
 	gapSmall  = 2.2 // between parts of one block
 	gapBlock  = 4.5 // between blocks
+	gapList   = 2.8 // above a list
+	tickGap   = 2.0 // between tick boxes one below the other
 	gapPanel  = 3.0 // above an alert
 	gapPart   = 7.0 // before a heading of level 1
 	padPanel  = 2.6 // between a panel's frame and its text
@@ -39,7 +41,7 @@ const (
 	figureMost   = 100  // a figure alone in its row is drawn no wider
 	figureLeast  = 60   // nor narrower side by side
 	pictogram    = 25.0
-	signSize     = 16.0 // of a sign such as what to wear
+	signSize     = 15.0 // of a sign such as what to wear
 	signLeast    = 12.0 // a figure that can be read at this width is a sign
 	panelSignal  = 34.0 // width of the signal word's field in an alert
 	signRole     = 40.0 // width of the role in a row of signatures

@@ -14,10 +14,11 @@ type column struct {
 }
 
 const (
-	wordMost  = 45.0 // a longer word may be cut, so that it does not take the table
-	textLeast = 8.0  // a column of text is never narrower
-	wantMost  = 90.0 // of a column of long texts
-	linesMost = 3.5  // texts with more lines beside blanks make the table have two levels
+	wordMost    = 45.0 // a longer word may be cut, so that it does not take the table
+	textLeast   = 8.0  // a column of text is never narrower
+	shareStep   = 1.0  // by which columns of long texts are widened
+	linesMost   = 3.5  // texts with more lines beside blanks make the table have two levels
+	linesDouble = 4.5  // texts with more lines keep two rows from standing side by side
 )
 
 // table draws a table. Its title and headings, with the band of the group in
@@ -227,7 +228,7 @@ func (f *flow) columns(t *packet.Table) []column {
 	if fits {
 		f.share(t, room)
 	}
-	if written := f.written(); written > 0 && written < n && (!fits || f.crowded()) {
+	if written := f.written(); written > 0 && written < n && (!fits || f.crowded(linesMost)) {
 		for i := range f.cols {
 			out[i].lower = f.cols[i].lowers()
 		}
@@ -261,7 +262,7 @@ func (f *flow) allows(t *packet.Table) bool {
 		return false
 	}
 	f.share(t, room)
-	return !f.crowded()
+	return !f.crowded(linesDouble)
 }
 
 // written counts the columns that can stand on the lower level.
@@ -279,10 +280,10 @@ func (f *flow) written() int {
 // and no text where it has none.
 func (c *colNeed) lowers() bool { return c.fixed > 0 && !c.bare }
 
-// crowded reports whether a column's text takes many lines.
-func (f *flow) crowded() bool {
+// crowded reports whether a column's text takes more lines than said.
+func (f *flow) crowded(lines float64) bool {
 	for _, c := range f.cols {
-		if c.text > linesMost*c.least {
+		if c.text > lines*c.least {
 			return true
 		}
 	}
@@ -375,17 +376,18 @@ func (f *flow) share(t *packet.Table, room float64) {
 		}
 	}
 	left := room - need
-	// First up to what each can use: the more a column wants, the more it gets.
-	want := 0.0
-	for _, c := range f.cols {
-		want += wants(c)
-	}
-	if want > 0 {
-		k := min(1, left/want)
-		for i := range f.cols {
-			f.cols[i].least += wants(f.cols[i]) * k
+	// First step by step to the column whose longest text takes the most lines.
+	for ; left > slack; left -= min(left, shareStep) {
+		most := 0
+		for i, c := range f.cols {
+			if c.lines() > f.cols[most].lines() {
+				most = i
+			}
 		}
-		left -= want * k
+		if f.cols[most].lines() <= 1 {
+			break
+		}
+		f.cols[most].least += min(left, shareStep)
 	}
 	if left > slack {
 		weight = 0
@@ -398,6 +400,10 @@ func (f *flow) share(t *packet.Table, room float64) {
 	}
 }
 
-// wants is how much wider a column would be for its texts. A very long one
-// counts as a few lines.
-func wants(c colNeed) float64 { return min(max(0, c.use-c.least), wantMost) }
+// lines is about how many lines a column's longest text takes.
+func (c *colNeed) lines() float64 {
+	if c.least == 0 {
+		return 0
+	}
+	return c.use / c.least
+}

@@ -164,8 +164,8 @@ type List struct {
 	Items []ListItem `json:"items"`
 }
 
-// ListItem is one item; ID names its tick box. A sign stands beside its item and
-// those after it that name none.
+// ListItem is one item; ID names its tick box. A sign stands beside its item, once
+// for those of one sign that follow each other.
 type ListItem struct {
 	ID   string `json:"id,omitempty"`
 	Text Phrase `json:"text"`
