@@ -295,6 +295,31 @@ func TestThirdLanguage(t *testing.T) {
 	}
 }
 
+// TestSitesOwnTexts prints a procedure of the site's own, written in English, in
+// Spanish by the site's own catalogue; an entry that stands for nothing is told.
+func TestSitesOwnTexts(t *testing.T) {
+	p := demo(t, "soapworks").list("job: K-1, unit: P-214, procedure: look, day: 2026-11-30")
+	p.replace(t, "site.yaml", "language: en", "language: es")
+	p["procedures/look.yaml"] = "procedure: look\ntitle: Look\nrevision: \"1\"\nlanguage: en\nuse: [make-safe]\nstages: [{use: make-safe}, {stage: Look at it, steps: [{do: \"Look at {unit.id}.\"}]}]\n"
+	p["procedures/mira.yaml"] = "procedure: mira\ntitle: Mirar\nrevision: \"1\"\nlanguage: es\nuse: [make-safe]\nstages: [{use: make-safe}, {stage: Mirarla, steps: [{do: \"Mirar {unit.id}.\"}]}]\n"
+	p["texts/es/own.yaml"] = "Look: Mirar\nLook at it: Mirarlo\n\"Look at {unit.id}.\": \"Mirar {unit.id}.\"\nLook again: Mirar otra vez\n"
+	st := readSite(p.files())
+	if len(st.problems) != 1 || !strings.HasPrefix(st.problems[0].String(), `texts/es/own.yaml:4:1: warning: no template has the text "Look again" [unused-text]`) {
+		t.Error(st.problems)
+	}
+	pk, list := st.composer.Make(st.jobs()[0])
+	if pk == nil || len(list) > 0 {
+		t.Fatal(list)
+	}
+	blocks := pk.Sheets[3].Blocks
+	if got := blocks[len(blocks)-1].Step.Text.String(); got != "Mirar P-214." || pk.Job.Title != "Mirar" {
+		t.Errorf("%q %q", got, pk.Job.Title)
+	}
+	if !slices.ContainsFunc(pk.Parts, func(q packet.Part) bool { return q.Name == "texts/es/own.yaml" }) {
+		t.Error("the fingerprint leaves out the site's own texts")
+	}
+}
+
 // TestWordsDiffer compares the fixed words of the two languages, those of drawings
 // among them: few are alike.
 func TestWordsDiffer(t *testing.T) {

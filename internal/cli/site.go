@@ -7,6 +7,7 @@ import (
 	"io/fs"
 	"os"
 	"slices"
+	"strings"
 
 	"jobsheaf/internal/calc/bolting"
 	"jobsheaf/internal/check"
@@ -16,6 +17,7 @@ import (
 	"jobsheaf/internal/page"
 	"jobsheaf/internal/procedure"
 	"jobsheaf/internal/record"
+	"jobsheaf/internal/source"
 	"jobsheaf/internal/stamp"
 	"jobsheaf/internal/typeface"
 	"jobsheaf/templates"
@@ -62,6 +64,11 @@ func readSite(fsys fs.FS) *site {
 	s.words = words
 	s.composer, list = compose.New(s.book, s.library, words, program)
 	s.problems = append(s.problems, list...)
+	for _, p := range s.library.Texts().Unused() {
+		if !strings.HasPrefix(p.Pos.File, source.BuiltIn) { // what is built in is for other sites too
+			s.problems.Add(p)
+		}
+	}
 	s.problems = s.problems.Sorted()
 	return s
 }

@@ -60,6 +60,9 @@ func needsOf(p *packet.Packet) Needs {
 	for _, s := range p.Sheets {
 		n.gather(s.Blocks)
 	}
+	for i := range n.Supplies { // an amount is summed, so it is kept as a number is written
+		n.Supplies[i].Amount = strings.Replace(n.Supplies[i].Amount, p.Decimal, ".", 1)
+	}
 	return n
 }
 

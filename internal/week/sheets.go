@@ -130,6 +130,11 @@ func (s *sheets) hours(v float64) string {
 	return strings.Replace(shortest(v), ".", s.words["compose.decimal_sign"], 1)
 }
 
+// amount prints an amount with the language's decimal sign.
+func (s *sheets) amount(a string) packet.Cell {
+	return strong(strings.Replace(a, ".", s.words["compose.decimal_sign"], 1))
+}
+
 func whole(n int) string { return strconv.Itoa(n) }
 
 // glance is what there is to do: by crew and day, and job by job in the order in
@@ -222,7 +227,7 @@ func (s *sheets) pull() packet.Sheet {
 	if len(f.Kits) > 0 {
 		t := s.table("kits", "count", 1.0, "kit", 3.0, "number", 2.0, "holds", 4.0, "for", 2.0, "pulled", 1.0)
 		for _, k := range f.Kits {
-			s.row(t, strong(k.Amount), say(k.What), strong(k.Number), say(k.Holds), s.jobs(k.Jobs), s.blank("kit", packet.Tick, 0))
+			s.row(t, s.amount(k.Amount), say(k.What), strong(k.Number), say(k.Holds), s.jobs(k.Jobs), s.blank("kit", packet.Tick, 0))
 		}
 		sheet.Blocks = append(sheet.Blocks, packet.Block{Table: t})
 	}
@@ -235,7 +240,7 @@ func (s *sheets) pull() packet.Sheet {
 		}
 		t := s.table(part.id, "count", 1.0, "what", 5.0, "for", 3.0, "pulled", 1.0)
 		for _, k := range part.list {
-			s.row(t, strong(k.Amount), say(k.What), s.jobs(k.Jobs), s.blank(part.id, packet.Tick, 0))
+			s.row(t, s.amount(k.Amount), say(k.What), s.jobs(k.Jobs), s.blank(part.id, packet.Tick, 0))
 		}
 		sheet.Blocks = append(sheet.Blocks, packet.Block{Table: t})
 	}
