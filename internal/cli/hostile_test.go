@@ -2,9 +2,11 @@ package cli
 
 import (
 	"fmt"
+	"maps"
 	"os"
 	"path/filepath"
 	"slices"
+	"strconv"
 	"strings"
 	"testing"
 	"unicode"
@@ -40,9 +42,10 @@ type hostile struct {
 	with      string
 	rule      string
 	says      string
-	atFile    bool // the error is of the file as a whole
-	bothStop  bool // what is spoilt is what every job leans on
-	otherwise func(t *testing.T, site string)
+	atFile    bool                            // the error is of the file as a whole
+	bothStop  bool                            // what is spoilt is what every job leans on
+	unit      string                          // whose design size is spoilt
+	otherwise func(t *testing.T, site string) // spoils what is not the text of a file
 }
 
 const (
@@ -70,12 +73,12 @@ func hostiles() []hostile {
 		{name: "thousands", file: units, old: "speed: 350 rpm", with: "speed: 1 «350 rpm", rule: "quantity"},
 		{name: "below absolute zero", file: units, old: "temperature: 45 degC, inlet: 0.1 bar, outlet: 5", with: "temperature: «-300 degC, inlet: 0.1 bar, outlet: 5", rule: "quantity"},
 		{name: "expression", file: units, old: "speed: 350 rpm", with: "speed: 2«*175 rpm", rule: "quantity"},
-		{name: "negative size", file: design, old: "housing: {diameter: 100 mm", with: "housing: {diameter: «-100 mm", rule: "range"},
-		{name: "nought", file: design, old: "housing: {diameter: 100 mm", with: "housing: {diameter: «0 mm", rule: "range"},
-		{name: "swapped limits", file: design, old: "set: 0.07 mm, low: 0.06 mm, high: 0.09 mm", with: "set: 0.07 mm, low: «0.09 mm, high: 0.06 mm", rule: "limits"},
-		{name: "swapped band", file: design, old: "torque: 35..42 N.m", with: "torque: «42..35 N.m", rule: "quantity"},
-		{name: "bolts of no thread", file: design, old: "head: {count: 6, thread: M10, circle: 150 mm}", with: "head: {count: 6, thread: «M10x99, circle: 150 mm}", rule: "unknown-word"},
-		{name: "half a bolt", file: design, old: "head: {count: 6, thread: M10, circle: 150 mm}", with: "head: {count: «6.5, thread: M10, circle: 150 mm}", rule: "quantity"},
+		{name: "negative size", unit: "P-118", file: design, old: "housing: {diameter: 72 mm", with: "housing: {diameter: «-72 mm", rule: "range"},
+		{name: "nought", unit: "P-122", file: design, old: "housing: {diameter: 85 mm", with: "housing: {diameter: «0 mm", rule: "range"},
+		{name: "swapped limits", unit: "P-231", file: design, old: "set: 0.07 mm, low: 0.06 mm, high: 0.09 mm", with: "set: 0.07 mm, low: «0.09 mm, high: 0.06 mm", rule: "limits"},
+		{name: "swapped band", unit: "P-215", file: design, old: "torque: 70..82 N.m", with: "torque: «82..70 N.m", rule: "quantity"},
+		{name: "bolts of no thread", unit: "P-305", file: design, old: "head: {count: 8, thread: M16, circle: 264 mm}", with: "head: {count: 8, thread: «M16x99, circle: 264 mm}", rule: "unknown-word"},
+		{name: "half a bolt", unit: "P-401", file: design, old: "head: {count: 12, thread: M16, circle: 314 mm}", with: "head: {count: «12.5, thread: M16, circle: 314 mm}", rule: "quantity"},
 
 		// Names.
 		{name: "unknown design", file: units, old: "size: \"40\"\nserial: RB40-1127", with: "size: «\"41\"\nserial: RB40-1127", rule: "unknown-name", says: "is not on record"},
@@ -184,9 +187,35 @@ func spoil(t *testing.T, site, file, text string) {
 	plant{file: text}.write(t, site)
 }
 
+// mark takes the sign « out of a text and gives the place that it marked, or the
+// file as a whole.
+func mark(file, text string) (clean, place string) {
+	before, after, marked := strings.Cut(text, "«")
+	if !marked {
+		return text, file + ":" // the line is the YAML reader's to say
+	}
+	line := before[strings.LastIndexByte(before, '\n')+1:]
+	return before + after, fmt.Sprintf("%s:%d:%d:", file, strings.Count(before, "\n")+1, utf8.RuneCountInString(line)+1)
+}
+
+// A trial is a site with hostile records in it, and what is to become of it.
+type trial struct {
+	p       plant
+	said    map[string]hostile // what has to be told, by the place and the case's name
+	refused []string           // the jobs, by their IDs, or where they have none by their place
+	cases   []hostile
+}
+
+func (tr *trial) expect(h hostile, place, job string) {
+	tr.said[place+"\x00"+h.name] = h
+	tr.refused = append(tr.refused, job)
+	tr.cases = append(tr.cases, h)
+}
+
 // TestHostileRecords holds that whatever is wrong in a record is told with its
 // place, that the jobs that lean on it are not printed, and that all others are, as
-// if nothing had been.
+// if nothing had been. What spoils a record of its own stands side by side with its
+// like on one site; the rest is tried one by one.
 func TestHostileRecords(t *testing.T) {
 	sound := demo(t, "soapworks").list(victim, neighbour)
 	sound["procedures/look.yaml"] = look
@@ -197,79 +226,141 @@ func TestHostileRecords(t *testing.T) {
 		t.Fatalf("the sound site: %+v", got)
 	}
 	want := tree(t, out)
+	trials := map[string]*trial{}
+	in := func(name string) *trial {
+		if trials[name] == nil {
+			trials[name] = &trial{p: maps.Clone(sound), said: map[string]hostile{}}
+		}
+		return trials[name]
+	}
 	cases := hostiles()
 	if len(cases) < 40 {
 		t.Errorf("%d cases", len(cases))
 	}
-	for _, h := range cases {
-		t.Run(h.name, func(t *testing.T) {
+	own := sound[units][strings.Index(sound[units], "unit: P-231"):]
+	own = own[:strings.Index(own, "---\n")]
+	jobs := []string{neighbour}
+	for i, h := range cases {
+		switch {
+		case h.file == units && h.otherwise == nil:
+			tr, id := in("units"), fmt.Sprintf("H-%d", i)
+			p := plant{units: own}
+			h.spoil(t, p)
+			file := "units/" + id + ".yaml"
+			text, place := mark(file, strings.ReplaceAll(p[units], "P-231", id))
+			tr.p[file] = text
+			tr.expect(h, place, id)
+			jobs = append(jobs, strings.NewReplacer("K-1", id, "P-231", id).Replace(victim))
+		case h.file == list && h.otherwise == nil && !strings.Contains(h.old, "{"):
+			tr := in("jobs")
+			if len(tr.cases) == 0 {
+				tr.p.list(neighbour)
+			}
+			p := plant{list: victim}
+			h.spoil(t, p)
+			text, place := mark(list, "{"+p[list]+"}")
+			line := strings.Count(tr.p[list], "\n") + 1
+			_, col, _ := strings.Cut(place, ":1:")
+			n, err := strconv.Atoi(strings.TrimSuffix(col, ":"))
+			must(t, err)
+			job := fmt.Sprintf("%s:%d:5", list, line)
+			if strings.Contains(text, "job: K-1,") { // its name is sound
+				job = fmt.Sprintf("K-%d", 100+i)
+				text, n = strings.Replace(text, "K-1", job, 1), n+2
+			}
+			tr.p[list] += "  - " + text + "\n"
+			tr.expect(h, fmt.Sprintf("%s:%d:%d:", list, line, n+4), job)
+		case h.unit != "":
+			tr := in("sizes")
+			h.spoil(t, tr.p)
+			var place string
+			tr.p[h.file], place = mark(h.file, tr.p[h.file])
+			id := "H-" + h.unit
+			tr.expect(h, place, id)
+			tr.p[list] += "  - {" + strings.NewReplacer("K-1", id, "P-231", h.unit).Replace(victim) + "}\n"
+		default:
+			tr := in(h.name)
+			h.spoil(t, tr.p)
+			var place string
+			tr.p[h.file], place = mark(h.file, tr.p[h.file])
+			tr.expect(h, place, "K-1")
+		}
+	}
+	in("units").p.list(jobs...)
+	for name, tr := range trials {
+		t.Run(name, func(t *testing.T) {
 			t.Parallel()
-			h.try(t, sound, want)
+			tr.try(t, want)
 		})
 	}
 }
 
-func (h hostile) try(t *testing.T, sound plant, want map[string]string) {
-	p := plant{}
-	for file, text := range sound {
-		p[file] = text
-	}
+// spoil does to the site's text what the case says.
+func (h hostile) spoil(t *testing.T, p plant) {
+	t.Helper()
 	switch {
 	case h.old != "":
 		p.replace(t, h.file, h.old, h.with)
 	case h.with != "" || h.otherwise == nil:
 		p[h.file] = h.with
 	}
-	place := h.file + ":"
-	if before, after, marked := strings.Cut(p[h.file], "«"); marked {
-		p[h.file] = before + after
-		line := before[strings.LastIndexByte(before, '\n')+1:]
-		place = fmt.Sprintf("%s:%d:%d:", h.file, strings.Count(before, "\n")+1, utf8.RuneCountInString(line)+1)
-	} else if !h.atFile {
-		place = h.file + ":" // the line is the YAML reader's to say
-	}
+}
+
+// try prints the site's list and looks at what was said and written.
+func (tr *trial) try(t *testing.T, want map[string]string) {
 	around := t.TempDir()
 	site, out := filepath.Join(around, "site"), filepath.Join(around, "out")
-	p.write(t, site)
-	if h.otherwise != nil {
-		h.otherwise(t, site)
+	tr.p.write(t, site)
+	bothStop, sameNeighbour := false, true
+	for _, h := range tr.cases {
+		if h.otherwise != nil {
+			h.otherwise(t, site)
+		}
+		bothStop = bothStop || h.bothStop
+		sameNeighbour = sameNeighbour && h.file != design // all of a design's sizes are in the fingerprint
 	}
 	before := tree(t, around)
 	got := jobsheaf("make", "--site", site, "--list", "week", "--out", out)
 	if got.code != exitRefused {
 		t.Errorf("exit code %d, want %d", got.code, exitRefused)
 	}
-	h.told(t, got.err, place)
+	tr.told(t, got.err)
 	after := tree(t, around)
 	for file, text := range after {
 		rel, ours := strings.CutPrefix(file, "out/")
 		switch {
-		case ours && (h.bothStop || !strings.HasPrefix(rel, "K-2.")):
+		case ours && (bothStop || !strings.HasPrefix(rel, "K-2.")):
 			t.Errorf("%s was written", file)
-		case ours && text != want[rel] && h.file != design: // all of a design's sizes are in the fingerprint
+		case ours && text != want[rel] && sameNeighbour:
 			t.Errorf("%s differs from that of the sound site", file)
 		case !ours && file != "out" && before[file] != text:
 			t.Errorf("%s was changed", file)
 		}
 	}
-	if files := len(after) - len(before); !h.bothStop && files != 3 { // out, K-2.pdf, K-2.json
+	if files := len(after) - len(before); !bothStop && files != 3 { // out, K-2.pdf, K-2.json
 		t.Errorf("%d files were added, want the packet of the neighbour\n%s", files, got.err)
 	}
 }
 
 // told holds the messages to what a person can use.
-func (h hostile) told(t *testing.T, errs, place string) {
+func (tr *trial) told(t *testing.T, errs string) {
 	t.Helper()
 	lines := strings.Split(errs, "\n")
-	if !slices.ContainsFunc(lines, func(l string) bool {
-		return strings.HasPrefix(l, place) && strings.Contains(l, ": error: ") && strings.Contains(l, h.says) && strings.HasSuffix(l, "["+h.rule+"]")
-	}) {
-		t.Errorf("nothing is said at %s of %q [%s]; said is:\n%s", place, h.says, h.rule, errs)
+	for place, h := range tr.said {
+		place, _, _ = strings.Cut(place, "\x00")
+		if !slices.ContainsFunc(lines, func(l string) bool {
+			return strings.HasPrefix(l, place) && strings.Contains(l, ": error: ") && strings.Contains(l, h.says) && strings.HasSuffix(l, "["+h.rule+"]")
+		}) {
+			t.Errorf("%s: nothing is said at %s of %q [%s]; said is:\n%s", h.name, place, h.says, h.rule, errs)
+		}
 	}
-	if !h.atFile && !strings.Contains(errs, h.file+":") {
-		t.Errorf("no place in %s", h.file)
+	refused := strings.Split(strings.TrimPrefix(lines[max(0, len(lines)-2)], "refused: "), ", ")
+	for _, job := range tr.refused {
+		if !slices.Contains(refused, job) {
+			t.Errorf("%s is not among the refused: %s", job, refused)
+		}
 	}
-	if len(errs) > 20_000 || slices.ContainsFunc(lines, func(l string) bool { return len(l) > 1000 }) {
+	if len(errs) > 20_000+1000*len(tr.cases) || slices.ContainsFunc(lines, func(l string) bool { return len(l) > 1000 && !strings.HasPrefix(l, "refused") }) {
 		t.Errorf("%d characters, too many to read", len(errs))
 	}
 	for _, r := range errs {
