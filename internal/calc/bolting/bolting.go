@@ -1,8 +1,8 @@
 // Package bolting computes what a bolted joint needs: stress area, proof load,
 // preload, torque with its scatter, passes and the order of tightening.
 //
-// Entry points: Functions, which templates call by name, CrossPattern and
-// Passes. It belongs here if it is about one bolt, or the order of several. It
+// Entry points: Functions, which templates call by name, and CrossPattern. It
+// belongs here if it is about one bolt, or the order of several. It
 // is not for the joint's gasket or flange, nor for which joint a unit has: that
 // is in the records.
 package bolting

@@ -1,11 +1,6 @@
 package bolting
 
-import (
-	"errors"
-	"fmt"
-
-	"jobsheaf/internal/quantity"
-)
+import "fmt"
 
 // The counts of bolts for which an order is given.
 const (
@@ -65,35 +60,4 @@ func starts(quarter int) []int {
 		}
 	}
 	return s
-}
-
-// Pass is one round of tightening.
-type Pass struct {
-	Fraction quantity.Number // of the final torque
-	Torque   quantity.Torque
-	Around   bool // true: in turn round the circle; false: by CrossPattern
-}
-
-// Passes gives the rounds that bring a joint to its torque: the fractions in
-// the cross pattern, then once round at full torque until no nut turns.
-// Range: one to six fractions of 0.05 to 1, rising, the last 1.
-// Source: ASME PCC-1 (2010 to 2019), legacy tightening (rounds of 20 to 30 %,
-// 50 to 70 % and 100 %, then circumferential); 30, 60, 100 % seen as common
-// practice.
-func Passes(torque quantity.Torque, fractions []quantity.Number) ([]Pass, error) {
-	if len(fractions) == 0 || len(fractions) > 6 || fractions[len(fractions)-1] != 1 {
-		return nil, errors.New("the passes are out of range: want one to six fractions of the torque, the last 1, such as 0.3, 0.6, 1")
-	}
-	passes := make([]Pass, 0, len(fractions)+1)
-	for i, f := range fractions {
-		if i > 0 && !(f > fractions[i-1]) {
-			return nil, fmt.Errorf("pass %d at %g is not above the one before it: want rising fractions such as 0.3, 0.6, 1", i+1, float64(f))
-		}
-		t, err := PassTorque(torque, f)
-		if err != nil {
-			return nil, fmt.Errorf("pass %d: %w", i+1, err)
-		}
-		passes = append(passes, Pass{Fraction: f, Torque: t})
-	}
-	return append(passes, Pass{Fraction: 1, Torque: torque, Around: true}), nil
 }

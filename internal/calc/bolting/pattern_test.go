@@ -3,8 +3,6 @@ package bolting
 import (
 	"slices"
 	"testing"
-
-	"jobsheaf/internal/quantity"
 )
 
 // TestPCC1Order holds the pattern against the legacy cross pattern.
@@ -94,18 +92,5 @@ func TestOneNeighbourIsTheBestOfFour(t *testing.T) {
 	walk(nil)
 	if best != 1 {
 		t.Errorf("the best order of four bolts has %d neighbours in a row", best)
-	}
-}
-
-func TestPasses(t *testing.T) {
-	got, err := Passes(100, []quantity.Number{0.3, 0.6, 1})
-	want := []Pass{{0.3, 30, false}, {0.6, 60, false}, {1, 100, false}, {1, 100, true}}
-	if err != nil || !slices.Equal(got, want) {
-		t.Errorf("got %v, %v; want %v", got, err, want)
-	}
-	for _, bad := range [][]quantity.Number{nil, {0.5}, {0.6, 0.3, 1}, {0.5, 0.5, 1}, {0.01, 1}, {0.1, 0.2, 0.3, 0.4, 0.5, 0.6, 1}, {0.5, 1, 1}} {
-		if _, err := Passes(100, bad); err == nil {
-			t.Errorf("fractions %v are accepted", bad)
-		}
 	}
 }

@@ -279,7 +279,8 @@ func PreloadYield(threadName, grade string, fraction, muThread quantity.Number) 
 
 // PassTorque gives a pass's part of the final torque. Range: T 0.01 N·m to
 // 100 kN·m, fraction 0.05 to 1.
-// Source: ASME PCC-1, legacy tightening passes (see Passes).
+// Source: ASME PCC-1 (2010 to 2019), legacy tightening: passes of 20 to 30 %,
+// 50 to 70 % and 100 %, then once round (from memory).
 func PassTorque(torque quantity.Torque, fraction quantity.Number) (quantity.Torque, error) {
 	if err := quantity.Within("torque", torque, leastTorque, mostTorque); err != nil {
 		return 0, err

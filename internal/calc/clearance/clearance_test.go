@@ -12,17 +12,9 @@ import (
 )
 
 func TestPublished(t *testing.T) {
-	tally := published.Run(t, "clearance", Functions)
-	if 2*tally.FromMemory >= tally.Rows {
-		t.Errorf("%d of %d rows are from memory", tally.FromMemory, tally.Rows)
-	}
 	// No worked example of an end clearance hot against cold was found: the two
 	// are held by growth's rows and by the properties below.
-	for _, name := range tally.Untested {
-		if name != "cold_clearance" && name != "hot_clearance" {
-			t.Errorf("no published row for %s", name)
-		}
-	}
+	published.Run(t, "clearance", Functions, "cold_clearance", "hot_clearance")
 }
 
 // TestThreeThouIsThreeQuarters holds the figure that the trade quotes: on a

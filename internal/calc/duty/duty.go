@@ -2,9 +2,9 @@
 // efficiency, the speed of its rotor, and the margin of its inlet pressure over
 // boiling.
 //
-// Entry points: HydraulicPower, ShaftPower, ShaftTorque, TipSpeed, InletMargin. It
-// belongs here if it is an expected reading at start-up. It is not for the flow of
-// the pump, which is theoretical flow less slip (slip).
+// Entry points: Functions, which templates call by name. It belongs here if it is
+// an expected reading at start-up. It is not for the flow of the pump, which is
+// theoretical flow less slip (slip).
 package duty
 
 import (

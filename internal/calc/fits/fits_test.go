@@ -14,18 +14,10 @@ import (
 
 // unpublished are the functions for which no worked example was found; each has
 // a test below that holds it to something else.
-var unpublished = []string{"fit_pressure", "bushing_stress", "bore_closing", "bore_after", "heat_temperature", "cool_temperature", "material_source"}
+var unpublished = []string{"bushing_stress", "bore_closing", "bore_after", "heat_temperature", "cool_temperature", "material_source"}
 
 func TestPublished(t *testing.T) {
-	tally := published.Run(t, "fits", Functions)
-	if 2*tally.FromMemory >= tally.Rows {
-		t.Errorf("%d of %d rows are from memory", tally.FromMemory, tally.Rows)
-	}
-	for _, name := range tally.Untested {
-		if !slices.Contains(unpublished, name) {
-			t.Errorf("no published row for %s", name)
-		}
-	}
+	published.Run(t, "fits", Functions, unpublished...)
 }
 
 // TestTolerancesFollowTheirFormula holds the table of standard tolerances to the

@@ -1,7 +1,7 @@
 // Package lifting computes what a person may lift by hand and how many people or
 // what help a part needs.
 //
-// Entry points: WeightLimit, LiftingIndex, PeopleFor. It belongs here if it is
+// Entry points: Functions, which templates call by name. It belongs here if it is
 // about lifting by hand. It is not for slings, hoists or their rated loads.
 //
 // The equation is for a healthy adult who lifts with both hands, standing, with

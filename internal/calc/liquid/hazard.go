@@ -19,8 +19,12 @@ const (
 	near quantity.Temperature = 16.7
 )
 
-const coldestFlash, hottestFlash quantity.Temperature = 173.15, 773.15
-const coldestBoil, hottestBoil quantity.Temperature = 173.15, 973.15
+// The ranges of flash and boiling points, and of what is held against them:
+// −100 to 500 °C and −100 to 700 °C. They bound what is pumped, and are our own.
+const (
+	coldestFlash, hottestFlash quantity.Temperature = 173.15, 773.15
+	coldestBoil, hottestBoil   quantity.Temperature = 173.15, 973.15
+)
 
 // FlammableCategory gives the GHS category of a flammable liquid, 1 (worst) to 4,
 // or 0 for one that is in none:
@@ -66,7 +70,7 @@ func NearFlash(flash, temperature quantity.Temperature) (bool, error) {
 	if err := quantity.Within("flash point", flash, coldestFlash, hottestFlash); err != nil {
 		return false, err
 	}
-	if err := quantity.Within("temperature", temperature, 173.15, 773.15); err != nil {
+	if err := quantity.Within("temperature", temperature, coldestFlash, hottestFlash); err != nil {
 		return false, err
 	}
 	return temperature >= flash-near-onBorder, nil

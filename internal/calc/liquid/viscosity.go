@@ -3,10 +3,10 @@
 // pump stays too hot to touch, what pressure it makes when it warms in a closed
 // space, and how much of it to catch.
 //
-// Entry points: ViscosityAt, FlammableCategory, BoilingAt, TouchLimit,
-// CoolingTime, TrappedRise, ContainerFor. It belongs here if it needs the
-// properties of the liquid or its heat and nothing of the pump's clearances. It is
-// not for leaks (slip) nor for the wording of hazards, which the records hold.
+// Entry points: Functions, which templates call by name. It belongs here if it
+// needs the properties of the liquid or its heat and nothing of the pump's
+// clearances. It is not for leaks (slip) nor for the wording of hazards, which the
+// records hold.
 package liquid
 
 import (

@@ -52,15 +52,14 @@ type Row struct {
 	Function, Inputs, Expected, Tolerance, Unit, Source, Kind string
 }
 
-// Tally says what a table covers.
-type Tally struct {
-	Rows, FromMemory int
-	Untested         []string // names of the functions that no row calls
-}
+// fewest is how many rows a table has at least.
+const fewest = 10
 
 // Run checks every row of testdata/published/<topic>.csv against the functions;
-// each row is a subtest. A test of package internal/calc/<topic> calls it.
-func Run(t *testing.T, topic string, functions []quantity.Function) Tally {
+// each row is a subtest. A test of package internal/calc/<topic> calls it. The
+// table has ten rows or more, most of them seen and not from memory, and one at
+// least for each function but those named as unpublished, for which there is none.
+func Run(t *testing.T, topic string, functions []quantity.Function, unpublished ...string) {
 	t.Helper()
 	for _, f := range functions {
 		if err := f.Fault(); err != nil {
@@ -77,12 +76,12 @@ func Run(t *testing.T, topic string, functions []quantity.Function) Tally {
 	if err != nil {
 		t.Fatalf("%s: %v", name, err)
 	}
-	tally := Tally{Rows: len(rows)}
+	recalled := 0
 	called := map[string]bool{}
 	for _, r := range rows {
 		called[r.Function] = true
 		if r.Kind == FromMemory {
-			tally.FromMemory++
+			recalled++
 		}
 		t.Run(fmt.Sprintf("line %d %s", r.Line, r.Function), func(t *testing.T) {
 			if err := r.Check(functions); err != nil {
@@ -90,12 +89,17 @@ func Run(t *testing.T, topic string, functions []quantity.Function) Tally {
 			}
 		})
 	}
+	if len(rows) < fewest || 2*recalled >= len(rows) {
+		t.Errorf("%s: %d rows, %d of them from memory: want %d or more, the lesser part from memory", name, len(rows), recalled, fewest)
+	}
 	for _, f := range functions {
-		if !called[f.Name] {
-			tally.Untested = append(tally.Untested, f.Name)
+		switch known := slices.Contains(unpublished, f.Name); {
+		case !called[f.Name] && !known:
+			t.Errorf("%s: no row for %s", name, f.Name)
+		case called[f.Name] && known:
+			t.Errorf("%s: there is a row for %s, which is named as unpublished", name, f.Name)
 		}
 	}
-	return tally
 }
 
 // Read reads a table. The error names the line of the first row that is not

@@ -2,9 +2,9 @@
 // lock nut to its next tang, the life and grease of a thrust bearing, and the
 // speed, pressure and flatness of seal faces.
 //
-// Entry points: SlotAngle, BearingLife, GreaseCharge, FaceSpeed, FacePressure,
-// Flatness. It belongs here if it is about bearings, their lock nut or the shaft
-// seal. It is not for their fits (fits) nor for tightening torque (bolting).
+// Entry points: Functions, which templates call by name. It belongs here if it is
+// about bearings, their lock nut or the shaft seal. It is not for their fits (fits)
+// nor for tightening torque (bolting).
 package running
 
 import (

@@ -1,8 +1,6 @@
 package running
 
-import (
-	"jobsheaf/internal/quantity"
-)
+import "jobsheaf/internal/quantity"
 
 // FaceSpeed gives the sliding speed of seal faces at their mean diameter:
 // v = ω D / 2, in m/s. Range: D from 5 mm to 1 m, speed from 0.1 to 3000 rad/s.

@@ -12,16 +12,8 @@ import (
 )
 
 func TestPublished(t *testing.T) {
-	tally := published.Run(t, "slip", Functions)
-	if tally.Rows < 10 || 2*tally.FromMemory >= tally.Rows {
-		t.Errorf("%d rows, %d of them from memory: want ten or more, the lesser part from memory", tally.Rows, tally.FromMemory)
-	}
 	// The two that put the gaps together are our own model: no outside figure exists.
-	for _, name := range tally.Untested {
-		if name != "pump_slip" && name != "end_gap_for_flow" {
-			t.Errorf("no published row for %s", name)
-		}
-	}
+	published.Run(t, "slip", Functions, "pump_slip", "end_gap_for_flow")
 }
 
 // drawn is a pump of a size and liquid that keep every gap laminar.

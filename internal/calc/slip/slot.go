@@ -2,9 +2,9 @@
 // through its clearances: flow through one gap, the slip of the whole pump, and
 // the end clearance at which a duty is missed.
 //
-// Entry points: SlotFlow and AnnulusFlow for one gap, PumpSlip and
-// EndGapForFlow for the pump. It belongs here if it is laminar flow through a
-// clearance. It is not for viscosity (liquid) or for wear limits (wear).
+// Entry points: Functions, which templates call by name. It belongs here if it is
+// laminar flow through a clearance. It is not for viscosity (liquid) or for wear
+// limits (wear).
 package slip
 
 import (

@@ -2,10 +2,9 @@
 // instrument, taper and ovality, the rate of wear and the day on which a limit
 // is forecast.
 //
-// Entry points: Functions, which templates call by name; Measure for readings
-// at several places, and Fit for readings over the years. It belongs here if it
-// is about one dimension that changes in service. It is not for what the wear
-// does to the flow: that is slip.
+// Entry points: Functions, which templates call by name, and Fit for readings
+// over the years. It belongs here if it is about one dimension that changes in
+// service. It is not for what the wear does to the flow: that is slip.
 package wear
 
 import (
@@ -167,45 +166,6 @@ func difference(a, b quantity.Length) (quantity.Length, error) {
 		return 0, fmt.Errorf("readings %.4g mm and %.4g mm are out of range: want two of the same feature, within 10 %% of each other", float64(a)*1e3, float64(b)*1e3)
 	}
 	return d, nil
-}
-
-// Shape is what readings at several places and directions say of a part.
-type Shape struct {
-	Least, Most quantity.Length // the worst reading of what wears smaller, and larger
-	Ovality     quantity.Length // greatest difference across one place
-	Taper       quantity.Length // greatest difference along one direction
-}
-
-// Measure judges readings places[i][j] at place i along the length in direction
-// j. Range: 1 to 20 places with 1 to 20 directions each, as many at every place;
-// readings 0.01 mm to 10 m within 10 % of each other.
-// Source: workshop practice (roundness: the greatest of the differences at each
-// place; cylindricity: the greatest of the differences in each direction).
-func Measure(places [][]quantity.Length) (Shape, error) {
-	if len(places) < 1 || len(places) > 20 || len(places[0]) < 1 || len(places[0]) > 20 {
-		return Shape{}, fmt.Errorf("readings at %d places are out of range: want 1 to 20 places with 1 to 20 directions each", len(places))
-	}
-	s := Shape{Least: places[0][0], Most: places[0][0]}
-	for i, place := range places {
-		if len(place) != len(places[0]) {
-			return Shape{}, fmt.Errorf("place %d has %d readings, want %d as at the first", i+1, len(place), len(places[0]))
-		}
-		for j, r := range place {
-			if _, err := difference(places[0][0], r); err != nil {
-				return Shape{}, fmt.Errorf("place %d, reading %d: %w", i+1, j+1, err)
-			}
-			s.Least, s.Most = min(s.Least, r), max(s.Most, r)
-			for _, across := range place {
-				s.Ovality = max(s.Ovality, across-r)
-			}
-			for _, along := range places {
-				if j < len(along) {
-					s.Taper = max(s.Taper, along[j]-r)
-				}
-			}
-		}
-	}
-	return s, nil
 }
 
 // WearRate gives the rate of wear between two readings, (after − before)/time;
