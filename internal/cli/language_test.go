@@ -108,7 +108,7 @@ func printedTexts(pk *packet.Packet, visit func(field, text string, style packet
 
 // code are the fields of a packet that hold no text of a language: names, places
 // and formulas as a template or a record has them.
-var code = []string{"id", "kind", "unit", "name", "signal", "pictograms", "formula", "governed", "at", "key", "number", "numbers", "exactly", "not_on_record", "code", "texts", "lists", "si", "low", "high"}
+var code = []string{"id", "kind", "unit", "name", "sign", "signal", "pictograms", "formula", "governed", "at", "key", "number", "numbers", "exactly", "not_on_record", "code", "texts", "lists", "si", "low", "high"}
 
 // TestNoEnglishLeft compares the packets of all jobs in two languages. What reads
 // alike in both must be the site's own words, a number with its unit, a condition
