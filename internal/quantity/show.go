@@ -5,6 +5,7 @@ import (
 	"math"
 	"strconv"
 	"strings"
+	"unicode/utf8"
 )
 
 // Way is a direction of rounding.
@@ -52,6 +53,7 @@ func ParseGrain(text string) (Grain, error) {
 // Count gives how many whole steps a value comes to, rounded the given way.
 func (g Grain) Count(v Value, way Way) float64 {
 	n := v.In(g.Unit) / g.Step
+	// A large count carries the error of its own size.
 	if near := math.Round(n); math.Abs(n-near) <= slack*math.Max(1, math.Abs(near)*1e-3) {
 		return near
 	}
@@ -155,11 +157,13 @@ func ParseShow(text string) (Show, error) {
 		}
 	}
 	var seen [2]bool
+	at := utf8.RuneCountInString(text[:strings.LastIndex(text, rest)])
 	for _, part := range strings.SplitN(rest, " or ", 2) {
 		g, err := ParseGrain(part)
 		if err != nil {
-			return Show{}, err
+			return Show{}, moved(err, at)
 		}
+		at += utf8.RuneCountInString(part) + len(" or ")
 		if seen[g.Unit.System] {
 			return Show{}, &ParseError{Message: fmt.Sprintf("%q gives two grains in one unit system", short(text)), Hint: "write one of each, such as nearest 0.5 mm or 1/64 in"}
 		}

@@ -56,3 +56,13 @@ func TestFigures(t *testing.T) {
 		}
 	}
 }
+
+// A fault is told at the rune where it stands in the whole text.
+func TestParseShowTellsThePlace(t *testing.T) {
+	for text, want := range map[string]int{"nearest 0.5 mmm": 12, "0.01 mm or 0.0005 inn": 18, "down  3 µmm or 1 in": 8} {
+		_, err := ParseShow(text)
+		if pe, ok := err.(*ParseError); !ok || pe.Offset != want {
+			t.Errorf("%q: %+v, want the offset %d", text, err, want)
+		}
+	}
+}
