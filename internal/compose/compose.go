@@ -89,6 +89,7 @@ func (c *Composer) Make(job *record.Job) (*packet.Packet, diag.List) {
 		r.wearSheet(),
 		r.serviceSheet(stages),
 	)
+	r.addInstruments(&p.Sheets[1])
 	inputs := r.inputs()
 	p.Fingerprint, p.Parts = r.fingerprint(inputs)
 	p.Inputs = r.archive(inputs)

@@ -109,6 +109,7 @@ var fromRecords = map[string]func(*run, *procedure.Figure, *packet.Figure) []str
 	"relief-valve": (*run).suctionSide,
 	"strip":        (*run).stripSystem,
 	"trend":        (*run).trend,
+	"wear-points":  (*run).wearPlaces,
 }
 
 func (r *run) boltCircle(src *procedure.Figure, f *packet.Figure) []string {
@@ -222,5 +223,22 @@ func (r *run) suctionSide(_ *procedure.Figure, f *packet.Figure) []string {
 
 func (r *run) stripSystem(_ *procedure.Figure, f *packet.Figure) []string {
 	f.Numbers["us"] = float64(r.system)
+	return nil
+}
+
+// wearPlaces names the places that the wear sheet asks for.
+func (r *run) wearPlaces(_ *procedure.Figure, f *packet.Figure) []string {
+	if r.size == nil {
+		return nil
+	}
+	for _, name := range r.size.FeatureOrder {
+		if w := r.size.Features[name]; w.Points.S == f.Texts["part"] {
+			for _, p := range w.Places {
+				if !slices.Contains(f.Lists["places"], p.S) {
+					f.Lists["places"] = append(f.Lists["places"], p.S)
+				}
+			}
+		}
+	}
 	return nil
 }

@@ -14,17 +14,13 @@ import (
 func (r *run) jobSheet() packet.Sheet {
 	s := packet.Sheet{ID: "job", Title: r.word("job.title")}
 	add := func(b ...packet.Block) { s.Blocks = append(s.Blocks, b...) }
-	add(packet.Block{Facts: &packet.Facts{Columns: 2, Rows: r.identity()}})
+	add(packet.Block{Facts: &packet.Facts{Columns: 3, Rows: r.identity()}})
 	if items := r.items(r.plan.proc.Scope, ""); len(items) > 0 {
 		add(heading(2, r.word("job.scope")), packet.Block{List: &packet.List{Items: items}})
 	}
 	if len(r.unit.Notes) > 0 {
 		add(heading(2, r.word("job.notes")), packet.Block{List: &packet.List{Items: sayings(r.unit.Notes)}})
 	}
-	add(heading(2, r.word("job.nameplate")), packet.Block{Facts: &packet.Facts{Columns: 2, Rows: []packet.Fact{
-		{Label: r.word("job.nameplate_serial"), Blank: &packet.Blank{ID: r.id("nameplate", "serial"), Kind: packet.Words, Characters: 14}},
-		{Label: r.word("job.nameplate_size"), Blank: &packet.Blank{ID: r.id("nameplate", "size"), Kind: packet.Words, Characters: 14}},
-	}}})
 	if r.plan.proc.Job.Kits {
 		for _, t := range []*packet.Table{r.kits(), r.supplies()} {
 			if t != nil {
@@ -40,6 +36,7 @@ func (r *run) jobSheet() packet.Sheet {
 			add(heading(2, r.word(part.key)), packet.Block{List: &packet.List{Tick: true, Items: items}})
 		}
 	}
+	r.instrumentsAt = len(s.Blocks)
 	if t := r.lifting(); t != nil {
 		add(packet.Block{Table: t})
 		add(packet.Block{Para: &packet.Para{Small: true, Text: packet.Say(r.word("lifting.note"))}})

@@ -188,7 +188,9 @@ type waiting struct {
 	cell *packet.Cell
 }
 
-func (r *run) wait(name string, cell *packet.Cell) { r.waiting = append(r.waiting, waiting{name, cell}) }
+func (r *run) wait(name string, cell *packet.Cell) {
+	r.waiting = append(r.waiting, waiting{name, cell})
+}
 
 // sayWhereWritten puts the number of the step in the place of a blank whose
 // reading is written down at a step: one reading has one place.

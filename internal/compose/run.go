@@ -22,21 +22,22 @@ type run struct {
 	system  quantity.System
 	decimal string
 
-	results   map[string]*result
-	entries   []packet.Entry
-	keyOf     map[string]int // index of an entry by name
-	missing   map[string][]string
-	leftOut   []omission
-	problems  diag.List
-	tools     map[string]*record.Instrument // instruments that the packet names
-	codes     []*record.Statement           // GHS statements that the packet prints
-	ids       map[string]bool               // of blanks
-	atStep    string                        // number of the step in hand
-	writtenAt map[string][]string           // the steps at which a value is written down, by its name
-	waiting   []waiting                     // places that say so
-	past      []record.HistoryEntry         // the unit's history, oldest first
-	wear      map[*record.Feature]*worn     // what it says of the wear of each feature
-	doubt     int                           // how many undecided conditions what is rendered hangs on
+	results       map[string]*result
+	entries       []packet.Entry
+	keyOf         map[string]int // index of an entry by name
+	missing       map[string][]string
+	leftOut       []omission
+	problems      diag.List
+	tools         map[string]*record.Instrument // instruments that the packet names
+	codes         []*record.Statement           // GHS statements that the packet prints
+	ids           map[string]bool               // of blanks
+	atStep        string                        // number of the step in hand
+	writtenAt     map[string][]string           // the steps at which a value is written down, by its name
+	waiting       []waiting                     // places that say so
+	instrumentsAt int                           // where on the job sheet the instruments stand
+	past          []record.HistoryEntry         // the unit's history, oldest first
+	wear          map[*record.Feature]*worn     // what it says of the wear of each feature
+	doubt         int                           // how many undecided conditions what is rendered hangs on
 }
 
 // omission is a step or item that does not apply to this unit.

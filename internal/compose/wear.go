@@ -1,6 +1,7 @@
 package compose
 
 import (
+	"slices"
 	"strings"
 
 	"jobsheaf/internal/packet"
@@ -17,7 +18,7 @@ func (r *run) wearSheet() packet.Sheet {
 		s.Blocks = append(s.Blocks, packet.Block{Para: &packet.Para{Text: packet.Say(r.word("wear.none"))}})
 		return s
 	}
-	s.Blocks = append(s.Blocks, packet.Block{Para: &packet.Para{Text: packet.Say(r.word("wear.intro"))}})
+	s.Blocks = append(s.Blocks, packet.Block{Para: &packet.Para{Text: packet.Say(r.word("wear.intro") + " " + r.word("wear.places"))}})
 	t := &packet.Table{ID: "wear", Columns: []packet.Column{
 		{Title: r.word("wear.part"), Weight: 4}, {Title: r.word("wear.limits"), Weight: 4},
 		{Title: r.word("wear.readings"), Weight: 3, Least: 56}, {Title: r.word("wear.worst"), Weight: 1, Least: 26}, {Title: r.word("wear.decision"), Weight: 1, Least: 24},
@@ -29,7 +30,6 @@ func (r *run) wearSheet() packet.Sheet {
 	s.Blocks = append(s.Blocks, packet.Block{Table: t})
 	figures, exact := apart(r.figures(r.plan.proc.Wear.Figures))
 	s.Blocks = append(append(s.Blocks, figures...), exact...)
-	s.Blocks = append(s.Blocks, packet.Block{Table: r.instrumentTable()})
 	return s
 }
 
@@ -86,7 +86,8 @@ func (r *run) wearRow(name string) packet.Row {
 	if _, day, ok := r.last(f); ok {
 		line(r.wordWith("wear.last", "day", day), r.featureLength(name, "last", show, quantity.Nearest))
 	}
-	missing := ""
+	r.forecastLines(f, line)
+	missing := "" // the limits come last, next to the readings
 	for _, v := range shown(r.plan.order[perFeature]) {
 		res := r.result("features."+name+"."+v.src.Name, perFeature, name)
 		if !res.without {
@@ -96,16 +97,15 @@ func (r *run) wearRow(name string) packet.Row {
 			missing = r.lack(res.missing)
 		}
 	}
-	r.forecastLines(f, line)
-	unit := show.Grain[r.system].Unit.Symbol
+	unit, wide := show.Grain[r.system].Unit.Symbol, charactersOf(show.Grain[r.system], f)
 	var readings []packet.Blank
 	for _, p := range f.Places {
-		readings = append(readings, packet.Blank{ID: r.id("wear", name, p.S), Kind: packet.Reading, Label: p.S, Unit: unit, Characters: 6})
+		readings = append(readings, packet.Blank{ID: r.id("wear", name, p.S), Kind: packet.Reading, Label: p.S, Unit: unit, Characters: wide})
 	}
 	if len(readings) == 0 {
-		readings = []packet.Blank{{ID: r.id("wear", name, "1"), Kind: packet.Reading, Unit: unit, Characters: 6}}
+		readings = []packet.Blank{{ID: r.id("wear", name, "1"), Kind: packet.Reading, Unit: unit, Characters: wide}}
 	}
-	worst := packet.Blank{ID: r.id("wear", name, "worst"), Kind: packet.Reading, Unit: unit, Characters: 6, NotOnRecord: missing}
+	worst := packet.Blank{ID: r.id("wear", name, "worst"), Kind: packet.Reading, Unit: unit, Characters: wide, NotOnRecord: missing}
 	var decide []packet.Blank
 	for _, d := range []string{"reuse", "replace", "ask"} {
 		decide = append(decide, packet.Blank{ID: r.id("wear", name, d), Kind: packet.Tick, Label: r.word("wear." + d)})
@@ -115,6 +115,20 @@ func (r *run) wearRow(name string) packet.Row {
 		worn.Text = append(worn.Text, packet.Span{Text: "\n" + r.word("wear.if_worn") + " " + f.IfWorn.S})
 	}
 	return packet.Row{Cells: []packet.Cell{worn, {Text: lines}, {Blanks: readings}, {Blanks: []packet.Blank{worst}}, {Blanks: decide}}}
+}
+
+// charactersOf is how many characters the readings of a feature take at most.
+func charactersOf(g quantity.Grain, f *record.Feature) int {
+	n := 0
+	for _, a := range []record.Amount{f.New, f.RejectBelow, f.RejectAbove} {
+		if a.Known() {
+			n = max(n, len(g.Number(a.Value, quantity.Nearest, ".")))
+		}
+	}
+	if n == 0 {
+		return 6
+	}
+	return n
 }
 
 // featureLength prints a recorded length of a feature to its instrument's grain.
@@ -137,9 +151,13 @@ func (r *run) featureLength(name, prop string, show quantity.Show, way quantity.
 	}))
 }
 
-// instrumentTable asks for the number and the calibration of each instrument that
-// the packet names.
-func (r *run) instrumentTable() *packet.Table {
+// addInstruments puts onto the job sheet the table that asks for the number and the
+// calibration of each instrument that the packet names; they are known once all
+// other sheets are made.
+func (r *run) addInstruments(job *packet.Sheet) {
+	if len(r.tools) == 0 {
+		return
+	}
 	t := &packet.Table{ID: "instruments", Title: r.word("instruments.title"), Columns: []packet.Column{
 		{Title: r.word("instruments.name"), Weight: 3}, {Title: r.word("instruments.good_for"), Weight: 3},
 		{Title: r.word("instruments.number"), Weight: 2}, {Title: r.word("instruments.due"), Weight: 2},
@@ -148,11 +166,11 @@ func (r *run) instrumentTable() *packet.Table {
 		in := r.tools[n]
 		good := packet.Say(r.pointed(strings.Replace(in.Resolution.S, " or ", " "+r.word("or")+" ", 1)))
 		if in.Uncertainty.Known() {
-			good = append(good, packet.Span{Text: "; ± " + r.pointed(in.Uncertainty.S) + " (k = 2)"})
+			good = append(good, packet.Span{Text: "; ± " + r.pointed(in.Uncertainty.S)})
 		}
 		t.Rows = append(t.Rows, packet.Row{Cells: []packet.Cell{{Text: packet.Say(r.c.own(n))}, {Text: good},
 			{Blanks: []packet.Blank{{ID: r.id("instrument", slug(n), "number"), Kind: packet.Words, Characters: 7}}},
 			{Blanks: []packet.Blank{{ID: r.id("instrument", slug(n), "due"), Kind: packet.When, Characters: 10}}}}})
 	}
-	return t
+	job.Blocks = slices.Insert(job.Blocks, r.instrumentsAt, packet.Block{Table: t})
 }

@@ -101,6 +101,11 @@ var fits = map[string]func(*rapid.T, *Params){
 			}
 		}
 	},
+	"wear-points": func(t *rapid.T, p *Params) {
+		if len(p.Lists["places"]) > 0 && rapid.Bool().Draw(t, "drawable") {
+			p.Lists["places"] = rapid.SliceOfNDistinct(rapid.StringMatching(`[ABC][12]?`), 1, 6, rapid.ID).Draw(t, "places")
+		}
+	},
 	"bars": func(t *rapid.T, p *Params) {
 		n := len(p.Lists["days"])
 		for len(p.Lists["hours"]) < n {

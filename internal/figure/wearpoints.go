@@ -1,6 +1,9 @@
 package figure
 
 import (
+	"slices"
+	"strings"
+
 	"jobsheaf/internal/page"
 )
 
@@ -8,8 +11,11 @@ import (
 // and C, in the directions 1 and 2, as the wear sheet names its readings.
 var wearPoints = spec{
 	name: "wear-points", what: "Where to measure a worn part", least: 80,
-	needs: []Need{{Name: "part", Kind: Text, What: "the part", OneOf: wearParts}},
-	words: []string{"wear_along", "wear_directions", "wear_face_places", "wear_face_directions", "wear_crescent_places",
+	needs: []Need{
+		{Name: "part", Kind: Text, What: "the part", OneOf: wearParts},
+		{Name: "places", Kind: List, What: "the places that are read, such as A1, A2, B1, B2; all of them where left out", Low: 1, High: 12, Optional: true},
+	},
+	words: []string{"wear_face_places", "wear_face_directions", "wear_crescent_places", "wear_round",
 		"wear.idler-pin", "wear.idler-bushing", "wear.bracket-bushing", "wear.idler", "wear.rotor", "wear.casing-bore", "wear.head-face", "wear.crescent"},
 	draw: drawWearPoints,
 }
@@ -28,25 +34,79 @@ func drawWearPoints(g *pen) error {
 	f := frame{(g.d.W - width) / 2, 0, width / 100}
 	y := g.para(strong, 0, 0, g.d.W, g.words("wear."+part)) + 1
 	f.y = y + 1
-	along, directions := "wear_along", "wear_directions"
+	// What the letters and numbers mean is told below where it is not what they
+	// mean on most parts: places along it and directions at right angles.
+	letters, directions := "", ""
 	switch part {
 	case "idler-pin":
 		g.wearPin(f)
 	case "idler-bushing", "bracket-bushing", "casing-bore":
 		g.wearBore(f, part)
-	case "idler", "rotor":
-		g.wearTeeth(f, part == "rotor")
+	case "idler":
+		g.wearLength(f)
+		letters = "wear_round"
+	case "rotor":
+		g.wearTeeth(f)
 	case "head-face":
 		g.wearFace(f)
-		along, directions = "wear_face_places", "wear_face_directions"
+		letters, directions = "wear_face_places", "wear_face_directions"
 	case "crescent":
 		g.wearCrescent(f)
-		along, directions = "wear_along", "wear_crescent_places"
+		directions = "wear_crescent_places"
 	}
 	_, y = f.at(0, 48)
-	y = g.legendNames(y, "A B C", g.words(along))
-	g.d.H = g.legendNames(y+0.6, "1 2", g.words(directions)) + 0.5
+	if letters != "" {
+		y = g.legendNames(y, strings.Join(g.letters(), " "), g.words(letters)) + 0.6
+	}
+	if directions != "" && g.directed() {
+		y = g.legendNames(y, "1 2", g.words(directions)) + 0.6
+	}
+	g.d.H = y
 	return nil
+}
+
+// places gives the places that are read where each is a letter, or a letter and a
+// direction: others cannot be drawn.
+func (g *pen) places() []string {
+	list := g.list("places")
+	for _, p := range list {
+		if len(p) == 0 || len(p) > 2 || p[0] < 'A' || p[0] > 'C' || len(p) == 2 && p[1] != '1' && p[1] != '2' {
+			return nil
+		}
+	}
+	return list
+}
+
+// letters gives the lettered places that are read.
+func (g *pen) letters() []string {
+	var out []string
+	for _, p := range g.places() {
+		if !slices.Contains(out, p[:1]) {
+			out = append(out, p[:1])
+		}
+	}
+	if len(out) == 0 {
+		return []string{"A", "B", "C"}
+	}
+	slices.Sort(out)
+	return out
+}
+
+// directed reports whether each place is read in two directions.
+func (g *pen) directed() bool {
+	places := g.places()
+	return len(places) == 0 || slices.ContainsFunc(places, func(p string) bool { return len(p) == 2 && p[1] == '2' })
+}
+
+// along gives as many of three places as are read, the outer ones first.
+func (g *pen) along(a, b, c float64) []float64 {
+	switch len(g.letters()) {
+	case 1:
+		return []float64{b}
+	case 2:
+		return []float64{a, c}
+	}
+	return []float64{a, b, c}
 }
 
 // legendNames sets a bold name and what it means.
@@ -62,7 +122,7 @@ func (g *pen) planes(f frame, y1, y2 float64, xs ...float64) {
 		px, py := f.at(x, y1)
 		_, qy := f.at(x, y2)
 		g.centreLine(px, py+ball, px, qy)
-		g.bubble(px, py, string(rune('A'+i)))
+		g.bubble(px, py, g.letters()[i])
 	}
 }
 
@@ -96,6 +156,9 @@ func (g *pen) stretch(f frame, x, y, r float64, upright bool) {
 // directions puts the bubbles 1 (upright) and 2 (across) at a distance from the
 // end view's centre.
 func (g *pen) directions(f frame, r float64) {
+	if !g.directed() {
+		return
+	}
 	x, y := f.at(wearEndX, wearAxis-r)
 	g.bubble(x, y, "1")
 	x, y = f.at(wearEndX+r, wearAxis)
@@ -107,10 +170,11 @@ func (g *pen) wearPin(f frame) {
 	g.shape(heavy, &white, f.rect(16, wearAxis-9, 38, 18))
 	g.shape(plain, &white, f.rect(6, wearAxis-9, 10, 18))
 	g.centre(f, 2, wearAxis, 58)
-	for _, x := range []float64{22, 35, 48} {
+	xs := g.along(22, 35, 48)
+	for _, x := range xs {
 		g.squeeze(f, x, wearAxis, 9, true)
 	}
-	g.planes(f, 4.5, wearAxis+16, 22, 35, 48)
+	g.planes(f, 4.5, wearAxis+16, xs...)
 	g.shape(heavy, &white, f.circle(wearEndX, wearAxis, 9))
 	g.squeeze(f, wearEndX, wearAxis, 9, true)
 	g.squeeze(f, wearEndX, wearAxis, 9, false)
@@ -136,8 +200,9 @@ func (g *pen) wearBore(f frame, part string) {
 		g.cut(f.polygon(48, wearAxis+5, 52, wearAxis+5, 52, wearAxis+out, 48, wearAxis+out), 45, 1.9)
 	}
 	g.centre(f, 2, wearAxis, 55)
-	g.planes(f, 2.5, wearAxis+in+wall, 12, 27, 42)
-	for _, x := range []float64{12, 27, 42} {
+	xs := g.along(12, 27, 42)
+	g.planes(f, 2.5, wearAxis+in+wall, xs...)
+	for _, x := range xs {
 		g.stretch(f, x, wearAxis, in, true)
 	}
 	k := 0.86 // the end view is a little smaller, so that the numbers stand clear
@@ -153,36 +218,24 @@ func (g *pen) wearBore(f frame, part string) {
 	g.directions(f, 18)
 }
 
-// wearTeeth draws rotor or idler, measured over the tips of the teeth.
-func (g *pen) wearTeeth(f frame, rotor bool) {
+// wearTeeth draws the rotor, measured over the tips of the teeth.
+func (g *pen) wearTeeth(f frame) {
 	const tip = 12.0
 	cx, cy := f.at(wearEndX, wearAxis)
-	if rotor {
-		g.shape(plain, &white, f.polygon(44, wearAxis-4, 52, wearAxis-4, 52, wearAxis+4, 44, wearAxis+4))
-		px, py := f.at(52, wearAxis-4)
-		_, qy := f.at(52, wearAxis+4)
-		g.wave(px, py, qy)
-		g.shape(plain, &white, f.rect(38, wearAxis-tip, 6, 2*tip))
-		for i := range 4 {
-			g.shape(plain, &white, f.rect(6, wearAxis-tip+float64(i)*6.5, 32, 4.5))
-		}
-		for i := range 10 {
-			g.shape(plain, &white, sector(cx, cy, 7.5*f.k, tip*f.k, 36*float64(i)-10, 20))
-		}
-		g.dashed(thin, dashes, f.circle(wearEndX, wearAxis, tip))
-	} else {
-		g.shape(plain, &white, f.rect(8, wearAxis-tip, 38, 2*tip))
-		for _, y := range []float64{-9.5, -4, 2, 7.5} {
-			g.stroke(thin, f.line(8, wearAxis+y, 46, wearAxis+y))
-		}
-		g.shape(plain, &white, gear(cx, cy, 7.5*f.k, tip*f.k, 8, 0, 0.6, 0.34))
-		g.stroke(plain, circle(cx, cy, 4*f.k))
+	g.shape(plain, &white, f.polygon(44, wearAxis-4, 52, wearAxis-4, 52, wearAxis+4, 44, wearAxis+4))
+	px, py := f.at(52, wearAxis-4)
+	_, qy := f.at(52, wearAxis+4)
+	g.wave(px, py, qy)
+	g.shape(plain, &white, f.rect(38, wearAxis-tip, 6, 2*tip))
+	for i := range 4 {
+		g.shape(plain, &white, f.rect(6, wearAxis-tip+float64(i)*6.5, 32, 4.5))
 	}
+	for i := range 10 {
+		g.shape(plain, &white, sector(cx, cy, 7.5*f.k, tip*f.k, 36*float64(i)-10, 20))
+	}
+	g.dashed(thin, dashes, f.circle(wearEndX, wearAxis, tip))
 	g.centre(f, 3, wearAxis, 53)
-	xs := []float64{14, 27, 40}
-	if rotor {
-		xs = []float64{11, 22, 33}
-	}
+	xs := g.along(11, 22, 33)
 	for _, x := range xs {
 		g.squeeze(f, x, wearAxis, tip, true)
 	}
@@ -190,6 +243,25 @@ func (g *pen) wearTeeth(f frame, rotor bool) {
 	g.squeeze(f, wearEndX, wearAxis, tip, true)
 	g.squeeze(f, wearEndX, wearAxis, tip, false)
 	g.directions(f, tip+9)
+}
+
+// wearLength draws the idler, measured over its end faces at places round it.
+func (g *pen) wearLength(f frame) {
+	const tip = 12.0
+	cx, cy := f.at(wearEndX, wearAxis)
+	g.shape(plain, &white, f.rect(14, wearAxis-tip, 28, 2*tip))
+	for _, y := range []float64{-9.5, -4, 2, 7.5} {
+		g.stroke(thin, f.line(14, wearAxis+y, 42, wearAxis+y))
+	}
+	g.centre(f, 8, wearAxis, 48)
+	g.squeeze(f, 28, wearAxis-6.8, 14, false)
+	g.shape(plain, &white, gear(cx, cy, 7.5*f.k, tip*f.k, 8, 0, 0.6, 0.34))
+	g.stroke(plain, circle(cx, cy, 4*f.k))
+	for i, letter := range g.letters() {
+		a := 360 * float64(i) / float64(len(g.letters()))
+		bx, by := clock(cx, cy, tip*f.k+ball+1, a)
+		g.bubble(bx, by, letter)
+	}
 }
 
 // wearFace draws the head's inside face under a straight edge.
@@ -201,19 +273,23 @@ func (g *pen) wearFace(f frame) {
 	ix, iy := f.at(x-3, wearAxis-3)
 	g.shape(plain, &white, crescentShape(cx, cy, ix, iy, 11*f.k, 12.3*f.k, 135, 52))
 	g.shape(plain, &white, circle(ix, iy, 4*f.k))
-	// The straight edge's two places keep clear of pin and crescent.
+	// The straight edge's places keep clear of pin and crescent.
 	g.shape(plain, &white, f.rect(x-16, wearAxis-15.5, 32, 3))
-	g.shape(plain, &white, f.rect(x+12.5, wearAxis-10.5, 3, 26))
-	for k := range 3 {
+	for k, letter := range g.letters() {
 		px, py := f.at(x+11-11*float64(k), wearAxis-14)
-		g.bubble(px, py, string(rune('A'+k)))
-		px, py = f.at(x+14, wearAxis-7+9*float64(k))
-		g.bubble(px, py, string(rune('A'+k)))
+		g.bubble(px, py, letter)
 	}
-	one, oneY := f.at(x+14, wearAxis+20)
-	g.bubble(one, oneY, "1")
-	two, twoY := f.at(x-20, wearAxis-14)
-	g.bubble(two, twoY, "2")
+	if g.directed() {
+		g.shape(plain, &white, f.rect(x+12.5, wearAxis-10.5, 3, 26))
+		for k, letter := range g.letters() {
+			px, py := f.at(x+14, wearAxis-7+9*float64(k))
+			g.bubble(px, py, letter)
+		}
+		one, oneY := f.at(x+14, wearAxis+20)
+		g.bubble(one, oneY, "1")
+		two, twoY := f.at(x-20, wearAxis-14)
+		g.bubble(two, twoY, "2")
+	}
 
 	// Seen from the side: the edge bridges the worn hollow, the feeler goes under.
 	g.cut(f.polygon(60, 26, 66, 26, 68, 28.5, 92, 28.5, 94, 26, 98, 26, 98, 40, 60, 40), 45, 1.9)
@@ -228,14 +304,19 @@ func (g *pen) wearFace(f frame) {
 func (g *pen) wearCrescent(f frame) {
 	g.cut(f.polygon(6, 6, 16, 6, 16, 44, 6, 44), 45, 1.9)
 	g.shape(heavy, &white, f.rect(16, wearAxis-5, 38, 10))
-	for _, x := range []float64{22, 35, 48} {
+	xs := g.along(22, 35, 48)
+	for _, x := range xs {
 		g.squeeze(f, x, wearAxis, 5, true)
 	}
-	g.planes(f, 6, wearAxis+14, 22, 35, 48)
+	g.planes(f, 6, wearAxis+14, xs...)
 	cx, cy := f.at(wearEndX-1, wearAxis-9)
 	ix, iy := f.at(wearEndX-1, wearAxis-17)
 	g.add(page.Path{Segs: crescentShape(cx, cy, ix, iy, 20*f.k, 22*f.k, 180, 70), Fill: &white, Stroke: &black, Width: heavy, Round: true})
-	for i, a := range []float64{160, 200} {
+	across := []float64{160, 200}
+	if !g.directed() {
+		across = []float64{180} // the middle
+	}
+	for i, a := range across {
 		// Across the crescent, outer face to inner face.
 		ox, oy := clock(cx, cy, 20*f.k, a)
 		nx, ny := clock(cx, cy, 15*f.k, a)
@@ -243,7 +324,9 @@ func (g *pen) wearCrescent(f frame) {
 		hx, hy := clock(cx, cy, 8*f.k, a)
 		g.arrow(heavy, 2.8, fx, fy, ox, oy)
 		g.arrow(heavy, 2.8, hx, hy, nx, ny)
-		bx, by := clock(cx, cy, 27*f.k+ball, a)
-		g.bubble(bx, by, string(rune('1'+i)))
+		if len(across) > 1 {
+			bx, by := clock(cx, cy, 27*f.k+ball, a)
+			g.bubble(bx, by, string(rune('1'+i)))
+		}
 	}
 }

@@ -63,7 +63,6 @@ type flow struct {
 	cells       []cell
 	lower       []packet.Blank // of the lower level of the row in hand
 	lowerEnds   []int          // where each line of them ends
-	lowerFull   bool           // the last line takes no more
 	cols        []colNeed
 	figures     []drawn
 	phrase      packet.Phrase

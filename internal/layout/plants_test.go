@@ -147,67 +147,71 @@ var plants = []struct {
 	}},
 }
 
-// Packets of awkward records hold the rules of paper as well: for the smallest and
-// the largest unit of the demo site, both papers, both unit systems, the longest
-// and the shortest procedure.
+// Packets of awkward records hold the rules of paper as well: of the largest unit
+// of the demo site, on both papers, in both languages and unit systems, and of the
+// smallest.
 func TestAwkwardPlants(t *testing.T) {
 	for _, plant := range plants {
-		for _, units := range []string{"metric", "us"} {
-			t.Run(plant.name+"/"+units, func(t *testing.T) {
-				t.Parallel()
-				fsys := demo(t, units)
-				book, _ := record.Load(fsys, templates.FS, record.Options{})
-				smallest, largest := book.Units["P-118"], book.Units["P-401"]
-				if smallest.SizeName.S != "25" || largest.SizeName.S != "100" {
-					t.Fatal("these are no longer the demo's smallest and largest unit")
-				}
-				for _, u := range []*record.Unit{smallest, largest} {
-					plant.do(book, u)
-				}
-				library, _ := procedure.Load(fsys, templates.FS, procedure.Options{Figures: figure.Names(), Signs: figure.Names()})
-				words, _ := procedure.Words(templates.FS, "en")
-				composer, problems := compose.New(book, library, words, "jobsheaf 0.1")
-				if problems.HasErrors() {
-					t.Fatal(problems)
-				}
-				for _, u := range []*record.Unit{smallest, largest} {
-					for _, proc := range []string{"rebuild-component-seal", "reset-end-clearance"} {
-						p, problems := composer.Make(&record.Job{ID: on("K-24817"), Unit: on(u.ID), Procedure: on(proc), Day: on("2026-11-30"), At: diag.Pos{File: "test", Line: 1}})
-						if p == nil {
-							t.Fatal(problems)
+		for _, language := range []string{"en", "es"} {
+			for _, units := range []string{"metric", "us"} {
+				t.Run(plant.name+"/"+language+"/"+units, func(t *testing.T) {
+					t.Parallel()
+					book, composer := composerOf(t, units, language, func(b *record.Book) {
+						for _, name := range []string{"P-118", "P-401"} {
+							plant.do(b, b.Units[name])
 						}
-						for _, paper := range []string{"A4", "Letter"} {
-							holdTo(t, *p, paper, u.ID+" "+proc)
-						}
+					})
+					if book.Units["P-118"].SizeName.S != "25" || book.Units["P-401"].SizeName.S != "100" {
+						t.Fatal("these are no longer the demo's smallest and largest unit")
 					}
-				}
-			})
+					p := packetFor(t, composer, "P-401", "rebuild-component-seal")
+					holdTo(t, p, "A4", "largest")
+					holdTo(t, p, "Letter", "largest")
+					if language == "en" && units == "metric" {
+						holdTo(t, packetFor(t, composer, "P-118", "rebuild-component-seal"), "A4", "smallest")
+						holdTo(t, packetFor(t, composer, "P-118", "reset-end-clearance"), "Letter", "smallest")
+					}
+				})
+			}
 		}
 	}
 }
 
-// Empty forms hold them as well: for any unit, and for those on record.
+// composerOf reads the demo site in a unit system and a language, lets its records
+// be changed, and compiles its procedures.
+func composerOf(t *testing.T, units, language string, change func(*record.Book)) (*record.Book, *compose.Composer) {
+	t.Helper()
+	fsys := demo(t, units)
+	book, _ := record.Load(fsys, templates.FS, record.Options{})
+	book.Site.Language = language
+	change(book)
+	library, problems := procedure.Load(fsys, templates.FS, procedure.Options{Figures: figure.Names(), Signs: figure.Names(), Language: language})
+	words, more := procedure.Words(templates.FS, language)
+	composer, last := compose.New(book, library, words, "jobsheaf 0.1")
+	if all := slices.Concat(problems, more, last); all.HasErrors() {
+		t.Fatal(all)
+	}
+	return book, composer
+}
+
+func packetFor(t *testing.T, c *compose.Composer, unit, proc string) packet.Packet {
+	t.Helper()
+	p, problems := c.Make(&record.Job{ID: on("K-24817"), Unit: on(unit), Procedure: on(proc), Day: on("2026-11-30"), At: diag.Pos{File: "test", Line: 1}})
+	if p == nil {
+		t.Fatal(problems)
+	}
+	return *p
+}
+
+// Empty forms hold them too: for any unit, and for one on record.
 func TestForms(t *testing.T) {
 	for _, units := range []string{"metric", "us"} {
-		fsys := demo(t, units)
-		book, _ := record.Load(fsys, templates.FS, record.Options{})
-		library, _ := procedure.Load(fsys, templates.FS, procedure.Options{Figures: figure.Names(), Signs: figure.Names()})
-		words, _ := procedure.Words(templates.FS, "en")
-		composer, problems := compose.New(book, library, words, "jobsheaf 0.1")
-		if problems.HasErrors() {
-			t.Fatal(problems)
-		}
+		_, composer := composerOf(t, units, "en", func(*record.Book) {})
 		composer.Blank = true
-		for _, unit := range []string{compose.AnyUnit, "P-118", "P-401"} {
-			for _, proc := range []string{"rebuild-component-seal", "reset-end-clearance"} {
-				p, problems := composer.Make(&record.Job{ID: on("FORM"), Unit: on(unit), Procedure: on(proc), Day: on("2026-11-30"), At: diag.Pos{File: "test", Line: 1}})
-				if p == nil {
-					t.Fatal(problems)
-				}
-				for _, paper := range []string{"A4", "Letter"} {
-					holdTo(t, *p, paper, units+" "+unit+" "+proc)
-				}
-			}
+		for unit, proc := range map[string]string{compose.AnyUnit: "rebuild-component-seal", "P-118": "reset-end-clearance", "P-401": "rebuild-component-seal"} {
+			p := packetFor(t, composer, unit, proc)
+			holdTo(t, p, "A4", units+" "+unit)
+			holdTo(t, p, "Letter", units+" "+unit)
 		}
 	}
 }

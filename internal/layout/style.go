@@ -95,7 +95,7 @@ const (
 	charWidth = 4.5  // a character written with a glove on
 	leastW    = 22.0
 	readingH  = 9.0
-	wordsH    = 9.0
+	wordsH    = 8.6
 	signH     = 11.0
 	signW     = 40.0
 	whenW     = 32.0

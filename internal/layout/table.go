@@ -191,7 +191,7 @@ func (f *flow) row(t *packet.Table, r *packet.Row, cols []column) {
 }
 
 // lowerBlanks adds a cell's blanks to the lower level of its row, with the
-// column's title in their labels. Several readings have a line of their own.
+// column's title in their labels.
 func (f *flow) lowerBlanks(title string, c *packet.Cell) {
 	if len(c.Blanks) == 0 {
 		return
@@ -208,13 +208,13 @@ func (f *flow) lowerBlanks(title string, c *packet.Cell) {
 		}
 		f.lower = append(f.lower, b)
 	}
+	// Several readings begin a line; what fits behind them stands there.
 	several := len(c.Blanks) > 1 && c.Blanks[0].Kind != packet.Tick
-	if n := len(f.lowerEnds); n > 0 && !several && !f.lowerFull {
+	if n := len(f.lowerEnds); n > 0 && !several {
 		f.lowerEnds[n-1] = len(f.lower)
 	} else {
 		f.lowerEnds = append(f.lowerEnds, len(f.lower))
 	}
-	f.lowerFull = several
 }
 
 // columns shares out the table's width: to each column what it must have, what
