@@ -136,7 +136,7 @@ func (r *run) archive(list []input) []byte {
 		if in.file != "" {
 			byFile[in.file] = append(byFile[in.file], in)
 		} else if in.line > 0 {
-			head = fmt.Appendf(head, "came with the program: %s %s\n", digest(in.raw()), in.name)
+			head = fmt.Appendf(head, "came with the program: %s %s\n", r.c.part(in).Digest, in.name)
 		}
 	}
 	a.Comment = head
