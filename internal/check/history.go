@@ -1,6 +1,7 @@
 package check
 
 import (
+	"cmp"
 	"slices"
 	"strings"
 
@@ -65,10 +66,7 @@ func (r *run) readings(s *record.Size, of map[string]record.Amount, left bool) {
 					have = append(have, strings.TrimSuffix(term, ".set"))
 				}
 			}
-			hint := "it is one of the features of the size, or a term of it"
-			if near := diag.Nearest(name, have); near != "" {
-				hint = "did you mean " + near + "?"
-			}
+			hint := cmp.Or(diag.DidYouMean(name, have), "it is one of the features of the size, or a term of it")
 			r.errorf(a.At, places(s.At), hint, "the size %s has nothing named %s to measure", s.Name, name)
 			continue
 		}
@@ -102,10 +100,7 @@ func (r *run) replaced(s *record.Size, parts []record.Text) {
 		if slices.Contains(have, p.S) {
 			continue
 		}
-		hint := "the parts are those that a feature of the size names under replaces"
-		if near := diag.Nearest(p.S, have); near != "" {
-			hint = "did you mean " + near + "?"
-		}
+		hint := cmp.Or(diag.DidYouMean(p.S, have), "the parts are those that a feature of the size names under replaces")
 		r.warnf(p.At, places(s.At), hint, "no feature of the size %s is renewed by the part %s", s.Name, p)
 	}
 }

@@ -13,17 +13,14 @@ var limits = Rule{
 	run: func(r *run) {
 		for _, s := range r.sizes() {
 			for _, name := range inOrder(s.Scalars) {
-				base, end, _ := lastWord(name)
-				if end != "low" && end != "set" {
-					continue
-				}
 				if s.Scalars[name].Term.Of != "" {
 					continue // the ends of one band were read in order
 				}
-				for _, above := range []string{"set", "high"} {
-					if end != above {
-						r.inOrderOf(s.Scalars, name, base+"."+above, true)
-					}
+				if base, ok := strings.CutSuffix(name, ".low"); ok {
+					r.inOrderOf(s.Scalars, name, base+".set", true)
+					r.inOrderOf(s.Scalars, name, base+".high", true)
+				} else if base, ok := strings.CutSuffix(name, ".set"); ok {
+					r.inOrderOf(s.Scalars, name, base+".high", true)
 				}
 			}
 			for _, pair := range [][2]string{{"ball.bore", "ball.outside"}, {"taper.bore", "taper.outside"}, {"idler.teeth", "rotor.teeth"},
@@ -55,14 +52,6 @@ func (r *run) inOrderOf(of map[string]record.Scalar, low, high string, orEqual b
 		return
 	}
 	r.errorf(a.At, places(b.At), "look whether the two are swapped", "%s is %s, not below %s, which is %s", low, a.Written, high, b.Written)
-}
-
-func lastWord(name string) (before, last string, ok bool) {
-	i := strings.LastIndexByte(name, '.')
-	if i < 0 {
-		return "", name, false
-	}
-	return name[:i], name[i+1:], true
 }
 
 // featureLimits reports a feature that would be rejected when new.

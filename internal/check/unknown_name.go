@@ -60,8 +60,8 @@ func (r *run) jobNames(j *record.Job) {
 
 // unknown reports a name that is not on record, with the nearest that is.
 func (r *run) unknown(name record.Text, what string, have []string, hint string, related ...diag.Pos) {
-	if near := diag.Nearest(name.S, have); near != "" && near != name.S {
-		hint = "did you mean " + near + "? Else " + hint
+	if near := diag.DidYouMean(name.S, have); near != "" {
+		hint = near + " Else " + hint
 	}
 	r.errorf(name.At, places(related...), hint, "the %s %s is not on record", what, name)
 }

@@ -1,6 +1,7 @@
 package check
 
 import (
+	"cmp"
 	"slices"
 	"strings"
 
@@ -25,10 +26,7 @@ var unknownWord = Rule{
 			if !t.Known() || words == nil || slices.Contains(words, t.S) {
 				return
 			}
-			hint := "known are " + strings.Join(words, ", ")
-			if near := diag.Nearest(t.S, words); near != "" {
-				hint = "did you mean " + near + "?"
-			}
+			hint := cmp.Or(diag.DidYouMean(t.S, words), "known are "+strings.Join(words, ", "))
 			r.errorf(t.At, nil, hint, "there is no %s %q", what, t.S)
 		}
 		if r.Site != nil {

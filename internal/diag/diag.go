@@ -64,7 +64,7 @@ func (s Severity) MarshalText() ([]byte, error) { return []byte(s.String()), nil
 type Problem struct {
 	Pos      Pos      `json:"at"`
 	Severity Severity `json:"severity"`
-	Rule     string   `json:"rule"`    // short, hyphenated, documented in DEVELOPERS.md
+	Rule     string   `json:"rule"`    // short, hyphenated, described in README.md
 	Message  string   `json:"message"` // what was found and what is wanted
 	Hint     string   `json:"hint,omitempty"`
 	Related  []Pos    `json:"related,omitempty"` // other places that contribute, such as the first of two
@@ -128,6 +128,15 @@ func Nearest(word string, candidates []string) string {
 		}
 	}
 	return best
+}
+
+// DidYouMean is the hint that names the candidate nearest to a word; "" where none
+// is near enough to be meant.
+func DidYouMean(word string, candidates []string) string {
+	if near := Nearest(word, candidates); near != "" && near != word {
+		return "did you mean " + near + "?"
+	}
+	return ""
 }
 
 // distance is the Levenshtein distance between two words, in runes.

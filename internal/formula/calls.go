@@ -1,6 +1,7 @@
 package formula
 
 import (
+	"cmp"
 	"fmt"
 	"reflect"
 	"slices"
@@ -59,14 +60,11 @@ func arguments(n int) string {
 
 // unknown says that there is no such function.
 func (c *compiler) unknown(at int, name string) (part, bool) {
-	hint := "jobsheaf explain --functions lists them"
 	names := slices.Clone(wordNames)
 	for _, f := range table {
 		names = append(names, f.Name)
 	}
-	if near := diag.Nearest(name, names); near != "" {
-		hint = "did you mean " + near + "?"
-	}
+	hint := cmp.Or(diag.DidYouMean(name, names), "jobsheaf explain --functions lists them")
 	return c.fail(at, "formula-function", hint, "unknown function %q", name)
 }
 

@@ -195,13 +195,13 @@ func (c *compiler) resolve(n ast.Node) (name string, typ Type, ok bool) {
 	}
 	slices.Sort(inside)
 	_, isFunction := find(name)
-	switch near := diag.Nearest(name, slices.Sorted(maps.Keys(c.scope))); {
+	switch near := diag.DidYouMean(name, slices.Sorted(maps.Keys(c.scope))); {
 	case len(inside) > 0:
 		_, ok = c.fail(at, rule, "write one of "+some(inside), "%s stands for more than one value", name)
 	case isFunction:
 		_, ok = c.fail(at, rule, "call it as "+usage(name), "%s is a function", name)
 	case near != "":
-		_, ok = c.fail(at, rule, "did you mean "+near+"?", "unknown name %q", name)
+		_, ok = c.fail(at, rule, near, "unknown name %q", name)
 	default:
 		_, ok = c.fail(at, rule, "a name is a term, a value of this procedure, or joints.NAME.VALUE and the like", "unknown name %q", name)
 	}

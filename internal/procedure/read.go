@@ -1,9 +1,6 @@
 package procedure
 
 import (
-	"errors"
-	"regexp"
-
 	"jobsheaf/internal/quantity"
 	"jobsheaf/internal/source"
 )
@@ -37,7 +34,7 @@ func readTemplate(d *source.Doc) *template {
 	m.Need("revision", "language")
 	t.Name = m.Name(d.Kind).S
 	t.Revision = m.Text("revision").S
-	t.Language = language(m.Text("language"))
+	t.Language = m.Language("language").S
 	if !t.fragment {
 		m.Need("title", "stages")
 		t.Title = textOf(m.Text("title"))
@@ -71,16 +68,6 @@ func readTemplate(d *source.Doc) *template {
 		}
 	}
 	return t
-}
-
-var languageShape = regexp.MustCompile(`^[a-z]{2,3}(-[A-Za-z0-9]{2,8})?$`)
-
-func language(t source.Text) string {
-	if t.Known() && !languageShape.MatchString(t.S) {
-		t.Errorf(0, "language", "write it as en, de or pt-BR", "%s is no language", source.Quote(t.S))
-		return ""
-	}
-	return t.S
 }
 
 // values reads a mapping of named values.
@@ -121,12 +108,7 @@ func value(e source.Entry) (Value, bool) {
 		if t.S == "text" {
 			v.Show = &quantity.Show{}
 		} else if s, err := quantity.ParseShow(t.S); err != nil {
-			offset, hint := 0, "write it as nearest 0.5 mm or 1/64 in"
-			var pe *quantity.ParseError
-			if errors.As(err, &pe) && pe.Hint != "" {
-				hint = pe.Hint
-			}
-			t.Errorf(offset, "quantity", hint, "%s", err)
+			t.QuantityError(err)
 		} else {
 			v.Show = &s
 		}

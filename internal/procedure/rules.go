@@ -1,6 +1,7 @@
 package procedure
 
 import (
+	"cmp"
 	"slices"
 	"strings"
 
@@ -20,23 +21,20 @@ func (l *loader) rules(p *Procedure) {
 
 // namesOfOthers reports instruments, figures and signs that do not exist.
 func (l *loader) namesOfOthers(p *Procedure) {
-	p.Instruments(func(r *Ref) { l.oneOf(*r, "instrument", l.opt.Instruments) })
-	p.Figures(func(f *Figure) { l.oneOf(f.Figure, "figure", l.opt.Figures) })
+	p.Instruments(func(r *Ref) { l.oneOf(*r, "unknown-instrument", "instrument", l.opt.Instruments) })
+	p.Figures(func(f *Figure) { l.oneOf(f.Figure, "unknown-figure", "figure", l.opt.Figures) })
 	for _, s := range p.Cover.Wear {
-		l.oneOf(s.Sign, "sign", l.opt.Signs)
+		l.oneOf(s.Sign, "unknown-sign", "sign", l.opt.Signs)
 	}
 }
 
 // oneOf holds a name to those that exist; nil holds it to none.
-func (l *loader) oneOf(r Ref, what string, names []string) {
+func (l *loader) oneOf(r Ref, rule, what string, names []string) {
 	if names == nil || slices.Contains(names, r.Name) {
 		return
 	}
-	hint := source.DidYouMean(r.Name, names)
-	if hint == "" {
-		hint = "there are: " + some(slices.Sorted(slices.Values(names)))
-	}
-	l.problems.Errorf(r.At, "unknown-"+what, hint, "there is no %s named %s", what, source.Quote(r.Name))
+	hint := cmp.Or(diag.DidYouMean(r.Name, names), "there are: "+some(slices.Sorted(slices.Values(names))))
+	l.problems.Errorf(r.At, rule, hint, "there is no %s named %s", what, source.Quote(r.Name))
 }
 
 // tableTwice reports a value that stands in the table of numbers twice.

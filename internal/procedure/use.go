@@ -21,7 +21,7 @@ func (l *loader) find(r Ref) *template {
 			}
 		}
 		slices.Sort(names)
-		hint := source.DidYouMean(r.Name, names)
+		hint := diag.DidYouMean(r.Name, names)
 		if hint == "" && len(names) > 0 {
 			hint = "there are: " + some(names)
 		}

@@ -20,8 +20,8 @@ const Source = "en"
 // the keys of the English one, or not the same {parts} in a text, has errors.
 func Words(builtin fs.FS, language string) (map[string]string, diag.List) {
 	var problems diag.List
-	if !languageShape.MatchString(language) {
-		problems.Errorf(diag.Pos{}, "language", "write it as en, de or pt-BR", "%s is no language", source.Quote(language))
+	if !source.IsLanguage(language) {
+		problems.Errorf(diag.Pos{}, "language", source.LanguageHint, "%s is no language", source.Quote(language))
 		return nil, problems
 	}
 	name := "words/" + language + ".yaml"
@@ -76,7 +76,7 @@ func sameWords(words, english map[string]source.Text, language string) diag.List
 	}
 	for key, w := range words {
 		if _, ok := english[key]; !ok {
-			list.Errorf(w.At, "unknown-word", source.DidYouMean(key, slices.Collect(maps.Keys(english))), "the program says nothing by the key %s", key)
+			list.Errorf(w.At, "unknown-word", diag.DidYouMean(key, slices.Sorted(maps.Keys(english))), "the program says nothing by the key %s", key)
 		}
 	}
 	return list

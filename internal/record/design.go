@@ -91,7 +91,7 @@ func anyAmount(t Text) Amount {
 	}
 	v, err := quantity.ParseAny(t.S)
 	if err != nil {
-		quantityError(t, err)
+		t.QuantityError(err)
 		return Amount{}
 	}
 	if v.SI() <= 0 {

@@ -19,7 +19,7 @@ func (l *loader) instrument(r Record, m *source.Map) *Instrument {
 	}
 	show, err := quantity.ParseShow(i.Resolution.S)
 	if err != nil {
-		quantityError(i.Resolution, err)
+		i.Resolution.QuantityError(err)
 		return i
 	}
 	if show.Way != quantity.Nearest || strings.HasPrefix(i.Resolution.S, "nearest") {

@@ -26,10 +26,9 @@ func (u *Unit) Points(energies ...string) int {
 }
 
 // Unisolated gives the energies that a unit holds and that none of its isolation
-// points shuts off: electrical where its drive is on record, or where no point is for
-// anything else that could drive it; liquid where it pumps one; heat where it has
-// a jacket. Which energy follows from which
-// record is our own reading.
+// points shuts off: electrical where its drive is on record, or where no point is
+// for anything else that could drive it; liquid where it pumps one; heat where it
+// has a jacket. Which energy follows from which record is our own reading.
 func (u *Unit) Unisolated() []Gap {
 	var gaps []Gap
 	if at, driven := u.drive(); u.Points("electrical") == 0 && (driven || u.Points("mechanical", "air") == 0) {

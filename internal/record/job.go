@@ -10,6 +10,18 @@ import (
 	"jobsheaf/internal/source"
 )
 
+// list reads a list of jobs.
+func (l *loader) list(r Record, m *source.Map) *List {
+	li := &List{Record: r}
+	m.Text("list")
+	m.Need("jobs")
+	for _, v := range m.List("jobs") {
+		from, to := v.Extent()
+		li.Jobs = append(li.Jobs, job(li, v.Map(), v.At(), from, to))
+	}
+	return li
+}
+
 // job reads one entry of a list.
 func job(li *List, m *source.Map, at, from, to diag.Pos) *Job {
 	j := &Job{List: li, At: at, From: from, To: to}
@@ -43,9 +55,9 @@ func NewList(at diag.Pos) *List {
 	return &List{Record: Record{Kind: "list", ID: name, At: at, Span: source.Span{File: at.File, First: at.Line, Last: at.Line}}}
 }
 
-// AddRow adds a job to a list of NewList, by the same rules as in YAML: texts by the keys
-// of a job, those that are absent left out, and the place of the row. What is wrong with them is in the
-// job's Problems.
+// AddRow adds a job to a list of NewList, by the same rules as in YAML: texts by
+// the keys of a job, those that are absent left out, and the place of the row. What
+// is wrong with them is in the job's Problems.
 func (li *List) AddRow(at diag.Pos, keys []string, texts []Text) *Job {
 	m, doc := source.Row(at, keys, texts)
 	j := job(li, m, at, diag.Pos{File: at.File, Line: at.Line, Col: 1}, diag.Pos{File: at.File, Line: at.Line + 1, Col: 1})
@@ -103,22 +115,4 @@ func (j *Job) Raw() []byte {
 		}
 	}
 	return []byte(b.String())
-}
-
-// Spans gives the lines of the list's file that hold the job: the list's first
-// lines and its own entry, without the other jobs (unless they share a line).
-// A job from the command line has none.
-func (j *Job) Spans() []source.Span {
-	if j.List == nil || len(j.List.Jobs) == 0 {
-		return nil
-	}
-	whole := j.List.Span
-	last := max(j.From.Line, j.To.Line-1)
-	if j.To.Line <= j.From.Line {
-		last = j.From.Line
-	}
-	return []source.Span{
-		{File: whole.File, First: whole.First, Last: j.List.Jobs[0].From.Line - 1},
-		{File: whole.File, First: j.From.Line, Last: last},
-	}
 }

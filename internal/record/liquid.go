@@ -1,8 +1,6 @@
 package record
 
-import (
-	"jobsheaf/internal/source"
-)
+import "jobsheaf/internal/source"
 
 // liquid reads a liquid. What is not a key of its own is a term liquid.*.
 func (l *loader) liquid(r Record, m *source.Map) *Liquid {

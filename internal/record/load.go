@@ -165,8 +165,8 @@ func enter[T any](l *loader, m map[string]T, rec T, r *Record, record func(T) *R
 	}
 }
 
-// link joins units to what they name, and lists' jobs to nothing: a job names its
-// unit, and is asked for by Refusal.
+// link joins units to what they name. Jobs keep the names alone: what is missing
+// refuses them (Refusal).
 func (l *loader) link() {
 	for _, u := range l.Units {
 		u.Liquid = l.Liquids[u.LiquidName.S]

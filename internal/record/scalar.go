@@ -1,11 +1,12 @@
 package record
 
 import (
+	"cmp"
 	"math"
-	"sort"
+	"slices"
 	"strings"
 
-	"jobsheaf/internal/quantity"
+	"jobsheaf/internal/diag"
 	"jobsheaf/internal/source"
 )
 
@@ -64,8 +65,8 @@ func (l *loader) scalar(t *Term, v source.Value, into map[string]Scalar, from st
 		}
 	case t.Form == FormWords:
 		s.Text = text.S
-		if ok = len(t.Words) == 0 || contains(t.Words, text.S); !ok {
-			text.Errorf(0, "one-of", source.DidYouMean(text.S, t.Words), "found %s where one of these is wanted: %s", source.Quote(text.S), strings.Join(t.Words, ", "))
+		if ok = len(t.Words) == 0 || slices.Contains(t.Words, text.S); !ok {
+			text.Errorf(0, "one-of", diag.DidYouMean(text.S, t.Words), "found %s where one of these is wanted: %s", source.Quote(text.S), strings.Join(t.Words, ", "))
 		}
 	}
 	if !ok {
@@ -85,15 +86,6 @@ func (l *loader) scalar(t *Term, v source.Value, into map[string]Scalar, from st
 		}
 		into[e.Name] = e
 	}
-}
-
-func contains(words []string, w string) bool {
-	for _, x := range words {
-		if x == w {
-			return true
-		}
-	}
-	return false
 }
 
 // isPrefix reports whether some term begins with the name and a point.
@@ -129,19 +121,7 @@ func (l *loader) unknownTerm(owner, name string, key Text) {
 			near = append(near, n)
 		}
 	}
-	sort.Strings(near)
-	hint := source.DidYouMean(name, near)
-	if hint == "" {
-		hint = "what may stand here is listed in terms.yaml; a site may add a term of its own"
-	}
+	slices.Sort(near)
+	hint := cmp.Or(diag.DidYouMean(name, near), "what may stand here is listed in terms.yaml; a site may add a term of its own")
 	key.Errorf(0, "unknown-key", hint, "%s is no term", source.Quote(name))
-}
-
-// quantityError reports what is wrong with a text that quantity refused.
-func quantityError(t Text, err error) {
-	pe, ok := err.(*quantity.ParseError)
-	if !ok {
-		pe = &quantity.ParseError{Message: err.Error()}
-	}
-	t.Errorf(pe.Offset, "quantity", pe.Hint, "%s", pe.Message)
 }

@@ -1,8 +1,6 @@
 package record
 
-import (
-	"strings"
-)
+import "strings"
 
 // SerialFrom reports whether a serial number is the given one or a later one:
 // both begin alike, and the figures at their ends are compared as numbers

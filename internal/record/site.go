@@ -14,10 +14,7 @@ func (l *loader) site(r Record, m *source.Map) *Site {
 	if m.OneOf("units", quantity.Metric.String(), quantity.US.String()).S == quantity.US.String() {
 		s.System = quantity.US
 	}
-	language := m.Text("language")
-	if s.Language = language.S; language.Known() && !isLanguage(language.S) {
-		language.Errorf(0, "language", "such as en or de", "%s is no code of a language: two letters a to z are wanted", source.Quote(language.S))
-	}
+	s.Language = m.Language("language").S
 	s.Link = m.Text("link")
 	s.EnergyControl = m.Text("energy_control")
 	s.Emergency = m.Text("emergency")
@@ -53,8 +50,4 @@ func (s *Site) columns(m *source.Map) {
 		}
 	}
 	m.Done()
-}
-
-func isLanguage(s string) bool {
-	return len(s) == 2 && s[0] >= 'a' && s[0] <= 'z' && s[1] >= 'a' && s[1] <= 'z'
 }

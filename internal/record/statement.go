@@ -1,6 +1,7 @@
 package record
 
 import (
+	"slices"
 	"strings"
 
 	"jobsheaf/internal/source"
@@ -25,7 +26,7 @@ func (l *loader) statements(m *source.Map) {
 		s.Need("text", "class", "signal", "pictograms")
 		st := &Statement{Code: e.Key.S, Text: s.Text("text").S, Class: s.Text("class").S, Signal: s.OneOf("signal", "danger", "warning", "none").S, Source: s.Text("source"), At: e.Key.At}
 		for _, t := range s.Texts("pictograms") {
-			if !contains(pictograms, t.S) {
+			if !slices.Contains(pictograms, t.S) {
 				t.Errorf(0, "one-of", "", "found %s where one of these is wanted: %s", source.Quote(t.S), strings.Join(pictograms, ", "))
 			}
 			st.Pictograms = append(st.Pictograms, t.S)

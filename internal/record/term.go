@@ -159,7 +159,7 @@ func (t *Term) amount(m *source.Map, kind string) {
 		s, err := quantity.ParseShow(show.S)
 		switch {
 		case err != nil:
-			quantityError(show, err)
+			show.QuantityError(err)
 		case s.Grain[0].Unit.Kind.Type().Dim != t.Kind.Type().Dim:
 			show.Errorf(0, "quantity", "give the grain in a unit of "+kind, "%s is a %s where a %s is printed", source.Quote(show.S), s.Grain[0].Unit.Kind, kind)
 		default:

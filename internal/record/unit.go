@@ -69,15 +69,3 @@ func readings(m *source.Map) map[string]Amount {
 	}
 	return out
 }
-
-// list reads a list of jobs.
-func (l *loader) list(r Record, m *source.Map) *List {
-	li := &List{Record: r}
-	m.Text("list")
-	m.Need("jobs")
-	for _, v := range m.List("jobs") {
-		from, to := v.Extent()
-		li.Jobs = append(li.Jobs, job(li, v.Map(), v.At(), from, to))
-	}
-	return li
-}

@@ -28,24 +28,3 @@ func (b *Book) Scalar(u *Unit, name string) (s Scalar, ok bool) {
 	}
 	return s, ok
 }
-
-// Scalars gives every single value that a unit sees, by name.
-func (b *Book) Scalars(u *Unit) map[string]Scalar {
-	all := map[string]Scalar{}
-	add := func(m map[string]Scalar) {
-		for name, s := range m {
-			all[name] = s
-		}
-	}
-	if b.Site != nil {
-		add(b.Site.Scalars)
-	}
-	add(u.Scalars)
-	if u.Liquid != nil {
-		add(u.Liquid.Scalars)
-	}
-	if u.Size != nil {
-		add(u.Size.Scalars)
-	}
-	return all
-}

@@ -29,7 +29,7 @@ func (t Text) Amount(kind quantity.Kind, within quantity.Band) (Amount, bool) {
 	}
 	v, err := quantity.Parse(t.S, kind)
 	if err != nil {
-		t.quantityError(err)
+		t.QuantityError(err)
 		return Amount{}, false
 	}
 	if !t.inRange(v, within) {
@@ -45,7 +45,7 @@ func (t Text) Band(kind quantity.Kind, within quantity.Band) (Band, bool) {
 	}
 	b, err := quantity.ParseBand(t.S, kind)
 	if err != nil {
-		t.quantityError(err)
+		t.QuantityError(err)
 		return Band{}, false
 	}
 	if !t.inRange(*b.Low, within) || !t.inRange(*b.High, within) {
@@ -54,8 +54,9 @@ func (t Text) Band(kind quantity.Kind, within quantity.Band) (Band, bool) {
 	return Band{t, b}, true
 }
 
-// quantityError reports what is wrong with the text at the rune where it begins.
-func (t Text) quantityError(err error) {
+// QuantityError reports what package quantity found wrong with the text, at the rune
+// where it begins.
+func (t Text) QuantityError(err error) {
 	var pe *quantity.ParseError
 	if errors.As(err, &pe) {
 		t.Errorf(pe.Offset, "quantity", pe.Hint, "%s", pe.Message)

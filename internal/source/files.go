@@ -89,27 +89,3 @@ func reason(err error) string {
 	}
 	return err.Error()
 }
-
-// Keep gives a file's text with every line blank that lies in none of the spans,
-// so that what is kept stands on the same lines. The lines that part two
-// documents stay.
-func Keep(text []byte, spans []Span) []byte {
-	lines := strings.SplitAfter(strings.ReplaceAll(strings.TrimPrefix(string(text), "\ufeff"), "\r\n", "\n"), "\n")
-	last := 0
-	for _, s := range spans {
-		last = max(last, min(s.Last, len(lines)))
-	}
-	var out strings.Builder
-	for i, line := range lines[:last] {
-		kept := separates(strings.TrimSuffix(line, "\n"))
-		for _, s := range spans {
-			kept = kept || i+1 >= s.First && i+1 <= s.Last
-		}
-		if kept {
-			out.WriteString(line)
-		} else {
-			out.WriteByte('\n')
-		}
-	}
-	return []byte(out.String())
-}

@@ -292,22 +292,24 @@ func (m *Map) Name(key string) Text {
 	return t
 }
 
-// OneOf gives a text that is one of some words.
-func (m *Map) OneOf(key string, words ...string) Text {
+// Language gives a text that names a language.
+func (m *Map) Language(key string) Text {
 	t := m.Text(key)
-	if t.Known() && !slices.Contains(words, t.S) {
-		t.Errorf(0, "one-of", DidYouMean(t.S, words), "found %s where one of these is wanted: %s", Quote(t.S), strings.Join(words, ", "))
+	if t.Known() && !IsLanguage(t.S) {
+		t.Errorf(0, "language", LanguageHint, "%s is no language", Quote(t.S))
 		return Text{}
 	}
 	return t
 }
 
-// DidYouMean is the hint that names the candidate nearest to a word, or "".
-func DidYouMean(word string, candidates []string) string {
-	if near := diag.Nearest(word, candidates); near != "" && near != word {
-		return "did you mean " + near + "?"
+// OneOf gives a text that is one of some words.
+func (m *Map) OneOf(key string, words ...string) Text {
+	t := m.Text(key)
+	if t.Known() && !slices.Contains(words, t.S) {
+		t.Errorf(0, "one-of", diag.DidYouMean(t.S, words), "found %s where one of these is wanted: %s", Quote(t.S), strings.Join(words, ", "))
+		return Text{}
 	}
-	return ""
+	return t
 }
 
 // YesNo gives true or false; ok is false where the key is absent or faulty. The
@@ -372,7 +374,7 @@ func (m *Map) Done() {
 			continue
 		}
 		hint := "known here: " + strings.Join(m.wanted, ", ")
-		if near := DidYouMean(e.Key.S, m.wanted); near != "" {
+		if near := diag.DidYouMean(e.Key.S, m.wanted); near != "" {
 			hint = near + " " + hint
 		}
 		m.doc.Errorf(e.Key.At, "unknown-key", hint, "the key %s is not known here", Quote(e.Key.S))

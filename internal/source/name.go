@@ -13,9 +13,10 @@ const MaxName = 24
 const NameHint = "a name is letters a to z, digits, . _ and -, at most 24, starting with a letter or digit, such as P-214"
 
 var (
-	nameShape = regexp.MustCompile(`^[A-Za-z0-9][A-Za-z0-9._-]*$`)
-	wordShape = regexp.MustCompile(`^[a-z][a-z0-9]*(_[a-z0-9]+)*$`)
-	device    = regexp.MustCompile(`^(?i:con|prn|aux|nul|com[0-9]|lpt[0-9])(\.|$)`)
+	nameShape     = regexp.MustCompile(`^[A-Za-z0-9][A-Za-z0-9._-]*$`)
+	wordShape     = regexp.MustCompile(`^[a-z][a-z0-9]*(_[a-z0-9]+)*$`)
+	languageShape = regexp.MustCompile(`^[a-z]{2,3}(-[A-Za-z0-9]{2,8})?$`)
+	device        = regexp.MustCompile(`^(?i:con|prn|aux|nul|com[0-9]|lpt[0-9])(\.|$)`)
 )
 
 // NameFault says why a text is not a name, or gives "". Job IDs, tags, the names
@@ -39,6 +40,13 @@ func NameFault(s string) string {
 	}
 	return ""
 }
+
+// LanguageHint says how a language is written.
+const LanguageHint = "write it as en, de or pt-BR"
+
+// IsLanguage reports whether a text names a language as BCP 47 does: its code, and
+// a region or script where one is needed.
+func IsLanguage(s string) bool { return languageShape.MatchString(s) }
 
 // IsWord reports whether a text may be used as a name in formulas: lower-case
 // letters, digits and single underscores, starting with a letter.

@@ -11,8 +11,6 @@ import (
 
 	"jobsheaf/internal/diag"
 	"jobsheaf/internal/quantity"
-
-	"pgregory.net/rapid"
 )
 
 // one reads a text that holds one document without a fault.
@@ -207,44 +205,6 @@ func TestNames(t *testing.T) {
 			t.Errorf("%q", word)
 		}
 	}
-}
-
-func TestKeep(t *testing.T) {
-	text := "# head\n---\nunit: A\n---\nunit: B\nname: y\n---\nunit: C\n"
-	kept := Keep([]byte(text), []Span{{"f.yaml", 5, 6}})
-	if string(kept) != "\n---\n\n---\nunit: B\nname: y\n" {
-		t.Errorf("%q", kept)
-	}
-	docs, problems := Read("f.yaml", kept, Options{})
-	if len(problems) > 0 || len(docs) != 1 || docs[0].At.Line != 5 {
-		t.Errorf("%v %v", docs, problems)
-	}
-}
-
-// A document that is kept alone has the same text on the same lines as before.
-func TestKeepProperty(t *testing.T) {
-	rapid.Check(t, func(t *rapid.T) {
-		n := rapid.IntRange(1, 6).Draw(t, "documents")
-		var b strings.Builder
-		for i := range n {
-			if i > 0 {
-				b.WriteString("---\n")
-			}
-			b.WriteString("unit: U" + string(rune('A'+i)) + "\n")
-			for range rapid.IntRange(0, 3).Draw(t, "lines") {
-				b.WriteString(rapid.SampledFrom([]string{"# c\n", "\n", "a" + rapid.StringMatching(`[a-z]{6}`).Draw(t, "key") + ": x\n"}).Draw(t, "line"))
-			}
-		}
-		docs, problems := Read("f.yaml", []byte(b.String()), Options{})
-		if len(docs) != n || len(problems) > 0 {
-			t.Fatalf("%d of %d, %v", len(docs), n, problems)
-		}
-		d := docs[rapid.IntRange(0, n-1).Draw(t, "kept")]
-		again, _ := Read("f.yaml", Keep([]byte(b.String()), []Span{d.Span}), Options{})
-		if len(again) != 1 || again[0].ID != d.ID || again[0].At != d.At || string(again[0].Raw()) != string(d.Raw()) {
-			t.Fatalf("kept %v, want %v", again, d)
-		}
-	})
 }
 
 // A change of one character of a document changes its Raw and no other's.
