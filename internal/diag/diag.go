@@ -139,6 +139,14 @@ func DidYouMean(word string, candidates []string) string {
 	return ""
 }
 
+// Some lists names for a hint, the first few where there are more than most.
+func Some(names []string, most int) string {
+	if len(names) > most {
+		return fmt.Sprintf("%s (and %d more)", strings.Join(names[:most], ", "), len(names)-most)
+	}
+	return strings.Join(names, ", ")
+}
+
 // distance is the Levenshtein distance between two words, in runes.
 func distance(a, b string) int {
 	ra, rb := []rune(a), []rune(b)

@@ -1,7 +1,6 @@
 package formula
 
 import (
-	"fmt"
 	"maps"
 	"slices"
 	"strings"
@@ -197,7 +196,7 @@ func (c *compiler) resolve(n ast.Node) (name string, typ Type, ok bool) {
 	_, isFunction := find(name)
 	switch near := diag.DidYouMean(name, slices.Sorted(maps.Keys(c.scope))); {
 	case len(inside) > 0:
-		_, ok = c.fail(at, rule, "write one of "+some(inside), "%s stands for more than one value", name)
+		_, ok = c.fail(at, rule, "write one of "+diag.Some(inside, 6), "%s stands for more than one value", name)
 	case isFunction:
 		_, ok = c.fail(at, rule, "call it as "+usage(name), "%s is a function", name)
 	case near != "":
@@ -206,12 +205,4 @@ func (c *compiler) resolve(n ast.Node) (name string, typ Type, ok bool) {
 		_, ok = c.fail(at, rule, "a name is a term, a value of this procedure, or joints.NAME.VALUE and the like", "unknown name %q", name)
 	}
 	return "", Type{}, ok
-}
-
-// some lists the first few of many names.
-func some(names []string) string {
-	if len(names) > 6 {
-		return strings.Join(names[:6], ", ") + fmt.Sprintf(" (and %d more)", len(names)-6)
-	}
-	return strings.Join(names, ", ")
 }

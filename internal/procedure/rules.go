@@ -33,7 +33,7 @@ func (l *loader) oneOf(r Ref, rule, what string, names []string) {
 	if names == nil || slices.Contains(names, r.Name) {
 		return
 	}
-	hint := cmp.Or(diag.DidYouMean(r.Name, names), "there are: "+some(slices.Sorted(slices.Values(names))))
+	hint := cmp.Or(diag.DidYouMean(r.Name, names), "there are: "+diag.Some(slices.Sorted(slices.Values(names)), 8))
 	l.problems.Errorf(r.At, rule, hint, "there is no %s named %s", what, source.Quote(r.Name))
 }
 

@@ -1,7 +1,6 @@
 package procedure
 
 import (
-	"fmt"
 	"regexp"
 	"strings"
 
@@ -187,12 +186,4 @@ func refOf(t source.Text) *Ref {
 		return nil
 	}
 	return &Ref{Name: t.S, At: t.Pos(0)}
-}
-
-// some lists names for a message.
-func some(names []string) string {
-	if len(names) > 8 {
-		return strings.Join(names[:8], ", ") + fmt.Sprintf(" (and %d more)", len(names)-8)
-	}
-	return strings.Join(names, ", ")
 }

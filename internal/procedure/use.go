@@ -23,7 +23,7 @@ func (l *loader) find(r Ref) *template {
 		slices.Sort(names)
 		hint := diag.DidYouMean(r.Name, names)
 		if hint == "" && len(names) > 0 {
-			hint = "there are: " + some(names)
+			hint = "there are: " + diag.Some(names, 8)
 		}
 		l.problems.Errorf(r.At, "unknown-fragment", hint, "there is no fragment named %s", source.Quote(r.Name))
 	case !t.fragment:

@@ -1,0 +1,62 @@
+package diag
+
+import (
+	"fmt"
+	"strings"
+	"testing"
+
+	"pgregory.net/rapid"
+)
+
+func TestProblemPrints(t *testing.T) {
+	p := Problem{Pos: Pos{"units/a.yaml", 14, 11}, Severity: Error, Rule: "range", Message: "too hot", Hint: "look again", Related: []Pos{{File: "b.yaml", Line: 2}, {File: "c.yaml"}, {}}}
+	want := "units/a.yaml:14:11: error: too hot [range]\n    hint: look again\n    see also: b.yaml:2\n    see also: c.yaml\n    see also: -"
+	if got := p.String(); got != want {
+		t.Errorf("got\n%s\nwant\n%s", got, want)
+	}
+}
+
+func TestSortedIsInOrderWithoutDoubles(t *testing.T) {
+	var l List
+	at := func(file string, line, col int) Pos { return Pos{file, line, col} }
+	l.Warnf(at("b", 1, 1), "r", "", "w")
+	l.Errorf(at("b", 1, 1), "r", "", "e")
+	l.Errorf(at("a", 2, 1), "r", "", "x")
+	l.Errorf(at("a", 1, 9), "r", "", "x")
+	l.Errorf(at("a", 1, 9), "r", "other hint", "x")
+	l.Errorf(at("a", 1, 10), "q", "", "x")
+	var got []string
+	for _, p := range l.Sorted() {
+		got = append(got, fmt.Sprint(p.Pos, " ", p.Severity, " ", p.Rule))
+	}
+	if s := strings.Join(got, "; "); s != "a:1:9 error r; a:1:10 error q; a:2:1 error r; b:1:1 error r; b:1:1 warning r" {
+		t.Error(s)
+	}
+	if len(l) != 6 || !l.HasErrors() || (List{l[0]}).HasErrors() {
+		t.Error("the list itself was changed, or its weight is wrong")
+	}
+}
+
+func TestHints(t *testing.T) {
+	words := []string{"housing_face", "head", "end_clearance"}
+	for word, want := range map[string]string{"housing_fase": "did you mean housing_face?", "HEAD": "did you mean head?", "head": "", "gasket": "", "": ""} {
+		if got := DidYouMean(word, words); got != want {
+			t.Errorf("%q: %q, want %q", word, got, want)
+		}
+	}
+	if a, b := Some(words, 3), Some(words, 2); a != "housing_face, head, end_clearance" || b != "housing_face, head (and 1 more)" {
+		t.Errorf("%q, %q", a, b)
+	}
+}
+
+// Distances are those of a metric.
+func TestDistance(t *testing.T) {
+	rapid.Check(t, func(t *rapid.T) {
+		word := rapid.StringMatching(`[abä]{0,8}`)
+		a, b, c := word.Draw(t, "a"), word.Draw(t, "b"), word.Draw(t, "c")
+		ab := distance(a, b)
+		if (ab == 0) != (a == b) || ab != distance(b, a) || ab > distance(a, c)+distance(c, b) || ab > max(len([]rune(a)), len([]rune(b))) {
+			t.Fatalf("%q to %q: %d", a, b, ab)
+		}
+	})
+}
