@@ -2,6 +2,7 @@ package manifest
 
 import (
 	"encoding/json"
+	"errors"
 	"fmt"
 	"io"
 )
@@ -17,14 +18,13 @@ type Head struct {
 func ReadHead(r io.Reader) (Head, error) {
 	var h Head
 	d := json.NewDecoder(r)
-	next := func() (json.Token, error) { return d.Token() }
-	if t, err := next(); err != nil || t != json.Delim('{') {
-		return h, fmt.Errorf("manifest: found no manifest")
+	if t, err := d.Token(); err != nil || t != json.Delim('{') {
+		return h, errors.New("manifest: found no manifest")
 	}
 	format := 0
 	into := map[string]any{"format": &format, "job": &h.Job, "fingerprint": &h.Fingerprint, "program": &h.Program}
 	for {
-		t, err := next()
+		t, err := d.Token()
 		if err != nil {
 			return h, fmt.Errorf("manifest: %w", err)
 		}
@@ -44,12 +44,12 @@ func ReadHead(r io.Reader) (Head, error) {
 		return h, fmt.Errorf("manifest: format is %d; wanted is %d", format, Format)
 	}
 	for _, want := range []json.Token{json.Delim('['), json.Delim('{')} {
-		if t, err := next(); err != nil || t != want {
-			return h, fmt.Errorf("manifest: found no page")
+		if t, err := d.Token(); err != nil || t != want {
+			return h, errors.New("manifest: found no page")
 		}
 	}
 	for {
-		t, err := next()
+		t, err := d.Token()
 		if err != nil {
 			return h, fmt.Errorf("manifest: %w", err)
 		}
@@ -57,7 +57,7 @@ func ReadHead(r io.Reader) (Head, error) {
 			err := d.Decode(&h.Pages)
 			return h, err
 		}
-		if _, err := next(); err != nil { // the value of another key
+		if _, err := d.Token(); err != nil { // the value of another key
 			return h, fmt.Errorf("manifest: %w", err)
 		}
 	}

@@ -101,7 +101,7 @@ func TestFontFileSums(t *testing.T) {
 	if len(g.old) <= 6 {
 		t.Errorf("%d glyphs: the parts of composed ones are missing", len(g.old))
 	}
-	if s := sum(b); s != 0xB1B0AFBA {
+	if s := checksum(b); s != 0xB1B0AFBA {
 		t.Errorf("the file's sum is %08X", s)
 	}
 	for i := range int(binary.BigEndian.Uint16(b[4:])) {
@@ -111,7 +111,7 @@ func TestFontFileSums(t *testing.T) {
 		if tag == "head" {
 			clear(table[8:12])
 		}
-		if s := sum(table); s != binary.BigEndian.Uint32(e[4:]) {
+		if s := checksum(table); s != binary.BigEndian.Uint32(e[4:]) {
 			t.Errorf("%s: sum %08X, the file says %08X", tag, s, binary.BigEndian.Uint32(e[4:]))
 		}
 	}

@@ -18,8 +18,9 @@
 //     ask for (archive.go, attach.go), and those cannot be appended to its file;
 //  4. object.go numbers the objects and writes the cross-reference table.
 //
-// How one is read: parse.go finds the objects, read.go the pages, attachments and
-// parts of the document, sum.go takes the digests by which they are compared.
+// How one is read: parse.go reads an object, scan.go finds all of a file, read.go
+// the pages, attachments and parts of the document, and sum.go takes the digests by
+// which they are compared.
 //
 // Conformance: a document without attachments is PDF/A-1b (ISO 19005-1), one
 // with attachments PDF/A-3b (ISO 19005-3). "Clause" in the comments is one of

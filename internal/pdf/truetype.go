@@ -134,7 +134,7 @@ func fontFile(tables map[string][]byte) []byte {
 	at := len(b) + 16*n
 	for _, tag := range tags {
 		b = append(b, tag...)
-		b = binary.BigEndian.AppendUint32(b, sum(tables[tag]))
+		b = binary.BigEndian.AppendUint32(b, checksum(tables[tag]))
 		b = binary.BigEndian.AppendUint32(b, uint32(at))
 		b = binary.BigEndian.AppendUint32(b, uint32(len(tables[tag])))
 		at += (len(tables[tag]) + 3) &^ 3
@@ -149,12 +149,12 @@ func fontFile(tables map[string][]byte) []byte {
 			b = append(b, 0)
 		}
 	}
-	binary.BigEndian.PutUint32(b[head+8:], 0xB1B0AFBA-sum(b))
+	binary.BigEndian.PutUint32(b[head+8:], 0xB1B0AFBA-checksum(b))
 	return b
 }
 
-// sum adds up the 32-bit words of b, which is filled up with zeros.
-func sum(b []byte) uint32 {
+// checksum adds up the 32-bit words of b, which is filled up with zeros.
+func checksum(b []byte) uint32 {
 	var s uint32
 	for ; len(b) >= 4; b = b[4:] {
 		s += binary.BigEndian.Uint32(b)
