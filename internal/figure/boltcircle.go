@@ -72,9 +72,9 @@ func drawBoltCircle(g *pen) error {
 	}
 
 	// The joint's face with its hole, and the bolts with their numbers on it.
-	g.stroke(plain, circle(cx, cy, outer-0.3))
-	g.stroke(plain, circle(cx, cy, pitchR-head-1.6))
-	g.dashed(thin, chain, circle(cx, cy, pitchR))
+	g.stroke(plain, page.Circle(cx, cy, outer-0.3))
+	g.stroke(plain, page.Circle(cx, cy, pitchR-head-1.6))
+	g.dashed(thin, chain, page.Circle(cx, cy, pitchR))
 	for i, label := range order {
 		a := 360 * float64(i) / float64(n)
 		x, y := clock(cx, cy, pitchR, a)
@@ -127,7 +127,7 @@ func (g *pen) bolt(x, y, r, turn float64, socket, first bool) {
 		ground = &black
 	}
 	if socket {
-		g.shape(plain, ground, circle(x, y, r))
+		g.shape(plain, ground, page.Circle(x, y, r))
 		if !first {
 			in = &black
 		}

@@ -43,12 +43,6 @@ func (f frame) rect(x, y, w, h float64) []page.Seg {
 	return page.Rect(px, py, w*f.k, h*f.k)
 }
 
-// arc gives a piece of a circle from clock angle a over sweep degrees.
-func (f frame) arc(x, y, r, a, sweep float64) []page.Seg {
-	cx, cy := f.at(x, y)
-	return page.Arc(cx, cy, f.k*r, a-90, sweep)
-}
-
 // callout is a numbered part: where it is, on the figure in mm, and its name.
 type callout struct {
 	x, y float64

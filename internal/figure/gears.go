@@ -72,8 +72,8 @@ func drawGears(g *pen) error {
 	// Idler on its pin, offset toward the ports.
 	ix, iy := clock(cx, cy, eccentricity*k, way)
 	g.shape(plain, &white, gear(ix, iy, idlerRoot*k, idlerTip*k, idlerTeeth, way, 0.6, 0.33))
-	g.stroke(plain, circle(ix, iy, 8.2*k))
-	g.fill(&black, circle(ix, iy, 5.8*k))
+	g.stroke(plain, page.Circle(ix, iy, 8.2*k))
+	g.fill(&black, page.Circle(ix, iy, 5.8*k))
 	// Crescent, on the far side: between the rotor's inner circle and the
 	// idler's outer one.
 	g.fill(&black, crescentShape(cx, cy, ix, iy, (rotorIn-0.5)*k, (idlerTip+0.5)*k, way+180, 66))
@@ -86,7 +86,7 @@ func drawGears(g *pen) error {
 		g.centreLine(cx, cy, px, py)
 		g.arcArrow(plain, 2.4, cx, cy, 39*k, way, s*half)
 		ex, ey := clock(cx, cy, 39*k, way+s*half/2)
-		g.fill(&white, circle(ex, ey, 1.9))
+		g.fill(&white, page.Circle(ex, ey, 1.9))
 		g.mid(strong, ex, ey, "=")
 	}
 

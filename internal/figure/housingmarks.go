@@ -110,10 +110,10 @@ func drawHousingMarks(g *pen) error {
 func (g *pen) housingFace(cx, cy, r, ringW, foot float64) {
 	out := r + ringW
 	g.shape(plain, &white, page.Polygon(cx-out*0.55, cy+out*0.7, cx-out*0.75, cy+out+foot, cx+out*0.75, cy+out+foot, cx+out*0.55, cy+out*0.7))
-	g.shape(plain, &white, circle(cx, cy, out))
+	g.shape(plain, &white, page.Circle(cx, cy, out))
 	g.hatch(ring(cx, cy, r, out), 45, 2.2)
-	g.shape(heavy, &white, circle(cx, cy, r))
-	g.shape(plain, &white, circle(cx, cy, r*0.13))
+	g.shape(heavy, &white, page.Circle(cx, cy, r))
+	g.shape(plain, &white, page.Circle(cx, cy, r*0.13))
 	g.fill(&black, page.Rect(cx-r*0.035, cy-r*0.15, r*0.07, r*0.07))
 	// A little cross marks the axis, about which it turns.
 	g.line(thin, cx-1, cy, cx+1, cy)
@@ -158,9 +158,9 @@ func (g *pen) turnArrows(cx, cy, r, zero, back, theta float64) {
 // magnified draws the marks as through a glass, where the true angle is too
 // small for the eye.
 func (g *pen) magnified(fx, fy, lx, ly, lens, r, theta, back float64) {
-	g.stroke(thin, circle(fx, fy, 2.6))
+	g.stroke(thin, page.Circle(fx, fy, 2.6))
 	g.line(thin, fx+2.6, fy, lx-lens*0.9, ly+lens*0.44)
-	g.shape(plain, &white, circle(lx, ly, lens))
+	g.shape(plain, &white, page.Circle(lx, ly, lens))
 	gap := lens * 0.95 // between the marks, as drawn
 	big := gap / (theta * math.Pi / 180)
 	// The rim is an arc of the same magnification, cut at the glass.

@@ -103,7 +103,7 @@ func drawIsolation(g *pen) error {
 		g.head(end+1.5, pipe, 0, 3)
 		g.middle(note, min(mid-sideW/2, w-sideW), pipe+3.2, sideW, g.words(s.place))
 	}
-	g.shape(heavy, &white, circle(cx, pipe, pumpR))
+	g.shape(heavy, &white, page.Circle(cx, pipe, pumpR))
 	g.mid(note, cx, pipe, g.words("pump"))
 
 	// The drain, with its points to the right.

@@ -29,10 +29,10 @@ func drawLipSeals(g *pen) error {
 	g.centre(f, 0.5, 46, 99.5)
 	g.fill(&white, f.rect(1.5, 46.2, 97, 0.6))
 
-	for i, s := range []struct{ name, x1, x2 string }{{"inner", "", ""}, {"outer", "", ""}} {
+	for i, seal := range []string{"inner", "outer"} {
 		x1 := 14.0 + 58*float64(i)
 		to := 1.0
-		if g.param(s.name) == "rotor" {
+		if g.param(seal) == "rotor" {
 			to = -1
 		}
 		g.bigLip(f, x1, x1+14, to)

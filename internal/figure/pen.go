@@ -240,8 +240,6 @@ func flatten(out []edge, segs []page.Seg) []edge {
 	return out
 }
 
-func circle(cx, cy, r float64) []page.Seg { return page.Circle(cx, cy, r) }
-
 // ringLine draws a thin circle in an ink.
 func (g *pen) ringLine(ink page.Ink, cx, cy, r float64) {
 	g.add(page.Path{Segs: page.Circle(cx, cy, r), Stroke: &ink, Width: thin})

@@ -31,7 +31,7 @@ func drawReliefValve(g *pen) error {
 	for i := range 8 {
 		cx, cy := f.at(0, 31.5)
 		x, y := clock(cx, cy, 16*f.k, 22.5+45*float64(i))
-		g.fill(&black, circle(x, y, 0.7*f.k))
+		g.fill(&black, page.Circle(x, y, 0.7*f.k))
 	}
 	// The valve: body, and the cap as the black end.
 	g.shape(heavy, &white, f.rect(-16, 2, 32, 11.5))

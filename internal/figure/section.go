@@ -250,7 +250,7 @@ func (g *pen) bearingPart(f frame, taper, halves bool) {
 				x := 113 + 5*s
 				g.cut(f.mirror(side, x, 6, x+5, 6, x+5, 8.4+1.6*s, x, 10-1.6*s), 45, 1)
 				g.cut(f.mirror(side, x, 17, x+5, 17, x+5, 13.4+1.6*s, x, 15-1.6*s), 45, 1)
-				g.shape(plain, &white, f.mirror(side, x+0.5, 10+0-1.6*s+0.1, x+4.5, 8.5+1.6*s+0.1, x+4.5, 13.3+1.6*s, x+0.5, 14.8-1.6*s))
+				g.shape(plain, &white, f.mirror(side, x+0.5, 10-1.6*s+0.1, x+4.5, 8.5+1.6*s+0.1, x+4.5, 13.3+1.6*s, x+0.5, 14.8-1.6*s))
 			}
 		} else {
 			g.cut(f.mirror(side, 113, 6, 123, 6, 123, 9.6, 113, 9.6), 45, 1)

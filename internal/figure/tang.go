@@ -39,10 +39,10 @@ func drawTang(g *pen) error {
 		half := min(360/float64(tangs)*0.24, 9)
 		g.shape(plain, &white, sector(cx, cy, 18*k, 24*k, 360*float64(i)/float64(tangs)-half, 2*half))
 	}
-	g.shape(plain, &white, circle(cx, cy, 20*k))
+	g.shape(plain, &white, page.Circle(cx, cy, 20*k))
 	// Nut.
 	g.add(page.Path{Segs: ring(cx, cy, 9*k, 18.5*k), Fill: &white, Even: true})
-	g.stroke(heavy, circle(cx, cy, 18.5*k))
+	g.stroke(heavy, page.Circle(cx, cy, 18.5*k))
 	w := min(5.4, math.Pi*16/float64(slots)) * k
 	for i := range slots {
 		a := 360 * float64(i) / float64(slots)
@@ -51,7 +51,7 @@ func drawTang(g *pen) error {
 	// The bent tang: the only black thing in the nut.
 	g.slot(cx, cy, 14.1*k, 24*k, w/2-0.45, 0, &black)
 	// Shaft with its keyway and the washer's tongue in it.
-	g.shape(heavy, &white, circle(cx, cy, 9.5*k))
+	g.shape(heavy, &white, page.Circle(cx, cy, 9.5*k))
 	g.slot(cx, cy, 6*k, 9.8*k, 1.6*k, 180, &black)
 	g.line(thin, cx-1.5, cy, cx+1.5, cy)
 	g.line(thin, cx, cy-1.5, cx, cy+1.5)

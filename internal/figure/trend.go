@@ -30,7 +30,7 @@ var trend = spec{
 
 // dayNumber counts days, so that a chart's axis is even.
 func dayNumber(name, s string) (float64, error) {
-	t, err := time.Parse("2006-01-02", s)
+	t, err := time.Parse(time.DateOnly, s)
 	if err != nil {
 		return 0, fmt.Errorf("%s is %q, not a day such as 2026-11-30", name, s)
 	}
@@ -124,7 +124,7 @@ func drawTrend(g *pen) error {
 	g.text(note, 0, y-note.lead()+note.ascent(), g.words("trend_reading")+", "+unit)
 	for v := y1; v <= y2+step/2; v += step {
 		_, py := c.at(days1, v)
-		label := decimalText(v+0, digits, g.words(decimal))
+		label := decimalText(v+0, digits, g.words(decimal)) // + 0: no minus sign before nought
 		g.text(note, room-note.width(label), py+note.cap()/2, label)
 		g.line(thin, c.left-1, py, c.left, py)
 		g.add(page.Path{Segs: page.Polyline(c.left, py, c.right, py), Stroke: &grey, Width: thin, Dash: []float64{0.3, 1.5}})
@@ -182,7 +182,7 @@ func drawTrend(g *pen) error {
 	}
 	g.line(plain, xy...)
 	for i := 0; i < len(xy); i += 2 {
-		g.fill(&black, circle(xy[i], xy[i+1], 1))
+		g.fill(&black, page.Circle(xy[i], xy[i+1], 1))
 	}
 	y = g.para(work, 0, c.bottom+1.6+note.lead()+1, g.d.W, g.words("trend_limit")+": "+g.param("limit"))
 	if f := g.param("forecast"); f != "" {

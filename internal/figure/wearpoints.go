@@ -256,7 +256,7 @@ func (g *pen) wearLength(f frame) {
 	g.centre(f, 8, wearAxis, 48)
 	g.squeeze(f, 28, wearAxis-6.8, 14, false)
 	g.shape(plain, &white, gear(cx, cy, 7.5*f.k, tip*f.k, 8, 0, 0.6, 0.34))
-	g.stroke(plain, circle(cx, cy, 4*f.k))
+	g.stroke(plain, page.Circle(cx, cy, 4*f.k))
 	for i, letter := range g.letters() {
 		a := 360 * float64(i) / float64(len(g.letters()))
 		bx, by := clock(cx, cy, tip*f.k+ball+1, a)
@@ -268,11 +268,11 @@ func (g *pen) wearLength(f frame) {
 func (g *pen) wearFace(f frame) {
 	const x, r = 28.0, 21.0
 	cx, cy := f.at(x, wearAxis)
-	g.shape(plain, &white, circle(cx, cy, r*f.k))
-	g.dashed(thin, dashes, circle(cx, cy, 17*f.k))
+	g.shape(plain, &white, page.Circle(cx, cy, r*f.k))
+	g.dashed(thin, dashes, page.Circle(cx, cy, 17*f.k))
 	ix, iy := f.at(x-3, wearAxis-3)
 	g.shape(plain, &white, crescentShape(cx, cy, ix, iy, 11*f.k, 12.3*f.k, 135, 52))
-	g.shape(plain, &white, circle(ix, iy, 4*f.k))
+	g.shape(plain, &white, page.Circle(ix, iy, 4*f.k))
 	// The straight edge's places keep clear of pin and crescent.
 	g.shape(plain, &white, f.rect(x-16, wearAxis-15.5, 32, 3))
 	for k, letter := range g.letters() {
