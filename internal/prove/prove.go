@@ -75,9 +75,8 @@ type Again struct {
 	Make    func(*compose.Carried) (file []byte, fingerprint string, err error)
 }
 
-// File reads a packet's file, makes it again and compares the two. The error is of
-// the making, such as a full disk; whatever is wrong with the file is in the
-// report.
+// File reads a packet's file, makes it again and compares the two. Whatever is
+// wrong with the file is in the report, a file that is none of ours included.
 func File(file []byte, again Again) Report {
 	var r Report
 	f, err := pdf.Read(file)
