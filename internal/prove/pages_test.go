@@ -39,6 +39,7 @@ func TestPages(t *testing.T) {
 		{"", "ab", "page 1 (cover) to page 2 (steps) were taken out"},
 		{"abcdx", "abcd", "the page that now stands as page 5 was added"},
 		{"abbcd", "abcd", "page 2 (steps) is there 2 times"},
+		{"abcdb", "abcd", "page 2 (steps) is there 2 times"},
 		{"xbcda", "abcd", "the page that now stands as page 1 was added; pages stand in another order: in the places of 1 to 4 are pages 2, 3, 4, 1"},
 		{"acbx", "abcd", "page 4 (steps) was altered; pages 2 and 3 are swapped"},
 	} {
