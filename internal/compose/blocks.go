@@ -99,7 +99,6 @@ func (r *run) blank(b *procedure.Blank, id string) packet.Blank {
 	if b.Kind != procedure.Reading {
 		return out
 	}
-	out.Characters = 6
 	var missing []string
 	var target packet.Phrase
 	add := func(ref *procedure.Ref, lead string, end string) {
@@ -136,7 +135,7 @@ func (r *run) blank(b *procedure.Blank, id string) packet.Blank {
 	if b.Unit != nil {
 		out.Unit = b.Unit.In(r.system).Symbol
 	}
-	out.Target = target
+	out.Target, out.Characters = target, charactersIn(target)
 	slices.Sort(missing)
 	out.NotOnRecord = r.lack(slices.Compact(missing))
 	return out
@@ -176,4 +175,21 @@ func (r *run) reference(name, end string) (ph packet.Phrase, missing []string, s
 		return nil, res.missing, &res.v.show
 	}
 	return r.number(res, end), nil, &res.v.show
+}
+
+// charactersIn is how many characters a reading takes that is held to a target:
+// as many as the longest number of its first system of units.
+func charactersIn(target packet.Phrase) int {
+	const usual, least = 6, 5
+	if len(target) == 0 {
+		return usual
+	}
+	n := least
+	for _, s := range target {
+		text, _, _ := strings.Cut(s.Text, " (")
+		for _, part := range strings.FieldsFunc(text, func(c rune) bool { return c != '.' && c != ',' && !unicode.IsDigit(c) }) {
+			n = max(n, len(part))
+		}
+	}
+	return n
 }

@@ -207,7 +207,8 @@ func (k *compiler) publish(v *value) {
 
 // valueNamed finds the value that a name in a formula or a text of group g means.
 func (k *compiler) valueNamed(name string) *value {
-	for _, n := range []string{name, first(stem(name))} {
+	base, _ := stem(name)
+	for _, n := range []string{name, base} {
 		if v := k.pl.values[n]; v != nil {
 			return v
 		}
@@ -219,8 +220,6 @@ func (k *compiler) valueNamed(name string) *value {
 	}
 	return nil
 }
-
-func first(a, _ string) string { return a }
 
 // value compiles a value after those that it uses.
 func (k *compiler) value(v *value) {

@@ -1,6 +1,7 @@
 package compose
 
 import (
+	"cmp"
 	"slices"
 	"strings"
 
@@ -93,10 +94,7 @@ func (c *Composer) begin(job *record.Job) (*run, diag.List) {
 	case faulty:
 		list.Errorf(job.Procedure.At, "refused", "", "job %s is not printed: procedure %s has errors", job.ID.S, job.Procedure.S)
 	default:
-		hint := "the procedures on record are " + strings.Join(c.lib.Names(), ", ")
-		if n := diag.Nearest(job.Procedure.S, c.lib.Names()); n != "" {
-			hint = "did you mean " + n + "?"
-		}
+		hint := cmp.Or(diag.DidYouMean(job.Procedure.S, c.lib.Names()), "the procedures on record are "+strings.Join(c.lib.Names(), ", "))
 		list.Errorf(job.Procedure.At, "unknown-procedure", hint, "job %s: there is no procedure named %q", job.ID.S, job.Procedure.S)
 	}
 	r.unit = c.book.Units[job.Unit.S]
@@ -248,17 +246,23 @@ func ofResult(res *result, end string) (v formula.Value, ok, without bool) {
 	if res == nil {
 		return formula.Value{}, false, false
 	}
-	part := res.is
-	switch {
-	case end == "low":
-		part = res.low
-	case end == "high":
-		part = res.high
-	case end == "target" || res.v.band():
-		part = res.target
-	}
+	part := res.part(end)
 	if part == nil {
 		return formula.Value{}, false, res.without || len(res.missing) == 0 && res.err == nil
 	}
 	return *part, true, false
+}
+
+// part gives what a name with the given end means of a result: one end of a band,
+// or what the value is, which of a band is its target; nil where there is none.
+func (res *result) part(end string) *formula.Value {
+	switch {
+	case end == "low":
+		return res.low
+	case end == "high":
+		return res.high
+	case end == "target" || res.v.band():
+		return res.target
+	}
+	return res.is
 }

@@ -21,10 +21,13 @@ func wearLine(p *packet.Packet, part, label string) string {
 					continue
 				}
 				var said strings.Builder
-				for _, span := range row.Cells[1].Text {
-					if span.Style != packet.Key {
-						said.WriteString(span.Text)
+				for _, c := range row.Cells[:2] {
+					for _, span := range c.Text {
+						if span.Style != packet.Key {
+							said.WriteString(span.Text)
+						}
 					}
+					said.WriteString("\n")
 				}
 				for _, line := range strings.Split(said.String(), "\n") {
 					if rest, ok := strings.CutPrefix(line, label+" "); ok {

@@ -1,7 +1,7 @@
 package compose
 
 import (
-	"fmt"
+	"cmp"
 	"maps"
 	"slices"
 
@@ -55,9 +55,6 @@ func (k *compiler) name(n string, at diag.Pos) {
 	if _, ok := scope[n]; ok || k.c.book.Terms[n] != nil { // a term that is a band is not in the scope, and prints whole
 		return
 	}
-	hint := "name a term, a value of this procedure, or a word such as unit.id"
-	if near := diag.Nearest(n, slices.Sorted(maps.Keys(scope))); near != "" {
-		hint = fmt.Sprintf("did you mean %s?", near)
-	}
+	hint := cmp.Or(diag.DidYouMean(n, slices.Sorted(maps.Keys(scope))), "name a term, a value of this procedure, or a word such as unit.id")
 	k.problems.Errorf(at, "unknown-name", hint, "nothing is named %s", n)
 }

@@ -20,7 +20,7 @@ func (r *run) wearSheet() packet.Sheet {
 	}
 	s.Blocks = append(s.Blocks, packet.Block{Para: &packet.Para{Text: packet.Say(r.word("wear.intro") + " " + r.word("wear.places"))}})
 	t := &packet.Table{ID: "wear", Columns: []packet.Column{
-		{Title: r.word("wear.part"), Weight: 4}, {Title: r.word("wear.limits"), Weight: 4},
+		{Title: r.word("wear.part"), Weight: 4}, {Title: r.word("wear.limits"), Weight: 4, Least: 84},
 		{Title: r.word("wear.readings"), Weight: 3, Least: 56}, {Title: r.word("wear.worst"), Weight: 1, Least: 26}, {Title: r.word("wear.decision"), Weight: 1, Least: 24},
 	}}
 	for _, n := range names {
@@ -86,7 +86,6 @@ func (r *run) wearRow(name string) packet.Row {
 	if _, day, ok := r.last(f); ok {
 		line(r.wordWith("wear.last", "day", day), r.featureLength(name, "last", show, quantity.Nearest))
 	}
-	r.forecastLines(f, line)
 	missing := "" // the limits come last, next to the readings
 	for _, v := range shown(r.plan.order[perFeature]) {
 		res := r.result("features."+name+"."+v.src.Name, perFeature, name)
@@ -114,6 +113,9 @@ func (r *run) wearRow(name string) packet.Row {
 	if f.IfWorn.Known() {
 		worn.Text = append(worn.Text, packet.Span{Text: "\n" + r.word("wear.if_worn") + " " + f.IfWorn.S})
 	}
+	r.forecastLines(f, func(label string, p packet.Phrase) {
+		worn.Text = append(append(worn.Text, packet.Span{Text: "\n" + label + " "}), p...)
+	})
 	return packet.Row{Cells: []packet.Cell{worn, {Text: lines}, {Blanks: readings}, {Blanks: []packet.Blank{worst}}, {Blanks: decide}}}
 }
 

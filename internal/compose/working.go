@@ -224,15 +224,7 @@ func (r *run) input(name string) (packet.Input, bool) {
 		return packet.Input{}, false
 	}
 	key := r.explain(res)
-	part := res.is
-	switch {
-	case end == "low":
-		part = res.low
-	case end == "high":
-		part = res.high
-	case res.v.band():
-		part = res.target
-	}
+	part := res.part(end)
 	if part == nil {
 		return packet.Input{}, false
 	}

@@ -58,7 +58,7 @@ func drawBoltCircle(g *pen) error {
 	// The circle is as small as the numbers allow, so that the words stand
 	// beside it where there is room. A number's diagonal is its room.
 	room := math.Hypot(digits.width(fmt.Sprint(n)), digits.cap()) + 0.4
-	labelR := max(room*float64(n)/(2*math.Pi), 24)
+	labelR := max(room*float64(n)/(2*math.Pi), 19)
 	pitchR := labelR - digits.cap()/2 - 1.2
 	head := min(3.6, 0.42*2*math.Pi*pitchR/float64(n)/1.1)
 	pitchR -= head
@@ -66,7 +66,7 @@ func drawBoltCircle(g *pen) error {
 	const flag = 6 // above the circle: the mark of the top
 	cx, cy := outer, flag+outer
 	beside := g.d.W - 2*outer - 5
-	wide := beside >= 32
+	wide := beside >= 28
 	if !wide {
 		cx = g.d.W / 2
 	}

@@ -77,6 +77,15 @@ func Names() []string {
 	return names
 }
 
+// Signs gives the names of the figures that show something to wear.
+func Signs() []string {
+	names := make([]string, len(protections))
+	for i := range protections {
+		names[i] = protections[i].name
+	}
+	return names
+}
+
 // Least gives the least width in mm at which a figure can be drawn.
 func Least(name string) (float64, error) {
 	s, err := find(name)

@@ -179,7 +179,18 @@ func (f *flow) aside(bs []packet.Blank, width float64) stack {
 			w, _ = boxSize(&bs[i])
 			s.h += f.aboveRow(bs[i:i+1], s.h, width, width/min(w, width), boxSize)
 		} else {
-			s.h += f.asideRow(&bs[i], s.h, width, w)
+			n := len(f.blanks)
+			h := f.asideRow(&bs[i], s.h, width, w)
+			if p := &f.blanks[n]; h > 2*p.h && len(p.Target) > 0 { // many short lines: they read better above
+				least, _ := boxSize(&bs[i])
+				above := f.aboveRow(bs[i:i+1], s.h, width, width/min(least, width), boxSize)
+				if above <= h {
+					f.blanks[n] = f.blanks[n+1]
+					h = above
+				}
+				f.blanks = f.blanks[:n+1]
+			}
+			s.h += h
 		}
 		i++
 	}

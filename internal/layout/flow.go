@@ -131,3 +131,22 @@ func (f *flow) errorf(rule, hint, format string, args ...any) {
 func (f *flow) warnf(rule, hint, format string, args ...any) {
 	f.problems.Warnf(diag.Pos{File: f.packet.Job.ID + " " + f.sheet}, rule, hint, format, args...)
 }
+
+// saved is how far the flow has come, so that something can be tried.
+type saved struct {
+	span
+	segs, printed, pieces int
+	holdNext              bool
+	errors                diag.List
+}
+
+func (f *flow) save() saved {
+	return saved{f.from(), len(f.segs), len(f.printed), len(f.pieces), f.holdNext, *f.problems}
+}
+
+// restore forgets what was drawn since.
+func (f *flow) restore(s saved) {
+	f.texts, f.paths, f.boxes = f.texts[:s.t0], f.paths[:s.p0], f.boxes[:s.b0]
+	f.segs, f.printed, f.pieces = f.segs[:s.segs], f.printed[:s.printed], f.pieces[:s.pieces]
+	f.holdNext, *f.problems = s.holdNext, s.errors
+}

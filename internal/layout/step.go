@@ -27,8 +27,8 @@ func (f *flow) step(s *packet.Step) {
 	if len(s.Alerts) == 0 {
 		gap = stepGap
 	}
-	f.action(s, gap, len(s.Alerts) == 0)
-	if len(s.Figure) > 0 {
+	if !f.beside(s, gap, len(s.Alerts) == 0) {
+		f.action(s, gap, len(s.Alerts) == 0)
 		f.drawFigures(s.Figure, f.left+stepTextAt, f.width-stepTextAt, gapSmall, joined)
 	}
 	if s.Hold != nil {
@@ -78,8 +78,7 @@ func (f *flow) action(s *packet.Step, gap float64, line bool) {
 	if only.h > 0 {
 		lift = (tickSize - faceStrong.line()) / 2
 	}
-	f.box(page.Box{ID: s.ID + ".done", Kind: page.Tick, X: f.left + outline, Y: top, W: tickSize, H: tickSize})
-	f.draw(f.text(s.Number, faceNumber, stepTextAt-stepNumberAt-1), f.left+stepNumberAt, top+(tickSize-faceNumber.line())/2, flushLeft)
+	f.number(s, top)
 	y := top + lift
 	n := text.fit(text.l0, f.part()-only.h)
 	if text.l1 == text.l0 {
@@ -102,6 +101,67 @@ func (f *flow) action(s *packet.Step, gap float64, line bool) {
 	if !aside {
 		f.below(below, x)
 	}
+}
+
+// number draws a step's place-keeping box and its number.
+func (f *flow) number(s *packet.Step, top float64) {
+	f.box(page.Box{ID: s.ID + ".done", Kind: page.Tick, X: f.left + outline, Y: top, W: tickSize, H: tickSize})
+	f.draw(f.text(s.Number, faceNumber, stepTextAt-stepNumberAt-1), f.left+stepNumberAt, top+(tickSize-faceNumber.line())/2, flushLeft)
+}
+
+// beside draws a step with its one figure on the right of its text and blanks,
+// where that takes less room than the figure below them, and says whether it did.
+func (f *flow) beside(s *packet.Step, gap float64, line bool) bool {
+	if len(s.Figure) != 1 || s.Figure[0].Exact || f.signs(s.Figure) > 0 {
+		return false
+	}
+	x, width := f.left+stepTextAt, f.width-stepTextAt
+	wide := max(f.least(s.Figure[0].Name), figureBeside)
+	narrow := width - wide - gutter
+	if narrow < textBeside {
+		return false
+	}
+	before := f.save()
+	f.action(s, gap, line)
+	f.drawFigures(s.Figure, x, width, gapSmall, joined)
+	below := f.height(before.pieces)
+	f.restore(before)
+
+	f.reset()
+	f.blanks, f.shared = f.blanks[:0], f.shared[:0]
+	pad := stepPad
+	if !line {
+		pad = gapSmall
+	}
+	f.begin()
+	d, ok := f.figure(&s.Figure[0], wide)
+	if !ok { // drawing it below says what is wrong
+		f.restore(before)
+		return false
+	}
+	f.number(s, pad)
+	y := pad + (tickSize-faceStep.line())/2
+	y += f.draw(f.set(s.Only, faceStrong, narrow), x, y, flushLeft)
+	y += f.draw(f.set(s.Text, faceStep, narrow), x, y, flushLeft)
+	if len(s.Blanks) > 0 {
+		y = max(y, pad+tickSize) + gapSmall
+		stack := f.aside(s.Blanks, narrow)
+		f.drawStack(stack, x, y)
+		y += stack.h
+	}
+	f.drawing(&d, x+narrow+gutter, pad, math.Inf(-1), math.Inf(1))
+	caption := f.set(s.Figure[0].Caption, faceSmall, wide)
+	f.draw(caption, x+narrow+gutter, pad+d.H+gapSmall, flushLeft)
+	h := max(y, pad+tickSize, pad+d.H+gapSmall+caption.h) + stepFoot
+	if h >= below || h > f.part() {
+		f.restore(before)
+		return false
+	}
+	f.end(gap, h, loose)
+	if line {
+		f.ruled(thin)
+	}
+	return true
 }
 
 // below draws a step's blanks below its text, each row as a piece.

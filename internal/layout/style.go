@@ -39,6 +39,8 @@ const (
 	stepTextAt   = 22.0 // from the left margin: its text
 	stepAside    = 77.0 // width of the blanks beside a step's text
 	figureMost   = 100  // a figure alone in its row is drawn no wider
+	figureBeside = 80   // a figure beside a step's text is drawn as wide at least
+	textBeside   = 56   // and leaves its text as much
 	figureLeast  = 60   // nor narrower side by side
 	pictogram    = 25.0
 	signSize     = 15.0 // of a sign such as what to wear
