@@ -54,7 +54,7 @@ func readSite(fsys fs.FS) *site {
 		language = s.book.Site.Language
 	}
 	var list diag.List
-	s.library, list = procedure.Load(fsys, templates.FS, procedure.Options{Instruments: instrumentNames(s.book), Figures: figure.Names(), Signs: signNames(), Missing: missingGlyphs, Language: language})
+	s.library, list = procedure.Load(fsys, templates.FS, procedure.Options{Instruments: instrumentNames(s.book), Figures: figure.Names(), Signs: figure.Signs(), Missing: missingGlyphs, Language: language})
 	s.problems = append(s.problems, list...)
 	found := check.Run(s.book, s.library, knownNames())
 	s.book.Attach(found)
@@ -85,11 +85,6 @@ func instrumentNames(b *record.Book) []string {
 	return names
 }
 
-// signNames are the figures that show something to wear.
-func signNames() []string {
-	return []string{"eye-protection", "face-shield", "gloves", "apron", "boots", "respirator"}
-}
-
 // wearParts are the parts of which there is a drawing of where to measure.
 func wearParts() []string {
 	needs, err := figure.Needs("wear-points")
@@ -117,7 +112,7 @@ func knownNames() check.Known {
 			_, err := stamp.Stamp{Link: link, Job: "J", Page: 1, Pages: 1, Fingerprint: "00000000"}.Text()
 			return err
 		},
-		Signs:    signNames(),
+		Signs:    figure.Signs(),
 		Drawings: wearParts(),
 	}
 }
