@@ -75,6 +75,7 @@ func (l *loader) file(fsys fs.FS, name, kind string) {
 	l.problems = append(l.problems, problems...)
 	for _, d := range docs {
 		l.document(d, kind)
+		d.Root = nil // read: a site of many units would keep every node of its YAML
 		l.problems = append(l.problems, d.Problems...)
 	}
 }

@@ -21,6 +21,6 @@ func Row(at diag.Pos, keys []string, texts []Text) (*Map, *Doc) {
 	}
 	d.vet(root, 0)
 	next := diag.Pos{File: at.File, Line: at.Line + 1, Col: 1}
-	d.Root = Value{doc: d, node: root, from: at, to: next}.Map()
-	return d.Root, d
+	// The document does not keep the mapping: a list has many rows.
+	return Value{doc: d, node: root, from: at, to: next}.Map(), d
 }

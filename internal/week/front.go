@@ -3,6 +3,7 @@ package week
 import (
 	"cmp"
 	"fmt"
+	"iter"
 	"slices"
 	"strconv"
 	"strings"
@@ -106,30 +107,27 @@ func Week(day string) string {
 	return fmt.Sprintf("%04d-W%02d", y, w)
 }
 
-// Fronts gives the front matter of each week of the list. Jobs that were refused
-// without a day that can be read stand in that of every week.
-func (l *Ledger) Fronts() []Front {
+// fronts gives the front matter of each week of the list, one after another. Jobs
+// that were refused without a day that can be read stand in that of every week.
+func (l *Ledger) fronts() iter.Seq[Front] {
 	var weeks []string
-	for _, j := range l.Jobs {
-		weeks = append(weeks, Week(j.Day))
-	}
-	for _, r := range l.Refused {
-		if w := Week(r.Day); w != "" {
-			weeks = append(weeks, w)
-		}
+	for _, d := range l.Rounds {
+		weeks = append(weeks, Week(d.Day))
 	}
 	slices.Sort(weeks)
 	weeks = slices.Compact(weeks)
 	if len(weeks) == 0 && len(l.Refused) > 0 {
 		weeks = []string{""}
 	}
-	var out []Front
-	for _, w := range weeks {
-		f := l.front(func(day, crew string) bool { return Week(day) == w || day == "" })
-		f.Week = w
-		out = append(out, f)
+	return func(yield func(Front) bool) {
+		for _, w := range weeks {
+			f := l.front(func(day, crew string) bool { return Week(day) == w || day == "" })
+			f.Week = w
+			if !yield(f) {
+				return
+			}
+		}
 	}
-	return out
 }
 
 // round gives the front matter of one round.

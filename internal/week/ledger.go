@@ -4,6 +4,7 @@ import (
 	"bufio"
 	"bytes"
 	"cmp"
+	"crypto/sha256"
 	"encoding/json"
 	"fmt"
 	"io"
@@ -163,8 +164,8 @@ func DecodeLedger(raw []byte) (*Ledger, error) {
 	return &l, nil
 }
 
-// settle brings the ledger into its one order: parts and needs each once and
-// sorted, jobs by round, refused ones by their place in the list.
+// settle brings the ledger into its one order: parts and needs each once,
+// sorted by name and digest, jobs by round, refused ones by their place in the list.
 func (l *Ledger) settle() error {
 	byName := map[string]int{}
 	var parts []packet.Part
@@ -181,19 +182,12 @@ func (l *Ledger) settle() error {
 	for i, p := range parts {
 		byName[p.Name] = i
 	}
-	keys := make([]string, len(l.Needs))
-	for i := range l.Needs {
-		raw, err := json.Marshal(l.Needs[i])
-		if err != nil {
-			return err
-		}
-		keys[i] = string(raw)
-	}
+	keys := make([][sha256.Size]byte, len(l.Needs))
 	order := make([]int, len(keys))
-	for i := range order {
-		order[i] = i
+	for i := range l.Needs {
+		keys[i], order[i] = l.Needs[i].digest(), i
 	}
-	slices.SortFunc(order, func(a, b int) int { return strings.Compare(keys[a], keys[b]) })
+	slices.SortFunc(order, func(a, b int) int { return bytes.Compare(keys[a][:], keys[b][:]) })
 	var needs []Needs
 	place := make([]int, len(keys))
 	for k, i := range order {

@@ -1,6 +1,8 @@
 package week
 
 import (
+	"crypto/sha256"
+	"encoding/json"
 	"strings"
 
 	"jobsheaf/internal/packet"
@@ -64,6 +66,15 @@ func needsOf(p *packet.Packet) Needs {
 		n.Supplies[i].Amount = strings.Replace(n.Supplies[i].Amount, p.Decimal, ".", 1)
 	}
 	return n
+}
+
+// digest is the SHA-256 of the needs: jobs that ask for the same have the same.
+func (n *Needs) digest() [sha256.Size]byte {
+	raw, err := json.Marshal(n)
+	if err != nil { // texts alone: cannot be
+		raw = []byte(err.Error())
+	}
+	return sha256.Sum256(raw)
 }
 
 func (n *Needs) gather(blocks []packet.Block) {

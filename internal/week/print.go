@@ -3,6 +3,7 @@ package week
 import (
 	"cmp"
 	"context"
+	"crypto/sha256"
 	"fmt"
 	"io"
 	"slices"
@@ -85,7 +86,8 @@ type run struct {
 	*Printer
 	ctx    context.Context
 	ledger *Ledger
-	part   map[string]int // places in ledger.Parts by name
+	part   map[string]int            // places in ledger.Parts by name
+	need   map[[sha256.Size]byte]int // places in ledger.Needs by digest
 	since  *earlier
 	result Result
 	told   Progress
@@ -98,7 +100,7 @@ type run struct {
 // what they would become are left as they are. The error is of the machine, or
 // ctx's; what is on the shelf then is whole.
 func (p *Printer) Print(ctx context.Context, list string, rounds []Round, part string) (*Result, error) {
-	r := &run{Printer: p, ctx: ctx, part: map[string]int{}}
+	r := &run{Printer: p, ctx: ctx, part: map[string]int{}, need: map[[sha256.Size]byte]int{}}
 	r.ledger = &Ledger{Format: LedgerFormat, Program: p.Program, List: list, Part: part, Duplex: p.Duplex}
 	r.result.Ledger = r.ledger
 	if s := p.Book.Site; s != nil {
@@ -193,9 +195,13 @@ func putLedger(s Shelf, name string, l *Ledger) error {
 // Finish writes the front matter of a whole list and then its ledger: that it is
 // there says that the run came to its end.
 func Finish(s Shelf, l *Ledger, words map[string]string) (files []string, problems diag.List, err error) {
-	fronts := l.Fronts()
-	for i := range fronts {
-		f := &fronts[i]
+	tables, err := newTables(s)
+	if err != nil {
+		return nil, nil, err
+	}
+	defer tables.drop()
+	for f := range l.fronts() {
+		tables.add(&f)
 		doc, list := f.layOut(l, words)
 		problems = append(problems, list...)
 		if list.HasErrors() {
@@ -215,14 +221,7 @@ func Finish(s Shelf, l *Ledger, words map[string]string) (files []string, proble
 		}
 		files = append(files, name)
 	}
-	tables, err := Tables(fronts)
-	if err != nil {
-		return files, problems, err
-	}
-	for i := range tables {
-		tables[i].Name = frontIn + tables[i].Name
-	}
-	if err := s.Put(tables...); err != nil {
+	if err := tables.keep(); err != nil {
 		return files, problems, err
 	}
 	return files, problems, putLedger(s, LedgerName, l)
@@ -341,6 +340,12 @@ func (r *run) enter(d *Done, parts []packet.Part, n Needs) {
 		}
 		d.From = append(d.From, at)
 	}
-	d.Needs = len(r.ledger.Needs)
-	r.ledger.Needs = append(r.ledger.Needs, n)
+	key := n.digest()
+	at, there := r.need[key]
+	if !there {
+		at = len(r.ledger.Needs)
+		r.need[key] = at
+		r.ledger.Needs = append(r.ledger.Needs, n)
+	}
+	d.Needs = at
 }

@@ -1,113 +1,173 @@
 package week
 
 import (
+	"bufio"
 	"bytes"
 	"encoding/csv"
 	"encoding/json"
 	"strings"
 )
 
-// Tables gives the front matter of a list as files for other programs: each table
-// as CSV, and all of it as JSON. The CSV is in UTF-8 with commas, and guarded: a
-// cell that a spreadsheet would take for a formula begins with an apostrophe.
-func Tables(fronts []Front) ([]File, error) {
-	sheet := func(name string, head string, fill func(f *Front, row func(cells ...string))) (File, error) {
-		var b bytes.Buffer
-		w := csv.NewWriter(&b)
-		if err := w.Write(strings.Split(head, ",")); err != nil {
-			return File{}, err
+// tables writes the front matter of a list as files for other programs, a week
+// after another: each table as CSV, and all of it as JSON. The CSV is in UTF-8 with
+// commas, and guarded: a cell that a spreadsheet would take for a formula begins
+// with an apostrophe.
+type tables struct {
+	drafts []Draft // beside csvTables, then the JSON
+	csv    []*csv.Writer
+	json   *bufio.Writer
+	weeks  int
+	err    error
+}
+
+// csvTable is one of the tables: its file, its headings after the week, and its
+// rows.
+type csvTable struct {
+	name, head string
+	fill       func(f *Front, row func(cells ...string))
+}
+
+func ids(jobs []string) string { return strings.Join(jobs, " ") }
+
+var csvTables = []csvTable{
+	{"jobs.csv", "day,crew,area,unit,unit name,job,procedure,people,hours,pages,fingerprint", func(f *Front, row func(...string)) {
+		for _, j := range f.Jobs {
+			row(j.Day, j.Crew, j.Area, j.Unit, j.UnitName, j.Job, j.Procedure, shortest(j.People), shortest(j.Hours), whole(j.Pages), j.Fingerprint)
 		}
-		var failed error
-		for i := range fronts {
-			f := &fronts[i]
-			fill(f, func(cells ...string) {
-				line := append([]string{f.Week}, cells...)
-				for k := range line {
-					line[k] = guard(line[k])
-				}
-				if err := w.Write(line); err != nil {
-					failed = err
-				}
-			})
+	}},
+	{"days.csv", "day,crew,jobs,hours,hours of the crew,pages", func(f *Front, row func(...string)) {
+		for _, d := range f.Days {
+			row(d.Day, d.Crew, whole(d.Jobs), shortest(d.Hours), shortest(d.Room), whole(d.Pages))
 		}
-		w.Flush()
-		if failed == nil {
-			failed = w.Error()
+	}},
+	{"pull.csv", "kind,what,number,amount,holds,jobs", func(f *Front, row func(...string)) {
+		for _, k := range []struct {
+			kind string
+			list []Pull
+		}{{"kit", f.Kits}, {"part", f.Parts}, {"supply", f.Supplies}} {
+			for _, p := range k.list {
+				row(k.kind, p.What, p.Number, p.Amount, p.Holds, ids(p.Jobs))
+			}
 		}
-		return File{Name: name, Data: b.Bytes()}, failed
+	}},
+	{"locks.csv", "area,unit,point,device,put,jobs", func(f *Front, row func(...string)) {
+		for _, k := range f.Locks {
+			row(k.Area, k.Unit, k.Point, k.Device, k.Put, ids(k.Jobs))
+		}
+	}},
+	{"tools.csv", "kind,what,good for,jobs", func(f *Front, row func(...string)) {
+		for _, u := range f.Instruments {
+			row("instrument", u.What, u.GoodFor, ids(u.Jobs))
+		}
+		for _, u := range f.Tools {
+			row("tool", u.What, "", ids(u.Jobs))
+		}
+	}},
+	{"liquids.csv", "liquid,signal,statements,unit,as found,jobs,source", func(f *Front, row func(...string)) {
+		for _, q := range f.Liquids {
+			var codes []string
+			for _, s := range q.Statements {
+				codes = append(codes, strings.TrimSpace(s.Code+" "+s.Text))
+			}
+			for _, u := range q.Units {
+				row(q.Name, q.Signal, strings.Join(codes, "; "), u.Unit, u.Condition, ids(u.Jobs), q.Source)
+			}
+		}
+	}},
+	{"refused.csv", "job,unit,procedure,day,crew,at,reasons", func(f *Front, row func(...string)) {
+		for _, r := range f.Refused {
+			row(r.Job, r.Unit, r.Procedure, r.Day, r.Crew, r.At.String(), strings.Join(r.Reasons, "; "))
+		}
+	}},
+}
+
+const jsonTable = "front.json"
+
+// newTables begins the files.
+func newTables(s Shelf) (*tables, error) {
+	t := &tables{}
+	create := func(name string) (Draft, error) {
+		d, err := s.Create(frontIn + name)
+		if err != nil {
+			t.drop()
+			return nil, err
+		}
+		t.drafts = append(t.drafts, d)
+		return d, nil
 	}
-	jobs := func(list []string) string { return strings.Join(list, " ") }
-	var files []File
-	for _, t := range []struct {
-		name, head string
-		fill       func(f *Front, row func(...string))
-	}{
-		{"jobs.csv", "week,day,crew,area,unit,unit name,job,procedure,people,hours,pages,fingerprint", func(f *Front, row func(...string)) {
-			for _, j := range f.Jobs {
-				row(j.Day, j.Crew, j.Area, j.Unit, j.UnitName, j.Job, j.Procedure, shortest(j.People), shortest(j.Hours), whole(j.Pages), j.Fingerprint)
-			}
-		}},
-		{"days.csv", "week,day,crew,jobs,hours,hours of the crew,pages", func(f *Front, row func(...string)) {
-			for _, d := range f.Days {
-				row(d.Day, d.Crew, whole(d.Jobs), shortest(d.Hours), shortest(d.Room), whole(d.Pages))
-			}
-		}},
-		{"pull.csv", "week,kind,what,number,amount,holds,jobs", func(f *Front, row func(...string)) {
-			for _, k := range []struct {
-				kind string
-				list []Pull
-			}{{"kit", f.Kits}, {"part", f.Parts}, {"supply", f.Supplies}} {
-				for _, p := range k.list {
-					row(k.kind, p.What, p.Number, p.Amount, p.Holds, jobs(p.Jobs))
-				}
-			}
-		}},
-		{"locks.csv", "week,area,unit,point,device,put,jobs", func(f *Front, row func(...string)) {
-			for _, k := range f.Locks {
-				row(k.Area, k.Unit, k.Point, k.Device, k.Put, jobs(k.Jobs))
-			}
-		}},
-		{"tools.csv", "week,kind,what,good for,jobs", func(f *Front, row func(...string)) {
-			for _, u := range f.Instruments {
-				row("instrument", u.What, u.GoodFor, jobs(u.Jobs))
-			}
-			for _, u := range f.Tools {
-				row("tool", u.What, "", jobs(u.Jobs))
-			}
-		}},
-		{"liquids.csv", "week,liquid,signal,statements,unit,as found,jobs,source", func(f *Front, row func(...string)) {
-			for _, q := range f.Liquids {
-				var codes []string
-				for _, s := range q.Statements {
-					codes = append(codes, strings.TrimSpace(s.Code+" "+s.Text))
-				}
-				for _, u := range q.Units {
-					row(q.Name, q.Signal, strings.Join(codes, "; "), u.Unit, u.Condition, jobs(u.Jobs), q.Source)
-				}
-			}
-		}},
-		{"refused.csv", "week,job,unit,procedure,day,crew,at,reasons", func(f *Front, row func(...string)) {
-			for _, r := range f.Refused {
-				row(r.Job, r.Unit, r.Procedure, r.Day, r.Crew, r.At.String(), strings.Join(r.Reasons, "; "))
-			}
-		}},
-	} {
-		f, err := sheet(t.name, t.head, t.fill)
+	for _, c := range csvTables {
+		d, err := create(c.name)
 		if err != nil {
 			return nil, err
 		}
-		files = append(files, f)
+		w := csv.NewWriter(d)
+		t.note(w.Write(append([]string{"week"}, strings.Split(c.head, ",")...)))
+		t.csv = append(t.csv, w)
 	}
-	if fronts == nil {
-		fronts = []Front{}
-	}
-	raw, err := json.MarshalIndent(struct {
-		Weeks []Front `json:"weeks"`
-	}{fronts}, "", " ")
+	d, err := create(jsonTable)
 	if err != nil {
 		return nil, err
 	}
-	return append(files, File{Name: "front.json", Data: append(raw, '\n')}), nil
+	t.json = bufio.NewWriter(d)
+	_, err = t.json.WriteString(`{"weeks": [`)
+	t.note(err)
+	return t, nil
+}
+
+// note keeps the first error; keep gives it.
+func (t *tables) note(err error) {
+	if t.err == nil {
+		t.err = err
+	}
+}
+
+// add adds a week to every table.
+func (t *tables) add(f *Front) {
+	for i, c := range csvTables {
+		c.fill(f, func(cells ...string) {
+			line := append([]string{f.Week}, cells...)
+			for k := range line {
+				line[k] = guard(line[k])
+			}
+			t.note(t.csv[i].Write(line))
+		})
+	}
+	if t.weeks++; t.weeks > 1 {
+		t.note(t.json.WriteByte(','))
+	}
+	var b bytes.Buffer
+	e := json.NewEncoder(&b)
+	e.SetEscapeHTML(false)
+	e.SetIndent("", " ")
+	b.WriteByte('\n')
+	t.note(e.Encode(f))
+	_, err := t.json.Write(bytes.TrimRight(b.Bytes(), "\n"))
+	t.note(err)
+}
+
+// keep ends the files and gives them their names.
+func (t *tables) keep() error {
+	for _, w := range t.csv {
+		w.Flush()
+		t.note(w.Error())
+	}
+	_, err := t.json.WriteString("\n]}\n")
+	t.note(err)
+	t.note(t.json.Flush())
+	for t.err == nil && len(t.drafts) > 0 {
+		d := t.drafts[0]
+		t.drafts = t.drafts[1:]
+		t.note(d.Keep())
+	}
+	return t.err
+}
+
+// drop gives up what was not kept.
+func (t *tables) drop() {
+	for _, d := range t.drafts {
+		d.Drop()
+	}
+	t.drafts = nil
 }
 
 // guard keeps a spreadsheet from taking a cell for a formula. What begins with one
