@@ -10,15 +10,17 @@ build:
 	$(GO) build -trimpath -o bin/jobsheaf ./cmd/jobsheaf
 
 test: tools ## everything that is held to be true, with outside programs as judges
-	test -z "$$(gofmt -l cmd fonts internal samples templates)"
-	$(GO) vet ./...
+	test -z "$$(gofmt -l cmd fonts internal samples templates testdata)"
+	$(GO) vet ./... ./testdata/bench/...
 	$(GO) test -race ./...
 
 tools:
 	testdata/install-tools
 
-bench: ## times and allocations, by part
-	$(GO) test -run '^$$' -bench . -benchmem ./...
+SIZES ?= 100,300,1000
+
+bench: build ## whole runs and parts, beside other ways of making the same pages
+	$(GO) run ./testdata/bench run -bin bin/jobsheaf -sizes $(SIZES)
 
 golden: ## renew the golden pages; read the diff before committing it
 	$(GO) test ./internal/cli -run 'Golden|Script' -args -update

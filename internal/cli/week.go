@@ -82,15 +82,12 @@ that was stopped is finished by running the command again.`,
 }
 
 func runWeek(ctx context.Context, s Streams, w weekly) error {
-	if ctx == nil {
-		ctx = context.Background()
-	}
 	began := time.Now()
 	if w.today == "" {
 		w.today = began.Format(time.DateOnly)
 	}
-	if _, err := time.Parse(time.DateOnly, w.today); err != nil {
-		return fmt.Errorf("--today %q is no day; wanted is year-month-day, such as 2026-12-07", w.today)
+	if err := isDay("--today", w.today); err != nil {
+		return err
 	}
 	k, n := 1, 1
 	if w.part != "" {
@@ -128,6 +125,7 @@ func runWeek(ctx context.Context, s Streams, w weekly) error {
 	ctx, stop := signal.NotifyContext(ctx, os.Interrupt, syscall.SIGTERM)
 	defer stop()
 
+	defer boundMemory()()
 	rounds := week.Share(week.Rounds(st.book, list.Jobs), k, n)
 	show := newProgress(s.Err, w.quiet || w.asJSON)
 	printer := &week.Printer{
@@ -217,7 +215,7 @@ func joinParts(s Streams, w weekly) error {
 		return err
 	}
 	if len(found) == 0 {
-		return fmt.Errorf("%s holds no part of a list; print them with --part 1/%d and so on", w.out, 2)
+		return fmt.Errorf("%s holds no part of a list; print them with --part 1/2 and so on", w.out)
 	}
 	var parts []*week.Ledger
 	for _, name := range found {

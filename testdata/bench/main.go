@@ -1,5 +1,9 @@
 // Command bench makes sites of any size and measures the program on them; see
-// `make bench`.
+// `make bench`. What it prints are measurements, never tests: they hang on the
+// machine and on what else it does.
+//
+//	bench make -dir DIR -jobs 300     writes a site and its list, list.csv
+//	bench run  -bin bin/jobsheaf      measures
 package main
 
 import (
@@ -7,6 +11,8 @@ import (
 	"fmt"
 	"os"
 	"path/filepath"
+	"strconv"
+	"strings"
 
 	"jobsheaf/testdata/bench/made"
 )
@@ -23,19 +29,39 @@ func run(args []string) error {
 		return fmt.Errorf("wanted is `bench make ...` or `bench run ...`")
 	}
 	f := flag.NewFlagSet(args[0], flag.ContinueOnError)
-	dir := f.String("dir", "bench-site", "the folder to write or to measure")
-	units := f.Int("units", 100, "how many units")
-	jobs := f.Int("jobs", 300, "how many jobs")
-	long := f.Bool("long", false, "use the demo's procedures instead of a short one")
+	dir := f.String("dir", "bench-site", "make: the folder to write")
+	units := f.Int("units", 100, "make: how many units")
+	jobs := f.Int("jobs", 300, "make: how many jobs")
+	long := f.Bool("long", false, "use the demo's procedures, 26 to 62 pages a packet, instead of a short one of ten")
 	seed := f.Uint64("seed", 1, "another seed gives other jobs")
+	binary := f.String("bin", "bin/jobsheaf", "run: the program")
+	sizes := f.String("sizes", "100,300,1000", "run: how many jobs the program is measured with")
+	peers := f.String("peers", "reportlab,typst", "run: what to measure beside it")
 	if err := f.Parse(args[1:]); err != nil {
 		return err
 	}
 	switch args[0] {
 	case "make":
 		return write(*dir, *seed, *units, *jobs, *long)
+	case "run":
+		// The whole runs come first: Linux counts a parent's memory at the start of its
+		// children, and this process is still small.
+		for _, s := range splitWords(*sizes) {
+			n, err := strconv.Atoi(s)
+			if err != nil {
+				return err
+			}
+			if err := measureRun(*binary, *seed, n, *long); err != nil {
+				return err
+			}
+		}
+		return measureParts(*seed, *long, splitWords(*peers))
 	}
 	return fmt.Errorf("%q is neither make nor run", args[0])
+}
+
+func splitWords(s string) []string {
+	return strings.FieldsFunc(s, func(r rune) bool { return r == ',' })
 }
 
 // write writes a site with its list, list.csv beside site.yaml.

@@ -1,0 +1,223 @@
+package main
+
+import (
+	"bytes"
+	"fmt"
+	"io"
+	"io/fs"
+	"regexp"
+	"runtime"
+	"strconv"
+	"syscall"
+	"testing/fstest"
+	"time"
+
+	"jobsheaf/internal/compose"
+	"jobsheaf/internal/diag"
+	"jobsheaf/internal/layout"
+	"jobsheaf/internal/manifest"
+	"jobsheaf/internal/packet"
+	"jobsheaf/internal/page"
+	"jobsheaf/internal/pdf"
+	"jobsheaf/internal/procedure"
+	"jobsheaf/internal/record"
+	"jobsheaf/internal/stamp"
+	"jobsheaf/internal/week"
+	"jobsheaf/templates"
+	"jobsheaf/testdata/bench/made"
+
+	"github.com/klauspost/compress/zlib"
+)
+
+// sampled is how many packets each part is measured with, after as many to warm up.
+const sampled = 60
+
+// site is a made site, read and compiled.
+type site struct {
+	fsys  fs.FS
+	book  *record.Book
+	press *week.Press
+	jobs  []*record.Job
+}
+
+func openSite(seed uint64, units, jobs int, long bool) (*site, error) {
+	files, csv, err := made.Site(seed, units, jobs, long)
+	if err != nil {
+		return nil, err
+	}
+	fsys := fstest.MapFS{}
+	for name, data := range files {
+		fsys[name] = &fstest.MapFile{Data: data}
+	}
+	s := &site{fsys: fsys}
+	return s, s.read(csv)
+}
+
+// read reads the site anew: what a run does once.
+func (s *site) read(csv []byte) error {
+	var problems diag.List
+	s.book, problems = record.Load(s.fsys, templates.FS, record.Options{})
+	library, more := procedure.Load(s.fsys, templates.FS, procedure.Options{})
+	problems = append(problems, more...)
+	words, more := procedure.Words(templates.FS, "en")
+	problems = append(problems, more...)
+	c, more := compose.New(s.book, library, words, "jobsheaf bench")
+	problems = append(problems, more...)
+	li, more := week.ReadList("list.csv", csv, "", s.book.Site)
+	problems = append(problems, more...)
+	if problems.HasErrors() {
+		return fmt.Errorf("the made site has faults: %s", problems.Sorted()[0])
+	}
+	s.press, s.jobs = &week.Press{Composer: c}, li.Jobs
+	return nil
+}
+
+// cpu is the processor time that this process has taken.
+func cpu() time.Duration {
+	var u syscall.Rusage
+	if err := syscall.Getrusage(syscall.RUSAGE_SELF, &u); err != nil {
+		panic(err) // not on any system that the tests run on
+	}
+	return time.Duration(u.Utime.Nano() + u.Stime.Nano())
+}
+
+// cost is what one packet takes.
+type cost struct {
+	ms     float64 // of processor time
+	allocs float64
+	mb     float64 // allocated
+}
+
+// each measures do over the packets, one after another, and gives the mean of one.
+func each(n int, do func(i int)) cost {
+	for i := range min(n, 10) {
+		do(i)
+	}
+	var a, b runtime.MemStats
+	runtime.GC()
+	runtime.ReadMemStats(&a)
+	from := cpu()
+	for i := range n {
+		do(i)
+	}
+	took := cpu() - from
+	runtime.ReadMemStats(&b)
+	return cost{float64(took.Microseconds()) / 1000 / float64(n), float64(b.Mallocs-a.Mallocs) / float64(n), float64(b.TotalAlloc-a.TotalAlloc) / float64(n) / (1 << 20)}
+}
+
+func (c cost) less(d cost) cost {
+	return cost{max(0, c.ms-d.ms), max(0, c.allocs-d.allocs), max(0, c.mb-d.mb)}
+}
+
+func (c cost) over(d float64) cost { return cost{c.ms / d, c.allocs / d, c.mb / d} }
+
+// measureParts prints what a packet costs by part, in one thread, and the same
+// content by other programs.
+func measureParts(seed uint64, long bool, peers []string) error {
+	runtime.GOMAXPROCS(1)
+	defer runtime.GOMAXPROCS(runtime.NumCPU())
+	s, err := openSite(seed, sampled, sampled, long)
+	if err != nil {
+		return err
+	}
+	_, csv, err := made.Site(seed, sampled, sampled, long)
+	if err != nil {
+		return err
+	}
+	packets := make([]*packet.Packet, sampled)
+	docs := make([]page.Doc, sampled)
+	files := make([][]byte, sampled)
+	pages, size := 0, 0
+	for i, j := range s.jobs {
+		made, err := s.press.Print(j)
+		if err != nil || made.Refused() {
+			return fmt.Errorf("job %s: %v %v", j.ID, err, made.Problems)
+		}
+		packets[i], files[i] = made.Packet, made.Files[0].Data
+		docs[i], _ = layout.Layout(*made.Packet)
+		pages += len(docs[i].Pages)
+		size += len(files[i])
+	}
+	records := each(3, func(int) { err = s.read(csv) }).over(sampled)
+	if err != nil {
+		return err
+	}
+	computing := each(sampled, func(i int) { s.press.Composer.Make(s.jobs[i]) })
+	laid := each(sampled, func(i int) { layout.Layout(*packets[i]) })
+	codes := each(sampled, func(i int) {
+		for _, pg := range docs[i].Pages {
+			if _, e := stamp.Encode(pg.Codes[0].Text); e != nil {
+				err = e
+			}
+		}
+	})
+	where := each(sampled, func(i int) {
+		if _, e := manifest.From(docs[i], manifest.Job{}).Encode(); e != nil {
+			err = e
+		}
+	})
+	written := each(sampled, func(i int) {
+		if e := pdf.Write(io.Discard, docs[i]); e != nil {
+			err = e
+		}
+	})
+	streams := make([][][]byte, sampled)
+	for i, d := range docs {
+		var b bytes.Buffer
+		if err := pdf.Write(&b, d); err != nil {
+			return err
+		}
+		streams[i] = inflated(b.Bytes())
+	}
+	z, zerr := zlib.NewWriterLevel(io.Discard, 4)
+	zipped := each(sampled, func(i int) {
+		for _, raw := range streams[i] {
+			z.Reset(io.Discard)
+			z.Write(raw)
+			z.Close()
+		}
+	})
+	whole := each(sampled, func(i int) {
+		if _, e := s.press.Print(s.jobs[i]); e != nil {
+			err = e
+		}
+	})
+	if err != nil || zerr != nil {
+		return fmt.Errorf("%v %v", err, zerr)
+	}
+	perPage := float64(pages) / sampled
+	fmt.Printf("One packet of %.1f pages, %.0f KB, mean of %d, one thread:\n", perPage, float64(size)/sampled/1024, sampled)
+	row := func(name string, c cost) {
+		fmt.Printf("  %-34s %8.2f ms CPU  %8.0f allocations  %6.2f MB allocated\n", name, c.ms, c.allocs, c.mb)
+	}
+	row("records (of a run, shared out)", records)
+	row("computing", computing)
+	row("layout, without the codes", laid.less(codes))
+	row("codes", codes)
+	row("manifest", where)
+	row("PDF, without zlib", written.less(zipped))
+	row("zlib of the pages", zipped)
+	row("what the packet carries, and the rest", whole.less(cost{computing.ms + laid.ms + where.ms + written.ms, computing.allocs + laid.allocs + where.allocs + written.allocs, computing.mb + laid.mb + where.mb + written.mb}))
+	row("all, as week.Press prints it", whole)
+	fmt.Printf("  for ten pages: %.2f ms, without the codes %.2f ms\n", whole.ms*10/perPage, whole.less(codes).ms*10/perPage)
+	ours := computing.ms + laid.ms + written.ms - codes.ms
+	return comparePeers(peers, docs, ours, perPage)
+}
+
+var lengthBefore = regexp.MustCompile(`/Filter/FlateDecode/Length (\d+)>>\nstream\n`)
+
+// inflated gives the contents of a file's pages as they were before zlib.
+func inflated(file []byte) [][]byte {
+	var out [][]byte
+	for _, m := range lengthBefore.FindAllSubmatchIndex(file, -1) {
+		n, _ := strconv.Atoi(string(file[m[2]:m[3]]))
+		r, err := zlib.NewReader(bytes.NewReader(file[m[1] : m[1]+n]))
+		if err != nil {
+			continue
+		}
+		if raw, err := io.ReadAll(r); err == nil && bytes.HasPrefix(raw, []byte("0 J 0 j")) { // pages begin so
+			out = append(out, raw)
+		}
+	}
+	return out
+}
