@@ -3,6 +3,7 @@ package cli
 import (
 	"errors"
 	"fmt"
+	"maps"
 	"slices"
 
 	"jobsheaf/internal/diag"
@@ -61,13 +62,8 @@ func runCheck(s Streams, dir string, asJSON bool) error {
 // jobs gives every job of every list, in the order of the lists' names.
 func (st *site) jobs() []*record.Job {
 	var out []*record.Job
-	var names []string
-	for n := range st.book.Lists {
-		names = append(names, n)
-	}
-	slices.Sort(names)
-	for _, n := range names {
-		out = append(out, st.book.Lists[n].Jobs...)
+	for _, name := range slices.Sorted(maps.Keys(st.book.Lists)) {
+		out = append(out, st.book.Lists[name].Jobs...)
 	}
 	return out
 }
@@ -81,14 +77,10 @@ func (st *site) rehearsal() []*record.Job {
 	for _, j := range out {
 		listed[j.Unit.S] = true
 	}
-	var ids []string
-	for id := range st.book.Units {
-		if !listed[id] {
-			ids = append(ids, id)
+	for _, id := range slices.Sorted(maps.Keys(st.book.Units)) {
+		if listed[id] {
+			continue
 		}
-	}
-	slices.Sort(ids)
-	for _, id := range ids {
 		u := st.book.Units[id]
 		for _, p := range st.library.Names() {
 			if st.composer.Fits(u, p) {

@@ -7,7 +7,6 @@ import (
 	"strings"
 	"time"
 
-	"jobsheaf/internal/diag"
 	"jobsheaf/internal/formula"
 	"jobsheaf/internal/packet"
 	"jobsheaf/internal/record"
@@ -69,9 +68,7 @@ func explain(s Streams, dir, proc, day, unit string, values []string, asJSON boo
 	if day, err = st.dayOf(day, unit, proc); err != nil {
 		return err
 	}
-	at := diag.Pos{File: "command line", Line: 1}
-	text := func(t string) record.Text { return record.Text{S: t, At: at} }
-	pk, problems := st.composer.Make(&record.Job{ID: text("explain"), Unit: text(unit), Procedure: text(proc), Day: text(day), At: at})
+	pk, problems := st.composer.Make(&record.Job{ID: typed("explain"), Unit: typed(unit), Procedure: typed(proc), Day: typed(day), At: atTerminal})
 	if pk == nil {
 		if err := tell(s.Err, append(st.problems, problems...).Sorted(), asJSON); err != nil {
 			return err
@@ -105,10 +102,7 @@ func explain(s Streams, dir, proc, day, unit string, values []string, asJSON boo
 // of the first job on a list for the unit and procedure, else today.
 func (st *site) dayOf(asked, unit, proc string) (string, error) {
 	if asked != "" {
-		if _, err := time.Parse(time.DateOnly, asked); err != nil {
-			return "", fmt.Errorf("--day %q is no day; wanted is year-month-day, such as 2026-12-07", asked)
-		}
-		return asked, nil
+		return asked, isDay("--day", asked)
 	}
 	for _, j := range st.jobs() {
 		if j.Unit.S == unit && j.Procedure.S == proc && j.Day.Known() {
@@ -133,11 +127,7 @@ func choose(all []packet.Entry, values []string) ([]packet.Entry, error) {
 			}
 		}
 		if !found {
-			hint := ""
-			if n := diag.Nearest(v, known); n != "" {
-				hint = "; did you mean " + n + "?"
-			}
-			return nil, fmt.Errorf("the packet has no value %q%s", v, hint)
+			return nil, fmt.Errorf("the packet has no value %q%s", v, orMeant(v, known))
 		}
 	}
 	return out, nil

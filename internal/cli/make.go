@@ -2,8 +2,10 @@ package cli
 
 import (
 	"cmp"
+	"context"
 	"errors"
 	"fmt"
+	"maps"
 	"os"
 	"os/signal"
 	"path/filepath"
@@ -17,8 +19,6 @@ import (
 	"jobsheaf/internal/record"
 	"jobsheaf/internal/source"
 	"jobsheaf/internal/week"
-
-	"context"
 
 	"github.com/spf13/cobra"
 )
@@ -68,9 +68,6 @@ without a --unit it is for any, and without a --job it is named FORM.`,
 }
 
 func runMake(ctx context.Context, s Streams, m making, args []string) error {
-	if ctx == nil {
-		ctx = context.Background()
-	}
 	st, err := openSite(m.site)
 	if err != nil {
 		return err
@@ -194,11 +191,7 @@ func (st *site) pick(m making, args []string) ([]*record.Job, error) {
 	for _, a := range args {
 		i := slices.Index(ids, a)
 		if i < 0 {
-			hint := ""
-			if n := diag.Nearest(a, ids); n != "" {
-				hint = fmt.Sprintf("; did you mean %s?", n)
-			}
-			return nil, fmt.Errorf("there is no job %q in the lists%s", a, hint)
+			return nil, fmt.Errorf("there is no job %q in the lists%s", a, orMeant(a, ids))
 		}
 		out = append(out, jobs[i])
 	}
@@ -228,27 +221,41 @@ func (st *site) single(m making) ([]*record.Job, error) {
 	if m.day == "" {
 		m.day = time.Now().Format(time.DateOnly)
 	}
-	if _, err := time.Parse(time.DateOnly, m.day); err != nil {
-		return nil, fmt.Errorf("--day %q is no day; wanted is year-month-day, such as 2026-12-07", m.day)
+	if err := isDay("--day", m.day); err != nil {
+		return nil, err
 	}
-	at := diag.Pos{File: "command line", Line: 1}
-	known := func(s string) record.Text {
-		if s == "" {
-			return record.Text{}
-		}
-		return record.Text{S: s, At: at}
-	}
-	return []*record.Job{{ID: known(m.job), Unit: known(m.unit), Procedure: known(m.procedure), Day: known(m.day), Crew: known(m.crew), At: at}}, nil
+	return []*record.Job{{ID: typed(m.job), Unit: typed(m.unit), Procedure: typed(m.procedure), Day: typed(m.day), Crew: typed(m.crew), At: atTerminal}}, nil
 }
 
+// atTerminal is the place of what was typed with the command.
+var atTerminal = diag.Pos{File: "command line", Line: 1}
+
+// typed gives what was typed with the command as a record has it; "" is not on
+// record.
+func typed(s string) record.Text {
+	if s == "" {
+		return record.Text{}
+	}
+	return record.Text{S: s, At: atTerminal}
+}
+
+// isDay holds the text of a flag to be a day.
+func isDay(flag, text string) error {
+	if _, err := time.Parse(time.DateOnly, text); err != nil {
+		return fmt.Errorf("%s %q is no day; wanted is year-month-day, such as 2026-12-07", flag, text)
+	}
+	return nil
+}
+
+// orMeant adds to an error which of the names may have been meant.
+func orMeant(name string, of []string) string {
+	if hint := diag.DidYouMean(name, of); hint != "" {
+		return "; " + hint
+	}
+	return ""
+}
+
+// names lists the names of records, for messages.
 func names[V any](m map[string]V) string {
-	var out []string
-	for n := range m {
-		out = append(out, n)
-	}
-	slices.Sort(out)
-	if len(out) == 0 {
-		return "none"
-	}
-	return strings.Join(out, ", ")
+	return cmp.Or(strings.Join(slices.Sorted(maps.Keys(m)), ", "), "none")
 }

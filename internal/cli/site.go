@@ -5,6 +5,7 @@ import (
 	"fmt"
 	"io"
 	"io/fs"
+	"maps"
 	"os"
 	"slices"
 	"strings"
@@ -54,7 +55,7 @@ func readSite(fsys fs.FS) *site {
 		language = s.book.Site.Language
 	}
 	var list diag.List
-	s.library, list = procedure.Load(fsys, templates.FS, procedure.Options{Instruments: instrumentNames(s.book), Figures: figure.Names(), Signs: figure.Signs(), Missing: missingGlyphs, Language: language})
+	s.library, list = procedure.Load(fsys, templates.FS, procedure.Options{Instruments: slices.Sorted(maps.Keys(s.book.Instruments)), Figures: figure.Names(), Signs: figure.Signs(), Missing: missingGlyphs, Language: language})
 	s.problems = append(s.problems, list...)
 	found := check.Run(s.book, s.library, knownNames())
 	s.book.Attach(found)
@@ -75,15 +76,6 @@ func readSite(fsys fs.FS) *site {
 
 // missingGlyphs gives the characters of a text that the pages' plain face lacks.
 func missingGlyphs(text string) []rune { return typeface.Missing(page.Regular, text) }
-
-func instrumentNames(b *record.Book) []string {
-	var names []string
-	for n := range b.Instruments {
-		names = append(names, n)
-	}
-	slices.Sort(names)
-	return names
-}
 
 // wearParts are the parts of which there is a drawing of where to measure.
 func wearParts() []string {
