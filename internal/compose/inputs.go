@@ -30,7 +30,8 @@ type input struct {
 
 // The names of inputs that stand in no file.
 const (
-	ProgramPart = "the program" // its name and version
+	ProgramPart = "the program"     // its name and version
+	EntryPart   = "the job's entry" // in its list, or as it was asked for
 	wordsPart   = "the words"
 )
 
@@ -46,7 +47,7 @@ func (r *run) inputs() []input {
 	b := r.c.book
 	list := []input{
 		{name: ProgramPart, raw: func() []byte { return []byte(r.c.program) }},
-		{name: "the job's entry", own: true, raw: r.job.Raw},
+		{name: EntryPart, own: true, raw: r.job.Raw},
 		{name: "the form", own: true, raw: func() []byte { return []byte(form(r.c.Blank)) }},
 	}
 	from := func(builtIn bool, in input) {

@@ -22,6 +22,13 @@ import (
 // papers are the sizes in mm: ISO 216 A4, and ANSI/ASME Y14.1 A (8.5 in by 11 in).
 var papers = map[string][2]float64{"A4": {210, 297}, "Letter": {215.9, 279.4}}
 
+// Paper gives the width and height in mm of a paper, A4 or Letter; ok is false for
+// any other.
+func Paper(name string) (w, h float64, ok bool) {
+	size, ok := papers[name]
+	return size[0], size[1], ok
+}
+
 // Layout places a packet on pages. Problems are errors where something cannot
 // be printed as the packet says it: a missing word or glyph, a part that fits
 // no page, an unknown paper or figure; the document is then not to be used.
@@ -29,12 +36,11 @@ var papers = map[string][2]float64{"A4": {210, 297}, "Letter": {215.9, 279.4}}
 // gives the same document.
 func Layout(p packet.Packet) (page.Doc, diag.List) {
 	var problems diag.List
-	size, ok := papers[p.Paper]
+	w, h, ok := Paper(p.Paper)
 	if !ok {
 		problems.Errorf(diag.Pos{File: p.Job.ID}, "unknown-paper", "write A4 or Letter", "there is no paper %q", p.Paper)
 		return page.Doc{}, problems
 	}
-	w, h := size[0], size[1]
 	f := &flow{
 		left: marginLeft, width: w - marginLeft - marginRight, tall: h - bodyTop - bodyFoot,
 		words: &words{packet: &p, problems: &problems}, problems: &problems, packet: &p, pad: rowPad,

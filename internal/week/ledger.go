@@ -11,6 +11,7 @@ import (
 	"slices"
 	"strings"
 
+	"jobsheaf/internal/compose"
 	"jobsheaf/internal/diag"
 	"jobsheaf/internal/packet"
 )
@@ -87,9 +88,6 @@ type RoundDone struct {
 	Pages       int    `json:"pages"`
 	Fingerprint string `json:"fingerprint"`
 }
-
-// entryPart is the part of a fingerprint that is the job's own entry.
-const entryPart = "the job's entry"
 
 // Encode writes the ledger as JSON, a line to each entry.
 func (l *Ledger) Encode(w io.Writer) error {
@@ -330,7 +328,7 @@ func (e *earlier) why(j *Done, parts []packet.Part) []string {
 	}
 	for _, p := range parts {
 		switch digest, known := e.parts[p.Name]; {
-		case p.Name == entryPart:
+		case p.Name == compose.EntryPart:
 		case !had[p.Name]:
 			why = append(why, "now made from "+p.Name)
 		case !known || digest != p.Digest:

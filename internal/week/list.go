@@ -4,6 +4,7 @@ import (
 	"bytes"
 	"fmt"
 	"path"
+	"slices"
 	"strconv"
 	"strings"
 
@@ -93,7 +94,7 @@ func (g *grid) job(r *gridRow, at map[string]int, order string, li *record.List)
 		raw := r.cell(col)
 		text, fault, hint := g.value(key, raw, order)
 		switch {
-		case raw == "" && contains(wanted, key):
+		case raw == "" && slices.Contains(wanted, key):
 			problems.Errorf(g.pos(r, col), "missing-key", "fill the cell", "%s: the %s is missing", g.name(r, col), key)
 		case raw == "":
 		case fault != "":
@@ -172,13 +173,4 @@ func number(s string) (float64, bool) {
 func shortest(v float64) string {
 	v, _ = strconv.ParseFloat(strconv.FormatFloat(v, 'g', 10, 64), 64)
 	return strconv.FormatFloat(v, 'f', -1, 64)
-}
-
-func contains(list []string, s string) bool {
-	for _, x := range list {
-		if x == s {
-			return true
-		}
-	}
-	return false
 }

@@ -7,6 +7,7 @@ import (
 	"slices"
 	"strings"
 
+	"jobsheaf/internal/compose"
 	"jobsheaf/internal/diag"
 	"jobsheaf/internal/layout"
 	"jobsheaf/internal/manifest"
@@ -55,7 +56,7 @@ func (s *sheaf) add(got outcome) error {
 	if u := s.Book.Units[pk.Job.Unit]; u != nil {
 		d.Area = u.Area.S
 	}
-	if i := slices.IndexFunc(pk.Parts, func(p packet.Part) bool { return p.Name == entryPart }); i >= 0 {
+	if i := slices.IndexFunc(pk.Parts, func(p packet.Part) bool { return p.Name == compose.EntryPart }); i >= 0 {
 		d.Entry = pk.Parts[i].Digest
 	}
 	if !got.full {
@@ -154,10 +155,7 @@ func (s *sheaf) stackOn(to **stack, folder string, m Made) error {
 
 // blank is a page with nothing on it but a line that says so.
 func (s *sheaf) blank() page.Page {
-	w, h := 210.0, 297.0
-	if s.ledger.Look.Paper == "Letter" {
-		w, h = 215.9, 279.4
-	}
+	w, h, _ := layout.Paper(s.ledger.Look.Paper)
 	return page.Page{W: w, H: h, Sheet: "blank", Texts: []page.Text{{X: 20, Y: 20, Size: 8, Face: page.Regular, Ink: page.Ink{R: 0x60, G: 0x60, B: 0x60}, S: s.Words["week.blank"]}}}
 }
 

@@ -185,7 +185,7 @@ func crewSuffix(crew string) string {
 func (s *sheets) bars() []packet.Block {
 	var crews []string
 	for _, d := range s.front.Days {
-		if !contains(crews, d.Crew) {
+		if !slices.Contains(crews, d.Crew) {
 			crews = append(crews, d.Crew)
 		}
 	}

@@ -4,6 +4,7 @@ import (
 	"bytes"
 	"errors"
 	"fmt"
+	"slices"
 	"strings"
 
 	"github.com/xuri/excelize/v2"
@@ -30,7 +31,7 @@ func readWorkbook(file string, data []byte, sheet string, cols headings) (g *gri
 	defer f.Close()
 	names := f.GetSheetList()
 	if sheet != "" {
-		if !contains(names, sheet) {
+		if !slices.Contains(names, sheet) {
 			return nil, fmt.Errorf("the workbook has no sheet %q; it has %s", sheet, strings.Join(names, ", "))
 		}
 		return readSheet(f, file, sheet)
