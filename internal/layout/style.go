@@ -7,9 +7,9 @@ import (
 )
 
 // This file holds every value of style: the grid, the type scale, the weights
-// of lines and the inks. Lengths are in mm, sizes of type in points. The values
-// that ../../shared sets for reading back (marks, codes, boxes) stand under
-// "reading back"; the others are ours and may be changed here alone.
+// of lines and the inks. Lengths are in mm, sizes of type in points. Those under
+// "reading back" (marks, codes, boxes) were measured, and what reads scans hangs on
+// them; the others may be changed here alone.
 
 // The grid. Pages are printed on one side: the binding margin is always left,
 // clear of punched holes (ISO 838: 6 mm holes, centres 12 mm from the edge).
@@ -82,7 +82,8 @@ var (
 	white = page.Ink{R: 0xff, G: 0xff, B: 0xff}
 )
 
-// Reading back: what MARKS.md found by measuring.
+// Reading back. Source: this project's trials with printed pages, skewed, blurred,
+// greased, copied and photographed.
 const (
 	markSize  = 6.0  // a checker of 2 x 2
 	markAt    = 10.0 // its centre from the paper's edges
@@ -129,7 +130,6 @@ var (
 	faceHeading    = face{page.Bold, sizeLarge, black}
 	faceTitle      = face{page.Bold, sizeTitle, black}
 	faceSignal     = face{page.Bold, sizeSignal, white}
-	faceMono       = face{page.Mono, sizeTable, black}
 )
 
 // set gives the face in which a span of the style is set within text of face f.
