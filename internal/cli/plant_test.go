@@ -4,6 +4,7 @@ import (
 	"bytes"
 	"context"
 	"flag"
+	"fmt"
 	"io/fs"
 	"maps"
 	"os"
@@ -12,24 +13,48 @@ import (
 	"path/filepath"
 	"slices"
 	"strings"
+	"sync"
 	"testing"
 	"testing/fstest"
 	"time"
 
 	"jobsheaf/samples"
-
-	"github.com/rogpeppe/go-internal/testscript"
 )
 
 // update renews what the tests compare with; the diff is to be read.
 var update = flag.Bool("update", false, "renew testdata/pages and testdata/script; read the diff")
 
-// TestMain makes the program a command of the tests, so that they can run it in a
-// process of its own.
+// built is the program as it ships, in a folder of its own: for what has to run in
+// another process, and for what would take long with the race detector.
+var built = sync.OnceValues(func() (dir string, err error) {
+	if dir, err = os.MkdirTemp("", "jobsheaf-built"); err != nil {
+		return "", err
+	}
+	builtIn = dir
+	if _, errs, err := outside("go", "build", "-trimpath", "-o", filepath.Join(dir, "jobsheaf"), "jobsheaf/cmd/jobsheaf"); err != nil {
+		return dir, fmt.Errorf("%w: %s", err, errs)
+	}
+	return dir, nil
+})
+
+var builtIn string // the folder, once it is there
+
+// shipped gives the folder of the program as it ships.
+func shipped(t testing.TB) string {
+	t.Helper()
+	dir, err := built()
+	if err != nil {
+		t.Fatal(err)
+	}
+	return dir
+}
+
 func TestMain(m *testing.M) {
-	testscript.Main(m, map[string]func(){"jobsheaf": func() {
-		os.Exit(Main(os.Args[1:], Streams{In: os.Stdin, Out: os.Stdout, Err: os.Stderr}))
-	}})
+	code := m.Run()
+	if builtIn != "" {
+		os.RemoveAll(builtIn)
+	}
+	os.Exit(code)
 }
 
 // plant is a site in the making: the text of each file, by its path.

@@ -2,7 +2,6 @@ package cli
 
 import (
 	"bytes"
-	"io"
 	"os"
 	"os/exec"
 	"path/filepath"
@@ -14,18 +13,11 @@ import (
 // asNobody runs the program without the rights of root, who may write anywhere.
 func asNobody(t *testing.T, dir string, args ...string) outcome {
 	t.Helper()
-	name, err := os.Executable()
+	program, err := os.ReadFile(filepath.Join(shipped(t), "jobsheaf"))
 	must(t, err)
-	self, err := os.Open(name)
-	must(t, err)
-	defer self.Close()
-	copied, err := os.OpenFile(filepath.Join(dir, "jobsheaf"), os.O_CREATE|os.O_WRONLY, 0o755)
-	must(t, err)
-	_, err = io.Copy(copied, self)
-	must(t, err)
-	must(t, copied.Close())
+	must(t, os.WriteFile(filepath.Join(dir, "jobsheaf"), program, 0o755))
 	var out, errs bytes.Buffer
-	cmd := exec.Command(copied.Name(), args...)
+	cmd := exec.Command(filepath.Join(dir, "jobsheaf"), args...)
 	cmd.Dir, cmd.Stdout, cmd.Stderr = dir, &out, &errs
 	if os.Geteuid() == 0 {
 		cmd.SysProcAttr = &syscall.SysProcAttr{Credential: &syscall.Credential{Uid: 65534, Gid: 65534}}

@@ -15,10 +15,15 @@ import (
 // own: testdata/script. `exits N command...` wants that exit code, `json FILE` that
 // a file (or stdout) is one JSON value.
 func TestScript(t *testing.T) {
+	program := shipped(t)
 	testscript.Run(t, testscript.Params{
 		Dir:                filepath.Join("..", "..", "testdata", "script"),
 		UpdateScripts:      *update,
 		RequireUniqueNames: true,
+		Setup: func(e *testscript.Env) error {
+			e.Setenv("PATH", program+string(filepath.ListSeparator)+e.Getenv("PATH"))
+			return nil
+		},
 		Cmds: map[string]func(*testscript.TestScript, bool, []string){
 			"exits": func(ts *testscript.TestScript, neg bool, args []string) {
 				if neg || len(args) < 2 {
