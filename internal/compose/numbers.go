@@ -2,9 +2,11 @@ package compose
 
 import (
 	"fmt"
+	"slices"
 	"strings"
 
 	"jobsheaf/internal/packet"
+	"jobsheaf/internal/quantity"
 )
 
 // numbersSheet is every number of this unit that is set or checked: torques,
@@ -57,12 +59,25 @@ func (r *run) torques() *packet.Table {
 	}
 	t := &packet.Table{ID: "torque", Title: r.word("torque.title"), Columns: []packet.Column{{Title: r.word("torque.joint"), Weight: 3}}}
 	values := shown(r.plan.order[perJoint])
+	// What is no torque stands below the joint, so that the torques have room.
+	var others []*value
+	for _, v := range values {
+		if k, _ := v.typ.Quantity.Kind(); k != quantity.KindTorque {
+			others = append(others, v)
+		}
+	}
+	values = slices.DeleteFunc(slices.Clone(values), func(v *value) bool { return slices.Contains(others, v) })
 	for _, v := range values {
 		t.Columns = append(t.Columns, packet.Column{Title: r.plain(v.src.What), Weight: 2})
 	}
 	t.Columns = append(t.Columns, packet.Column{Title: r.word("torque.used"), Weight: 1})
 	for _, name := range names {
-		cells := []packet.Cell{{Text: r.jointText(name)}}
+		joint := r.jointText(name)
+		for _, v := range others {
+			joint = append(joint, packet.Span{Text: "\n" + r.plain(v.src.What) + " "})
+			joint = append(joint, r.number(r.result("joints."+name+"."+v.src.Name, perJoint, name), "")...)
+		}
+		cells := []packet.Cell{{Text: joint}}
 		unit, missing := "", ""
 		for _, v := range values {
 			res := r.result("joints."+name+"."+v.src.Name, perJoint, name)

@@ -139,8 +139,11 @@ func (r *run) stageBlocks(all []stage, sheet procedure.Sheet) []packet.Block {
 // signatures.
 func (r *run) serviceSheet(all []stage) packet.Sheet {
 	s := packet.Sheet{ID: "service", Title: r.word("service.title"), Blocks: r.stageBlocks(all, procedure.Service)}
+	if t := r.asLeft(); t != nil {
+		s.Blocks = append(s.Blocks, packet.Block{Table: t})
+	}
 	s.Blocks = append(s.Blocks,
-		packet.Block{Notes: &packet.Notes{ID: r.id("service", "notes"), Title: r.word("service.notes"), Lines: 4}},
+		packet.Block{Notes: &packet.Notes{ID: r.id("service", "notes"), Title: r.word("service.notes"), Lines: 3}},
 		packet.Block{Para: &packet.Para{Text: packet.Say(r.word("service.corrections"))}},
 	)
 	var rows []packet.SignRow

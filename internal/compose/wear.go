@@ -20,7 +20,7 @@ func (r *run) wearSheet() packet.Sheet {
 	}
 	s.Blocks = append(s.Blocks, packet.Block{Para: &packet.Para{Text: packet.Say(r.word("wear.intro") + " " + r.word("wear.places"))}})
 	t := &packet.Table{ID: "wear", Columns: []packet.Column{
-		{Title: r.word("wear.part"), Weight: 4}, {Title: r.word("wear.limits"), Weight: 4, Least: 84},
+		{Title: r.word("wear.part"), Weight: 4}, {Title: r.word("wear.limits"), Weight: 4, Least: 93},
 		{Title: r.word("wear.readings"), Weight: 3, Least: 56}, {Title: r.word("wear.worst"), Weight: 1, Least: 26}, {Title: r.word("wear.decision"), Weight: 1, Least: 24},
 	}}
 	for _, n := range names {
@@ -175,4 +175,38 @@ func (r *run) addInstruments(job *packet.Sheet) {
 			{Blanks: []packet.Blank{{ID: r.id("instrument", slug(n), "due"), Kind: packet.When, Characters: 10}}}}})
 	}
 	job.Blocks = slices.Insert(job.Blocks, r.instrumentsAt, packet.Block{Table: t})
+}
+
+// asLeft asks for what goes into the unit's history: each worn feature as it was
+// left, and whether its part is new.
+func (r *run) asLeft() *packet.Table {
+	t := &packet.Table{ID: "as_left", Title: r.word("as_left.title"), Double: true, Columns: []packet.Column{
+		{Title: r.word("as_left.what"), Weight: 4}, {Title: r.word("as_left.reading"), Weight: 1}, {Title: r.word("as_left.replaced"), Weight: 1},
+	}}
+	for _, name := range r.wornFeatures() {
+		f := &record.Feature{Name: name}
+		if r.size != nil && r.size.Features[name] != nil {
+			f = r.size.Features[name]
+		}
+		what := packet.Phrase{{Text: f.Part.S, Style: packet.Strong}, {Text: ": " + f.What.S}}
+		if !f.Part.Known() {
+			what = packet.Phrase{{Text: name + " "}, r.lacking()}
+		}
+		show := quantity.ShowFor(quantity.KindLength)
+		if tool := r.instrumentOf(name); tool != nil {
+			show = tool.Show
+		}
+		g := show.Grain[r.system]
+		row := packet.Row{Cells: []packet.Cell{{Text: what}, {Blanks: []packet.Blank{
+			{ID: r.id("as_left", name), Kind: packet.Reading, Unit: g.Unit.Symbol, Characters: charactersOf(g, f)},
+		}}, {}}}
+		if f.Replaces.Known() {
+			row.Cells[2].Blanks = []packet.Blank{{ID: r.id("as_left", name, "replaced"), Kind: packet.Tick}}
+		}
+		t.Rows = append(t.Rows, row)
+	}
+	if len(t.Rows) == 0 {
+		return nil
+	}
+	return t
 }

@@ -8,7 +8,7 @@ import (
 
 const (
 	boxGap     = 4.0  // between boxes side by side
-	rowGap     = 3.0  // between rows of boxes
+	rowGap     = 2.2  // between rows of boxes
 	asideGap   = 3.2  // between a caption and the box on its right
 	asideLeast = 24.0 // a caption beside a box has at least this width
 	capGap     = 1.8  // between a caption and its box: clear of the outline too

@@ -33,7 +33,7 @@ func (f *flow) drawFigures(figs []packet.Figure, x, width, gap float64, t tie) {
 		}
 		n, w := 1, width
 		if !figs[i].Exact {
-			w = min(width, figureMost)
+			w = min(width, figureAlone)
 			if i+1 < len(figs) && !figs[i+1].Exact && f.readable(figs[i].Name, half) && f.readable(figs[i+1].Name, half) {
 				n, w = 2, half
 			}
@@ -45,6 +45,11 @@ func (f *flow) drawFigures(figs []packet.Figure, x, width, gap float64, t tie) {
 			d, ok := f.figure(g, max(w, min(f.least(g.Name), width)))
 			if !ok {
 				continue
+			}
+			if more := min(width, figureMost); n == 1 && !g.Exact && more > w { // wider is lower where words stand beside
+				if e, ok := f.figure(g, more); ok && e.H < d.H {
+					d, w = e, more
+				}
 			}
 			f.figures = append(f.figures, drawn{Drawing: d, caption: f.set(g.Caption, faceSmall, max(w, min(d.W, width))), x: x + float64(k)*(half+gutter), w: w})
 		}

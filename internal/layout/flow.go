@@ -64,6 +64,8 @@ type flow struct {
 	lower       []packet.Blank // of the lower level of the row in hand
 	lowerEnds   []int          // where each line of them ends
 	cols        []colNeed
+	tried       [2][]colNeed
+	naturals    []float64 // widths of the texts of a table, each on one line
 	figures     []drawn
 	phrase      packet.Phrase
 }

@@ -35,13 +35,14 @@ const (
 	measure   = 150 // running text is set no wider
 	paraWhole = 60  // a paragraph of less height is never parted
 
-	stepNumberAt = 8.5  // from the left margin: the step's number
-	stepTextAt   = 22.0 // from the left margin: its text
-	stepAside    = 77.0 // width of the blanks beside a step's text
-	figureMost   = 100  // a figure alone in its row is drawn no wider
-	figureBeside = 80   // a figure beside a step's text is drawn as wide at least
-	textBeside   = 56   // and leaves its text as much
-	figureLeast  = 60   // nor narrower side by side
+	stepNumberAt = 8.5   // from the left margin: the step's number
+	stepTextAt   = 22.0  // from the left margin: its text
+	stepAside    = 77.0  // width of the blanks beside a step's text
+	figureAlone  = 100.0 // width of a figure alone in its row
+	figureMost   = 125.0 // and where that makes it lower
+	figureBeside = 80    // a figure beside a step's text is drawn as wide at least
+	textBeside   = 56    // and leaves its text as much
+	figureLeast  = 60    // nor narrower side by side
 	pictogram    = 25.0
 	signSize     = 15.0 // of a sign such as what to wear
 	signLeast    = 12.0 // a figure that can be read at this width is a sign
@@ -99,7 +100,7 @@ const (
 	leastW    = 22.0
 	readingH  = 9.0
 	wordsH    = 8.6
-	signH     = 11.0
+	signH     = 10.2
 	signW     = 40.0
 	whenW     = 32.0
 	initialW  = 22.0

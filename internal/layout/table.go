@@ -1,6 +1,7 @@
 package layout
 
 import (
+	"math"
 	"slices"
 
 	"jobsheaf/internal/packet"
@@ -27,7 +28,7 @@ const (
 // too narrow, a row has two levels: its text, and its blanks below it.
 func (f *flow) table(t *packet.Table) {
 	if t.Double {
-		if d := doubled(t); f.allows(d) {
+		if d := doubled(t); len(t.Rows) > 2 && f.allows(d) {
 			t = d
 		}
 	}
@@ -293,6 +294,7 @@ func (f *flow) crowded(lines float64) bool {
 // needs works out what the columns need, and gives the sum of their least widths.
 func (f *flow) needs(t *packet.Table, cols []column) float64 {
 	f.cols = append(f.cols[:0], make([]colNeed, len(t.Columns))...)
+	f.naturals = append(f.naturals[:0], make([]float64, len(t.Columns)*len(t.Rows))...)
 	sum := 0.0
 	for i := range t.Columns {
 		if cols[i].lower {
@@ -308,6 +310,7 @@ func (f *flow) needs(t *packet.Table, cols []column) float64 {
 			}
 			cl := &t.Rows[j].Cells[i]
 			word, all := f.textWidths(cl.Text, tableFace(t))
+			f.naturals[j*len(t.Columns)+i] = all
 			k.fixed = max(k.fixed, f.leastWidth(cl.Blanks))
 			k.bare = k.bare || len(cl.Blanks) == 0 && len(cl.Text) > 0
 			k.least, k.use, k.text = max(k.least, word), max(k.use, all), max(k.text, all)
@@ -376,19 +379,7 @@ func (f *flow) share(t *packet.Table, room float64) {
 		}
 	}
 	left := room - need
-	// First step by step to the column whose longest text takes the most lines.
-	for ; left > slack; left -= min(left, shareStep) {
-		most := 0
-		for i, c := range f.cols {
-			if c.lines() > f.cols[most].lines() {
-				most = i
-			}
-		}
-		if f.cols[most].lines() <= 1 {
-			break
-		}
-		f.cols[most].least += min(left, shareStep)
-	}
+	left = f.spread(t, left)
 	if left > slack {
 		weight = 0
 		for _, c := range f.cols {
@@ -400,10 +391,53 @@ func (f *flow) share(t *packet.Table, room float64) {
 	}
 }
 
-// lines is about how many lines a column's longest text takes.
-func (c *colNeed) lines() float64 {
-	if c.least == 0 {
-		return 0
+// spread widens the columns for their texts, up to what each can use, and gives
+// what is left. Of two ways it takes the one that makes the rows lower: the same
+// number of lines for the longest text of each column, or the same width for all
+// that are too narrow.
+func (f *flow) spread(t *packet.Table, room float64) float64 {
+	start := append(f.tried[0][:0], f.cols...)
+	f.tried[0] = start
+	by := func(worse func(a, b *colNeed) bool) float64 {
+		left := room
+		for ; left > slack; left -= min(left, shareStep) {
+			most := -1
+			for i := range f.cols {
+				if c := &f.cols[i]; c.least > 0 && c.use > c.least+slack && (most < 0 || worse(c, &f.cols[most])) {
+					most = i
+				}
+			}
+			if most < 0 {
+				break
+			}
+			f.cols[most].least += min(left, shareStep)
+		}
+		return left
 	}
-	return c.use / c.least
+	byLines := by(func(a, b *colNeed) bool { return a.use/a.least > b.use/b.least })
+	high := f.rowLines(t)
+	lines := append(f.tried[1][:0], f.cols...)
+	f.tried[1] = lines
+	f.cols = append(f.cols[:0], start...)
+	byWidth := by(func(a, b *colNeed) bool { return a.least < b.least })
+	if f.rowLines(t) < high {
+		return byWidth
+	}
+	f.cols = append(f.cols[:0], lines...)
+	return byLines
+}
+
+// rowLines is about how many lines all rows of a table take.
+func (f *flow) rowLines(t *packet.Table) float64 {
+	sum := 0.0
+	for j := range t.Rows {
+		most := 0.0
+		for i := range min(len(t.Rows[j].Cells), len(f.cols)) {
+			if w := f.cols[i].least; w > 0 {
+				most = max(most, math.Ceil(f.naturals[j*len(f.cols)+i]/w))
+			}
+		}
+		sum += most
+	}
+	return sum
 }
