@@ -178,10 +178,10 @@ func TestUnknownProcedure(t *testing.T) {
 	}
 }
 
-// README.md is what DEVELOPERS.md takes its section of: it names every rule of
-// this package and every one that source and record report.
+// The page of rules says of every rule of this package what it holds, and lists
+// every one that source and record report.
 func TestReadmeListsTheRules(t *testing.T) {
-	text, err := os.ReadFile("README.md")
+	text, err := os.ReadFile("../diag/README.md")
 	if err != nil {
 		t.Fatal(err)
 	}
