@@ -23,8 +23,8 @@ func readText(file string, data []byte, cols headings) (*grid, error) {
 	}
 	first, rest, _ := strings.Cut(text, "\n")
 	if s, ok := strings.CutPrefix(strings.TrimSpace(first), "sep="); ok && len(s) == 1 {
-		// The mark by which some spreadsheets say the separator; it counts as a row.
-		return &grid{file: file, rows: append([]gridRow{{n: 1, line: 1}}, splitFrom(rest, s[0], 2)...)}, nil
+		// The mark by which spreadsheets are told the separator; they show no row for it.
+		return &grid{file: file, rows: splitFrom(rest, s[0], 2)}, nil
 	}
 	var best *grid
 	most := -1
@@ -77,14 +77,14 @@ func decode(data []byte) (string, error) {
 }
 
 // splitFrom splits a text into rows and cells; its first line has the number
-// given. A quote that is never closed spoils the row in which it is opened, and
+// given in the file. A quote that is never closed spoils the row in which it is opened, and
 // no other: the next row begins on the next line.
 //
 // Source: RFC 4180, with the liberties that planners' files take: any of the
 // separators, and quotes within a cell that does not begin with one.
 func splitFrom(text string, separator byte, line int) []gridRow {
 	var rows []gridRow
-	for n := line; text != ""; n++ {
+	for n := 1; text != ""; n++ {
 		r, used := splitRow(text, separator)
 		r.n, r.line = n, line
 		line += strings.Count(text[:used], "\n")

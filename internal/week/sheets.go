@@ -46,12 +46,30 @@ func (f *Front) packet(l *Ledger, words map[string]string) (packet.Packet, diag.
 		Site: l.Look.Site, Paper: l.Look.Paper, Language: l.Look.Language, Decimal: words["compose.decimal_sign"], Words: head, Program: l.Program,
 	}
 	p.Fingerprint = strings.ToUpper(f.digest(l)[:8])
-	for _, sheet := range []packet.Sheet{s.glance(), s.pull(), s.locks(), s.tools(), s.liquids(), s.refused()} {
-		if len(sheet.Blocks) > 0 {
-			p.Sheets = append(p.Sheets, sheet)
-		}
-	}
+	p.Sheets = s.all()
 	return p, s.problems
+}
+
+// all gives the sheets that say something: each on pages of its own for a week, so
+// that they can be handed out; one after another for a round, which is carried
+// whole, with what was refused first.
+func (s *sheets) all() []packet.Sheet {
+	list := []packet.Sheet{s.glance(), s.pull(), s.locks(), s.tools(), s.liquids(), s.refused()}
+	if s.front.round {
+		list = append(list[5:], list[:5]...)
+	}
+	list = slices.DeleteFunc(list, func(sheet packet.Sheet) bool { return len(sheet.Blocks) == 0 })
+	if !s.front.round {
+		return list
+	}
+	one := packet.Sheet{ID: "round", Title: s.word("glance.title")}
+	for i, sheet := range list {
+		if i > 0 || sheet.ID != "glance" {
+			one.Blocks = append(one.Blocks, packet.Block{Heading: &packet.Heading{Text: sheet.Title, Level: 1}})
+		}
+		one.Blocks = append(one.Blocks, sheet.Blocks...)
+	}
+	return []packet.Sheet{one}
 }
 
 // digest is the SHA-256 of all that the front matter says and of how it is said.
