@@ -22,8 +22,9 @@ SIZES ?= 100,300,1000
 bench: build ## whole runs and parts, beside other ways of making the same pages
 	$(GO) run ./testdata/bench run -bin bin/jobsheaf -sizes $(SIZES)
 
-golden: ## renew the golden pages; read the diff before committing it
-	$(GO) test ./internal/cli -run 'Golden|Script' -args -update
+golden: ## renew what tests keep in files; read the diff before committing it
+	$(GO) test ./internal/cli -run Script -args -update
+	$(GO) test ./internal/compose ./internal/formula ./internal/procedure ./internal/record -args -update
 	git diff --stat -- testdata internal
 
 fuzz: ## half a minute for each fuzz target
