@@ -88,21 +88,29 @@ type cost struct {
 	mb     float64 // allocated
 }
 
-// each measures do over the packets, one after another, and gives the mean of one.
-func each(n int, do func(i int)) cost {
-	for i := range min(n, 10) {
-		do(i)
+// each measures what each of some things takes, the mean of n packets. They take
+// turns, so that what else the machine does falls on all of them alike.
+func each(n int, do ...func(i int)) []cost {
+	out := make([]cost, len(do))
+	for k, f := range do { // also warms up
+		var a, b runtime.MemStats
+		runtime.ReadMemStats(&a)
+		for i := range n {
+			f(i)
+		}
+		runtime.ReadMemStats(&b)
+		out[k].allocs = float64(b.Mallocs-a.Mallocs) / float64(n)
+		out[k].mb = float64(b.TotalAlloc-a.TotalAlloc) / float64(n) / (1 << 20)
 	}
-	var a, b runtime.MemStats
 	runtime.GC()
-	runtime.ReadMemStats(&a)
-	from := cpu()
 	for i := range n {
-		do(i)
+		for k, f := range do {
+			from := cpu()
+			f(i)
+			out[k].ms += float64((cpu() - from).Nanoseconds()) / 1e6 / float64(n)
+		}
 	}
-	took := cpu() - from
-	runtime.ReadMemStats(&b)
-	return cost{float64(took.Microseconds()) / 1000 / float64(n), float64(b.Mallocs-a.Mallocs) / float64(n), float64(b.TotalAlloc-a.TotalAlloc) / float64(n) / (1 << 20)}
+	return out
 }
 
 func (c cost) less(d cost) cost {
@@ -138,29 +146,10 @@ func measureParts(seed uint64, long bool, peers []string) error {
 		pages += len(docs[i].Pages)
 		size += len(files[i])
 	}
-	records := each(3, func(int) { err = s.read(csv) }).over(sampled)
+	records := each(3, func(int) { err = s.read(csv) })[0].over(sampled)
 	if err != nil {
 		return err
 	}
-	computing := each(sampled, func(i int) { s.press.Composer.Make(s.jobs[i]) })
-	laid := each(sampled, func(i int) { layout.Layout(*packets[i]) })
-	codes := each(sampled, func(i int) {
-		for _, pg := range docs[i].Pages {
-			if _, e := stamp.Encode(pg.Codes[0].Text); e != nil {
-				err = e
-			}
-		}
-	})
-	where := each(sampled, func(i int) {
-		if _, e := manifest.From(docs[i], manifest.Job{}).Encode(); e != nil {
-			err = e
-		}
-	})
-	written := each(sampled, func(i int) {
-		if e := pdf.Write(io.Discard, docs[i]); e != nil {
-			err = e
-		}
-	})
 	streams := make([][][]byte, sampled)
 	for i, d := range docs {
 		var b bytes.Buffer
@@ -169,19 +158,38 @@ func measureParts(seed uint64, long bool, peers []string) error {
 		}
 		streams[i] = inflated(b.Bytes())
 	}
-	z, zerr := zlib.NewWriterLevel(io.Discard, 4)
-	zipped := each(sampled, func(i int) {
-		for _, raw := range streams[i] {
-			z.Reset(io.Discard)
-			z.Write(raw)
-			z.Close()
-		}
-	})
-	whole := each(sampled, func(i int) {
-		if _, e := s.press.Print(s.jobs[i]); e != nil {
+	keep := func(e error) {
+		if err == nil {
 			err = e
 		}
-	})
+	}
+	z, zerr := zlib.NewWriterLevel(io.Discard, 4)
+	c := each(sampled,
+		func(i int) { s.press.Composer.Make(s.jobs[i]) },
+		func(i int) { layout.Layout(*packets[i]) },
+		func(i int) {
+			for _, pg := range docs[i].Pages {
+				_, e := stamp.Encode(pg.Codes[0].Text)
+				keep(e)
+			}
+		},
+		func(i int) {
+			_, e := manifest.From(docs[i], manifest.Job{}).Encode()
+			keep(e)
+		},
+		func(i int) { keep(pdf.Write(io.Discard, docs[i])) },
+		func(i int) {
+			for _, raw := range streams[i] {
+				z.Reset(io.Discard)
+				z.Write(raw)
+				z.Close()
+			}
+		},
+		func(i int) {
+			_, e := s.press.Print(s.jobs[i])
+			keep(e)
+		})
+	computing, laid, codes, where, written, zipped, whole := c[0], c[1], c[2], c[3], c[4], c[5], c[6]
 	if err != nil || zerr != nil {
 		return fmt.Errorf("%v %v", err, zerr)
 	}

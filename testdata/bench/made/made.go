@@ -17,7 +17,7 @@ import (
 )
 
 // Procedure is the name of the site's own short procedure, which comes to packets
-// of about ten pages.
+// of eight to ten pages.
 const Procedure = "look-over"
 
 const short = `procedure: look-over
