@@ -15,23 +15,16 @@ import (
 func (r *run) workingSheet() packet.Sheet {
 	s := packet.Sheet{ID: "working", Title: r.word("working.title")}
 	s.Blocks = append(s.Blocks, packet.Block{Para: &packet.Para{Text: packet.Say(r.word("working.intro")), Small: true}})
-	var computed []packet.Entry
-	recorded := r.smallTable("recorded", "key", 1, "what", 5, "printed", 5, "written", 3, "at", 5)
 	refs := references{files: shortNames(r.entries), as: r.word("formula_as"), first: map[string]packet.Entry{}}
+	var all []packet.Entry // in the order of their keys, so that a key is found at once
 	for _, e := range r.entries {
-		if !e.Recorded {
-			computed = append(computed, refs.short(e))
-			continue
+		if e.Recorded {
+			e.Formula, e.Inputs = r.word("as_recorded"), nil
 		}
-		e = refs.short(e)
-		at := packet.Say(e.At)
-		if len(e.Sources) > 0 {
-			at = append(at, packet.Span{Text: "; " + e.Sources[0]})
-		}
-		recorded.Rows = append(recorded.Rows, textRow(packet.Phrase{{Text: e.Key, Style: packet.Strong}}, packet.Say(e.What), packet.Say(e.Printed), packet.Say(e.Exactly), at))
+		all = append(all, refs.short(e))
 	}
-	if len(computed) > 0 {
-		s.Blocks = append(s.Blocks, packet.Block{Entries: computed})
+	if len(all) > 0 {
+		s.Blocks = append(s.Blocks, packet.Block{Entries: all})
 	}
 	sources := r.smallTable("sources", "key", 1, "what", 20)
 	sources.Double = true
@@ -47,7 +40,7 @@ func (r *run) workingSheet() packet.Sheet {
 	for _, o := range r.leftOut {
 		left.Rows = append(left.Rows, textRow(o.what, packet.Say(o.when)))
 	}
-	for _, t := range []*packet.Table{recorded, sources, files, left} {
+	for _, t := range []*packet.Table{sources, files, left} {
 		if len(t.Rows) > 0 {
 			s.Blocks = append(s.Blocks, packet.Block{Table: t})
 		}
@@ -88,7 +81,7 @@ func sourceKey(i int) string { return "S" + strconv.Itoa(i+1) }
 func (k *references) short(e packet.Entry) packet.Entry {
 	if first, ok := k.first[e.At]; !ok {
 		k.first[e.At] = e
-	} else if !e.Recorded && len(e.Inputs) > 0 && first.Formula == e.Formula && slices.Equal(first.Sources, e.Sources) {
+	} else if !e.Recorded && e.Formula != "" && first.Formula == e.Formula && slices.Equal(first.Sources, e.Sources) {
 		e.Formula, e.At, e.Sources = strings.ReplaceAll(k.as, "{key}", first.Key), "", nil
 	}
 	var keys []string

@@ -77,8 +77,18 @@ func (f *flow) setEntry(e *packet.Entry, width float64) entrySet {
 	if e.Name != "" && e.Name != e.What {
 		f.phrase = append(f.phrase, packet.Span{Text: " "}, packet.Span{Text: e.Name, Style: packet.Soft})
 	}
+	if e.Recorded { // all of it fits on a line
+		f.phrase = append(f.phrase, packet.Span{Text: "  " + e.Formula + ": " + e.Exactly + " (" + e.At + ")"})
+		for _, t := range e.Sources {
+			f.remark("source", t)
+		}
+	}
 	s.what = f.set(f.phrase, faceEntry, w-f.widest(s.printed)-gapSmall)
 	s.head = entryFoot + max(s.key.h, s.what.h, s.printed.h)
+	if e.Recorded && len(e.Missing) == 0 {
+		s.h = s.head + entryFoot
+		return s
+	}
 
 	f.phrase = f.phrase[:0]
 	parts := 0
