@@ -153,7 +153,7 @@ func (r *run) supplies() *packet.Table {
 		if yes, _ := r.wanted(r.pulled.supplies[i]); !yes {
 			continue
 		}
-		amount := packet.Say("–")
+		amount := packet.Say(r.word("supplies.by_steps"))
 		if s.Amount.Known() {
 			amount = packet.Say(r.pointed(s.Amount.S))
 		}
