@@ -9,10 +9,14 @@ demo: build ## print every packet of the demo week into out/
 build:
 	$(GO) build -trimpath -o bin/jobsheaf ./cmd/jobsheaf
 
+# The rooms that share work between goroutines; week runs all that is below it.
+CONCURRENT = ./internal/week ./internal/pdf ./internal/formula
+
 test: tools ## everything that is held to be true, with outside programs as judges
 	test -z "$$(gofmt -l cmd fonts internal samples templates testdata)"
 	$(GO) vet ./... ./testdata/bench/...
-	$(GO) test -race ./...
+	$(GO) test -timeout 40m ./...
+	$(GO) test -race -timeout 40m $(CONCURRENT)
 
 tools:
 	testdata/install-tools
