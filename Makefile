@@ -27,7 +27,7 @@ bench: build ## whole runs and parts, beside other ways of making the same pages
 	$(GO) run ./testdata/bench run -bin bin/jobsheaf -sizes $(SIZES)
 
 golden: ## renew what tests keep in files; read the diff before committing it
-	$(GO) test ./internal/cli -run Script -args -update
+	$(GO) test ./internal/cli -run 'Script|Golden' -args -update
 	$(GO) test ./internal/compose ./internal/formula ./internal/procedure ./internal/record -args -update
 	git diff --stat -- testdata internal
 

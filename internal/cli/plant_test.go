@@ -22,7 +22,7 @@ import (
 )
 
 // update renews what the tests compare with; the diff is to be read.
-var update = flag.Bool("update", false, "renew testdata/script; read the diff")
+var update = flag.Bool("update", false, "renew testdata/script and testdata/pages; read the diff")
 
 // built is the program as it ships, in a folder of its own: for what has to run in
 // another process, and for what would take long with the race detector.
