@@ -56,17 +56,12 @@ func (r *run) signBlanks(id string) []packet.Blank {
 func (r *run) items(list []procedure.Item, tickID string) []packet.ListItem {
 	var out []packet.ListItem
 	for i, it := range list {
-		yes, only := r.applies(it.When)
-		if !yes {
+		text, applies := r.sayWhere(it.When, it.Say)
+		if !applies {
 			r.omit(it.Say, it.When)
 			continue
 		}
-		leave := r.enter(only)
-		li := packet.ListItem{Text: r.say(it.Say)}
-		leave()
-		if only != nil {
-			li.Text = append(append(packet.Phrase{}, only...), append(packet.Phrase{{Text: " "}}, li.Text...)...)
-		}
+		li := packet.ListItem{Text: text}
 		if tickID != "" {
 			li.ID = r.id(tickID, fmt.Sprint(i+1))
 		}

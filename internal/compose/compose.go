@@ -55,9 +55,10 @@ func New(book *record.Book, lib *procedure.Library, words map[string]string, pro
 		problems = append(problems, list...)
 		c.plans[name] = pl
 	}
+	scope := c.baseScope()
 	for _, d := range book.Designs {
 		for _, s := range d.Sizes {
-			sup, list := c.compileSupplies(s)
+			sup, list := compileSupplies(s, scope)
 			problems = append(problems, list...)
 			c.kits[s] = sup
 		}

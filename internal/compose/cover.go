@@ -186,8 +186,8 @@ func (r *run) wearItems() []packet.ListItem {
 		}
 	}
 	for _, w := range r.plan.proc.Cover.Wear {
-		if yes, only := r.applies(w.When); yes {
-			add(append(only, r.say(w.Say)...), w.Sign.Name)
+		if text, applies := r.sayWhere(w.When, w.Say); applies {
+			add(text, w.Sign.Name)
 		}
 	}
 	return out

@@ -59,13 +59,7 @@ func (r *run) figure(src *procedure.Figure) (packet.Figure, bool) {
 		for _, s := range say {
 			gap = gap || s.Style == packet.Missing || r.c.Blank && strings.Contains(s.Text, ruled)
 		}
-		var b strings.Builder
-		for _, s := range say {
-			if s.Style != packet.Key {
-				b.WriteString(s.Text)
-			}
-		}
-		f.Texts[t.Key] = b.String()
+		f.Texts[t.Key] = keyless(say)
 	}
 	if fill := fromRecords[f.Name]; fill != nil {
 		missing = append(missing, fill(r, src, &f)...)

@@ -27,10 +27,28 @@ func (r *run) say(t procedure.Text) packet.Phrase {
 	return out
 }
 
+// sayWhere renders a text that hangs on a condition, behind what is not on record
+// where that cannot be decided; applies is false where it does not apply.
+func (r *run) sayWhere(when *procedure.Expr, t procedure.Text) (p packet.Phrase, applies bool) {
+	yes, only := r.applies(when)
+	if !yes {
+		return nil, false
+	}
+	defer r.enter(only)()
+	p = r.say(t)
+	if only != nil {
+		p = slices.Concat(only, packet.Phrase{{Text: " "}}, p)
+	}
+	return p, true
+}
+
 // plain renders a text where no keys belong, such as a title.
-func (r *run) plain(t procedure.Text) string {
+func (r *run) plain(t procedure.Text) string { return keyless(r.say(t)) }
+
+// keyless gives a phrase's characters without the working keys.
+func keyless(p packet.Phrase) string {
 	var b strings.Builder
-	for _, s := range r.say(t) {
+	for _, s := range p {
 		if s.Style != packet.Key {
 			b.WriteString(s.Text)
 		}

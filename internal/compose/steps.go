@@ -101,14 +101,9 @@ func (r *run) alerts(list []procedure.Alert) []packet.Alert {
 
 // alert renders an alert that applies.
 func (r *run) alert(a procedure.Alert) (packet.Alert, bool) {
-	yes, only := r.applies(a.When)
-	if !yes {
+	p, applies := r.sayWhere(a.When, a.Say)
+	if !applies {
 		return packet.Alert{}, false
-	}
-	defer r.enter(only)()
-	p := r.say(a.Say)
-	if only != nil {
-		p = append(append(slices.Clone(only), packet.Span{Text: " "}), p...)
 	}
 	return packet.Alert{Signal: string(a.Signal), Word: r.word("signal." + string(a.Signal)), Text: p}, true
 }

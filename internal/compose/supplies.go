@@ -14,17 +14,13 @@ type supplies struct {
 
 // compileSupplies compiles the conditions of a size's kits and supplies, which may
 // name the terms.
-func (c *Composer) compileSupplies(s *record.Size) (*supplies, diag.List) {
+func compileSupplies(s *record.Size, scope formula.Scope) (*supplies, diag.List) {
 	var list diag.List
-	scope := c.baseScope()
 	when := func(t record.Text) *formula.Formula {
 		if !t.Known() {
 			return nil
 		}
-		f, problems := formula.Compile(t.S, scope, t.Pos(0))
-		if f != nil && f.Type().Sort != formula.YesNo {
-			problems.Errorf(t.At, "condition", `compare it, such as built.seal == "component"`, "a condition is yes or no; this is %s", f.Type())
-		}
+		f, problems := condition(t.S, scope, t.Pos(0))
 		list = append(list, problems...)
 		return f
 	}

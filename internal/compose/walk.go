@@ -14,8 +14,7 @@ import (
 // name that stands in a text, a table or a blank.
 func (k *compiler) everythingElse() {
 	p, scope := k.pl.proc, k.scopes[single]
-	compile := func(e *procedure.Expr) *formula.Formula {
-		f, list := formula.Compile(e.Text, scope, e.At)
+	keep := func(e *procedure.Expr, f *formula.Formula, list diag.List) *formula.Formula {
 		k.problems = append(k.problems, list...)
 		if f != nil {
 			k.pl.forms[e.At] = f
@@ -23,14 +22,15 @@ func (k *compiler) everythingElse() {
 		return f
 	}
 	p.Conditions(func(e *procedure.Expr) {
-		if f := compile(e); f != nil && f.Type().Sort != formula.YesNo {
-			k.problems.Errorf(e.At, "condition", `compare it, such as built.seal == "component"`, "a condition is yes or no; this is %s", f.Type())
-		}
+		f, list := condition(e.Text, scope, e.At)
+		keep(e, f, list)
 	})
 	p.Figures(func(f *procedure.Figure) {
 		for i := range f.Numbers {
-			if n := compile(&f.Numbers[i].Is); n != nil && n.Type().Sort != formula.Quantity {
-				k.problems.Errorf(f.Numbers[i].Is.At, "dimension", "", "the figure's %s is a number; this is %s", f.Numbers[i].Key, n.Type())
+			e := &f.Numbers[i].Is
+			n, list := formula.Compile(e.Text, scope, e.At)
+			if keep(e, n, list) != nil && n.Type().Sort != formula.Quantity {
+				k.problems.Errorf(e.At, "dimension", "", "the figure's %s is a number; this is %s", f.Numbers[i].Key, n.Type())
 			}
 		}
 	})
@@ -42,6 +42,15 @@ func (k *compiler) everythingElse() {
 		}
 	})
 	p.Refs(func(r *procedure.Ref) { k.name(r.Name, r.At) })
+}
+
+// condition compiles a condition, which is yes or no.
+func condition(text string, scope formula.Scope, at diag.Pos) (*formula.Formula, diag.List) {
+	f, list := formula.Compile(text, scope, at)
+	if f != nil && f.Type().Sort != formula.YesNo {
+		list.Errorf(at, "condition", `compare it, such as built.seal == "component"`, "a condition is yes or no; this is %s", f.Type())
+	}
+	return f, list
 }
 
 // name checks that a name in a text or a table is there.
