@@ -322,8 +322,13 @@ func TestPrint(t *testing.T) {
 		if s.files["week.json"] != nil || s.files["print/2027-01-04-day.pdf"] == nil {
 			t.Error("the first round is not there, or the run's manifest is")
 		}
-		if r := p.print(t, s, nil); r.Kept != 20 {
-			t.Errorf("%d packets were left as they were", r.Kept)
+		// Whether the short second round was bound as well is the scheduler's to say.
+		kept := 20
+		if s.files["print/2027-01-04-late.pdf"] != nil {
+			kept = 24
+		}
+		if r := p.print(t, s, nil); r.Kept != kept {
+			t.Errorf("%d packets were left as they were, not the %d of the rounds that were whole", r.Kept, kept)
 		}
 		same(t, s, want, "after an interruption")
 	})
