@@ -10,6 +10,7 @@ import (
 	"jobsheaf/internal/diag"
 	"jobsheaf/internal/formula"
 	"jobsheaf/internal/procedure"
+	"jobsheaf/internal/quantity"
 	"jobsheaf/internal/record"
 )
 
@@ -105,7 +106,19 @@ func (r *run) wordOf(t *record.Term, word string) string {
 
 var point = regexp.MustCompile(`(\d)\.(\d)`)
 
-// pointed puts the decimal sign of the pages into an amount as a record has it.
+// pointed prints an amount as a record has it: its digits as they stand, with the
+// decimal sign of the pages and the unit's symbol.
 func (r *run) pointed(written string) string {
-	return point.ReplaceAllString(written, "${1}"+r.decimal+"${2}")
+	number := written
+	at := strings.LastIndex(written, " ")
+	v, err := quantity.ParseAny(written)
+	known := err == nil && at > 0
+	if known {
+		number = written[:at]
+	}
+	number = point.ReplaceAllString(number, "${1}"+r.decimal+"${2}")
+	if u, ok := v.Written(); known && ok {
+		return u.Join(number)
+	}
+	return number
 }

@@ -166,9 +166,13 @@ func (r *run) addInstruments(job *packet.Sheet) {
 	}}
 	for _, n := range sortedKeys(r.tools) {
 		in := r.tools[n]
-		good := packet.Say(r.pointed(strings.Replace(in.Resolution.S, " or ", " "+r.word("or")+" ", 1)))
+		first, other, both := strings.Cut(in.Resolution.S, " or ")
+		good := packet.Say(r.pointed(first))
+		if both {
+			good = append(good, packet.Span{Text: " " + r.word("or") + " " + r.pointed(other)})
+		}
 		if in.Uncertainty.Known() {
-			good = append(good, packet.Span{Text: "; ± " + r.pointed(in.Uncertainty.S)})
+			good = append(good, packet.Span{Text: "; ±\u00a0" + r.pointed(in.Uncertainty.S)})
 		}
 		t.Rows = append(t.Rows, packet.Row{Cells: []packet.Cell{{Text: packet.Say(r.c.own(n))}, {Text: good},
 			{Blanks: []packet.Blank{{ID: r.id("instrument", slug(n), "number"), Kind: packet.Words, Characters: 7}}},
