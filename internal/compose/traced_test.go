@@ -127,6 +127,9 @@ func identifiers(s *site, unit string) map[string]bool {
 	return out
 }
 
+// inRecords puts a printed amount back into the characters of a record.
+var inRecords = strings.NewReplacer("\u00a0", " ", "°", "deg", "·", ".", "³", "3")
+
 // untraced gives what is wrong with the working of a packet: numbers without an
 // entry, entries without a source, inputs without a place.
 func untraced(p *packet.Packet, named map[string]bool, written string) []string {
@@ -159,7 +162,7 @@ func untraced(p *packet.Packet, named map[string]bool, written string) []string 
 				fault("%q has no key beside it, in %q", s.Text, ph)
 			case s.Style != packet.Strong:
 				for _, m := range measured.FindAllString(s.Text, -1) {
-					if m = strings.Trim(m, " .,;:)"); !strings.Contains(written, m) && !strings.Contains(written, strings.ReplaceAll(m, "\u00a0", " ")) {
+					if m = strings.Trim(m, " .,;:)"); !strings.Contains(written, m) && !strings.Contains(written, inRecords.Replace(m)) {
 						fault("%q is computed and has no key beside it, in %q", m, ph)
 					}
 				}

@@ -19,11 +19,14 @@ import (
 	"jobsheaf/internal/typeface"
 )
 
-// papers are the sizes in mm: ISO 216 A4, and ANSI/ASME Y14.1 A (8.5 in by 11 in).
-var papers = map[string][2]float64{"A4": {210, 297}, "Letter": {215.9, 279.4}}
+// papers are the sizes in mm. Source: ISO 216 for A4; for the others IEEE-ISTO PWG
+// 5101.1, media size names (na_letter, na_legal, na_foolscap, om_folio), from memory.
+var papers = map[string][2]float64{
+	"A4": {210, 297}, "Letter": {215.9, 279.4}, "Legal": {215.9, 355.6}, "Foolscap": {215.9, 330.2}, "Folio": {210, 330},
+}
 
-// Paper gives the width and height in mm of a paper, A4 or Letter; ok is false for
-// any other.
+// Paper gives the width and height in mm of a paper, one of record.Papers; ok is
+// false for any other.
 func Paper(name string) (w, h float64, ok bool) {
 	size, ok := papers[name]
 	return size[0], size[1], ok
@@ -38,7 +41,7 @@ func Layout(p packet.Packet) (page.Doc, diag.List) {
 	var problems diag.List
 	w, h, ok := Paper(p.Paper)
 	if !ok {
-		problems.Errorf(diag.Pos{File: p.Job.ID}, "unknown-paper", "write A4 or Letter", "there is no paper %q", p.Paper)
+		problems.Errorf(diag.Pos{File: p.Job.ID}, "unknown-paper", "write A4, Letter, Legal, Foolscap or Folio", "there is no paper %q", p.Paper)
 		return page.Doc{}, problems
 	}
 	f := &flow{

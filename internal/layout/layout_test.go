@@ -7,6 +7,7 @@ import (
 	"jobsheaf/internal/diag"
 	"jobsheaf/internal/packet"
 	"jobsheaf/internal/page"
+	"jobsheaf/internal/record"
 )
 
 // lay lays out a packet and fails on any problem.
@@ -19,8 +20,20 @@ func lay(t testing.TB, p packet.Packet) page.Doc {
 	return doc
 }
 
+// Every paper that a site may name has a size, and no other has.
+func TestPapers(t *testing.T) {
+	for _, name := range record.Papers {
+		if w, h, ok := Paper(name); !ok || w < 200 || h < w {
+			t.Errorf("%s is %v by %v mm", name, w, h)
+		}
+	}
+	if len(papers) != len(record.Papers) {
+		t.Errorf("%d papers have a size, a site may name %d", len(papers), len(record.Papers))
+	}
+}
+
 func TestExample(t *testing.T) {
-	for _, paper := range []string{"A4", "Letter"} {
+	for _, paper := range record.Papers {
 		t.Run(paper, func(t *testing.T) {
 			p := example(t, paper)
 			doc := lay(t, p)

@@ -54,8 +54,8 @@ const (
 const (
 	sizeLabel     = 8.0 // captions of boxes, labels of facts, sources
 	sizeTable     = 9.5 // tables
-	sizeWorking   = 8.0 // the working: read at a desk, beside the records
-	sizeTableHead = 9.0
+	sizeWorking   = 9.5 // the working: read at a desk, beside the records
+	sizeTableHead = 9.5
 	sizeBody      = 10.0 // running text
 	sizeStep      = 11.0 // actions, alerts
 	sizeLarge     = 14.0 // what is read at arm's length

@@ -12,7 +12,7 @@ type Packet struct {
 	Site        string            `json:"site"`
 	Fingerprint string            `json:"fingerprint"` // eight hexadecimal digits, upper case
 	Link        string            `json:"link,omitempty"`
-	Paper       string            `json:"paper"`  // A4 or Letter
+	Paper       string            `json:"paper"`  // a name that layout.Paper knows
 	System      string            `json:"system"` // the unit system that comes first: metric or us
 	Language    string            `json:"language"`
 	Decimal     string            `json:"decimal"` // the decimal sign of the language

@@ -128,7 +128,7 @@ type Scalar struct {
 type Site struct {
 	Record
 	Name          Text
-	Paper         string // A4 or Letter
+	Paper         string // one of Papers
 	System        quantity.System
 	Language      string // such as en
 	Link          Text   // what a page's code begins with; upper case

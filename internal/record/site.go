@@ -5,12 +5,15 @@ import (
 	"jobsheaf/internal/source"
 )
 
+// Papers are the papers that a site may print on.
+var Papers = []string{"A4", "Letter", "Legal", "Foolscap", "Folio"}
+
 // site reads the site record. What is not a key of its own is a term site.*.
 func (l *loader) site(r Record, m *source.Map) *Site {
 	s := &Site{Record: r, Crews: map[string]*Crew{}, Scalars: map[string]Scalar{}}
 	m.Need("name", "paper", "units", "language", "energy_control", "emergency")
 	s.Name = m.Text("name")
-	s.Paper = m.OneOf("paper", "A4", "Letter").S
+	s.Paper = m.OneOf("paper", Papers...).S
 	if m.OneOf("units", quantity.Metric.String(), quantity.US.String()).S == quantity.US.String() {
 		s.System = quantity.US
 	}
