@@ -60,7 +60,7 @@ func TestJobs(t *testing.T) {
 			instruments = append(instruments, name)
 		}
 		library, problems := procedure.Load(site, templates.FS, procedure.Options{Instruments: instruments, Figures: figure.Names()})
-		words, list := procedure.Words(templates.FS, book.Site.Language)
+		words, list := procedure.Words(nil, templates.FS, procedure.Options{Language: book.Site.Language})
 		problems = append(problems, list...)
 		composer, list := compose.New(book, library, words, "test")
 		for _, p := range append(problems, list...) {

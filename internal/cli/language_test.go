@@ -265,7 +265,7 @@ func TestThirdLanguage(t *testing.T) {
 	book, problems := record.Load(p.files(), builtin, record.Options{})
 	lib, list := procedure.Load(p.files(), builtin, procedure.Options{Language: "pt"})
 	problems = append(problems, list...)
-	words, list := procedure.Words(builtin, "pt")
+	words, list := procedure.Words(nil, builtin, procedure.Options{Language: "pt"})
 	problems = append(problems, list...)
 	composer, list := compose.New(book, lib, words, "test")
 	if problems = append(problems, list...); len(problems) > 0 {
@@ -323,8 +323,8 @@ func TestSitesOwnTexts(t *testing.T) {
 // TestWordsDiffer compares the fixed words of the two languages, those of drawings
 // among them: few are alike.
 func TestWordsDiffer(t *testing.T) {
-	en, _ := procedure.Words(templates.FS, "en")
-	es, problems := procedure.Words(templates.FS, "es")
+	en, _ := procedure.Words(nil, templates.FS, procedure.Options{Language: "en"})
+	es, problems := procedure.Words(nil, templates.FS, procedure.Options{Language: "es"})
 	if len(problems) > 0 {
 		t.Fatal(problems)
 	}

@@ -167,18 +167,17 @@ func (st *site) pick(m making, args []string) ([]*record.Job, error) {
 		return nil, errors.New("name jobs, or a --list, or one --unit with --procedure and --job, not several of these")
 	case single:
 		return st.single(m)
-	case m.list != "" && len(args) == 0:
+	}
+	jobs, of := st.jobs(), "the lists"
+	if m.list != "" {
 		l := st.book.Lists[m.list]
 		if l == nil {
 			return nil, fmt.Errorf("there is no list %q on record; there are %s", m.list, names(st.book.Lists))
 		}
-		return l.Jobs, nil
-	}
-	jobs := st.jobs()
-	if m.list != "" {
-		if l := st.book.Lists[m.list]; l != nil {
-			jobs = l.Jobs
+		if len(args) == 0 {
+			return l.Jobs, nil
 		}
+		jobs, of = l.Jobs, "the list "+m.list
 	}
 	if len(args) == 0 {
 		return nil, errors.New("name the jobs to print, or a --list, or one --unit with --procedure and --job (jobsheaf make --help)")
@@ -191,7 +190,7 @@ func (st *site) pick(m making, args []string) ([]*record.Job, error) {
 	for _, a := range args {
 		i := slices.Index(ids, a)
 		if i < 0 {
-			return nil, fmt.Errorf("there is no job %q in the lists%s", a, orMeant(a, ids))
+			return nil, fmt.Errorf("there is no job %q in %s%s", a, of, orMeant(a, ids))
 		}
 		out = append(out, jobs[i])
 	}

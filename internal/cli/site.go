@@ -15,6 +15,7 @@ import (
 	"jobsheaf/internal/compose"
 	"jobsheaf/internal/diag"
 	"jobsheaf/internal/figure"
+	"jobsheaf/internal/formula"
 	"jobsheaf/internal/page"
 	"jobsheaf/internal/procedure"
 	"jobsheaf/internal/record"
@@ -60,12 +61,17 @@ func readSite(fsys fs.FS) *site {
 	found := check.Run(s.book, s.library, knownNames())
 	s.book.Attach(found)
 	s.problems = append(s.problems, found...)
-	words, list := procedure.Words(templates.FS, language)
+	words, list := procedure.Words(fsys, templates.FS, procedure.Options{Language: language, Missing: missingGlyphs})
 	s.problems = append(s.problems, list...)
 	s.words = words
 	s.composer, list = compose.New(s.book, s.library, words, program)
 	s.problems = append(s.problems, list...)
-	for _, p := range s.library.Texts().Unused() {
+	texts := s.library.Texts()
+	for _, f := range formula.Functions() { // a catalogue has those too that no template calls yet
+		texts.Want(f.Formula)
+		texts.Want(f.Source)
+	}
+	for _, p := range texts.Unused() {
 		if !strings.HasPrefix(p.Pos.File, source.BuiltIn) { // what is built in is for other sites too
 			s.problems.Add(p)
 		}

@@ -105,11 +105,18 @@ func runWeek(ctx context.Context, s Streams, w weekly) error {
 		return err
 	}
 	problems = append(problems, st.problems...)
-	if list == nil {
+	none := ""
+	switch {
+	case list == nil:
+		none = "the list " + w.list + " cannot be read"
+	case st.words == nil: // the front matter would have none either
+		none = "list " + list.ID + " is refused, since the pages have no words in the site's language"
+	}
+	if none != "" {
 		if terr := tell(s.Err, problems.Sorted(), false); terr != nil {
 			return terr
 		}
-		fmt.Fprintf(s.Err, "jobsheaf: nothing is printed: the list %s cannot be read\n", w.list)
+		fmt.Fprintf(s.Err, "jobsheaf: nothing is printed: %s\n", none)
 		return errRefused
 	}
 	problems = append(problems, week.Check(st.book, st.library, list.Jobs, w.today)...)
@@ -229,9 +236,10 @@ func joinParts(s Streams, w weekly) error {
 	if err != nil {
 		return fmt.Errorf("%s: %w", w.out, err)
 	}
-	words, problems := procedure.Words(templates.FS, all.Look.Language)
+	// Words of the site's own are taken where its folder is at hand.
+	words, problems := procedure.Words(os.DirFS(w.site), templates.FS, procedure.Options{Language: all.Look.Language, Missing: missingGlyphs})
 	if problems.HasErrors() {
-		return fmt.Errorf("%s: %s", w.out, problems[0])
+		return fmt.Errorf("%s: name the site's folder with --site: %s", w.out, problems[0])
 	}
 	files, list, err := week.Finish(folder(w.out), all, words)
 	if err != nil {

@@ -39,7 +39,8 @@ type Composer struct {
 
 // New compiles every procedure of the library against the terms of the book. The
 // problems are those of the templates; a procedure that has any is refused by
-// Make, and the others serve. Program is the name and version that the packet
+// Make, and the others serve. Words are the fixed words of the pages; where they
+// are nil every job is refused. Program is the name and version that the packet
 // says it was made with.
 func New(book *record.Book, lib *procedure.Library, words map[string]string, program string) (*Composer, diag.List) {
 	c := &Composer{book: book, lib: lib, words: words, program: program, plans: map[string]*plan{}, kits: map[*record.Size]*supplies{}}

@@ -25,7 +25,7 @@ func BenchmarkNumbers(b *testing.B) {
 		instruments = append(instruments, n)
 	}
 	lib, _ := procedure.Load(site, templates.FS, procedure.Options{Instruments: instruments, Figures: figure.Names()})
-	words, _ := procedure.Words(templates.FS, "en")
+	words, _ := procedure.Words(nil, templates.FS, procedure.Options{Language: "en"})
 	c, _ := New(book, lib, words, "test")
 	job := book.Lists["week-49"].Jobs[0]
 	numbers := 0

@@ -88,7 +88,11 @@ func (r *run) inputs() []input {
 	for _, f := range files {
 		from(f.BuiltIn, input{name: f.Path, file: f.Path, line: f.Line, raw: func() []byte { return f.Raw }})
 	}
-	from(true, input{name: wordsPart, raw: func() []byte {
+	words := wordsPart
+	if texts := r.c.lib.Texts(); texts != nil && texts.OwnWords {
+		words += " with the site's own"
+	}
+	from(true, input{name: words, raw: func() []byte {
 		var all strings.Builder
 		for _, key := range slices.Sorted(maps.Keys(r.c.words)) {
 			all.WriteString(key + "\x00" + r.c.words[key] + "\x00")

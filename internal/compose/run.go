@@ -50,6 +50,8 @@ type omission struct {
 // result is what a value came to for this unit.
 type result struct {
 	v       *value
+	show    quantity.Show
+	fine    bool   // show is that of the finer instrument
 	name    string // full: travel, joints.head.torque
 	member  string
 	is      *formula.Value
@@ -80,6 +82,9 @@ func (c *Composer) begin(job *record.Job) (*run, diag.List) {
 	if len(c.unsaid) > 0 {
 		list.Add(diag.Problem{Pos: job.At, Severity: diag.Error, Rule: "refused", Related: []diag.Pos{c.unsaid[0].Pos},
 			Message: "job " + job.ID.S + " is not printed: texts are missing in its language"})
+	}
+	if c.words == nil {
+		list.Errorf(job.At, "refused", "put the words of the site's language right", "job %s is not printed: the pages have no words in its language", job.ID.S)
 	}
 	if why := refusal(job); why != nil {
 		list.Add(*why)

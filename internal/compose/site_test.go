@@ -77,7 +77,7 @@ func read(files fs.FS) (*site, diag.List) {
 	signs := []string{"eye-protection", "face-shield", "gloves", "apron", "boots", "respirator"}
 	lib, list := procedure.Load(files, templates.FS, procedure.Options{Instruments: instruments, Figures: figure.Names(), Signs: signs})
 	problems = append(problems, list...)
-	words, list := procedure.Words(templates.FS, "en")
+	words, list := procedure.Words(nil, templates.FS, procedure.Options{Language: "en"})
 	problems = append(problems, list...)
 	s.book = book
 	s.composer, list = compose.New(book, lib, words, "test")

@@ -21,7 +21,7 @@ func TestDemoPackets(t *testing.T) {
 		fsys := demo(t, units)
 		book, problems := record.Load(fsys, templates.FS, record.Options{})
 		library, more := procedure.Load(fsys, templates.FS, procedure.Options{Figures: figure.Names(), Signs: figure.Names()})
-		words, even := procedure.Words(templates.FS, "en")
+		words, even := procedure.Words(nil, templates.FS, procedure.Options{Language: "en"})
 		composer, last := compose.New(book, library, words, "jobsheaf 0.1")
 		for _, list := range [][]any{{problems.HasErrors(), problems}, {more.HasErrors(), more}, {even.HasErrors(), even}, {last.HasErrors(), last}} {
 			if list[0].(bool) {

@@ -16,7 +16,8 @@ import (
 // language: every text then stands as it is written.
 type Texts struct {
 	Language string
-	Files    []File // the catalogue's own, in order of path
+	Files    []File // the catalogue's own and the site's words, in order of path
+	OwnWords bool   // the site has fixed words of its own in this language
 
 	texts map[string]*translation // by the text as a template writes it
 	plain map[string]string       // those without names in braces, as they print
@@ -58,6 +59,15 @@ func readTexts(site, builtin fs.FS, opt Options) (*Texts, diag.List) {
 				t.Files = append(t.Files, File{Path: d.Span.File, Line: d.Span.First, BuiltIn: from.builtIn, Raw: d.Raw()})
 				problems = append(problems, d.Problems...)
 			}
+		}
+	}
+	// A site's own words are among what a packet is made from; what is wrong with
+	// them is told by Words.
+	if own := (catalogue{site, source.Options{}}); own.has(wordsFile(opt.Language)) {
+		docs, _ := source.ReadFile(site, wordsFile(opt.Language), own.opt)
+		for _, d := range docs {
+			t.OwnWords = true
+			t.Files = append(t.Files, File{Path: d.Span.File, Line: d.Span.First, Raw: d.Raw()})
 		}
 	}
 	slices.SortStableFunc(t.Files, func(a, b File) int { return strings.Compare(a.Path, b.Path) })

@@ -99,7 +99,7 @@ func open(t testing.TB, site fs.FS, csv []byte) *plant {
 	b, problems := record.Load(site, templates.FS, record.Options{})
 	library, more := procedure.Load(site, templates.FS, procedure.Options{})
 	problems = append(problems, more...)
-	words, more := procedure.Words(templates.FS, "en")
+	words, more := procedure.Words(nil, templates.FS, procedure.Options{Language: "en"})
 	problems = append(problems, more...)
 	c, more := compose.New(b, library, words, "jobsheaf test")
 	if problems = append(problems, more...); problems.HasErrors() {
