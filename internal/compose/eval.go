@@ -9,6 +9,7 @@ import (
 	"jobsheaf/internal/formula"
 	"jobsheaf/internal/packet"
 	"jobsheaf/internal/procedure"
+	"jobsheaf/internal/quantity"
 )
 
 // result computes a value for this unit, once. name is full, without the end of a
@@ -25,7 +26,7 @@ func (r *run) result(name string, g group, member string) *result {
 	if v == nil {
 		return nil
 	}
-	res := &result{v: v, name: name, member: member}
+	res := &result{v: v, show: v.show, name: name, member: member}
 	r.results[name] = res
 	for i, part := range []struct {
 		f    *formula.Formula
@@ -37,20 +38,81 @@ func (r *run) result(name string, g group, member string) *result {
 		got, missing, err := r.evalNoting(part.f, g, member, &res.asked)
 		switch {
 		case err != nil:
-			res.err = err
+			res.err = &unanswered{name: name, err: err}
 		case missing == nil:
 			*part.into, res.by[i] = &got.Value, got.Governed
 		case len(missing) > 0:
 			res.missing = append(res.missing, missing...)
 		}
 	}
-	if res.err == nil {
+	if own := (*unanswered)(nil); errors.As(res.err, &own) {
+		own.from = r.recordedOf(nil, res.asked)
+	} else {
 		res.err = r.failing(res.missing)
 	}
+	r.instrumentFor(res)
 	slices.Sort(res.missing)
 	res.missing = slices.Compact(res.missing)
 	res.without = len(res.missing) == 0 && res.err == nil && res.is == nil && res.low == nil && res.high == nil && res.target == nil
 	return res
+}
+
+// unanswered says that a value's formula has no answer for what is on record. What
+// hangs on the value carries the same error on, so that it is told once.
+type unanswered struct {
+	name string     // of the value, in full
+	from []recorded // what it was worked out from
+	err  error
+}
+
+func (u *unanswered) Error() string { return u.err.Error() }
+func (u *unanswered) Unwrap() error { return u.err }
+
+// recorded is an amount that stands in a record.
+type recorded struct {
+	at diag.Pos
+	si float64
+}
+
+// recordedOf adds to list what the records give of that which the names were worked
+// out from.
+func (r *run) recordedOf(list []recorded, names []string) []recorded {
+	for _, name := range names {
+		var one recorded
+		if res, _ := r.find(name); res != nil {
+			list = r.recordedOf(list, res.asked)
+		} else if s, ok := r.c.book.Scalar(r.unit, name); ok {
+			one = recorded{s.At, s.Value.SI()}
+		} else if g, member, rest := split(name); g != single {
+			p, _ := r.member(g, member, rest)
+			one = recorded{p.at, p.value.SI}
+		}
+		if one.at.Line > 0 && !slices.Contains(list, one) {
+			list = append(list, one)
+		}
+	}
+	return list
+}
+
+// told adds to a problem where the numbers are recorded from which there is no
+// answer; where one of them alone is the input that lies out of range, that is
+// the problem's place.
+func (u *unanswered) told(p *diag.Problem) {
+	var out *quantity.OutOfRange
+	ranged := errors.As(u.err, &out)
+	var found []diag.Pos
+	for _, one := range u.from {
+		if ranged && one.si == out.SI {
+			found = append(found, one.at)
+		} else {
+			p.Related = append(p.Related, one.at)
+		}
+	}
+	if len(found) == 1 {
+		p.Pos = found[0]
+		return
+	}
+	p.Related = append(p.Related, found...)
 }
 
 // eval evaluates a formula of a group's value. missing is nil where there is a
@@ -155,9 +217,14 @@ func (r *run) fault(err error, name string) {
 	if errors.As(err, &fe) {
 		at, cause = fe.At, fe.Err
 	}
-	r.problems.Add(diag.Problem{Pos: r.unit.At, Severity: diag.Error, Rule: "computation", Related: []diag.Pos{at},
-		Message: "unit " + r.unit.ID + ", " + name + ": " + cause.Error(),
-		Hint:    "correct the record that the formula draws on; the packet is not printed with a number out of range"})
+	p := diag.Problem{Pos: r.unit.At, Severity: diag.Error, Rule: "computation", Related: []diag.Pos{at},
+		Hint: "correct the record that the formula draws on; the packet is not printed with a number out of range"}
+	if own := (*unanswered)(nil); errors.As(err, &own) {
+		name = own.name
+		own.told(&p)
+	}
+	p.Message = "unit " + r.unit.ID + ", " + name + ": " + cause.Error()
+	r.problems.Add(p)
 }
 
 // form gives the compiled formula of a condition.

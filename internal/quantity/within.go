@@ -8,19 +8,34 @@ import (
 	"strings"
 )
 
+// OutOfRange says that an input of a formula lies outside the range in which the
+// formula holds.
+type OutOfRange struct {
+	SI      float64 // what was found
+	Kind    Kind
+	message string
+}
+
+func (e *OutOfRange) Error() string { return e.message }
+
+// hair is the part of an end of a range by which a value may miss it: that much the
+// conversion of a unit costs. An end of zero is not missed.
+const hair = 1e-12
+
 // Within says that an input of a formula lies outside the range in which the
 // formula holds, both ends included: nil where low <= x <= high, else an error
-// that names the input, what was found and the range, with units. A NaN and an
-// infinity are outside every range.
+// *OutOfRange that names the input, what was found and the range, with units. A NaN
+// and an infinity are outside every range.
 func Within[T ~float64](what string, x, low, high T) error {
-	if x >= low && x <= high && !math.IsInf(float64(x), 0) {
+	l, h := float64(low), float64(high)
+	if float64(x) >= l-hair*math.Abs(l) && float64(x) <= h+hair*math.Abs(h) && !math.IsInf(float64(x), 0) {
 		return nil
 	}
 	k, _ := KindOfGo(reflect.TypeFor[T]())
 	if math.IsNaN(float64(x)) {
-		return fmt.Errorf("%s is not a number: want %s to %s", what, plain(float64(low), k), plain(float64(high), k))
+		return &OutOfRange{float64(x), k, fmt.Sprintf("%s is not a number: want %s to %s", what, plain(float64(low), k), plain(float64(high), k))}
 	}
-	return fmt.Errorf("%s %s is out of range: want %s to %s", what, plain(float64(x), k), plain(float64(low), k), plain(float64(high), k))
+	return &OutOfRange{float64(x), k, fmt.Sprintf("%s %s is out of range: want %s to %s", what, plain(float64(x), k), plain(float64(low), k), plain(float64(high), k))}
 }
 
 // plain prints an amount in a unit that suits its size, for messages.

@@ -6,10 +6,13 @@ import (
 )
 
 func TestWithin(t *testing.T) {
-	for _, x := range []Length{0.001, 0.01, 0.1} {
+	for _, x := range []Length{0.001, 0.01, 0.1, 0.1 + 1e-16, 0.001 - 1e-18} {
 		if err := Within("gap", x, 0.001, 0.1); err != nil {
 			t.Errorf("%v m: %v", x, err)
 		}
+	}
+	if Within("gap", Length(-1e-300), 0, 1) == nil || Within("gap", Length(0.1+1e-12), 0.001, 0.1) == nil {
+		t.Error("what is outside by more than a hair passes")
 	}
 	for _, tc := range []struct {
 		err  error
