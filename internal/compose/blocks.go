@@ -15,40 +15,12 @@ func heading(level int, text string) packet.Block {
 	return packet.Block{Heading: &packet.Heading{Text: text, Level: level}}
 }
 
-// id makes a blank's name unique in the packet.
-func (r *run) id(parts ...string) string {
-	base := strings.Join(parts, ".")
-	name := base
-	for n := 2; r.ids[name]; n++ {
-		name = fmt.Sprintf("%s-%d", base, n)
-	}
-	r.ids[name] = true
-	return name
-}
-
-// slug makes a short name of a label: letters and digits, at most 24.
-func slug(label string) string {
-	var b strings.Builder
-	for _, c := range strings.ToLower(label) {
-		switch {
-		case unicode.IsLetter(c) || unicode.IsDigit(c):
-			b.WriteRune(c)
-		case b.Len() > 0 && !strings.HasSuffix(b.String(), "-"):
-			b.WriteByte('-')
-		}
-		if b.Len() >= 24 {
-			break
-		}
-	}
-	return strings.Trim(b.String(), "-")
-}
-
 // signBlanks are the places of one signature: name, signature, date and time.
 func (r *run) signBlanks(id string) []packet.Blank {
 	return []packet.Blank{
-		{ID: r.id(id, "name"), Kind: packet.Words, Label: r.word("sign.name"), Characters: 14},
-		{ID: r.id(id, "sign"), Kind: packet.Sign, Label: r.word("sign.signature"), Characters: 12},
-		{ID: r.id(id, "when"), Kind: packet.When, Label: r.word("sign.when"), Characters: 12},
+		{ID: r.places.id(id, "name"), Kind: packet.Words, Label: r.word("sign.name"), Characters: 14},
+		{ID: r.places.id(id, "sign"), Kind: packet.Sign, Label: r.word("sign.signature"), Characters: 12},
+		{ID: r.places.id(id, "when"), Kind: packet.When, Label: r.word("sign.when"), Characters: 12},
 	}
 }
 
@@ -63,7 +35,7 @@ func (r *run) items(list []procedure.Item, tickID string) []packet.ListItem {
 		}
 		li := packet.ListItem{Text: text}
 		if tickID != "" {
-			li.ID = r.id(tickID, fmt.Sprint(i+1))
+			li.ID = r.places.id(tickID, fmt.Sprint(i+1))
 		}
 		out = append(out, li)
 	}
@@ -82,10 +54,10 @@ func (r *run) omit(what procedure.Text, when *procedure.Expr) {
 	r.leftOut = append(r.leftOut, omission{what: packet.Say(b.String()), when: when.Text})
 }
 
-// blank renders a blank of a step or an item.
-func (r *run) blank(b *procedure.Blank, id string) packet.Blank {
+// blank renders a blank of a step.
+func (r *run) blank(b *procedure.Blank, step string) packet.Blank {
 	label := r.plain(b.Label)
-	out := packet.Blank{ID: r.id(id, slug(b.Label.Original())), Kind: packet.BlankKind(b.Kind), Label: label}
+	out := packet.Blank{ID: r.places.id("s"+step, slug(b.Label.Original())), Kind: packet.BlankKind(b.Kind), Label: label}
 	if b.Instrument != nil {
 		if in := r.instrument(b.Instrument.Name); in != nil {
 			out.Instrument = r.c.own(in.ID)
@@ -100,9 +72,7 @@ func (r *run) blank(b *procedure.Blank, id string) packet.Blank {
 		if ref == nil {
 			return
 		}
-		if at := r.writtenAt[ref.Name]; r.atStep != "" && !slices.Contains(at, r.atStep) {
-			r.writtenAt[ref.Name] = append(at, r.atStep)
-		}
+		r.places.atStep(ref.Name, step)
 		ph, names, show := r.reference(ref.Name, end)
 		missing = append(missing, names...)
 		if show != nil && out.Unit == "" {
@@ -140,27 +110,27 @@ func (r *run) blank(b *procedure.Blank, id string) packet.Blank {
 // and how it is shown. end is the part of a band that is meant where the name
 // alone does not say.
 func (r *run) reference(name, end string) (ph packet.Phrase, missing []string, show *quantity.Show) {
-	if t := r.c.book.Terms[name]; t != nil {
+	m := r.meaning(name)
+	switch {
+	case m.sort == aTerm:
 		if _, ok := r.c.book.Scalar(r.unit, name); !ok && !r.c.Blank {
 			r.notOnRecord(name, []string{name})
-			return nil, []string{name}, &t.Show
+			return nil, []string{name}, &m.term.Show
 		}
-		return r.recorded(name), nil, &t.Show
-	}
-	res, named := r.find(name)
-	if res == nil {
-		if g, member, rest := split(name); g != single {
-			ph := r.memberText(g, member, rest)
-			if p, _ := r.member(g, member, rest); !p.known && !p.without && !r.c.Blank {
-				return nil, []string{name}, nil
-			}
-			return ph, nil, nil
+		return r.recorded(name), nil, &m.term.Show
+	case m.sort == aProperty:
+		ph := r.memberText(m.group, m.member, m.prop)
+		if p := r.member(m.group, m.member, m.prop); !p.known && !p.without && !r.c.Blank {
+			return nil, []string{name}, nil
 		}
+		return ph, nil, nil
+	case m.res == nil:
 		r.notOnRecord(name, []string{name})
 		return nil, []string{name}, nil
 	}
-	if named != "" {
-		end = named
+	res := m.res
+	if m.end != "" {
+		end = m.end
 	}
 	if !res.v.band() || end == "target" && res.target == nil {
 		end = ""

@@ -32,7 +32,7 @@ type Composer struct {
 	program string
 	terms   []string // the names of the terms, sorted, for hints
 	plans   map[string]*plan
-	kits    map[*record.Size]*supplies
+	pulled  map[*record.Size]*pulled
 	parts   sync.Map  // of fingerprints, by name: packet.Part
 	unsaid  diag.List // texts that are built in and have none in the language of the pages
 }
@@ -43,7 +43,7 @@ type Composer struct {
 // are nil every job is refused. Program is the name and version that the packet
 // says it was made with.
 func New(book *record.Book, lib *procedure.Library, words map[string]string, program string) (*Composer, diag.List) {
-	c := &Composer{book: book, lib: lib, words: words, program: program, plans: map[string]*plan{}, kits: map[*record.Size]*supplies{}}
+	c := &Composer{book: book, lib: lib, words: words, program: program, plans: map[string]*plan{}, pulled: map[*record.Size]*pulled{}}
 	for name := range book.Terms {
 		c.terms = append(c.terms, name)
 	}
@@ -59,9 +59,9 @@ func New(book *record.Book, lib *procedure.Library, words map[string]string, pro
 	scope := c.baseScope()
 	for _, d := range book.Designs {
 		for _, s := range d.Sizes {
-			sup, list := compileSupplies(s, scope)
+			p, list := compilePulled(s, scope)
 			problems = append(problems, list...)
-			c.kits[s] = sup
+			c.pulled[s] = p
 		}
 	}
 	return c, problems
@@ -71,9 +71,14 @@ func New(book *record.Book, lib *procedure.Library, words map[string]string, pro
 // nil and the list says why; a packet that has gaps comes with a warning for each
 // value that is not on record.
 func (c *Composer) Make(job *record.Job) (*packet.Packet, diag.List) {
-	r, problems := c.begin(job)
-	if r == nil {
-		return nil, problems
+	t, problems := c.taskOf(job)
+	if problems.HasErrors() {
+		return nil, problems.Sorted()
+	}
+	r := c.newRun(t, usual)
+	r.problems = problems
+	if r.wrongProcedure() {
+		return nil, r.problems.Sorted()
 	}
 	p := &packet.Packet{
 		Job: packet.Job{
@@ -83,19 +88,11 @@ func (c *Composer) Make(job *record.Job) (*packet.Packet, diag.List) {
 		Site: r.siteName(), Paper: c.book.Site.Paper, System: r.system.String(), Language: c.book.Site.Language,
 		Link: c.book.Site.Link.S, Decimal: r.decimal, Words: c.words, Program: c.program,
 	}
-	p.Sheets = []packet.Sheet{r.cover(), r.jobSheet(), r.numbersSheet()}
-	stages := r.stages()
-	r.sayWhereWritten()
-	p.Sheets = append(p.Sheets,
-		packet.Sheet{ID: "steps", Title: r.word("steps.title"), Blocks: r.stageBlocks(stages, procedure.Steps)},
-		r.wearSheet(),
-		r.serviceSheet(stages),
-	)
-	r.addInstruments(&p.Sheets[1])
+	p.Sheets = r.sheets()
 	inputs := r.inputs()
 	p.Fingerprint, p.Parts = r.fingerprint(inputs)
 	p.Inputs = r.archive(inputs)
-	p.Working = r.entries
+	p.Working = r.working.entries
 	p.Sheets = append(p.Sheets, r.workingSheet())
 	r.problems = append(r.problems, r.gaps()...)
 	list := r.problems.Sorted()
@@ -105,6 +102,24 @@ func (c *Composer) Make(job *record.Job) (*packet.Packet, diag.List) {
 	return p, list
 }
 
+// sheets writes all sheets but the working, which lists what they print. They are
+// written in the order of the pages, which is that of the working keys; what hangs
+// on the later ones is put into the earlier ones at the end.
+func (r *run) sheets() []packet.Sheet {
+	cover := r.cover()
+	job, instrumentsAt := r.jobSheet()
+	numbers := r.numbersSheet()
+	stages := r.stages()
+	r.sayWhereWritten()
+	steps := packet.Sheet{ID: "steps", Title: r.word("steps.title"), Blocks: r.stageBlocks(stages, procedure.Steps)}
+	wear := r.wearSheet()
+	service := r.serviceSheet(stages)
+	if t := r.instrumentTable(); t != nil {
+		job.Blocks = slices.Insert(job.Blocks, instrumentsAt, packet.Block{Table: t})
+	}
+	return []packet.Sheet{cover, job, numbers, steps, wear, service}
+}
+
 // Fits reports whether a procedure is for a unit as it is built. It is false too
 // where the procedure has errors or the records do not say.
 func (c *Composer) Fits(u *record.Unit, name string) bool {
@@ -112,7 +127,7 @@ func (c *Composer) Fits(u *record.Unit, name string) bool {
 	if pl == nil || pl.faulty || c.book.Site == nil {
 		return false
 	}
-	r := &run{c: c, plan: pl, unit: u, size: u.Size, job: &record.Job{}, results: map[string]*result{}, missing: map[string][]string{}, keyOf: map[string]int{}}
+	r := c.newRun(task{plan: pl, unit: u, size: u.Size, job: &record.Job{}}, 0)
 	f := r.form(pl.proc.For)
 	if f == nil {
 		return true

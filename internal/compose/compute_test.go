@@ -31,18 +31,15 @@ func BenchmarkNumbers(b *testing.B) {
 	numbers := 0
 	b.ReportAllocs()
 	for b.Loop() {
-		r, problems := c.begin(job)
-		if r == nil {
+		task, problems := c.taskOf(job)
+		if problems.HasErrors() {
 			b.Fatal(problems)
 		}
+		r := c.newRun(task, usual)
 		for g, members := range [][]string{{""}, r.size.JointOrder, r.size.FeatureOrder, r.size.AssemblyOrder} {
 			for _, m := range members {
 				for _, v := range r.plan.order[g] {
-					name := v.src.Name
-					if group(g) != single {
-						name = plural[g] + m + "." + name
-					}
-					if res := r.result(name, group(g), m); res.err != nil {
+					if res := r.result(v.of(m)); res.err != nil {
 						b.Fatal(res.err)
 					}
 				}

@@ -171,7 +171,7 @@ func (r *run) wearItems() []packet.ListItem {
 		if slices.ContainsFunc(out, func(it packet.ListItem) bool { return it.Text.String() == p.String() }) {
 			return
 		}
-		it := packet.ListItem{ID: r.id("wear", fmt.Sprint(len(out)+1)), Text: p, Sign: sign}
+		it := packet.ListItem{ID: r.places.id("wear", fmt.Sprint(len(out)+1)), Text: p, Sign: sign}
 		at := len(out)
 		for i := range out {
 			if sign != "" && out[i].Sign == sign {
@@ -210,7 +210,7 @@ func (r *run) isolation() *packet.Table {
 			if k == "lock" {
 				kind = packet.Words
 			}
-			cells = append(cells, packet.Cell{Blanks: []packet.Blank{{ID: r.id("isolation", id, k), Kind: kind, Characters: 4}}})
+			cells = append(cells, packet.Cell{Blanks: []packet.Blank{{ID: r.places.id("isolation", id, k), Kind: kind, Characters: 4}}})
 		}
 		return packet.Row{Cells: cells}
 	}

@@ -12,21 +12,35 @@ import (
 	"jobsheaf/internal/quantity"
 )
 
-// result computes a value for this unit, once. name is full, without the end of a
-// band.
-func (r *run) result(name string, g group, member string) *result {
+// result is what a value came to for this unit.
+type result struct {
+	v       *value
+	show    quantity.Show
+	fine    bool   // show is that of the finer instrument
+	name    string // full: travel, joints.head.torque
+	is      *formula.Value
+	low     *formula.Value
+	high    *formula.Value
+	target  *formula.Value
+	missing []string
+	asked   []string               // full names that its formulas asked for, some twice
+	by      [4][]formula.Governing // which limits is, low, high and target took
+	without bool                   // not applicable to this unit
+	err     error                  // the formula has no answer for what is on record
+}
+
+// result computes a value for this unit, once; nil where the procedure has none of
+// that name. name is full, without the end of a band.
+func (r *run) result(name string) *result {
 	if res, ok := r.results[name]; ok {
 		return res
 	}
-	v := r.plan.values[name]
-	if g != single {
-		_, _, rest := split(name)
-		v = r.plan.values[local[g]+rest]
-	}
+	g, member, rest := split(name)
+	v := r.plan.values[local[g]+rest]
 	if v == nil {
 		return nil
 	}
-	res := &result{v: v, show: v.show, name: name, member: member}
+	res := &result{v: v, show: v.show, name: name}
 	r.results[name] = res
 	for i, part := range []struct {
 		f    *formula.Formula
@@ -79,12 +93,15 @@ type recorded struct {
 func (r *run) recordedOf(list []recorded, names []string) []recorded {
 	for _, name := range names {
 		var one recorded
-		if res, _ := r.find(name); res != nil {
-			list = r.recordedOf(list, res.asked)
-		} else if s, ok := r.c.book.Scalar(r.unit, name); ok {
-			one = recorded{s.At, s.Value.SI()}
-		} else if g, member, rest := split(name); g != single {
-			p, _ := r.member(g, member, rest)
+		switch m := r.meaning(name); {
+		case m.res != nil:
+			list = r.recordedOf(list, m.res.asked)
+		case m.sort == aTerm:
+			if s, ok := r.c.book.Scalar(r.unit, name); ok {
+				one = recorded{s.At, s.Value.SI()}
+			}
+		case m.sort == aProperty:
+			p := r.member(m.group, m.member, m.prop)
 			one = recorded{p.at, p.value.SI}
 		}
 		if one.at.Line > 0 && !slices.Contains(list, one) {

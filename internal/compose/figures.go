@@ -136,7 +136,7 @@ func (r *run) boltCircle(src *procedure.Figure, f *packet.Figure) []string {
 	f.Numbers["count"], f.Lists["order"] = float64(n), place
 	f.Texts["title"], f.Texts["seat"] = j.What.S, j.Seat.S
 	for _, v := range shown(r.plan.order[perJoint]) {
-		if res := r.result("joints."+name+"."+v.src.Name, perJoint, name); strings.HasSuffix(v.src.Name, "_pass") && !res.without && len(res.missing) == 0 && res.err == nil {
+		if res := r.result(v.of(name)); strings.HasSuffix(v.src.Name, "_pass") && !res.without && len(res.missing) == 0 && res.err == nil {
 			f.Lists["passes"] = append(f.Lists["passes"], r.resultText(res, ""))
 		}
 	}

@@ -105,8 +105,8 @@ func (c *Composer) formUnit(job *record.Job) *record.Unit {
 // toWorkOut gives the working key of a value that is to be worked out by hand: its
 // entry has the formula, with gaps for the inputs and the result.
 func (r *run) toWorkOut(res *result) string {
-	if i, ok := r.keyOf[res.name]; ok {
-		return r.entries[i].Key
+	if had := r.working.of(res.name); had != nil {
+		return had.Key
 	}
 	v := res.v
 	g, member, _ := split(res.name)
@@ -117,9 +117,7 @@ func (r *run) toWorkOut(res *result) string {
 	if !v.src.Source.Empty() {
 		e.Sources = append(e.Sources, r.plain(v.src.Source))
 	}
-	key := r.entry(e)
-	at := r.keyOf[res.name]
-	e.Key = key
+	e.Key = r.working.add(e)
 	var formulas []string
 	seen := map[string]bool{}
 	for i, part := range []struct {
@@ -142,13 +140,13 @@ func (r *run) toWorkOut(res *result) string {
 			in := packet.Input{Name: full, Text: ruled}
 			if known, ok := r.input(full); ok {
 				in = known
-			} else if other, _ := r.find(full); other != nil && len(other.missing) > 0 {
+			} else if other := r.meaning(full).res; other != nil && len(other.missing) > 0 {
 				in.Key = r.toWorkOut(other)
 			}
 			e.Inputs = append(e.Inputs, in)
 		}
 	}
 	e.Formula = strings.Join(formulas, "; ")
-	r.entries[at] = e
-	return key
+	*r.working.of(res.name) = e
+	return e.Key
 }

@@ -12,7 +12,6 @@ import (
 	"strings"
 
 	"jobsheaf/internal/diag"
-	"jobsheaf/internal/procedure"
 	"jobsheaf/internal/record"
 
 	"golang.org/x/tools/txtar"
@@ -100,24 +99,6 @@ func (r *run) inputs() []input {
 		return []byte(all.String())
 	}})
 	return list
-}
-
-// instruments are those that the packet names, and those to which the template and
-// the unit's features round: their resolution is in the numbers.
-func (r *run) instruments() map[string]*record.Instrument {
-	all := maps.Clone(r.tools)
-	note := func(name string) {
-		if in := r.c.book.Instruments[name]; in != nil {
-			all[name] = in
-		}
-	}
-	r.plan.proc.Instruments(func(ref *procedure.Ref) { note(ref.Name) })
-	if r.size != nil {
-		for _, f := range r.size.Features {
-			note(f.Instrument.S)
-		}
-	}
-	return all
 }
 
 // The names within the archive of inputs that are no files of the site.

@@ -11,8 +11,9 @@ import (
 )
 
 // jobSheet says what the job is, who does it, and what to pull before it starts.
-func (r *run) jobSheet() packet.Sheet {
-	s := packet.Sheet{ID: "job", Title: r.word("job.title")}
+// The table of instruments belongs at the index that it gives, once they are known.
+func (r *run) jobSheet() (s packet.Sheet, instrumentsAt int) {
+	s = packet.Sheet{ID: "job", Title: r.word("job.title")}
 	add := func(b ...packet.Block) { s.Blocks = append(s.Blocks, b...) }
 	add(packet.Block{Facts: &packet.Facts{Columns: 3, Rows: r.identity()}})
 	if items := r.items(r.plan.proc.Scope, ""); len(items) > 0 {
@@ -36,7 +37,7 @@ func (r *run) jobSheet() packet.Sheet {
 			add(heading(2, r.word(part.key)), packet.Block{List: &packet.List{Tick: true, Items: items}})
 		}
 	}
-	r.instrumentsAt = len(s.Blocks)
+	instrumentsAt = len(s.Blocks)
 	if t := r.lifting(); t != nil {
 		add(packet.Block{Table: t})
 		add(packet.Block{Para: &packet.Para{Small: true, Text: packet.Say(r.word("lifting.note"))}})
@@ -44,8 +45,8 @@ func (r *run) jobSheet() packet.Sheet {
 	if figs := r.figures(r.plan.proc.Job.Figures); len(figs) > 0 {
 		add(packet.Block{Figures: figs})
 	}
-	add(packet.Block{Notes: &packet.Notes{ID: r.id("job", "notes"), Title: r.word("job.marks"), Lines: 3}})
-	return s
+	add(packet.Block{Notes: &packet.Notes{ID: r.places.id("job", "notes"), Title: r.word("job.marks"), Lines: 3}})
+	return s, instrumentsAt
 }
 
 // identity is which unit, how it is built and what it does.
@@ -118,12 +119,12 @@ func (r *run) kits() *packet.Table {
 		}
 		t.Rows = append(t.Rows, packet.Row{Cells: []packet.Cell{
 			{Text: packet.Say(k.Kit.S)}, {Text: number}, {Text: packet.Say(joined(k.Items))},
-			{Blanks: []packet.Blank{{ID: r.id("kit", slug(k.Kit.S)), Kind: packet.Tick}}},
+			{Blanks: []packet.Blank{{ID: r.places.id("kit", slug(k.Kit.S)), Kind: packet.Tick}}},
 		}})
 	}
 	if len(t.Rows) == 0 {
 		t.Rows = append(t.Rows, packet.Row{Cells: []packet.Cell{{Text: r.notOnRecord(t.Title, []string{"kits"})}, {Text: packet.Say(r.word("kits.ask"))}, {},
-			{Blanks: []packet.Blank{{ID: r.id("kit", "none"), Kind: packet.Tick}}}}})
+			{Blanks: []packet.Blank{{ID: r.places.id("kit", "none"), Kind: packet.Tick}}}}})
 	}
 	t.Note = packet.Say(r.word("kits.note"))
 	return t
@@ -158,7 +159,7 @@ func (r *run) supplies() *packet.Table {
 			amount = packet.Say(r.pointed(s.Amount.S))
 		}
 		t.Rows = append(t.Rows, packet.Row{Cells: []packet.Cell{{Text: packet.Say(s.Item.S)}, {Text: amount}, {Text: packet.Say(s.Where.S)},
-			{Blanks: []packet.Blank{{ID: r.id("supply", slug(s.Item.S)), Kind: packet.Tick}}}}})
+			{Blanks: []packet.Blank{{ID: r.places.id("supply", slug(s.Item.S)), Kind: packet.Tick}}}}})
 	}
 	return t
 }
@@ -180,7 +181,7 @@ func (r *run) lifting() *packet.Table {
 		a := r.size.Assemblies[name]
 		cells := []packet.Cell{{Text: packet.Say(a.What.S)}, {Text: r.memberText(perAssembly, name, "mass")}}
 		for _, v := range values {
-			cells = append(cells, packet.Cell{Text: r.number(r.result("assemblies."+name+"."+v.src.Name, perAssembly, name), "")})
+			cells = append(cells, packet.Cell{Text: r.number(r.result(v.of(name)), "")})
 		}
 		t.Rows = append(t.Rows, packet.Row{Cells: cells})
 	}

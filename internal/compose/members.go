@@ -27,30 +27,29 @@ func amountOf(a record.Amount) property {
 	return property{value: formula.Value{SI: a.Value.SI()}, written: a.S, at: a.At, known: a.Known()}
 }
 
-// member gives a property of a joint, feature or assembly; is reports whether the
-// name is that of one.
-func (r *run) member(g group, name, prop string) (p property, is bool) {
-	if _, is = ready[g][prop]; !is || r.size == nil {
-		return property{}, is
+// member gives a property of a joint, feature or assembly, which is one of ready.
+func (r *run) member(g group, name, prop string) property {
+	if r.size == nil {
+		return property{}
 	}
 	switch g {
 	case perJoint:
 		if j := r.size.Joints[name]; j != nil {
-			return ofJoint(j, prop), true
+			return ofJoint(j, prop)
 		}
 	case perFeature:
 		if f := r.size.Features[name]; f != nil {
-			return r.ofFeature(f, prop), true
+			return r.ofFeature(f, prop)
 		}
 	case perAssembly:
 		if a := r.size.Assemblies[name]; a != nil {
 			if prop == "what" {
-				return wordsOf(a.What), true
+				return wordsOf(a.What)
 			}
-			return amountOf(a.Mass), true
+			return amountOf(a.Mass)
 		}
 	}
-	return property{}, true
+	return property{}
 }
 
 func ofJoint(j *record.Joint, prop string) property {
@@ -129,41 +128,4 @@ func (r *run) last(f *record.Feature) (a record.Amount, day string, known bool) 
 		}
 	}
 	return a, day, known
-}
-
-// history gives a unit's history, oldest first.
-func history(u *record.Unit) []record.HistoryEntry {
-	h := slices.Clone(u.History)
-	slices.SortStableFunc(h, func(a, b record.HistoryEntry) int { return strings.Compare(a.Day.S, b.Day.S) })
-	return h
-}
-
-// instrumentOf gives the instrument that a feature is measured with.
-func (r *run) instrumentOf(feature string) *record.Instrument {
-	if r.size == nil || r.size.Features[feature] == nil {
-		return nil
-	}
-	return r.instrument(r.size.Features[feature].Instrument.S)
-}
-
-// instrument gives an instrument by name and notes that the packet names it.
-func (r *run) instrument(name string) *record.Instrument {
-	in := r.c.book.Instruments[name]
-	if in != nil {
-		r.tools[name] = in
-	}
-	return in
-}
-
-// instrumentValue gives what an instrument is good for as formulas see it.
-func (r *run) instrumentValue(feature, prop string) (formula.Value, bool) {
-	in := r.instrumentOf(feature)
-	if in == nil {
-		return formula.Value{}, false
-	}
-	if prop == "uncertainty" {
-		return formula.Value{SI: in.Uncertainty.Value.SI()}, in.Uncertainty.Known()
-	}
-	g := in.Show.Grain[r.system]
-	return formula.Value{SI: g.Step * g.Unit.Factor}, true
 }

@@ -3,7 +3,6 @@ package compose
 import (
 	"fmt"
 	"slices"
-	"strings"
 
 	"jobsheaf/internal/packet"
 	"jobsheaf/internal/quantity"
@@ -75,22 +74,22 @@ func (r *run) torques() *packet.Table {
 		joint := r.jointText(name)
 		for _, v := range others {
 			joint = append(joint, packet.Span{Text: "\n" + r.plain(v.src.What) + " "})
-			joint = append(joint, r.number(r.result("joints."+name+"."+v.src.Name, perJoint, name), "")...)
+			joint = append(joint, r.number(r.result(v.of(name)), "")...)
 		}
 		cells := []packet.Cell{{Text: joint}}
 		unit, missing := "", ""
 		for _, v := range values {
-			res := r.result("joints."+name+"."+v.src.Name, perJoint, name)
+			res := r.result(v.of(name))
 			cells = append(cells, packet.Cell{Text: r.number(res, "")})
 			if v.src.Name == "torque" || unit == "" {
 				unit, missing = v.show.Grain[r.system].Unit.Symbol, r.lack(res.missing)
 			}
 		}
 		cells = append(cells, packet.Cell{Blanks: []packet.Blank{
-			{ID: r.id("torque", name, "used"), Kind: packet.Reading, Unit: unit, Characters: 5, NotOnRecord: missing},
-			{ID: r.id("torque", name, "wrench"), Kind: packet.Words, Label: r.word("torque.wrench"), Characters: 5},
+			{ID: r.places.id("torque", name, "used"), Kind: packet.Reading, Unit: unit, Characters: 5, NotOnRecord: missing},
+			{ID: r.places.id("torque", name, "wrench"), Kind: packet.Words, Label: r.word("torque.wrench"), Characters: 5},
 		}})
-		r.wait("joints."+name+".torque", &cells[len(cells)-1])
+		r.places.wait("joints."+name+".torque", &cells[len(cells)-1])
 		t.Rows = append(t.Rows, packet.Row{Cells: cells})
 	}
 	t.Note = packet.Say(r.word("torque.note"))
@@ -154,9 +153,9 @@ func (r *run) clearances() (measured, worked *packet.Table) {
 			}
 			how = append(how, packet.Span{Text: tool, Style: packet.Soft})
 		}
-		blank.ID = r.id("clearance", slug(row.Value.Name), fmt.Sprint(i+1))
+		blank.ID = r.places.id("clearance", slug(row.Value.Name), fmt.Sprint(i+1))
 		cells := []packet.Cell{{Text: what}, {Text: value}, {Text: how}, {Blanks: []packet.Blank{blank}}}
-		r.wait(row.Value.Name, &cells[3])
+		r.places.wait(row.Value.Name, &cells[3])
 		measured.Rows = append(measured.Rows, packet.Row{Cells: cells})
 	}
 	if len(measured.Rows) == 0 {
@@ -180,7 +179,7 @@ func (r *run) rowOf(name string) (what, value packet.Phrase, tool string, blank 
 		blank.Unit, blank.NotOnRecord = show.Grain[r.system].Unit.Symbol, r.lack(missing)
 		return packet.Say(r.what(term)), value, "", blank, true
 	}
-	res, _ := r.find(name)
+	res := r.meaning(name).res
 	if res == nil || res.without {
 		return nil, nil, "", blank, false
 	}
@@ -195,24 +194,4 @@ func (r *run) rowOf(name string) (what, value packet.Phrase, tool string, blank 
 		}
 	}
 	return r.say(res.v.src.What), value, tool, blank, true
-}
-
-// waiting is a place for a reading which the steps may have a place for too.
-type waiting struct {
-	name string // of the value that the reading is held to
-	cell *packet.Cell
-}
-
-func (r *run) wait(name string, cell *packet.Cell) {
-	r.waiting = append(r.waiting, waiting{name, cell})
-}
-
-// sayWhereWritten puts the number of the step in the place of a blank whose
-// reading is written down at a step: one reading has one place.
-func (r *run) sayWhereWritten() {
-	for _, w := range r.waiting {
-		if at := r.writtenAt[w.name]; len(at) > 0 {
-			*w.cell = packet.Cell{Text: packet.Say(r.wordWith("at_step", "n", strings.Join(at, ", ")))}
-		}
-	}
 }

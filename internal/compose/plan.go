@@ -51,6 +51,14 @@ func (c *Composer) tell(f *formula.Formula) told {
 	return t
 }
 
+// of gives the value's full name for a member of its group.
+func (v *value) of(member string) string {
+	if v.group == single {
+		return v.name
+	}
+	return plural[v.group] + member + "." + v.src.Name
+}
+
 // band reports whether the value is a band.
 func (v *value) band() bool { return v.is == nil }
 
@@ -198,7 +206,7 @@ func (k *compiler) publish(v *value) {
 			}
 			if v.group != single {
 				for m := range k.members[v.group] {
-					k.scopes[g][plural[v.group]+m+"."+v.src.Name+n] = v.typ
+					k.scopes[g][v.of(m)+n] = v.typ
 				}
 			}
 		}

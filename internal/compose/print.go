@@ -71,43 +71,31 @@ func (r *run) notOnRecord(forWhat string, names []string) packet.Phrase {
 
 // named prints whatever a name means: a word, a recorded value or a computed one.
 func (r *run) named(name string) packet.Phrase {
-	if slices.Contains(wordNames, name) {
-		if s, ok := r.ready(name); ok {
-			if name == "unit.suction" {
-				s = r.c.own(s)
-			}
-			return packet.Say(s)
+	m := r.meaning(name)
+	switch {
+	case m.sort == aWord:
+		s, ok := r.ready(name)
+		if !ok {
+			break
 		}
-		return r.notOnRecord(name, []string{name})
-	}
-	if g, member, rest := split(name); g != single {
-		if _, is := ready[g][rest]; is {
-			return r.memberText(g, member, rest)
+		if name == "unit.suction" {
+			s = r.c.own(s)
 		}
-	} else if r.c.book.Terms[name] != nil {
+		return packet.Say(s)
+	case m.sort == aProperty:
+		return r.memberText(m.group, m.member, m.prop)
+	case m.sort == aTerm:
 		return r.recorded(name)
-	}
-	if res, end := r.find(name); res != nil {
-		return r.number(res, end)
+	case m.res != nil:
+		return r.number(m.res, m.end)
 	}
 	return r.notOnRecord(name, []string{name})
-}
-
-// find gives the result that a name means, and the end of the band where it names
-// one.
-func (r *run) find(name string) (*result, string) {
-	g, member, _ := split(name)
-	if res := r.result(name, g, member); res != nil {
-		return res, ""
-	}
-	base, end := stem(name)
-	return r.result(base, g, member), end
 }
 
 // memberText prints what stands ready of a joint, feature or assembly.
 func (r *run) memberText(g group, member, prop string) packet.Phrase {
 	name := plural[g] + member + "." + prop
-	p, _ := r.member(g, member, prop)
+	p := r.member(g, member, prop)
 	switch {
 	case p.without:
 		return packet.Say("–")
@@ -127,7 +115,7 @@ func (r *run) memberText(g group, member, prop string) packet.Phrase {
 	if kind != quantity.KindNumber {
 		text = quantity.ShowFor(kind).Both(q, r.system, r.decimal)
 	}
-	return r.keyed(text, r.entry(packet.Entry{
+	return r.keyed(text, r.working.add(packet.Entry{
 		Name: name, What: r.property(prop) + ": " + member, Recorded: true, Formula: r.word("as_recorded"), At: p.at.String(), SI: new(p.value.SI), Kind: kind.String(), Exactly: p.written, Printed: text,
 	}))
 }
@@ -177,18 +165,18 @@ func (r *run) recorded(name string) packet.Phrase {
 	if s.Form == record.FormBand {
 		e.Printed = r.bandText(s.Band, t.Show, name)
 		e.Low, e.High = new(s.Band.Low.SI()), new(s.Band.High.SI())
-		return r.keyed(e.Printed, r.entry(e))
+		return r.keyed(e.Printed, r.working.add(e))
 	}
 	e.SI = new(s.Value.SI())
 	if t.Kind == quantity.KindNumber {
 		e.Printed = whole(s.Value, r.decimal)
 		if t.Whole {
-			return r.keyed(e.Printed, r.entry(e))
+			return r.keyed(e.Printed, r.working.add(e))
 		}
 	} else {
 		e.Printed = t.Show.Both(s.Value, r.system, r.decimal)
 	}
-	return r.keyed(e.Printed, r.entry(e))
+	return r.keyed(e.Printed, r.working.add(e))
 }
 
 // number prints a computed value; end asks for one end of a band.

@@ -61,15 +61,13 @@ func (r *run) step(src *procedure.Step, stage, n int) (packet.Step, bool) {
 	}
 	defer r.enter(only)()
 	number := fmt.Sprintf("%d.%d", stage, n)
-	id := r.id("s" + number)
+	id := r.places.id("s" + number)
 	s := packet.Step{ID: id, Number: number, Text: r.say(src.Do), Only: only, Figure: r.figures(src.Figures)}
 	s.Alerts = r.alerts(src.Alerts)
-	r.atStep = number
-	defer func() { r.atStep = "" }()
 	for i := range src.Blanks {
 		if yes, only := r.applies(src.Blanks[i].When); yes {
 			leave := r.enter(only)
-			s.Blanks = append(s.Blanks, r.blank(&src.Blanks[i], id))
+			s.Blanks = append(s.Blanks, r.blank(&src.Blanks[i], number))
 			leave()
 		}
 	}
@@ -138,7 +136,7 @@ func (r *run) serviceSheet(all []stage) packet.Sheet {
 		s.Blocks = append(s.Blocks, packet.Block{Table: t})
 	}
 	s.Blocks = append(s.Blocks,
-		packet.Block{Notes: &packet.Notes{ID: r.id("service", "notes"), Title: r.word("service.notes"), Lines: 3}},
+		packet.Block{Notes: &packet.Notes{ID: r.places.id("service", "notes"), Title: r.word("service.notes"), Lines: 3}},
 		packet.Block{Para: &packet.Para{Text: packet.Say(r.word("service.corrections"))}},
 	)
 	var rows []packet.SignRow

@@ -6,15 +6,16 @@ import (
 	"jobsheaf/internal/record"
 )
 
-// supplies is a size's kits and consumables with their conditions compiled.
-type supplies struct {
+// pulled is what is pulled for a size, its kits and supplies, with the conditions
+// compiled.
+type pulled struct {
 	kits     []*formula.Formula // beside Size.Kits; nil: always
 	supplies []*formula.Formula
 }
 
-// compileSupplies compiles the conditions of a size's kits and supplies, which may
+// compilePulled compiles the conditions of a size's kits and supplies, which may
 // name the terms.
-func compileSupplies(s *record.Size, scope formula.Scope) (*supplies, diag.List) {
+func compilePulled(s *record.Size, scope formula.Scope) (*pulled, diag.List) {
 	var list diag.List
 	when := func(t record.Text) *formula.Formula {
 		if !t.Known() {
@@ -24,7 +25,7 @@ func compileSupplies(s *record.Size, scope formula.Scope) (*supplies, diag.List)
 		list = append(list, problems...)
 		return f
 	}
-	out := &supplies{}
+	out := &pulled{}
 	for _, k := range s.Kits {
 		out.kits = append(out.kits, when(k.When))
 	}

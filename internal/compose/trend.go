@@ -82,9 +82,6 @@ const beside quantity.Length = 1
 func (r *run) wornBy(f *record.Feature) *worn {
 	w, done := r.wear[f]
 	if !done {
-		if r.wear == nil {
-			r.wear = map[*record.Feature]*worn{}
-		}
 		w = r.fit(f)
 		r.wear[f] = w
 	}
@@ -193,21 +190,21 @@ func (r *run) rate(f *record.Feature, w *worn) packet.Phrase {
 	u := quantity.Preferred(quantity.KindLength, r.system)
 	e.Exactly = r.wordWith("wear.rate_a_year", "rate", u.Join(strings.Replace(quantity.Figures(float64(w.trend.PerYear())/u.Factor, 7), ".", r.decimal, 1)))
 	e.Sources = []string{r.c.own(wear.TrendSource)}
-	return r.keyed(text, r.entry(e))
+	return r.keyed(text, r.working.add(e))
 }
 
 // forecastEntry gives the key of the working of a forecast.
 func (r *run) forecastEntry(f *record.Feature, w *worn, printed string) string {
 	e := r.historyEntry(f, w, "forecast", r.word("wear.forecast_what")+": "+f.Name, printed)
 	e.Formula = r.word("wear.forecast_formula")
-	limit, _ := r.member(perFeature, f.Name, w.limitAt)
+	limit := r.member(perFeature, f.Name, w.limitAt)
 	e.Inputs = append(e.Inputs, packet.Input{Name: "features." + f.Name + "." + w.limitAt, Text: limit.written, At: limit.at.String()})
 	e.Sources = []string{r.c.own(wear.TrendSource), r.c.own(wear.ForecastSource)}
 	e.Exactly = w.forecast.Day.Format(time.DateOnly)
 	if w.forecast.Spread {
 		e.Exactly += " (" + w.forecast.Earliest.Format(time.DateOnly) + " " + r.word("to") + " " + w.forecast.Latest.Format(time.DateOnly) + ")"
 	}
-	return r.entry(e)
+	return r.working.add(e)
 }
 
 // historyEntry begins an entry whose inputs are the readings of a feature.

@@ -1,9 +1,6 @@
 package compose
 
 import (
-	"slices"
-	"strings"
-
 	"jobsheaf/internal/packet"
 	"jobsheaf/internal/quantity"
 	"jobsheaf/internal/record"
@@ -88,7 +85,7 @@ func (r *run) wearRow(name string) packet.Row {
 	}
 	missing := "" // the limits come last, next to the readings
 	for _, v := range shown(r.plan.order[perFeature]) {
-		res := r.result("features."+name+"."+v.src.Name, perFeature, name)
+		res := r.result(v.of(name))
 		if !res.without {
 			line(r.plain(v.src.What), r.number(res, ""))
 		}
@@ -99,15 +96,15 @@ func (r *run) wearRow(name string) packet.Row {
 	unit, wide := show.Grain[r.system].Unit.Symbol, charactersOf(show.Grain[r.system], f)
 	var readings []packet.Blank
 	for _, p := range f.Places {
-		readings = append(readings, packet.Blank{ID: r.id("wear", name, p.S), Kind: packet.Reading, Label: p.S, Unit: unit, Characters: wide})
+		readings = append(readings, packet.Blank{ID: r.places.id("wear", name, p.S), Kind: packet.Reading, Label: p.S, Unit: unit, Characters: wide})
 	}
 	if len(readings) == 0 {
-		readings = []packet.Blank{{ID: r.id("wear", name, "1"), Kind: packet.Reading, Unit: unit, Characters: wide}}
+		readings = []packet.Blank{{ID: r.places.id("wear", name, "1"), Kind: packet.Reading, Unit: unit, Characters: wide}}
 	}
-	worst := packet.Blank{ID: r.id("wear", name, "worst"), Kind: packet.Reading, Unit: unit, Characters: wide, NotOnRecord: missing}
+	worst := packet.Blank{ID: r.places.id("wear", name, "worst"), Kind: packet.Reading, Unit: unit, Characters: wide, NotOnRecord: missing}
 	var decide []packet.Blank
 	for _, d := range []string{"reuse", "replace", "ask"} {
-		decide = append(decide, packet.Blank{ID: r.id("wear", name, d), Kind: packet.Tick, Label: r.word("wear." + d)})
+		decide = append(decide, packet.Blank{ID: r.places.id("wear", name, d), Kind: packet.Tick, Label: r.word("wear." + d)})
 	}
 	worn := packet.Cell{Text: what}
 	if f.IfWorn.Known() {
@@ -136,7 +133,7 @@ func charactersOf(g quantity.Grain, f *record.Feature) int {
 // featureLength prints a recorded length of a feature to its instrument's grain.
 func (r *run) featureLength(name, prop string, show quantity.Show, way quantity.Way) packet.Phrase {
 	full := "features." + name + "." + prop
-	p, _ := r.member(perFeature, name, prop)
+	p := r.member(perFeature, name, prop)
 	if p.without {
 		return packet.Say("–")
 	}
@@ -148,37 +145,9 @@ func (r *run) featureLength(name, prop string, show quantity.Show, way quantity.
 	}
 	show.Way = way
 	text := show.Both(quantity.Of(p.value.SI, quantity.KindLength), r.system, r.decimal)
-	return r.keyed(text, r.entry(packet.Entry{
+	return r.keyed(text, r.working.add(packet.Entry{
 		Name: full, What: r.word("wear."+prop+"_what") + ": " + name, Recorded: true, Formula: r.word("as_recorded"), At: p.at.String(), SI: new(p.value.SI), Kind: "length", Exactly: p.written, Printed: text,
 	}))
-}
-
-// addInstruments puts onto the job sheet the table that asks for the number and the
-// calibration of each instrument that the packet names; they are known once all
-// other sheets are made.
-func (r *run) addInstruments(job *packet.Sheet) {
-	if len(r.tools) == 0 {
-		return
-	}
-	t := &packet.Table{ID: "instruments", Title: r.word("instruments.title"), Columns: []packet.Column{
-		{Title: r.word("instruments.name"), Weight: 3}, {Title: r.word("instruments.good_for"), Weight: 3},
-		{Title: r.word("instruments.number"), Weight: 2}, {Title: r.word("instruments.due"), Weight: 2},
-	}}
-	for _, n := range sortedKeys(r.tools) {
-		in := r.tools[n]
-		first, other, both := strings.Cut(in.Resolution.S, " or ")
-		good := packet.Say(r.pointed(first))
-		if both {
-			good = append(good, packet.Span{Text: " " + r.word("or") + " " + r.pointed(other)})
-		}
-		if in.Uncertainty.Known() {
-			good = append(good, packet.Span{Text: "; ±\u00a0" + r.pointed(in.Uncertainty.S)})
-		}
-		t.Rows = append(t.Rows, packet.Row{Cells: []packet.Cell{{Text: packet.Say(r.c.own(n))}, {Text: good},
-			{Blanks: []packet.Blank{{ID: r.id("instrument", slug(n), "number"), Kind: packet.Words, Characters: 7}}},
-			{Blanks: []packet.Blank{{ID: r.id("instrument", slug(n), "due"), Kind: packet.When, Characters: 10}}}}})
-	}
-	job.Blocks = slices.Insert(job.Blocks, r.instrumentsAt, packet.Block{Table: t})
 }
 
 // asLeft asks for what goes into the unit's history: each worn feature as it was
@@ -202,10 +171,10 @@ func (r *run) asLeft() *packet.Table {
 		}
 		g := show.Grain[r.system]
 		row := packet.Row{Cells: []packet.Cell{{Text: what}, {Blanks: []packet.Blank{
-			{ID: r.id("as_left", name), Kind: packet.Reading, Unit: g.Unit.Symbol, Characters: charactersOf(g, f)},
+			{ID: r.places.id("as_left", name), Kind: packet.Reading, Unit: g.Unit.Symbol, Characters: charactersOf(g, f)},
 		}}, {}}}
 		if f.Replaces.Known() {
-			row.Cells[2].Blanks = []packet.Blank{{ID: r.id("as_left", name, "replaced"), Kind: packet.Tick}}
+			row.Cells[2].Blanks = []packet.Blank{{ID: r.places.id("as_left", name, "replaced"), Kind: packet.Tick}}
 		}
 		t.Rows = append(t.Rows, row)
 	}

@@ -12,22 +12,41 @@ import (
 	"jobsheaf/internal/quantity"
 )
 
-// entry gives the working key of a printed number, adding its entry the first
-// time that it is printed.
-func (r *run) entry(e packet.Entry) string {
-	if i, ok := r.keyOf[e.Name]; ok {
-		return r.entries[i].Key
+// working holds the entries of a packet's numbers, in the order of their keys.
+type working struct {
+	entries []packet.Entry
+	index   map[string]int // by name
+}
+
+func newWorking(numbers int) working {
+	return working{entries: make([]packet.Entry, 0, numbers), index: make(map[string]int, numbers)}
+}
+
+// of gives the entry of a name; nil where it has none yet. It is good until the
+// next is added.
+func (w *working) of(name string) *packet.Entry {
+	if i, ok := w.index[name]; ok {
+		return &w.entries[i]
 	}
-	e.Key = "W" + strconv.Itoa(len(r.entries)+1)
-	r.keyOf[e.Name] = len(r.entries)
-	r.entries = append(r.entries, e)
+	return nil
+}
+
+// add gives the working key of a printed number, adding its entry the first time
+// that it is printed.
+func (w *working) add(e packet.Entry) string {
+	if had := w.of(e.Name); had != nil {
+		return had.Key
+	}
+	e.Key = "W" + strconv.Itoa(len(w.entries)+1)
+	w.index[e.Name] = len(w.entries)
+	w.entries = append(w.entries, e)
 	return e.Key
 }
 
 // printed gives the working key of a computed value that stands on a sheet.
 func (r *run) printed(res *result) string {
 	key := r.explain(res)
-	if e := &r.entries[r.keyOf[res.name]]; e.Printed == "" {
+	if e := r.working.of(res.name); e.Printed == "" {
 		e.Printed = r.printedText(res, e.Exactly)
 		r.targetWithin(res)
 	}
@@ -65,8 +84,8 @@ func (r *run) printedText(res *result, exactly string) string {
 // the values that it was computed from. The entry of one that is but a step of the
 // working says nothing printed.
 func (r *run) explain(res *result) string {
-	if i, ok := r.keyOf[res.name]; ok {
-		return r.entries[i].Key
+	if had := r.working.of(res.name); had != nil {
+		return had.Key
 	}
 	v := res.v
 	g, member, _ := split(res.name)
@@ -77,8 +96,7 @@ func (r *run) explain(res *result) string {
 	if !v.src.Source.Empty() {
 		e.Sources = append(e.Sources, r.plain(v.src.Source))
 	}
-	key := r.entry(e) // before its inputs, so that it stands before them
-	at := r.keyOf[res.name]
+	e.Key = r.working.add(e) // before its inputs, so that it stands before them
 	var formulas, exact, governed []string
 	seen := func(name string) bool {
 		return slices.ContainsFunc(e.Inputs, func(in packet.Input) bool { return in.Name == name })
@@ -112,7 +130,7 @@ func (r *run) explain(res *result) string {
 			}
 		}
 	}
-	e.Key, e.Formula, e.Exactly, e.Governed = key, strings.Join(formulas, "; "), strings.Join(exact, "; "), strings.Join(governed, "; ")
+	e.Formula, e.Exactly, e.Governed = strings.Join(formulas, "; "), strings.Join(exact, "; "), strings.Join(governed, "; ")
 	if at, ok := r.asRecorded(v, g, member); ok {
 		e.Recorded, e.At = true, at
 	}
@@ -128,8 +146,8 @@ func (r *run) explain(res *result) string {
 			e.SI = amount(res.target)
 		}
 	}
-	r.entries[at] = e
-	return key
+	*r.working.of(res.name) = e
+	return e.Key
 }
 
 // asRecorded reports whether a value only repeats what one line of a record says,
@@ -196,39 +214,37 @@ func (r *run) exactly(res *result, v *formula.Value) string {
 }
 
 // input says what a formula drew on: a recorded value with its place, or another
-// computed value with its key.
-func (r *run) input(name string) (packet.Input, bool) {
-	g, member, rest := split(name)
-	if g != single {
-		if _, is := ready[g][rest]; is {
-			p, _ := r.member(g, member, rest)
-			return packet.Input{Name: name, Text: p.written, At: p.at.String()}, p.known
-		}
-		if end, ok := strings.CutPrefix(rest, "instrument."); ok {
-			return r.instrumentInput(name, member, end)
-		}
-	}
-	if r.c.book.Terms[name] != nil {
+// computed value with its key. ok is false where it is not on record.
+func (r *run) input(name string) (in packet.Input, ok bool) {
+	in.Name = name
+	switch m := r.meaning(name); m.sort {
+	case aProperty:
+		p := r.member(m.group, m.member, m.prop)
+		in.Text, in.At = p.written, p.at.String()
+		return in, p.known
+	case anInstrument:
+		return r.instrumentInput(name, m.member, m.prop)
+	case aTerm:
 		s, ok := r.c.book.Scalar(r.unit, name)
-		if !ok {
-			return packet.Input{}, false
+		if ok {
+			in.Text, in.At = s.Written, s.At.String()
 		}
-		return packet.Input{Name: name, Text: s.Written, At: s.At.String()}, true
+		return in, ok
+	case aWord:
+		in.Text, ok = r.ready(name)
+		return in, ok
+	default:
+		if m.res == nil || m.res.err != nil || len(m.res.missing) > 0 || m.res.without {
+			return in, false
+		}
+		in.Key = r.explain(m.res)
+		part := m.res.part(m.end)
+		if part == nil {
+			return in, false
+		}
+		in.Text = r.exactly(m.res, part)
+		return in, true
 	}
-	if slices.Contains(wordNames, name) {
-		s, ok := r.ready(name)
-		return packet.Input{Name: name, Text: s}, ok
-	}
-	res, end := r.find(name)
-	if res == nil || res.err != nil || len(res.missing) > 0 || res.without {
-		return packet.Input{}, false
-	}
-	key := r.explain(res)
-	part := res.part(end)
-	if part == nil {
-		return packet.Input{}, false
-	}
-	return packet.Input{Name: name, Text: r.exactly(res, part), Key: key}, true
 }
 
 // gaps gives a warning for each name that the packet lacks.
@@ -264,16 +280,4 @@ func (r *run) home(name string) (diag.Pos, string) {
 		return r.size.At, "design " + r.unit.DesignName.S + ", size " + r.size.Name
 	}
 	return r.unit.At, r.unit.String()
-}
-
-// instrumentInput says what a feature's instrument is good for.
-func (r *run) instrumentInput(name, member, prop string) (packet.Input, bool) {
-	in := r.instrumentOf(member)
-	if in == nil {
-		return packet.Input{}, false
-	}
-	if prop == "uncertainty" {
-		return packet.Input{Name: name, Text: in.Uncertainty.S, At: in.Uncertainty.At.String()}, in.Uncertainty.Known()
-	}
-	return packet.Input{Name: name, Text: in.Resolution.S, At: in.Resolution.At.String()}, in.Resolution.Known()
 }

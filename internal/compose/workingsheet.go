@@ -15,9 +15,9 @@ import (
 func (r *run) workingSheet() packet.Sheet {
 	s := packet.Sheet{ID: "working", Title: r.word("working.title")}
 	s.Blocks = append(s.Blocks, packet.Block{Para: &packet.Para{Text: packet.Say(r.word("working.intro")), Small: true}})
-	refs := references{files: shortNames(r.entries), as: r.word("formula_as"), first: map[string]packet.Entry{}}
+	refs := references{files: shortNames(r.working.entries), as: r.word("formula_as"), first: map[string]packet.Entry{}}
 	var all []packet.Entry // in the order of their keys, so that a key is found at once
-	for _, e := range r.entries {
+	for _, e := range r.working.entries {
 		if e.Recorded {
 			e.Formula, e.Inputs = r.word("as_recorded"), nil
 		}
