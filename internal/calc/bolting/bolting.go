@@ -48,6 +48,8 @@ var Functions = []quantity.Function{
 	{Name: "torque_friction", Args: []string{"thread", "preload", "mu_thread", "mu_seat", "seat"}, What: "Tightening torque from the friction of thread and seat",
 		Formula: "T = F (0.16 P + 0.58 d2 μG + DKm μK/2)", Range: "μ 0.04 to 0.40, F 10 N to 5 MN; seat hex or socket",
 		Source: vdi + ", assembly torque; bearing faces ISO 4014, ISO 4762, ISO 273 from memory", Call: TorqueFriction},
+	{Name: "friction_of", Args: []string{"k", "thread"}, What: "Friction that a nut factor stands for, alike in thread and seat",
+		Formula: "μ = (K − 0.16 P/d) / (0.58 d2/d + 0.625)", Range: "K 0.05 to 0.60, μ 0.04 to 0.40", Source: "Shigley, Mechanical Engineering Design, eq. 8-26 and 8-27, seat of mean diameter 1.25 d; linear in μ as in VDI 2230", Call: FrictionOf},
 	{Name: "preload_low", Args: []string{"preload", "scatter"}, What: "Least preload that the scatter leaves",
 		Formula: "F (1 − s)", Range: "s 0 to 0.9, F 10 N to 5 MN", Source: "from memory: NASA-STD-5020", Call: PreloadLow},
 	{Name: "preload_high", Args: []string{"preload", "scatter"}, What: "Greatest preload that the scatter leaves",

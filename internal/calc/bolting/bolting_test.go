@@ -116,6 +116,22 @@ func TestShortFormIsLinearAndLoosensWithK(t *testing.T) {
 	})
 }
 
+// A nut factor is that of the friction it stands for: the long form with that
+// friction comes to the short form with that factor. For unified threads, whose seat
+// is taken as 1.25 d in both.
+func TestFrictionOfANutFactor(t *testing.T) {
+	rapid.Check(t, func(rt *rapid.T) {
+		name := rapid.SampledFrom([]string{"1/4-20", "1/4-28", "3/8-16", "1/2-13", "1/2-20 UNF", "3/4-10", "1-8", "1-1/2-6", "2-8 8UN"}).Draw(rt, "thread")
+		k := quantity.Number(rapid.Float64Range(0.085, 0.45).Draw(rt, "k"))
+		mu, err := FrictionOf(k, name)
+		long, err2 := TorqueFriction(name, 1e4, must(rt, mu, err), mu, "hex")
+		short, err3 := Torque(k, name, 1e4)
+		if math.Abs(float64(must(rt, long, err2)/must(rt, short, err3)-1)) > 1e-9 {
+			rt.Fatalf("%s: K %v stands for a friction of %v, which gives %v, not %v", name, k, mu, long, short)
+		}
+	})
+}
+
 func TestUseOfYield(t *testing.T) {
 	rapid.Check(t, func(rt *rapid.T) {
 		name, grade := anyThread.Draw(rt, "thread"), anyGrade.Draw(rt, "grade")
@@ -151,6 +167,7 @@ func TestBadInputIsAnError(t *testing.T) {
 			"friction thread":  second(TorqueFriction("M12", 1e4, n, 0.12, "hex")),
 			"friction seat":    second(TorqueFriction("M12", 1e4, 0.12, n, "hex")),
 			"friction preload": second(TorqueFriction("M12", f, 0.12, 0.12, "hex")),
+			"friction of":      second(FrictionOf(n, "M12")),
 			"preload low":      second(PreloadLow(f, 0.3)),
 			"preload high":     second(PreloadHigh(f, 0.3)),
 			"yield use":        second(YieldUse("M12", "8.8", f)),

@@ -196,6 +196,27 @@ func TorqueFriction(threadName string, preload quantity.Force, muThread, muSeat 
 	return quantity.Torque(float64(preload) * arm), nil
 }
 
+// FrictionOf gives the friction, alike in thread and seat, for which the long form
+// comes to a nut factor: μ = (K − 0.16 P/d) / (0.58 d2/d + 0.625), the seat taken
+// at a mean diameter of 1.25 d. Range: K 0.05 to 0.60, and a friction of 0.04 to
+// 0.40 as a result.
+// Source: Shigley, Mechanical Engineering Design, eq. 8-26 (dc = 1.25 d) and 8-27,
+// which makes 0.20 of a friction of 0.15; linear in μ as VDI 2230 Part 1 has it.
+func FrictionOf(k quantity.Number, threadName string) (quantity.Number, error) {
+	if err := quantity.Within("nut factor", k, 0.05, 0.60); err != nil {
+		return 0, err
+	}
+	t, err := parseThread(threadName)
+	if err != nil {
+		return 0, err
+	}
+	mu := (k - quantity.Number(0.16*t.pitch/t.diameter)) / quantity.Number(0.58*t.d2()/t.diameter+1.25/2)
+	if err := quantity.Within("friction that the nut factor stands for", mu, leastMu, mostMu); err != nil {
+		return 0, err
+	}
+	return mu, nil
+}
+
 // PreloadLow gives the least preload that the method's scatter leaves,
 // F (1 − s). Range: F 10 N to 5 MN, s 0 to 0.9.
 // Source: NASA-STD-5020, P = (1 ± Γ) T/(K D) (from memory).
