@@ -29,6 +29,12 @@ type Known struct {
 	Link      func(link string) error
 	Signs     []string // of what to wear; nil leaves them unchecked
 	Drawings  []string // of where to measure; nil leaves them unchecked
+	// Room says whether a text has room at a place of the pages of a paper, and if
+	// not how many of its characters have.
+	Room func(at Place, paper, text string) (most int, ok bool)
+	// Drawn says how many entries a drawing takes of a kind, and how many characters
+	// of each.
+	Drawn func(drawing, entry string) (entries, characters int)
 }
 
 // Rule is one thing that is checked.
@@ -40,7 +46,7 @@ type Rule struct {
 
 // Rules lists the rules in the order in which they run.
 func Rules() []Rule {
-	return []Rule{unknownName, unknownWord, twice, isolation, limits, duty, hazard, history, serial, crew}
+	return []Rule{unknownName, unknownWord, twice, isolation, limits, duty, hazard, history, serial, crew, room}
 }
 
 // run is what a rule sees and where it reports.

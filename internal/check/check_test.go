@@ -49,6 +49,8 @@ var known = check.Known{
 	},
 	Signs:    []string{"gloves"},
 	Drawings: []string{"idler-pin"},
+	Room:     func(_ check.Place, _, text string) (int, bool) { return 30, len(text) <= 30 && text != "P-1-of-the-hall" },
+	Drawn:    func(string, string) (int, int) { return 3, 40 },
 }
 
 // run changes the sound site of package record in places, each a file, the old
@@ -108,6 +110,15 @@ func TestRules(t *testing.T) {
 		"sign":          {[]string{lye, "sign: gloves", "sign: glove"}, []string{"unknown-word liquids/lye.yaml:12:15 error"}},
 		"drawing":       {[]string{design, "replaces: pin", "points: pin, replaces: pin"}, []string{"unknown-word designs/a.yaml:20:157 error"}},
 		"drawing known": {[]string{design, "replaces: pin", "points: idler-pin, replaces: pin"}, nil},
+
+		"long name":     {[]string{unit, "name: First pump", "name: First pump of the long row by the wall"}, []string{"room units/a.yaml:2:7 error"}},
+		"long tag":      {[]string{unit, "unit: P-1", "unit: P-1-of-the-hall", list, "unit: P-1", "unit: P-2"}, []string{"room units/a.yaml:1:1 error", "twice lists/week.yaml:4:22 warning"}},
+		"long site":     {[]string{"site.yaml", "name: Test Mill (invented)", "name: Test Mill by the long and winding river"}, []string{"room site.yaml:2:7 error"}},
+		"long joint":    {[]string{design, "what: Head to casing", "what: Head to casing with all of its bolts and the gaskets"}, []string{"room designs/a.yaml:6:18 error"}},
+		"long feature":  {[]string{design, "what: Diameter,", "what: Diameter where the bushing of the idler runs,"}, []string{"room designs/a.yaml:20:50 error"}},
+		"long device":   {[]string{unit, "device: starter 1", "device: starter 1 behind the third door of the second row"}, []string{"room units/a.yaml:13:45 error"}},
+		"four places":   {[]string{design, "[A1, A2]", "[A1, A2, B1, B1, B2, C1]"}, []string{"room designs/a.yaml:20:156 error"}},
+		"four isolated": {[]string{unit, "history:", "  - {point: D1, energy: liquid, device: drain, put: open}\nhistory:"}, []string{"room units/a.yaml:16:13 error"}},
 
 		"two points":   {[]string{unit, "point: V2", "point: v1"}, []string{"twice units/a.yaml:14:13 error", "twice units/a.yaml:15:13 error"}},
 		"same day":     {[]string{list, "unit: P-2", "unit: P-1"}, []string{"twice lists/week.yaml:4:22 warning"}},

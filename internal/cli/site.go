@@ -9,6 +9,7 @@ import (
 	"os"
 	"slices"
 	"strings"
+	"unicode/utf8"
 
 	"jobsheaf/internal/calc/bolting"
 	"jobsheaf/internal/check"
@@ -16,6 +17,7 @@ import (
 	"jobsheaf/internal/diag"
 	"jobsheaf/internal/figure"
 	"jobsheaf/internal/formula"
+	"jobsheaf/internal/layout"
 	"jobsheaf/internal/page"
 	"jobsheaf/internal/procedure"
 	"jobsheaf/internal/record"
@@ -58,12 +60,12 @@ func readSite(fsys fs.FS) *site {
 	var list diag.List
 	s.library, list = procedure.Load(fsys, templates.FS, procedure.Options{Instruments: slices.Sorted(maps.Keys(s.book.Instruments)), Figures: figure.Names(), Signs: figure.Signs(), Missing: missingGlyphs, Language: language})
 	s.problems = append(s.problems, list...)
-	found := check.Run(s.book, s.library, knownNames())
-	s.book.Attach(found)
-	s.problems = append(s.problems, found...)
 	words, list := procedure.Words(fsys, templates.FS, procedure.Options{Language: language, Missing: missingGlyphs})
 	s.problems = append(s.problems, list...)
 	s.words = words
+	found := check.Run(s.book, s.library, s.known())
+	s.book.Attach(found)
+	s.problems = append(s.problems, found...)
 	s.composer, list = compose.New(s.book, s.library, words, program)
 	s.problems = append(s.problems, list...)
 	texts := s.library.Texts()
@@ -92,10 +94,31 @@ func wearParts() []string {
 	return needs[0].OneOf
 }
 
-// knownNames lets the check of records ask the rooms that know threads, grades
-// and links.
-func knownNames() check.Known {
+// places are where check asks for room, as the layout knows them.
+var places = map[check.Place]layout.Place{
+	check.JobID: layout.JobID, check.UnitTag: layout.UnitTag, check.UnitName: layout.UnitName,
+	check.ProcedureTitle: layout.ProcedureTitle, check.SiteName: layout.PrintedBy,
+}
+
+// known lets the check of records ask the rooms that know threads, grades and
+// links, and what has room on the pages.
+func (s *site) known() check.Known {
 	return check.Known{
+		Room: func(at check.Place, paper, text string) (int, bool) {
+			around := ""
+			if at == check.SiteName {
+				around = strings.NewReplacer("{program}", program, "{site}", "").Replace(s.words["layout.printed_by"])
+			}
+			most, ok := layout.Room(places[at], paper, around+text)
+			return max(0, most-utf8.RuneCountInString(around)), ok
+		},
+		Drawn: func(drawing, entry string) (int, int) {
+			entries, characters, err := figure.Takes(drawing, entry)
+			if err != nil {
+				panic(err) // check asks for what there is
+			}
+			return entries, characters
+		},
 		Thread: func(t string) error { _, err := bolting.ThreadDiameter(t); return err },
 		Grade:  func(g, t string) error { _, err := bolting.ProofStrength(g, t); return err },
 		Condition: func(c string) error {

@@ -177,7 +177,7 @@ func (st *site) weekList(w weekly) (*record.List, diag.List, error) {
 	// The list stands in for those on record, and is held against the records as
 	// they are.
 	st.book.Only(li)
-	found := check.Run(st.book, st.library, knownNames())
+	found := check.Run(st.book, st.library, st.known())
 	for _, p := range found {
 		if p.Pos.File == li.Span.File {
 			problems = append(problems, p)

@@ -38,7 +38,7 @@ var (
 var ready = [...]map[string]formula.Type{
 	perJoint: {
 		"what": text, "count": number, "thread": text, "grade": text, "seat": text, "circle": length, "condition": text, "method": text,
-		"order": text, "fraction": number, "pass_1": number, "pass_2": number, "pass_3": number, "pass_4": number, "pass_5": number,
+		"order": text, "fraction": number, "pass_1": number, "pass_2": number, "pass_3": number,
 		"recorded.low": formula.Is(quantity.KindTorque), "recorded.high": formula.Is(quantity.KindTorque),
 	},
 	perFeature: {

@@ -229,6 +229,10 @@ func (r *run) trendOf(src *procedure.Figure) *record.Feature {
 	return r.size.Features[src.Feature.Name]
 }
 
+// mostDrawn is how many readings the figure takes: of a longer history the last
+// are drawn; the forecast is made from all.
+const mostDrawn = 60
+
 // trend fills in the figure of a feature's readings, its limit and the forecast.
 func (r *run) trend(src *procedure.Figure, f *packet.Figure) []string {
 	feature := r.trendOf(src)
@@ -239,7 +243,7 @@ func (r *run) trend(src *procedure.Figure, f *packet.Figure) []string {
 	if w == nil {
 		return []string{"unit.history"}
 	}
-	for _, t := range w.readings {
+	for _, t := range w.readings[max(0, len(w.readings)-mostDrawn):] {
 		f.Lists["days"] = append(f.Lists["days"], t.day)
 		f.Lists["readings"] = append(f.Lists["readings"], strconv.FormatFloat(t.amount.Value.SI()*1000, 'f', -1, 64))
 	}

@@ -2,7 +2,6 @@ package figure
 
 import (
 	"fmt"
-	"unicode/utf8"
 
 	"jobsheaf/internal/page"
 )
@@ -13,7 +12,7 @@ import (
 var isolation = spec{
 	name: "isolation", what: "Where the isolation points are", least: 90,
 	needs: []Need{
-		{Name: "points", Kind: List, What: "what each point is called", Low: 1, High: 16},
+		{Name: "points", Kind: List, What: "what each point is called", Low: 1, High: 16, Most: longestID},
 		{Name: "energies", Kind: List, What: "what energy each point holds back", Low: 1, High: 16, OneOf: energies},
 		{Name: "devices", Kind: List, What: "what each point is", Low: 1, High: 16},
 		{Name: "puts", Kind: List, What: "how each point is put", Low: 1, High: 16, Optional: true},
@@ -45,9 +44,6 @@ func drawIsolation(g *pen) error {
 	}
 	where := map[string][]string{}
 	for i, id := range ids {
-		if utf8.RuneCountInString(id) > longestID {
-			return fmt.Errorf("item %d of list \"points\" is %q, longer than %d characters", i+1, id, longestID)
-		}
 		place := "elsewhere"
 		switch {
 		case at != nil:

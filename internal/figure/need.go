@@ -29,6 +29,7 @@ type Need struct {
 	OneOf    []string // the only texts, or items of a list, that are taken
 	Optional bool     // what is left out is left out of the drawing too
 	Numeric  bool     // each item of the list is a decimal number with a point
+	Most     int      // characters of the text, or of an item; 0 for as many as any may have
 }
 
 // longest is how many characters a text or an item may have.
@@ -41,6 +42,32 @@ func Needs(name string) ([]Need, error) {
 		return nil, err
 	}
 	return slices.Clone(s.needs), nil
+}
+
+// Takes says how much a figure takes of a text or list: how many items, and how
+// many characters each of them may have.
+func Takes(name, need string) (items, characters int, err error) {
+	s, err := find(name)
+	if err != nil {
+		return 0, 0, err
+	}
+	for i := range s.needs {
+		switch n := &s.needs[i]; {
+		case n.Name != need || n.Kind == Number:
+		case n.Kind == List:
+			return int(n.High), n.characters(), nil
+		default:
+			return 1, n.characters(), nil
+		}
+	}
+	return 0, 0, s.stranger(need, List)
+}
+
+func (n *Need) characters() int {
+	if n.Most > 0 {
+		return n.Most
+	}
+	return longest
 }
 
 // Words gives the catalogue keys that a figure may ask for.
@@ -136,7 +163,8 @@ func (n *Need) check(p Params) error {
 		if !ok {
 			return n.missing()
 		}
-		if !(v >= n.Low && v <= n.High) {
+		const hair = 1e-9 // what the conversion into the drawing's unit may cost
+		if !(v >= n.Low-hair*math.Abs(n.Low) && v <= n.High+hair*math.Abs(n.High)) {
 			return fmt.Errorf("number %q (%s) is %v, outside %v to %v", n.Name, n.What, v, n.Low, n.High)
 		}
 		if n.Whole && v != math.Trunc(v) {
@@ -179,8 +207,8 @@ func (n *Need) item(t string) error {
 	switch count := utf8.RuneCountInString(t); {
 	case strings.TrimSpace(t) == "":
 		return fmt.Errorf("is empty")
-	case count > longest:
-		return fmt.Errorf("has %d characters, more than %d", count, longest)
+	case count > n.characters():
+		return fmt.Errorf("%q has %d characters, more than %d", t, count, n.characters())
 	case n.OneOf != nil && !slices.Contains(n.OneOf, t):
 		return fmt.Errorf("is %q, not one of %s", t, strings.Join(n.OneOf, ", "))
 	case n.Numeric:

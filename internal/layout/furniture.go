@@ -2,6 +2,7 @@ package layout
 
 import (
 	"strconv"
+	"unicode/utf8"
 
 	"jobsheaf/internal/diag"
 	"jobsheaf/internal/packet"
@@ -9,9 +10,6 @@ import (
 	"jobsheaf/internal/stamp"
 	"jobsheaf/internal/typeface"
 )
-
-// nameRoom is the height that the header has for the procedure's title.
-const nameRoom = 11.0
 
 // dresser draws what stands on every page: corner marks, header, footer and the
 // two codes.
@@ -77,7 +75,7 @@ func (d *dresser) codes(n int) (string, []page.Code) {
 // unit, the procedure and the fingerprint.
 func (d *dresser) header(title string, more bool, number string) {
 	const base = 16.0 // of the title's last line
-	left, right := marginLeft, d.w-marginRight-codeSize-quietMost-gapSmall
+	left, right := marginLeft, headRight(d.w)
 	c, p := &d.out, d.packet
 
 	c.sayRight(faceHeading, right, base, number)
@@ -101,38 +99,25 @@ func (d *dresser) header(title string, more bool, number string) {
 
 	const split = 18.6
 	c.level(left, right, split, thin, &black)
-	// Four columns; the procedure's title takes what the others leave. A long job
-	// ID has a wider one.
-	const wUnit, wPrint = 42.0, 25.0
-	wJob := min(max(27, typeface.Width(faceHeading.Face, faceHeading.size, p.Job.ID)+4), 40)
-	x := left
-	d.label(x, split, "job", p.Job.ID, wJob-2, "")
-	x += wJob
-	d.label(x, split, "unit", p.Job.Unit, wUnit-3, p.Job.UnitName)
-	x += wUnit
-	d.procedure(x, split, right-wPrint-x-3)
-	x = right - wPrint
+	job := jobColumn(p.Job.ID)
+	d.label(left, split, "job", p.Job.ID, job-jobGap, "")
+	d.label(left+job, split, "unit", p.Job.Unit, unitColumn-unitGap, p.Job.UnitName)
+	d.procedure(left+job+unitColumn, split, titleWidth(d.w, job))
+	x := right - printColumn
 	c.say(faceLabel, x, split+4, d.words.say("fingerprint"))
 	c.say(face{page.Mono, sizeStep, black}, x, split+9.4, p.Fingerprint)
 	d.reset()
-	d.onto(d.text(p.Job.Day, faceLabel, wPrint), x, split+13.6-faceLabel.rise())
+	d.onto(d.text(p.Job.Day, faceLabel, printColumn), x, split+13.6-faceLabel.rise())
 	c.level(marginLeft, d.w-marginRight, headRule+thick/2, thick, &black)
 }
 
 // label draws a label, an identifier large below it, and below that its name.
 func (d *dresser) label(x, y float64, key, id string, w float64, name string) {
 	d.out.say(faceLabel, x, y+4, d.words.say(key))
-	f := faceHeading
-	for _, size := range []float64{sizeStep, sizeTable, sizeLabel} {
-		if typeface.Width(f.Face, f.size, id) <= w {
-			break
-		}
-		f.Face, f.size = page.BoldCondensed, size
-	}
 	d.reset()
-	t := d.text(id, f, w)
+	t := d.tag(id, w)
 	d.room(key, id, t, 1)
-	d.onto(t, x, y+9.6-f.rise())
+	d.onto(t, x, y+9.6-t.base.rise())
 	d.small(x, y+10.4, w, key, name)
 }
 
@@ -140,26 +125,16 @@ func (d *dresser) label(x, y float64, key, id string, w float64, name string) {
 func (d *dresser) procedure(x, y, w float64) {
 	j := d.packet.Job
 	d.out.say(faceLabel, x, y+4, d.words.say("procedure", "rev", j.Revision))
-	for _, f := range []face{{page.Bold, sizeTable, black}, {page.BoldCondensed, sizeTable, black}, {page.BoldCondensed, sizeLabel, black}} {
-		d.reset()
-		t := d.text(j.Title, f, w)
-		lines := int(nameRoom / f.line())
-		if last := f.size == sizeLabel; last || t.l1-t.l0 <= lines {
-			d.room("title of the procedure", j.Title, t, lines)
-			d.onto(t, x, y+5.1)
-			return
-		}
-	}
+	d.reset()
+	t, lines := d.title(j.Title, w)
+	d.room("title of the procedure", j.Title, t, lines)
+	d.onto(t, x, y+5.1)
 }
 
 // small draws a name of up to one line, condensed where it must be.
 func (d *dresser) small(x, y, w float64, what, s string) {
-	f := face{page.Regular, sizeLabel, black}
-	if typeface.Width(f.Face, f.size, s) > w {
-		f.Face = page.Condensed
-	}
 	d.reset()
-	t := d.text(s, f, w)
+	t := d.name(s, w)
 	d.room("name of the "+what, s, t, 1)
 	d.onto(t, x, y)
 }
@@ -168,9 +143,8 @@ func (d *dresser) small(x, y, w float64, what, s string) {
 // would be printed over something else.
 func (d *dresser) room(what, s string, t prose, most int) {
 	if n := t.l1 - t.l0; n > most {
-		runes := []rune(s)
-		d.problems.Errorf(diag.Pos{File: d.packet.Job.ID}, "header-room", "shorten it to about "+strconv.Itoa(len(runes)*most/n)+" characters",
-			"the %s has %d characters, too many for the pages' header: %q", what, len(runes), string(runes[:min(len(runes), 60)]))
+		d.problems.Errorf(diag.Pos{File: d.packet.Job.ID}, "header-room", "shorten it to about "+strconv.Itoa(utf8.RuneCountInString(s)*most/n)+" characters",
+			"the %s has %d characters, too many for the pages' header: %q", what, utf8.RuneCountInString(s), clip(s, 60))
 	}
 }
 
@@ -187,16 +161,16 @@ func (d *dresser) onto(t prose, x, y float64) {
 // did, and what the code says.
 func (d *dresser) footer(n int, text string) {
 	c := &d.out
-	left, right, top := marginLeft+codeSize+quietMost+gapSmall, d.w-marginRight, d.h-codeAt-codeSize
+	left, right, top := footLeft, d.w-marginRight, d.h-codeAt-codeSize
 	c.level(marginLeft, right, d.h-footRule, thin, &black)
-	const boxW, boxH = 30.0, 11.0
+	const boxW, boxH = initialsBox, 11.0
 	id := "p" + strconv.Itoa(n) + ".initials"
 	c.box(page.Box{ID: id, Kind: page.Sign, X: right - boxW, Y: d.h - codeAt - boxH, W: boxW, H: boxH})
 	d.reset()
 	t := d.text(d.words.say("filled_by"), faceLabel, boxW)
 	d.onto(t, right-boxW, d.h-codeAt-boxH-clear-outline-t.h)
 
-	w := right - boxW - gutter - left
+	w := footWidth(d.w)
 	d.reset()
 	t = d.text(d.words.say("pen"), faceSmall, w)
 	d.onto(t, left, top-0.6)

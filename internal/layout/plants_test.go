@@ -26,11 +26,6 @@ func amount(v float64, k quantity.Kind) record.Amount {
 	return a
 }
 
-func clip(s string, most int) string {
-	r := []rune(s)
-	return string(r[:min(len(r), most)])
-}
-
 // freely puts a text in the place of every one that a plant writes freely about a
 // unit, its liquid and its kits. What a figure prints has its limit there: 160
 // characters.

@@ -101,6 +101,10 @@ func anyAmount(t Text) Amount {
 	return Amount{Text: t, Value: v}
 }
 
+// maxPasses is how many passes of tightening a joint may have: as many as the
+// sheets have columns for. One that no sheet prints would leave a bolt loose.
+const maxPasses = 3
+
 func joint(name Text, m *source.Map, from string) *Joint {
 	m.Need("what")
 	j := &Joint{
@@ -118,6 +122,8 @@ func joint(name Text, m *source.Map, from string) *Joint {
 	}
 	for i, p := range j.Passes {
 		switch {
+		case i == maxPasses:
+			p.Errorf(0, "range", "such as [0.3, 0.6, 1.0]", "found more than %d passes: a sheet prints no more, and the last of them is the whole torque", maxPasses)
 		case i > 0 && p.Value.SI() <= j.Passes[i-1].Value.SI():
 			p.Errorf(0, "order", "such as [0.3, 0.6, 1.0]", "the passes do not rise: %s follows %s", p, j.Passes[i-1])
 		case i == len(j.Passes)-1 && p.Value.SI() != 1:

@@ -1,0 +1,93 @@
+package check
+
+import (
+	"fmt"
+	"slices"
+	"unicode/utf8"
+
+	"jobsheaf/internal/procedure"
+	"jobsheaf/internal/record"
+)
+
+// Place names one where a text of a record stands on every page of a packet.
+type Place string
+
+const (
+	JobID          Place = "job ID"
+	UnitTag        Place = "unit's tag"
+	UnitName       Place = "unit's name"
+	ProcedureTitle Place = "procedure's title"
+	SiteName       Place = "site's name"
+)
+
+// room: what is too long for the pages' header or for a drawing would be refused
+// when the packet is laid out, far from its record.
+var room = Rule{
+	Name: "room",
+	What: "what stands in the pages' header and footer, and what a drawing takes from a record, is no longer than there is room for",
+	run: func(r *run) {
+		header := func(t record.Text, at Place) {
+			if !t.Known() || r.known.Room == nil || r.Site == nil {
+				return
+			}
+			if most, ok := r.known.Room(at, r.Site.Paper, t.S); !ok {
+				r.errorf(t.At, nil, fmt.Sprintf("about %d characters have room", most), "the %s has %d characters, too many for the pages' header or footer", at, utf8.RuneCountInString(t.S))
+			}
+		}
+		if r.Site != nil {
+			header(r.Site.Name, SiteName)
+		}
+		for _, u := range r.units() {
+			header(record.Text{S: u.ID, At: u.At}, UnitTag)
+			header(u.Name, UnitName)
+			for i, p := range u.Isolate {
+				r.drawn(p.Point, "isolation", "points", i)
+				r.drawn(p.Device, "isolation", "devices", 0)
+				r.drawn(p.Put, "isolation", "puts", 0)
+			}
+		}
+		for _, name := range inOrder(r.Lists) {
+			for _, j := range r.Lists[name].Jobs {
+				header(j.ID, JobID)
+			}
+		}
+		if r.library != nil {
+			for _, name := range r.library.Names() {
+				p, _ := r.library.Procedure(name)
+				if title := p.Title.String(); !slices.ContainsFunc(p.Title.Parts, func(q procedure.Part) bool { return q.Name != "" }) {
+					header(record.Text{S: title, At: p.Title.At}, ProcedureTitle)
+				}
+			}
+		}
+		for _, s := range r.sizes() {
+			for _, name := range s.JointOrder {
+				r.drawn(s.Joints[name].What, "bolt-circle", "title", 0)
+			}
+			places := map[string][]string{} // of a part's drawing, which several features may share
+			for _, name := range s.FeatureOrder {
+				f := s.Features[name]
+				for _, p := range f.Places {
+					if of := places[f.Points.S]; !slices.Contains(of, p.S) {
+						r.drawn(p, "wear-points", "places", len(of))
+						places[f.Points.S] = append(of, p.S)
+					}
+				}
+				r.drawn(record.Text{S: f.Part.S + ": " + f.What.S, At: f.What.At}, "trend", "title", 0)
+			}
+		}
+	},
+}
+
+// drawn holds a text to what a drawing takes as its i-th entry there.
+func (r *run) drawn(t record.Text, figure, entry string, i int) {
+	if !t.Known() || r.known.Drawn == nil {
+		return
+	}
+	entries, characters := r.known.Drawn(figure, entry)
+	switch n := utf8.RuneCountInString(t.S); {
+	case i == entries:
+		r.errorf(t.At, nil, "make one of two, or leave it out", "%s is one more than the %d that have room in the drawing", t, entries)
+	case n > characters:
+		r.errorf(t.At, nil, fmt.Sprintf("say it in at most %d characters", characters), "found %d characters, too many for the drawing that shows it", n)
+	}
+}
