@@ -283,7 +283,7 @@ func FuzzRead(f *testing.F) {
 		}}
 		start := time.Now()
 		docs, problems := Read("f.yaml", data, opt)
-		if took := time.Since(start); took > 5*time.Second {
+		if took := time.Since(start); took > time.Minute { // a busy machine may be slow, but not so slow
 			t.Fatalf("%d bytes took %v", len(data), took)
 		}
 		if len(docs) == 0 && !problems.HasErrors() {
