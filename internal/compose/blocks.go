@@ -59,7 +59,7 @@ func (r *run) blank(b *procedure.Blank, step string) packet.Blank {
 	label := r.plain(b.Label)
 	out := packet.Blank{ID: r.places.id("s"+step, slug(b.Label.Original())), Kind: packet.BlankKind(b.Kind), Label: label}
 	if b.Instrument != nil {
-		if in := r.instrument(b.Instrument.Name); in != nil {
+		if in := r.instrument(r.toolOf(b)); in != nil {
 			out.Instrument = r.c.own(in.ID)
 		}
 	}
@@ -137,9 +137,9 @@ func (r *run) reference(name, end string) (ph packet.Phrase, missing []string, s
 	}
 	if len(res.missing) > 0 && !r.c.Blank && (res.err == nil || r.doubt > 0) {
 		r.notOnRecord(res.name, res.missing)
-		return nil, res.missing, &res.v.show
+		return nil, res.missing, &res.show
 	}
-	return r.number(res, end), nil, &res.v.show
+	return r.number(res, end), nil, &res.show
 }
 
 // charactersIn is how many characters a reading takes that is held to a target:

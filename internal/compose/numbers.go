@@ -74,7 +74,7 @@ func (r *run) torques() *packet.Table {
 		joint := r.jointText(name)
 		for _, v := range others {
 			joint = append(joint, packet.Span{Text: "\n" + r.plain(v.src.What) + " "})
-			joint = append(joint, r.number(r.result(v.of(name)), "")...)
+			joint = append(joint, r.held(r.result(v.of(name)), ", ")...)
 		}
 		cells := []packet.Cell{{Text: joint}}
 		unit, missing := "", ""
@@ -82,7 +82,7 @@ func (r *run) torques() *packet.Table {
 			res := r.result(v.of(name))
 			cells = append(cells, packet.Cell{Text: r.number(res, "")})
 			if v.src.Name == "torque" || unit == "" {
-				unit, missing = v.show.Grain[r.system].Unit.Symbol, r.lack(res.missing)
+				unit, missing = res.show.Grain[r.system].Unit.Symbol, r.lack(res.missing)
 			}
 		}
 		cells = append(cells, packet.Cell{Blanks: []packet.Blank{
@@ -115,6 +115,9 @@ func (r *run) jointText(name string) packet.Phrase {
 	part(", ", "grade")
 	part(", ", "seat")
 	part(", ", "condition")
+	if j.Torque.Known() && j.TorqueSource.Known() {
+		p = append(p, packet.Span{Text: "\n" + r.wordWith("torque.stated", "source", j.TorqueSource.S)})
+	}
 	return p
 }
 
@@ -183,15 +186,22 @@ func (r *run) rowOf(name string) (what, value packet.Phrase, tool string, blank 
 	if res == nil || res.without {
 		return nil, nil, "", blank, false
 	}
-	blank.Unit, blank.NotOnRecord = res.v.show.Grain[r.system].Unit.Symbol, r.lack(res.missing)
-	if len(res.missing) == 0 && res.err == nil && res.v.band() && res.target != nil && (res.low != nil || res.high != nil) {
-		value = append(r.number(res, "target"), packet.Span{Text: "\n"})
-	}
-	value = append(value, r.number(res, "")...)
-	if in := res.v.src.Instrument; in != nil {
+	blank.Unit, blank.NotOnRecord = res.show.Grain[r.system].Unit.Symbol, r.lack(res.missing)
+	value = r.held(res, "\n")
+	if in := res.tool(); in != nil {
 		if i := r.instrument(in.Name); i != nil {
 			tool = r.c.own(i.ID)
 		}
 	}
 	return r.say(res.v.src.What), value, tool, blank, true
+}
+
+// held prints a value, and in front of the limits that it is held to what it comes
+// to.
+func (r *run) held(res *result, between string) packet.Phrase {
+	limits := r.number(res, "")
+	if len(res.missing) > 0 || res.err != nil || res.target == nil || res.low == nil && res.high == nil {
+		return limits
+	}
+	return slices.Concat(r.number(res, "target"), packet.Phrase{{Text: between}}, limits)
 }

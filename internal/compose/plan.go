@@ -31,6 +31,7 @@ type value struct {
 	low, high, target *formula.Formula
 	typ               formula.Type
 	show              quantity.Show
+	fine              *quantity.Show // of the finer instrument, where the template names one
 	given             bool // the template or its instrument says how to print it
 	told              [4]told
 }
@@ -300,6 +301,9 @@ func (k *compiler) howShown(v *value) {
 		v.show = k.c.book.Terms[v.is.Text()].Show
 	default:
 		v.show = quantity.ShowFor(kind)
+	}
+	if f := v.src.Finer; f != nil && k.c.book.Instruments[f.Name] != nil {
+		v.fine = new(ofKind(k.c.book.Instruments[f.Name].Show, kind))
 	}
 	if got := v.show.Grain[0].Unit.Kind; got.Type().Dim != kind.Type().Dim {
 		at := v.src.ShowAt

@@ -188,7 +188,7 @@ func (r *run) number(res *result, end string) packet.Phrase {
 		r.fault(res.err, res.name)
 		return packet.Say("?") // the packet is refused; what stands here is never printed
 	case len(res.missing) > 0 && r.c.Blank:
-		return append(r.lackingAmount(res.v.show), packet.Span{Text: r.toWorkOut(res), Style: packet.Key})
+		return append(r.lackingAmount(res.show), packet.Span{Text: r.toWorkOut(res), Style: packet.Key})
 	case len(res.missing) > 0:
 		return r.notOnRecord(res.name, res.missing)
 	case res.without:
@@ -209,7 +209,7 @@ func (r *run) number(res *result, end string) packet.Phrase {
 
 // resultText prints a result's amounts, rounded as it is to be.
 func (r *run) resultText(res *result, end string) string {
-	show := res.v.show
+	show := res.show
 	if !res.v.band() {
 		return show.Both(res.quantity(res.is), r.system, r.decimal)
 	}

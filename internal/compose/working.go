@@ -63,9 +63,13 @@ func (r *run) targetWithin(res *result) {
 	}
 	room := slack * math.Abs(t.SI)
 	if res.low != nil && t.SI < res.low.SI-room || res.high != nil && t.SI > res.high.SI+room {
-		r.problems.Add(diag.Problem{Pos: r.unit.At, Severity: diag.Error, Rule: "target-outside", Related: []diag.Pos{res.v.src.At},
-			Message: "unit " + r.unit.ID + ", " + res.name + ": the target " + r.exactly(res, t) + " lies outside its own limits, " + r.resultText(res, ""),
-			Hint:    "correct the records that it draws on"})
+		p := diag.Problem{Pos: r.unit.At, Severity: diag.Error, Rule: "target-outside", Related: []diag.Pos{res.v.src.At},
+			Message: "unit " + r.unit.ID + ", " + res.name + " (" + r.plain(res.v.src.What) + "): " + r.exactly(res, t) + " lies outside its own limits, " + r.resultText(res, ""),
+			Hint:    "correct the records that it draws on"}
+		for _, one := range r.recordedOf(nil, res.asked) {
+			p.Related = append(p.Related, one.at)
+		}
+		r.problems.Add(p)
 	}
 }
 
@@ -129,6 +133,9 @@ func (r *run) explain(res *result) string {
 				}
 			}
 		}
+	}
+	if r.size != nil && g == perJoint && slices.ContainsFunc(e.Inputs, func(in packet.Input) bool { return strings.Contains(in.Name, ".recorded.") }) {
+		e.Sources = appendNew(e.Sources, r.size.Joints[member].TorqueSource.S)
 	}
 	e.Formula, e.Exactly, e.Governed = strings.Join(formulas, "; "), strings.Join(exact, "; "), strings.Join(governed, "; ")
 	if at, ok := r.asRecorded(v, g, member); ok {
@@ -209,7 +216,7 @@ func (r *run) exactly(res *result, v *formula.Value) string {
 		}
 		return r.word("no")
 	}
-	u := res.v.show.Grain[r.system].Unit
+	u := res.show.Grain[r.system].Unit
 	return u.Join(strings.Replace(quantity.Figures(res.quantity(v).In(u), 7), ".", r.decimal, 1))
 }
 

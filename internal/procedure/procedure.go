@@ -88,6 +88,7 @@ type Value struct {
 	Show              *quantity.Show // nil: as its kind is printed; the zero Show for "show: text"
 	ShowAt            diag.Pos
 	Instrument        *Ref // its resolution rounds the band inward
+	Finer             *Ref // nil, or the instrument for amounts that Instrument is too coarse for
 	Source            Text
 	Language          string // of its template: the texts that its formula comes to are in it
 }

@@ -94,7 +94,10 @@ func value(e source.Entry) (Value, bool) {
 	v := Value{
 		Name: e.Key.S, At: e.Key.At, What: textOf(m.Text("what")), Source: textOf(m.Text("source")),
 		Is: exprOf(m.Text("is")), Low: exprOf(m.Text("low")), High: exprOf(m.Text("high")), Target: exprOf(m.Text("target")),
-		Instrument: refOf(m.Text("instrument")),
+		Instrument: refOf(m.Text("instrument")), Finer: refOf(m.Text("finer")),
+	}
+	if m.Has("finer") && !m.Has("instrument") {
+		m.Errorf("finer", "value", "add instrument: and the coarser one", "the value %s has a finer instrument and none that it is finer than", v.Name)
 	}
 	band := m.Has("low") || m.Has("high")
 	switch {

@@ -82,8 +82,10 @@ func (p *Procedure) Figures(visit func(*Figure)) {
 // Instruments visits every name of an instrument.
 func (p *Procedure) Instruments(visit func(*Ref)) {
 	p.values(func(_ string, v *Value) {
-		if v.Instrument != nil {
-			visit(v.Instrument)
+		for _, in := range []*Ref{v.Instrument, v.Finer} {
+			if in != nil {
+				visit(in)
+			}
 		}
 	})
 	p.steps(func(s *Step) {

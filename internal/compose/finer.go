@@ -1,0 +1,54 @@
+package compose
+
+import (
+	"math"
+
+	"jobsheaf/internal/formula"
+	"jobsheaf/internal/procedure"
+)
+
+// coarsest is the largest part of an amount that one step of its instrument may be,
+// where a finer instrument is at hand: common practice, no source.
+const coarsest = 1. / 20
+
+// instrumentFor takes the finer instrument of a value where the other one is too
+// coarse for its amount, in either unit system: a pump asks for one wrench, whatever
+// its site's units.
+func (r *run) instrumentFor(res *result) {
+	for _, v := range []*formula.Value{res.is, res.target, res.high, res.low} {
+		if v == nil || res.v.fine == nil {
+			continue
+		}
+		step := 0.
+		for _, g := range res.show.Grain {
+			step = max(step, g.Step*g.Unit.Factor)
+		}
+		if step > coarsest*math.Abs(v.SI) {
+			res.show, res.fine = *res.v.fine, true
+		}
+		return
+	}
+}
+
+// tool is the instrument that a value is read with, nil where the template names
+// none.
+func (res *result) tool() *procedure.Ref {
+	if res.fine {
+		return res.v.src.Finer
+	}
+	return res.v.src.Instrument
+}
+
+// toolOf names the instrument of a blank: the one that its template names, or the
+// finer one of the value that it is held to where that value takes it.
+func (r *run) toolOf(b *procedure.Blank) string {
+	for _, ref := range []*procedure.Ref{b.Target, b.Low, b.High} {
+		if ref == nil || r.c.book.Terms[ref.Name] != nil {
+			continue
+		}
+		if res := r.meaning(ref.Name).res; res != nil && res.fine && res.v.src.Instrument.Name == b.Instrument.Name {
+			return res.tool().Name
+		}
+	}
+	return b.Instrument.Name
+}
