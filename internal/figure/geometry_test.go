@@ -175,16 +175,21 @@ func TestTravelLabelsStandAtTheirTicks(t *testing.T) {
 	}
 }
 
-func TestStripRefusesAScaleThatMeetsItself(t *testing.T) {
+// The scale goes once round at most, and a travel beyond it is refused.
+func TestStripEndsAfterOneTurn(t *testing.T) {
 	p := Params{
-		Numbers: map[string]float64{"diameter": 100, "lead": 1, "travel": 10, "max_clearance": 0.95, "us": 0},
+		Numbers: map[string]float64{"diameter": 100, "lead": 1, "travel": 310, "max_clearance": 1.9, "us": 0},
 		Texts:   map[string]string{"travel": "a", "clearance": "b", "turn_in": "cw"}, Words: english(t),
 	}
-	if _, err := Draw("strip", p, 170); err == nil || !strings.Contains(err.Error(), `"max_clearance" is 0.95 mm, outside 0.01 to 0.9 mm`) {
-		t.Errorf("error %v", err)
+	d, err := Draw("strip", p, 170)
+	if err != nil {
+		t.Fatal(err)
 	}
-	p.Numbers["max_clearance"], p.Numbers["travel"] = 0.5, 160
-	if _, err := Draw("strip", p, 170); err == nil || !strings.Contains(err.Error(), `"travel" is 160 mm, outside`) {
+	if ticks := onStrip(d, false); len(ticks) != 315 { // 0 to 314 mm
+		t.Errorf("%d travel ticks on a strip of 314.16 mm", len(ticks))
+	}
+	p.Numbers["travel"] = 315
+	if _, err := Draw("strip", p, 170); err == nil || !strings.Contains(err.Error(), `"travel" is 315 mm, outside`) {
 		t.Errorf("error %v", err)
 	}
 }

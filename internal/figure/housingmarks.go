@@ -13,8 +13,8 @@ import (
 var housingMarks = spec{
 	name: "housing-marks", what: "Bearing-housing face with its two casing marks", least: 85,
 	needs: []Need{
-		{Name: "diameter", Kind: Number, What: "outside diameter of the bearing housing, mm", Low: 20, High: 600},
-		{Name: "travel", Kind: Number, What: "mark-to-mark travel on the outside, mm", Low: 0.1, High: 1800},
+		{Name: "diameter", Kind: Number, What: "outside diameter of the bearing housing, mm", Low: 40, High: 800},
+		{Name: "travel", Kind: Number, What: "mark-to-mark travel on the outside, mm", Low: 0.1, High: 2520},
 		{Name: "travel", Kind: Text, What: "the travel as printed elsewhere, with its unit"},
 		{Name: "clearance", Kind: Text, What: "the end clearance that it sets, as printed elsewhere", Optional: true},
 		turnIn,

@@ -69,9 +69,9 @@ var fits = map[string]func(*rapid.T, *Params){
 	},
 	"strip": func(t *rapid.T, p *Params) {
 		d, lead := p.Numbers["diameter"], p.Numbers["lead"]
-		top := rapid.Float64Range(0.011, min(5, 0.89*lead)).Draw(t, "max_clearance")
+		top := rapid.Float64Range(0.011, 5).Draw(t, "max_clearance")
 		p.Numbers["max_clearance"] = top
-		p.Numbers["travel"] = rapid.Float64Range(0.1, top*math.Pi*d/lead).Draw(t, "travel")
+		p.Numbers["travel"] = rapid.Float64Range(0.1, max(0.1, min(top/lead, 1)*math.Pi*d)).Draw(t, "travel")
 		p.Texts["travel"], p.Texts["clearance"] = fmt.Sprintf("%.1f mm", p.Numbers["travel"]), "0.10 mm"
 	},
 	"isolation": func(t *rapid.T, p *Params) {

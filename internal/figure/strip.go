@@ -19,10 +19,10 @@ import (
 var strip = spec{
 	name: "strip", what: "1:1 marking strip for the bearing housing", least: 130,
 	needs: []Need{
-		{Name: "diameter", Kind: Number, What: "outside diameter of the bearing housing, mm", Low: 50, High: 400},
-		{Name: "lead", Kind: Number, What: "lead of the housing's thread, mm a turn", Low: 0.5, High: 12},
-		{Name: "travel", Kind: Number, What: "mark-to-mark travel to set, mm", Low: 0.1, High: 1200},
-		{Name: "max_clearance", Kind: Number, What: "end clearance at the end of the scale, mm", Low: 0.01, High: 5},
+		{Name: "diameter", Kind: Number, What: "outside diameter of the bearing housing, mm", Low: 40, High: 800},
+		{Name: "lead", Kind: Number, What: "lead of the housing's thread, mm a turn", Low: 0.25, High: 12},
+		{Name: "travel", Kind: Number, What: "mark-to-mark travel to set, mm", Low: 0.1, High: 2520},
+		{Name: "max_clearance", Kind: Number, What: "end clearance at the end of the scale, mm; the scale ends after one turn", Low: 0.01, High: 5},
 		{Name: "us", Kind: Number, What: "1 for scales in inches, 0 for mm", Low: 0, High: 1, Whole: true},
 		{Name: "travel", Kind: Text, What: "the travel as printed elsewhere, with its unit"},
 		{Name: "clearance", Kind: Text, What: "the end clearance that it sets, as printed elsewhere"},
@@ -192,9 +192,12 @@ func clearanceScale(us bool, upto, ratio float64, sign string) []tickmark {
 }
 
 // cutsOf divides a length into pieces no longer than the longest, of which none
-// is too short to handle.
-func cutsOf(round, longest float64) []float64 {
-	const shortest = 30
+// is too short to handle, nor for the target's words if the target lies on it.
+func cutsOf(round, longest, target float64) []float64 {
+	shortest := 30.0
+	if target >= round-shortest {
+		shortest = 45
+	}
 	cuts := []float64{0}
 	for at := longest; at < round-1e-9; at += longest {
 		cuts = append(cuts, min(at, round-shortest))
@@ -206,9 +209,7 @@ func drawStrip(g *pen) error {
 	d, lead, travel, top := g.num("diameter"), g.num("lead"), g.num("travel"), g.num("max_clearance")
 	round := math.Pi * d
 	ratio := round / lead // of travel to clearance
-	if top*ratio > 0.9*round {
-		return fmt.Errorf("number \"max_clearance\" is %v mm, outside 0.01 to %.4g mm at a lead of %v mm: the scale would meet its own zero", top, 0.9*lead, lead)
-	}
+	top = min(top, lead)
 	if travel > top*ratio+1e-9 {
 		return fmt.Errorf("number \"travel\" is %v mm, outside 0.1 to %.5g mm, where the scale ends", travel, top*ratio)
 	}
@@ -218,7 +219,7 @@ func drawStrip(g *pen) error {
 
 	longest := g.d.W - 2*barLeft - glueW
 	s := &stripPen{
-		pen: g, cuts: cutsOf(round, longest), target: travel,
+		pen: g, cuts: cutsOf(round, longest, travel), target: travel,
 		travel:    travelScale(us, top*ratio),
 		clearance: clearanceScale(us, top, ratio, g.words(decimal)),
 		flip:      g.param("turn_in") == "ccw",
@@ -344,10 +345,7 @@ func (s *stripPen) band(i int, x0, x1, mid, tx float64, marked, scaled bool) err
 		return nil // only there to close the ring
 	}
 	if free[1]-free[0] < name {
-		if i == 0 {
-			return fmt.Errorf("the words take %.0f mm of a piece of the strip, which has %.0f mm", name, free[1]-free[0])
-		}
-		return nil
+		return nil // a housing of little more than 40 mm: the target's words show which scale is which
 	}
 	g.text(small, free[0], mid-1, names[0])
 	g.text(small, free[0], mid+1+small.cap(), names[1])
