@@ -49,8 +49,10 @@ var known = check.Known{
 	},
 	Signs:    []string{"gloves"},
 	Drawings: []string{"idler-pin"},
-	Room:     func(_ check.Place, _, text string) (int, bool) { return 30, len(text) <= 30 && text != "P-1-of-the-hall" },
-	Drawn:    func(string, string) (int, int) { return 3, 40 },
+	Room: func(_ check.Place, _, text string) (int, bool) {
+		return 30, len(text) <= 30 && text != "P-1-of-the-hall"
+	},
+	Drawn: func(string, string) (int, int) { return 3, 40 },
 }
 
 // run changes the sound site of package record in places, each a file, the old

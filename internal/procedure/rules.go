@@ -2,6 +2,7 @@ package procedure
 
 import (
 	"cmp"
+	"maps"
 	"slices"
 	"strings"
 
@@ -9,12 +10,14 @@ import (
 	"jobsheaf/internal/source"
 )
 
-// rules reports what is wrong with a procedure as a whole.
-func (l *loader) rules(p *Procedure) {
+// rules reports what is wrong with a procedure as a whole, which is made of some
+// templates.
+func (l *loader) rules(p *Procedure, of []*template) {
 	l.namesOfOthers(p)
 	l.tableTwice(p)
 	index := map[string]*Value{}
 	p.values(func(name string, v *Value) { index[name] = v })
+	l.fragmentsMissing(p, of, index)
 	l.circles(p, index)
 	l.unused(p, index)
 }
@@ -70,6 +73,62 @@ func valueOf(name string, index map[string]*Value) string {
 	return ""
 }
 
+// mentions visits every name that formulas, conditions, figures, texts, tables and
+// blanks ask for, with its place.
+func (p *Procedure) mentions(visit func(Ref)) {
+	formula := func(e *Expr) {
+		for _, r := range e.names() {
+			visit(r)
+		}
+	}
+	p.Formulas(formula)
+	p.Conditions(formula)
+	p.Figures(func(f *Figure) {
+		for i := range f.Numbers {
+			formula(&f.Numbers[i].Is)
+		}
+	})
+	p.Texts(func(t Text) {
+		for _, part := range t.Parts {
+			if part.Name != "" {
+				visit(Ref{part.Name, part.At})
+			}
+		}
+	})
+	p.Refs(func(r *Ref) { visit(*r) })
+}
+
+// fragmentsMissing reports each fragment that holds a value which the procedure
+// asks for and does not use: once, where the procedure names what asks for it.
+func (l *loader) fragmentsMissing(p *Procedure, of []*template, index map[string]*Value) {
+	holder := map[string]*template{}
+	elsewhere := map[string]*Value{}
+	for _, name := range slices.Sorted(maps.Keys(l.templates)) {
+		t := l.templates[name]
+		if t.fragment && !slices.Contains(of, t) {
+			t.values(func(name string, v *Value) { elsewhere[name], holder[name] = v, t })
+		}
+	}
+	told := map[*template]bool{}
+	p.mentions(func(r Ref) {
+		name := valueOf(r.Name, elsewhere)
+		if name == "" || valueOf(r.Name, index) != "" || told[holder[name]] {
+			return
+		}
+		t := holder[name]
+		told[t] = true
+		at, what := r.At, "this"
+		own := of[len(of)-1]
+		for _, u := range own.use {
+			if part := l.templates[u.Name]; part != own && part != nil && part.doc.Span.Holds(r.At) {
+				at, what = u.At, "the fragment "+u.Name
+			}
+		}
+		l.problems.Add(diag.Problem{Pos: at, Severity: diag.Error, Rule: "missing-fragment", Related: []diag.Pos{r.At},
+			Message: what + " asks for " + r.Name + ", which stands in the fragment " + t.Name, Hint: "add " + t.Name + " to the use: of procedure " + p.Name})
+	})
+}
+
 // circles reports values that hang on themselves.
 func (l *loader) circles(p *Procedure, index map[string]*Value) {
 	done, said := map[string]bool{}, map[string]bool{}
@@ -109,36 +168,22 @@ func (l *loader) circles(p *Procedure, index map[string]*Value) {
 // of its own.
 func (l *loader) unused(p *Procedure, index map[string]*Value) {
 	used := map[string]bool{}
-	use := func(name string) { used[valueOf(name, index)] = true }
-	mention := func(e *Expr) {
-		for _, r := range e.names() {
-			use(r.Name)
-		}
-	}
+	own := map[diag.Pos]bool{} // where a value's formula names itself
 	p.values(func(name string, v *Value) {
 		for _, e := range []*Expr{v.Is, v.Low, v.High, v.Target} {
 			if e == nil {
 				continue
 			}
 			for _, r := range e.names() {
-				if valueOf(r.Name, index) != name {
-					use(r.Name)
-				}
+				own[r.At] = own[r.At] || valueOf(r.Name, index) == name
 			}
 		}
 	})
-	p.Conditions(mention)
-	p.Figures(func(f *Figure) {
-		for i := range f.Numbers {
-			mention(&f.Numbers[i].Is)
+	p.mentions(func(r Ref) {
+		if !own[r.At] {
+			used[valueOf(r.Name, index)] = true
 		}
 	})
-	p.Texts(func(t Text) {
-		for _, part := range t.Parts {
-			use(part.Name)
-		}
-	})
-	p.Refs(func(r *Ref) { use(r.Name) })
 	p.values(func(name string, v *Value) {
 		column := strings.Contains(name, ".") && (v.Show != nil || v.Instrument != nil)
 		if !used[name] && !column {

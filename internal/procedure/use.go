@@ -84,7 +84,7 @@ func (l *loader) assemble(t *template) (p *Procedure, ok bool) {
 	out.Stages = l.stages(t, nil)
 	slices.SortFunc(out.Files, func(a, b File) int { return cmp.Or(strings.Compare(a.Path, b.Path), slices.Compare(a.Raw, b.Raw)) })
 	l.problems = append(l.problems, m.problems...)
-	l.rules(&out)
+	l.rules(&out, order)
 	// What is wrong with the use of fragments stands on the list already.
 	for _, pr := range l.problems {
 		if pr.Severity == diag.Error && slices.ContainsFunc(order, func(part *template) bool { return part.doc.Span.Holds(pr.Pos) }) {
