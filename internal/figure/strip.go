@@ -194,9 +194,10 @@ func clearanceScale(us bool, upto, ratio float64, sign string) []tickmark {
 // cutsOf divides a length into pieces no longer than the longest, of which none
 // is too short to handle, nor for the target's words if the target lies on it.
 func cutsOf(round, longest, target float64) []float64 {
+	const worded = 45
 	shortest := 30.0
-	if target >= round-shortest {
-		shortest = 45
+	if target >= round-worded {
+		shortest = worded
 	}
 	cuts := []float64{0}
 	for at := longest; at < round-1e-9; at += longest {
