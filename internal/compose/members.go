@@ -2,11 +2,10 @@ package compose
 
 import (
 	"slices"
-	"strconv"
-	"strings"
 
 	"jobsheaf/internal/diag"
 	"jobsheaf/internal/formula"
+	"jobsheaf/internal/quantity"
 	"jobsheaf/internal/record"
 )
 
@@ -27,93 +26,127 @@ func amountOf(a record.Amount) property {
 	return property{value: formula.Value{SI: a.Value.SI()}, written: a.S, at: a.At, known: a.Known()}
 }
 
-// member gives a property of a joint, feature or assembly, which is one of ready.
-func (r *run) member(g group, name, prop string) property {
-	if r.size == nil {
-		return property{}
-	}
-	switch g {
-	case perJoint:
-		if j := r.size.Joints[name]; j != nil {
-			return ofJoint(j, prop)
-		}
-	case perFeature:
-		if f := r.size.Features[name]; f != nil {
-			return r.ofFeature(f, prop)
-		}
-	case perAssembly:
-		if a := r.size.Assemblies[name]; a != nil {
-			if prop == "what" {
-				return wordsOf(a.What)
-			}
-			return amountOf(a.Mass)
-		}
-	}
-	return property{}
+// readyProperty is one thing that stands ready of every joint, feature or assembly.
+type readyProperty struct {
+	typ formula.Type
+	own bool // its words are the program's own, and have a text in each language
+	of  func(r *run, member string) property
 }
 
-func ofJoint(j *record.Joint, prop string) property {
-	if n, pass := strings.CutPrefix(prop, "pass_"); pass {
-		i, _ := strconv.Atoi(n)
-		if i > len(j.Passes) {
+// ready is what stands ready of each joint, feature and assembly, by group.
+var ready = [...]map[string]readyProperty{
+	perJoint: {
+		"what":      ofJoint(text, func(j *record.Joint) property { return wordsOf(j.What) }),
+		"count":     ofJoint(number, func(j *record.Joint) property { return amountOf(j.Count) }),
+		"thread":    ofJoint(text, func(j *record.Joint) property { return wordsOf(j.Thread) }),
+		"grade":     ofJoint(text, func(j *record.Joint) property { return wordsOf(j.Grade) }),
+		"seat":      ofJoint(text, func(j *record.Joint) property { return wordsOf(j.Seat) }),
+		"circle":    ofJoint(length, func(j *record.Joint) property { return amountOf(j.Circle) }),
+		"condition": inOwnWords(ofJoint(text, func(j *record.Joint) property { return wordsOf(j.Condition) })),
+		"method":    inOwnWords(ofJoint(text, func(j *record.Joint) property { return wordsOf(j.Method) })),
+		"order": inOwnWords(ofJoint(text, func(j *record.Joint) property {
+			return property{value: formula.Value{Text: j.Order}, written: j.Order, at: j.At, known: true}
+		})),
+		"fraction":      ofJoint(number, func(j *record.Joint) property { return amountOf(j.Fraction) }),
+		"pass_1":        ofJoint(number, pass(1)),
+		"pass_2":        ofJoint(number, pass(2)),
+		"pass_3":        ofJoint(number, pass(3)),
+		"pass_4":        ofJoint(number, pass(4)),
+		"pass_5":        ofJoint(number, pass(5)),
+		"recorded.low":  ofJoint(torque, func(j *record.Joint) property { return recordedTorque(j, j.Torque.Low) }),
+		"recorded.high": ofJoint(torque, func(j *record.Joint) property { return recordedTorque(j, j.Torque.High) }),
+	},
+	perFeature: {
+		"what":         ofFeature(text, func(f *record.Feature) property { return wordsOf(f.What) }),
+		"part":         ofFeature(text, func(f *record.Feature) property { return wordsOf(f.Part) }),
+		"new":          ofFeature(length, func(f *record.Feature) property { return amountOf(f.New) }),
+		"reject_below": ofFeature(length, func(f *record.Feature) property { return limitOf(f.RejectBelow, f.RejectAbove) }),
+		"reject_above": ofFeature(length, func(f *record.Feature) property { return limitOf(f.RejectAbove, f.RejectBelow) }),
+		"last":         {typ: length, of: (*run).lastOf},
+	},
+	perAssembly: {
+		"what": ofAssembly(text, func(a *record.Assembly) property { return wordsOf(a.What) }),
+		"mass": ofAssembly(formula.Is(quantity.KindMass), func(a *record.Assembly) property { return amountOf(a.Mass) }),
+	},
+}
+
+func ofJoint(typ formula.Type, of func(*record.Joint) property) readyProperty {
+	return readyProperty{typ: typ, of: func(r *run, member string) property {
+		if j := r.size.Joints[member]; j != nil {
+			return of(j)
+		}
+		return property{}
+	}}
+}
+
+func ofFeature(typ formula.Type, of func(*record.Feature) property) readyProperty {
+	return readyProperty{typ: typ, of: func(r *run, member string) property {
+		if f := r.size.Features[member]; f != nil {
+			return of(f)
+		}
+		return property{}
+	}}
+}
+
+func ofAssembly(typ formula.Type, of func(*record.Assembly) property) readyProperty {
+	return readyProperty{typ: typ, of: func(r *run, member string) property {
+		if a := r.size.Assemblies[member]; a != nil {
+			return of(a)
+		}
+		return property{}
+	}}
+}
+
+func inOwnWords(p readyProperty) readyProperty {
+	p.own = true
+	return p
+}
+
+// pass gives the part of the torque that a joint is taken to in its nth pass; a
+// joint that has others does without.
+func pass(n int) func(*record.Joint) property {
+	return func(j *record.Joint) property {
+		if n > len(j.Passes) {
 			return property{without: len(j.Passes) > 0}
 		}
-		return amountOf(j.Passes[i-1])
+		return amountOf(j.Passes[n-1])
 	}
-	switch prop {
-	case "what":
-		return wordsOf(j.What)
-	case "count":
-		return amountOf(j.Count)
-	case "thread":
-		return wordsOf(j.Thread)
-	case "grade":
-		return wordsOf(j.Grade)
-	case "seat":
-		return wordsOf(j.Seat)
-	case "circle":
-		return amountOf(j.Circle)
-	case "condition":
-		return wordsOf(j.Condition)
-	case "method":
-		return wordsOf(j.Method)
-	case "order":
-		return property{value: formula.Value{Text: j.Order}, written: j.Order, at: j.At, known: true}
-	case "fraction":
-		return amountOf(j.Fraction)
-	}
-	// What is left is the torque that the design states, if it does.
-	if !j.Torque.Known() {
+}
+
+// recordedTorque gives an end of the torque that the design states; most state none.
+func recordedTorque(j *record.Joint, end *quantity.Value) property {
+	if end == nil {
 		return property{without: true}
-	}
-	end := j.Torque.Low
-	if prop == "recorded.high" {
-		end = j.Torque.High
 	}
 	return property{value: formula.Value{SI: end.SI()}, written: j.Torque.S, at: j.Torque.At, known: true}
 }
 
-func (r *run) ofFeature(f *record.Feature, prop string) property {
-	switch prop {
-	case "what":
-		return wordsOf(f.What)
-	case "part":
-		return wordsOf(f.Part)
-	case "new":
-		return amountOf(f.New)
-	case "reject_below": // a part that only grows has no such limit
-		p := amountOf(f.RejectBelow)
-		p.without = !p.known && f.RejectAbove.Known()
-		return p
-	case "reject_above":
-		p := amountOf(f.RejectAbove)
-		p.without = !p.known && f.RejectBelow.Known()
-		return p
+// limitOf gives a limit of a feature; one that wears the other way has no such
+// limit.
+func limitOf(limit, other record.Amount) property {
+	p := amountOf(limit)
+	p.without = !p.known && other.Known()
+	return p
+}
+
+// lastOf gives a feature's last reading; a unit without any history has none.
+func (r *run) lastOf(feature string) property {
+	f := r.size.Features[feature]
+	if f == nil {
+		return property{}
 	}
 	a, _, known := r.last(f)
 	p := amountOf(a)
 	p.known, p.without = known, !known && len(r.unit.History) == 0
 	return p
+}
+
+// member gives a property of a joint, feature or assembly, which is one of ready.
+func (r *run) member(g group, name, prop string) property {
+	if r.size == nil {
+		return property{}
+	}
+	return ready[g][prop].of(r, name)
 }
 
 // last gives a feature's reading as it was left last time, and the day, unless

@@ -174,12 +174,12 @@ func (k *compiler) openScopes() {
 			}
 		}
 		for h := perJoint; h <= perAssembly; h++ {
-			for prop, t := range ready[h] {
+			for prop, p := range ready[h] {
 				if g == int(h) {
-					s[local[h]+prop] = t
+					s[local[h]+prop] = p.typ
 				}
 				for m := range k.members[h] {
-					s[plural[h]+m+"."+prop] = t
+					s[plural[h]+m+"."+prop] = p.typ
 				}
 			}
 		}

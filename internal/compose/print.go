@@ -102,11 +102,11 @@ func (r *run) memberText(g group, member, prop string) packet.Phrase {
 	case !p.known:
 		return r.notOnRecord(name, []string{name})
 	}
-	typ := ready[g][prop]
-	if typ.Sort != formula.Quantity {
-		if prop == "condition" || prop == "method" || prop == "order" {
-			return packet.Say(r.c.own(p.value.Text))
-		}
+	typ := ready[g][prop].typ
+	switch {
+	case typ.Sort != formula.Quantity && ready[g][prop].own:
+		return packet.Say(r.c.own(p.value.Text))
+	case typ.Sort != formula.Quantity:
 		return packet.Say(p.value.Text)
 	}
 	kind, _ := typ.Quantity.Kind()

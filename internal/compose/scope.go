@@ -30,22 +30,10 @@ var (
 var (
 	number = formula.Is(quantity.KindNumber)
 	length = formula.Is(quantity.KindLength)
+	torque = formula.Is(quantity.KindTorque)
 	text   = formula.Type{Sort: formula.Text}
 	yesNo  = formula.Type{Sort: formula.YesNo}
 )
-
-// ready is what stands ready of each joint, feature and assembly.
-var ready = [...]map[string]formula.Type{
-	perJoint: {
-		"what": text, "count": number, "thread": text, "grade": text, "seat": text, "circle": length, "condition": text, "method": text,
-		"order": text, "fraction": number, "pass_1": number, "pass_2": number, "pass_3": number,
-		"recorded.low": formula.Is(quantity.KindTorque), "recorded.high": formula.Is(quantity.KindTorque),
-	},
-	perFeature: {
-		"what": text, "part": text, "new": length, "reject_below": length, "reject_above": length, "last": length,
-	},
-	perAssembly: {"what": text, "mass": formula.Is(quantity.KindMass)},
-}
 
 // instrumentNames stand ready in formulas of a feature.
 var instrumentNames = map[string]formula.Type{"instrument.resolution": length, "instrument.uncertainty": length}
