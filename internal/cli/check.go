@@ -5,6 +5,7 @@ import (
 	"fmt"
 	"maps"
 	"slices"
+	"strings"
 
 	"jobsheaf/internal/diag"
 	"jobsheaf/internal/record"
@@ -47,10 +48,17 @@ func runCheck(s Streams, dir string, asJSON bool) error {
 		problems = append(problems, list...)
 	}
 	problems = dropEchoes(problems).Sorted()
-	if err := tell(s.Out, problems, asJSON); err != nil {
+	told, gaps := problems, 0
+	if !asJSON { // a program gathers for itself
+		told, gaps = gatherGaps(problems)
+	}
+	if err := tell(s.Out, told, asJSON); err != nil {
 		return err
 	}
 	if !asJSON {
+		if gaps > 0 {
+			fmt.Fprintf(s.Err, "%s not on record: put them on record, or the sheets print NOT ON RECORD and the places are left to be filled by hand\n", plural(gaps, "value"))
+		}
 		fmt.Fprintf(s.Err, "%s, %s, %s: %s\n", plural(len(st.book.Units), "unit"), plural(len(st.book.Designs), "design"), plural(len(st.jobs()), "job"), count(problems))
 	}
 	if problems.HasErrors() {
@@ -104,4 +112,38 @@ func dropEchoes(list diag.List) diag.List {
 	return slices.DeleteFunc(slices.Clone(list), func(p diag.Problem) bool {
 		return p.Rule == "refused" && len(p.Related) > 0 && !slices.ContainsFunc(p.Related, func(at diag.Pos) bool { return !told[at] })
 	})
+}
+
+// gatherGaps makes one problem of all that say of one record that it lacks one
+// value: each unit of a size and each procedure asks for the same. The hint, alike
+// for all, is left to be said once.
+func gatherGaps(list diag.List) (out diag.List, gaps int) {
+	type gap struct {
+		at   diag.Pos
+		what string
+	}
+	first, wants := map[gap]int{}, map[int][]string{} // by the place in out
+	for _, p := range list {
+		what, who, found := strings.Cut(p.Message, "; ")
+		if p.Rule != "not-on-record" || !found {
+			out = append(out, p)
+			continue
+		}
+		i, seen := first[gap{p.Pos, what}]
+		if !seen {
+			i = len(out)
+			first[gap{p.Pos, what}] = i
+			p.Message, p.Hint = what, ""
+			out = append(out, p)
+		}
+		wants[i] = append(wants[i], who)
+	}
+	for i, who := range wants {
+		more := ""
+		if n := len(who) - 1; n > 0 {
+			more = fmt.Sprintf(" (and %s)", plural(n, "more job"))
+		}
+		out[i].Message += "; " + who[0] + more
+	}
+	return out, len(wants)
 }

@@ -260,7 +260,7 @@ func (r *run) gaps() diag.List {
 	for name, what := range r.missing {
 		at, where := r.home(name)
 		list.Warnf(at, "not-on-record", "put it on record, or the sheet prints NOT ON RECORD and the place is left to be filled by hand",
-			"unit %s, procedure %s: %s is not on record in %s; it is wanted for %s", r.unit.ID, r.plan.proc.Name, r.whatIs(name), where, strings.Join(slices.Compact(slices.Sorted(slices.Values(what))), ", "))
+			"%s is not on record in %s; unit %s, procedure %s wants it for %s", r.whatIs(name), where, r.unit.ID, r.plan.proc.Name, diag.Some(slices.Compact(slices.Sorted(slices.Values(what))), 3))
 	}
 	return list
 }
