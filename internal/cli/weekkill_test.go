@@ -63,8 +63,13 @@ func TestKilledWeek(t *testing.T) {
 		t.Fatalf("the run wrote %d files", len(want))
 	}
 	rnd := rand.New(rand.NewPCG(20, 26))
+	// A run may be through before it can be told, and one that is told to end before
+	// it listens says nothing: then there is one more.
 	killed, said := 0, 0
-	for i := range 20 {
+	for i := 0; killed < 20 || said == 0; i++ {
+		if i == 100 {
+			t.Fatalf("of %d runs %d could be ended, and %d of them said so", i, killed, said)
+		}
 		out := filepath.Join(base, "killed")
 		if err := os.RemoveAll(out); err != nil {
 			t.Fatal(err)
@@ -126,12 +131,6 @@ func TestKilledWeek(t *testing.T) {
 		if len(after) != len(want) {
 			t.Errorf("%s %d: %d files, not %d", name, i, len(after), len(want))
 		}
-	}
-	if said == 0 {
-		t.Error("no run that was told to end said so")
-	}
-	if killed < 15 {
-		t.Errorf("only %d of 20 runs could be ended before they were through", killed)
 	}
 }
 
