@@ -11,8 +11,6 @@ import (
 	"bytes"
 	"encoding/json"
 	"fmt"
-	"math"
-	"strconv"
 
 	"jobsheaf/internal/page"
 )
@@ -20,20 +18,8 @@ import (
 // Format is the version of the file's shape. Decode refuses another.
 const Format = 1
 
-// MM is a length in mm. It is written with two decimals.
+// MM is a length in mm. It is written with two decimals, rounded to the nearest.
 type MM float64
-
-// MarshalJSON writes the length rounded to the nearest 0.01 mm.
-func (m MM) MarshalJSON() ([]byte, error) {
-	v := math.Round(float64(m)*100) / 100
-	if math.IsNaN(v) || math.IsInf(v, 0) {
-		return nil, fmt.Errorf("manifest: %v is no length", float64(m))
-	}
-	if v == 0 {
-		v = 0 // no minus sign
-	}
-	return strconv.AppendFloat(nil, v, 'f', 2, 64), nil
-}
 
 // Manifest is what was printed of one job.
 type Manifest struct {
@@ -125,60 +111,6 @@ func From(doc page.Doc, job Job) Manifest {
 		}
 	}
 	return m
-}
-
-// Encode writes the manifest as JSON, a line to each box, the same bytes for the
-// same manifest.
-func (m Manifest) Encode() ([]byte, error) {
-	var b bytes.Buffer
-	line := func(indent, lead string, v any, last bool) error {
-		raw, err := json.Marshal(v)
-		if err != nil {
-			return err
-		}
-		b.WriteString(indent + lead)
-		b.Write(raw)
-		if !last {
-			b.WriteByte(',')
-		}
-		b.WriteByte('\n')
-		return nil
-	}
-	b.WriteString("{\n")
-	for _, f := range []struct {
-		name string
-		v    any
-	}{{"format", m.Format}, {"job", m.Job}, {"unit", m.Unit}, {"procedure", m.Procedure}, {"revision", m.Revision},
-		{"day", m.Day}, {"fingerprint", m.Fingerprint}, {"program", m.Program}} {
-		if err := line("  ", strconv.Quote(f.name)+": ", f.v, false); err != nil {
-			return nil, err
-		}
-	}
-	b.WriteString("  \"pages\": [\n")
-	for i, p := range m.Pages {
-		fmt.Fprintf(&b, "    {\"page\": %d, \"of\": %d,\n", p.Number, p.Of)
-		for _, f := range []struct {
-			name string
-			v    any
-		}{{"sheet", p.Sheet}, {"w", p.W}, {"h", p.H}, {"marks", p.Marks}, {"codes", p.Codes}} {
-			if err := line("      ", strconv.Quote(f.name)+": ", f.v, false); err != nil {
-				return nil, err
-			}
-		}
-		b.WriteString("      \"boxes\": [\n")
-		for k, box := range p.Boxes {
-			if err := line("        ", "", box, k == len(p.Boxes)-1); err != nil {
-				return nil, err
-			}
-		}
-		b.WriteString("      ]}")
-		if i < len(m.Pages)-1 {
-			b.WriteByte(',')
-		}
-		b.WriteByte('\n')
-	}
-	b.WriteString("  ]\n}\n")
-	return b.Bytes(), nil
 }
 
 // Decode reads what Encode wrote. It refuses unknown keys, another format, and
