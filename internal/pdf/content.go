@@ -43,6 +43,9 @@ type content struct {
 	round        bool
 	font         uint8
 	size         float64 // 0: no font is set
+
+	drawn              [][]bool // the modules of the last code
+	drawnFrom, drawnTo int      // where in b they are drawn
 }
 
 func (c *content) page(pg *page.Page) {
@@ -241,7 +244,8 @@ func (c *content) hatch(b *page.Box) {
 // code draws the dark modules, a run along a row as one rectangle, a little
 // taller than the row: rectangles that only touch leave hairs of white between
 // them on some printers, and readers fail. It counts in modules, so that the
-// second code of a page is written like the first and compresses to nothing.
+// second code of a page is written like the first: it is copied, and compresses
+// to nothing.
 func (c *content) code(q *page.Code) {
 	n := len(q.Modules)
 	if n == 0 || !(q.Size > 0) {
@@ -256,7 +260,19 @@ func (c *content) code(q *page.Code) {
 	c.num6(m * pt)
 	c.xy(q.X, q.Y+q.Size+m*taller/2)
 	c.op("cm")
-	for i, row := range q.Modules {
+	if slices.EqualFunc(q.Modules, c.drawn, slices.Equal) {
+		c.b = append(c.b, c.b[c.drawnFrom:c.drawnTo]...)
+	} else {
+		c.drawn, c.drawnFrom = q.Modules, len(c.b)
+		c.modules(q.Modules)
+		c.drawnTo = len(c.b)
+	}
+	c.op("f Q")
+}
+
+func (c *content) modules(rows [][]bool) {
+	height := append(appendNumber([]byte{' '}, 1+taller), " re\n"...)
+	for i, row := range rows {
 		for from := 0; from < len(row); from++ {
 			if !row[from] {
 				continue
@@ -267,16 +283,13 @@ func (c *content) code(q *page.Code) {
 			}
 			c.b = strconv.AppendInt(c.b, int64(from), 10)
 			c.b = append(c.b, ' ')
-			c.b = strconv.AppendInt(c.b, int64(n-1-i), 10)
+			c.b = strconv.AppendInt(c.b, int64(len(rows)-1-i), 10)
 			c.b = append(c.b, ' ')
 			c.b = strconv.AppendInt(c.b, int64(to-from), 10)
-			c.b = append(c.b, ' ')
-			c.num(1 + taller)
-			c.op("re")
+			c.b = append(c.b, height...)
 			from = to
 		}
 	}
-	c.op("f Q")
 }
 
 // text shows a run. A font's codes are Unicode, so the string is in UTF-16; what
@@ -287,10 +300,6 @@ func (c *content) text(t *page.Text) {
 	}
 	if t.Face >= page.FaceCount {
 		c.fault("text %q is in face %d; the last is %d", t.S, t.Face, page.FaceCount-1)
-		return
-	}
-	if m := typeface.Missing(t.Face, t.S); m != nil {
-		c.fault("text %q has %q (U+%04X), which its face lacks", t.S, m[0], m[0])
 		return
 	}
 	if !(t.Size > 0) {
@@ -311,6 +320,10 @@ func (c *content) text(t *page.Text) {
 	open := false
 	for _, r := range t.S {
 		g := typeface.Lookup(t.Face, r)
+		if g.ID == 0 {
+			c.fault("text %q has %q (U+%04X), which its face lacks", t.S, r, r)
+			return
+		}
 		if !open || g.Font != c.font {
 			if open {
 				c.op(")Tj")
