@@ -31,12 +31,12 @@ func readTemplate(d *source.Doc) *template {
 	if m == nil {
 		return t
 	}
-	m.Need("revision", "language")
+	m.Need(`revision: "1"`, "language: en")
 	t.Name = m.Name(d.Kind).S
 	t.Revision = m.Text("revision").S
 	t.Language = m.Language("language").S
 	if !t.fragment {
-		m.Need("title", "stages")
+		m.Need("title: Reset the end clearance", "stages: [{stage: Look, steps: [{do: Look at the seal.}]}]")
 		t.Title = textOf(m.Text("title"))
 		t.For = exprOf(m.Text("for"))
 		t.People = int(m.Whole("people", 1, 20).Value.SI())
@@ -90,7 +90,7 @@ func value(e source.Entry) (Value, bool) {
 	if m == nil {
 		return Value{}, false
 	}
-	m.Need("what")
+	m.Need("what: Travel from mark to mark")
 	v := Value{
 		Name: e.Key.S, At: e.Key.At, What: textOf(m.Text("what")), Source: textOf(m.Text("source")),
 		Is: exprOf(m.Text("is")), Low: exprOf(m.Text("low")), High: exprOf(m.Text("high")), Target: exprOf(m.Text("target")),
@@ -131,7 +131,7 @@ func items(m *source.Map, key string) []Item {
 			continue
 		}
 		e := v.Map()
-		e.Need("say")
+		e.Need("say: Soft-face hammer")
 		out = append(out, Item{Say: textOf(e.Text("say")), When: exprOf(e.Text("when"))})
 		e.Done()
 	}
@@ -149,7 +149,7 @@ func named(m *source.Map, list, key string, each func(Ref, *source.Map)) {
 			continue
 		}
 		e := v.Map()
-		e.Need(key)
+		e.Need(key + ": NAME")
 		if r := refOf(e.Text(key)); r != nil {
 			each(*r, e)
 			e.Done()
@@ -162,7 +162,7 @@ var signals = []string{string(Danger), string(Warning), string(Caution), string(
 func cover(m *source.Map) (c Cover) {
 	for _, v := range m.List("hazards") {
 		h := v.Map()
-		h.Need("signal", "say")
+		h.Need("signal: danger", "say: Hot surface.")
 		c.Hazards = append(c.Hazards, Alert{
 			Signal: Signal(h.OneOf("signal", signals...).S), Say: textOf(h.Text("say")), When: exprOf(h.Text("when")), At: h.At(),
 		})
@@ -172,7 +172,7 @@ func cover(m *source.Map) (c Cover) {
 		if e == nil {
 			m.Doc().Errorf(r.At, "missing-key", "write it as {sign: gloves, say: Nitrile gauntlets}", "what is worn is not said in words")
 		}
-		e.Need("say")
+		e.Need("say: Nitrile gauntlets")
 		c.Wear = append(c.Wear, Sign{Sign: r, Say: textOf(e.Text("say")), When: exprOf(e.Text("when"))})
 	})
 	c.Prove, c.Stop = items(m, "prove"), items(m, "stop")

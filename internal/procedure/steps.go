@@ -20,7 +20,7 @@ func stage(m *source.Map) (place, bool) {
 		m.Done()
 		return p, p.use != nil
 	}
-	m.Need("stage", "steps")
+	m.Need("stage: Set the end clearance", "steps: [{do: Look at the seal.}]")
 	s := Stage{Title: textOf(m.Text("stage")), At: m.At(), Sheet: Steps}
 	if t := m.OneOf("sheet", string(Steps), string(Service)); t.Known() {
 		s.Sheet = Sheet(t.S)
@@ -42,7 +42,7 @@ func stage(m *source.Map) (place, bool) {
 }
 
 func step(m *source.Map) Step {
-	m.Need("do")
+	m.Need("do: Look at the seal.")
 	do := m.Text("do")
 	s := Step{Do: textOf(do), At: m.At(), When: exprOf(m.Text("when")), Figures: figures(m)}
 	if !s.Do.Empty() {
@@ -115,7 +115,7 @@ func alert(m *source.Map) Alert {
 }
 
 func blank(m *source.Map) Blank {
-	m.Need("label")
+	m.Need("label: Travel used")
 	b := Blank{
 		Label: textOf(m.Text("label")), At: m.At(), Kind: Reading, When: exprOf(m.Text("when")),
 		Low: refOf(m.Text("low")), High: refOf(m.Text("high")), Target: refOf(m.Text("target")), Instrument: refOf(m.Text("instrument")),

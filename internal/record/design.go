@@ -10,7 +10,7 @@ import (
 func (l *loader) design(r Record, m *source.Map) *Design {
 	d := &Design{Record: r, Sizes: map[string]*Size{}}
 	m.Text("design")
-	m.Need("name", "source", "sizes")
+	m.Need("name: Ring gear B", "source: Works drawing set RB, issue 4", `sizes: {"65": {displacement: 0.55 L}}`)
 	d.Name, d.Source = m.Text("name"), m.Text("source")
 	all, _ := m.Value("all")
 	for _, e := range m.Map("sizes").Entries() {
@@ -51,21 +51,21 @@ func (l *loader) size(d *Design, key Text, m *source.Map) *Size {
 		s.FeatureOrder = append(s.FeatureOrder, name.S)
 	})
 	each(m, "assemblies", func(name Text, a *source.Map, layer int) {
-		a.Need("what")
+		a.Need("what: Head with idler and pin")
 		s.Assemblies[name.S] = &Assembly{Name: name.S, What: a.Text("what"), Mass: a.Amount("mass", quantity.KindMass, anyMass), At: name.At, Source: from(layer)}
 		a.Done()
 		s.AssemblyOrder = append(s.AssemblyOrder, name.S)
 	})
 	for _, v := range m.List("kits") {
 		k := v.Map()
-		k.Need("kit", "number", "items")
+		k.Need("kit: Seal kit", "number: RB65-SK1", "items: [Seal, Gasket set]")
 		s.Kits = append(s.Kits, Kit{Kit: k.Text("kit"), Number: k.Text("number"), When: k.Text("when"),
 			FromSerial: k.Text("from_serial"), ToSerial: k.Text("to_serial"), Items: k.Texts("items"), At: v.At()})
 		k.Done()
 	}
 	for _, v := range m.List("supplies") {
 		p := v.Map()
-		p.Need("item")
+		p.Need("item: Bearing grease")
 		s.Supplies = append(s.Supplies, Supply{Item: p.Text("item"), Amount: anyAmount(p.Text("amount")), Where: p.Text("where"), When: p.Text("when"), At: v.At()})
 		p.Done()
 	}
@@ -106,7 +106,7 @@ func anyAmount(t Text) Amount {
 const maxPasses = 3
 
 func joint(name Text, m *source.Map, from string) *Joint {
-	m.Need("what")
+	m.Need("what: Head to casing")
 	j := &Joint{
 		Name: name.S, At: name.At, Source: from,
 		What: m.Text("what"), Count: m.Whole("count", 1, 48), Thread: m.Text("thread"), Grade: m.Text("grade"), Seat: m.Text("seat"),
@@ -118,7 +118,7 @@ func joint(name Text, m *source.Map, from string) *Joint {
 		j.Order = "cross"
 	}
 	if j.Torque.Known() && !j.TorqueSource.Known() {
-		j.Torque.Errorf(0, "missing-key", "add torque_source: ...", "a torque that is recorded instead of computed needs its torque_source")
+		j.Torque.Errorf(0, "missing-key", "such as torque_source: Works drawing set RB, sheet 3", "a torque that is recorded instead of computed needs its torque_source")
 	}
 	for i, p := range j.Passes {
 		switch {
@@ -135,7 +135,7 @@ func joint(name Text, m *source.Map, from string) *Joint {
 }
 
 func feature(name Text, m *source.Map, from string) *Feature {
-	m.Need("part", "what")
+	m.Need("part: idler pin", "what: Diameter where the bushing runs")
 	f := &Feature{
 		Name: name.S, At: name.At, Source: from,
 		Part: m.Text("part"), What: m.Text("what"), New: m.Amount("new", quantity.KindLength, reading),

@@ -11,7 +11,7 @@ import (
 func (l *loader) instrument(r Record, m *source.Map) *Instrument {
 	i := &Instrument{Record: r}
 	m.Text("instrument")
-	m.Need("resolution", "uncertainty", "source")
+	m.Need("resolution: 0.01 mm or 0.0005 in", "uncertainty: 0.004 mm", "source: certificate of the calibration")
 	i.Resolution, i.Source = m.Text("resolution"), m.Text("source")
 	uncertainty := m.Text("uncertainty")
 	if !i.Resolution.Known() {

@@ -14,7 +14,7 @@ import (
 func (l *loader) list(r Record, m *source.Map) *List {
 	li := &List{Record: r}
 	m.Text("list")
-	m.Need("jobs")
+	m.Need("jobs: [{job: K-24817, unit: P-214, procedure: reset-end-clearance, day: 2026-11-30}]")
 	for _, v := range m.List("jobs") {
 		from, to := v.Extent()
 		li.Jobs = append(li.Jobs, job(li, v.Map(), v.At(), from, to))
@@ -25,7 +25,7 @@ func (l *loader) list(r Record, m *source.Map) *List {
 // job reads one entry of a list.
 func job(li *List, m *source.Map, at, from, to diag.Pos) *Job {
 	j := &Job{List: li, At: at, From: from, To: to}
-	m.Need("job", "unit", "procedure", "day")
+	m.Need("job: K-24817", "unit: P-214", "procedure: reset-end-clearance", "day: 2026-11-30")
 	j.ID, j.Unit, j.Procedure, j.Day = m.Name("job"), m.Name("unit"), m.Name("procedure"), m.Day("day")
 	if at := strings.IndexByte(j.ID.S, '_'); at >= 0 {
 		j.ID.Errorf(at, "name", "write - for it", "the job ID %s has an underscore, which a page's code cannot hold", j.ID)

@@ -6,18 +6,18 @@ import "jobsheaf/internal/source"
 func (l *loader) liquid(r Record, m *source.Map) *Liquid {
 	q := &Liquid{Record: r, Scalars: map[string]Scalar{}}
 	m.Text("liquid")
-	m.Need("name", "source")
+	m.Need("name: Sodium hydroxide solution, 50 %", "source: safety data sheet, section 9")
 	q.Name, q.Source = m.Text("name"), m.Text("source")
 	if m.Has("sheet") {
 		s := m.Map("sheet")
-		s.Need("issuer", "day")
+		s.Need("issuer: the supplier", "day: 2025-11-03")
 		q.Issuer, q.SheetDay, q.Revision = s.Text("issuer"), s.Day("day"), s.Text("revision")
 		s.Done()
 	}
 	q.Statements = m.Texts("statements")
 	for _, v := range m.List("wear") {
 		w := v.Map()
-		w.Need("sign", "say")
+		w.Need("sign: gloves", "say: Nitrile gauntlets")
 		q.Wear = append(q.Wear, Sign{w.Text("sign"), w.Text("say")})
 		w.Done()
 	}

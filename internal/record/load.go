@@ -1,6 +1,7 @@
 package record
 
 import (
+	"errors"
 	"cmp"
 	"io/fs"
 	"slices"
@@ -39,7 +40,11 @@ func Load(site, builtin fs.FS, opt Options) (*Book, diag.List) {
 	if _, err := fs.Lstat(site, "terms.yaml"); err == nil {
 		l.file(site, "terms.yaml", "terms")
 	}
-	l.file(site, "site.yaml", "site")
+	if _, err := fs.Lstat(site, "site.yaml"); errors.Is(err, fs.ErrNotExist) {
+		l.problems.Errorf(diag.Pos{File: "site.yaml"}, "file", "name a site's folder, write its site.yaml, or make a site with `jobsheaf start DIR`", "there is no such file, so that the folder is no site's")
+	} else {
+		l.file(site, "site.yaml", "site")
+	}
 	for _, f := range folders {
 		names, problems := source.Files(site, f.path)
 		l.problems = append(l.problems, problems...)

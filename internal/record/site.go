@@ -11,7 +11,8 @@ var Papers = []string{"A4", "Letter", "Legal", "Foolscap", "Folio"}
 // site reads the site record. What is not a key of its own is a term site.*.
 func (l *loader) site(r Record, m *source.Map) *Site {
 	s := &Site{Record: r, Crews: map[string]*Crew{}, Scalars: map[string]Scalar{}}
-	m.Need("name", "paper", "units", "language", "energy_control", "emergency")
+	m.Need("name: Candle Row Soap Works", "paper: A4", "units: metric", "language: en",
+		"energy_control: Site rule SR-7, control of hazardous energy", "emergency: Dial 5555; shower and eyewash at column C4")
 	s.Name = m.Text("name")
 	s.Paper = m.OneOf("paper", Papers...).S
 	if m.OneOf("units", quantity.Metric.String(), quantity.US.String()).S == quantity.US.String() {
@@ -30,7 +31,7 @@ func (l *loader) site(r Record, m *source.Map) *Site {
 			continue
 		}
 		c := e.Value.Map()
-		c.Need("people", "hours")
+		c.Need("people: 2", "hours: 8 h")
 		s.Crews[name.S] = &Crew{Name: name.S, People: c.Whole("people", 1, 200), Hours: c.Amount("hours", quantity.KindTime, shiftHours), At: name.At}
 		c.Done()
 	}

@@ -23,7 +23,7 @@ func (l *loader) statements(m *source.Map) {
 	}
 	for _, e := range m.Map("statements").Entries() {
 		s := e.Value.Map()
-		s.Need("text", "class", "signal", "pictograms")
+		s.Need("text: Causes severe skin burns and eye damage", "class: Skin corrosion 1", "signal: danger", "pictograms: [GHS05]")
 		st := &Statement{Code: e.Key.S, Text: s.Text("text").S, Class: s.Text("class").S, Signal: s.OneOf("signal", "danger", "warning", "none").S, Source: s.Text("source"), At: e.Key.At}
 		for _, t := range s.Texts("pictograms") {
 			if !slices.Contains(pictograms, t.S) {
@@ -39,7 +39,7 @@ func (l *loader) statements(m *source.Map) {
 	}
 	for _, v := range m.List("precedence") {
 		p := v.Map()
-		p.Need("shown", "hides", "of")
+		p.Need("shown: GHS05", "hides: GHS07", "of: [H315]")
 		l.Precedence = append(l.Precedence, Precedence{Shown: p.OneOf("shown", pictograms...).S, For: codes(p, "for"), Hides: p.OneOf("hides", pictograms...).S, Of: codes(p, "of"), Source: p.Text("source"), At: v.At()})
 		p.Done()
 	}

@@ -85,7 +85,7 @@ func (l *loader) term(key Text, m *source.Map) *Term {
 		before = len(d.Problems)
 	}
 	t := &Term{Name: key.S, At: key.At}
-	m.Need("what")
+	m.Need("what: End clearance to set cold")
 	t.What = m.Text("what").S
 	t.form(m)
 	t.None, _ = m.YesNo("none")
@@ -146,7 +146,7 @@ func (t *Term) amount(m *source.Map, kind string) {
 	if t.Whole && t.Kind != quantity.KindNumber {
 		m.Errorf("whole", "term", "delete it", "only a number can be whole, not a %s", kind)
 	}
-	m.Need("from", "to")
+	m.Need("from: 0.01 mm", "to: 2 mm")
 	any := quantity.Band{}
 	from, to := m.Amount("from", t.Kind, any), m.Amount("to", t.Kind, any)
 	if from.Known() && to.Known() {

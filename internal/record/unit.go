@@ -22,7 +22,7 @@ func recordItself(int) string { return "" }
 // unit reads a unit.
 func (l *loader) unit(r Record, m *source.Map) *Unit {
 	u := &Unit{Record: r, Scalars: map[string]Scalar{}}
-	m.Need("name", "design", "size")
+	m.Need("name: Lye transfer pump", "design: ring-gear-b", `size: "65"`)
 	u.Name, u.Area, u.Serial = m.Text("name"), m.Text("area"), m.Text("serial")
 	u.DesignName, u.SizeName = m.Name("design"), m.Name("size")
 	u.Suction = m.OneOf("suction", Sides...)
@@ -43,7 +43,7 @@ func (l *loader) unit(r Record, m *source.Map) *Unit {
 }
 
 func isolationPoint(m *source.Map) IsolationPoint {
-	m.Need("point", "energy", "device", "put")
+	m.Need("point: E1", "energy: electrical", "device: motor starter 14", "put: open and locked")
 	p := IsolationPoint{Point: m.Name("point"), Energy: m.OneOf("energy", Energies...), Device: m.Text("device"),
 		Where: m.Text("where"), Put: m.Text("put"), Prove: m.Text("prove"), Spot: m.OneOf("at", Spots...), At: m.At()}
 	m.Done()
@@ -51,7 +51,7 @@ func isolationPoint(m *source.Map) IsolationPoint {
 }
 
 func historyEntry(m *source.Map) HistoryEntry {
-	m.Need("job", "day")
+	m.Need("job: K-1190", "day: 2025-03-04")
 	h := HistoryEntry{Job: m.Name("job"), Day: m.Day("day"), Replaced: m.Texts("replaced"), At: m.At(),
 		AsFound: readings(m.Map("as_found")), AsLeft: readings(m.Map("as_left"))}
 	m.Done()

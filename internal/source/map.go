@@ -260,14 +260,15 @@ func (m *Map) Errorf(key, rule, hint, format string, args ...any) {
 	}
 }
 
-// Need reports each of the keys that is absent.
+// Need reports each of the keys that is absent. A key is given with an example of
+// what stands behind it: "paper: A4".
 func (m *Map) Need(keys ...string) {
 	if m == nil {
 		return
 	}
-	for _, k := range keys {
-		if !m.Has(k) {
-			m.doc.Errorf(m.from, "missing-key", "add "+k+": ...", "the key %s is missing", k)
+	for _, line := range keys {
+		if k, _, _ := strings.Cut(line, ":"); !m.Has(k) {
+			m.doc.Errorf(m.from, "missing-key", "such as "+line, "the key %s is missing", k)
 		}
 	}
 }
