@@ -38,7 +38,7 @@ var changes = []change{
 	{name: "bolt grade of the head", edits: []edit{{ringFile, "thread: M12, circle: 220 mm", `thread: M12, circle: 220 mm, grade: "10.9"`}}, roots: []string{"joints.head.grade"},
 		moves: []string{"joints.head.torque", "joints.head.first_pass", "joints.head.yield_used"}, stays: []string{"joints.seal_holder.torque", "travel", "life"}},
 	{name: "condition of the head's threads", edits: []edit{{ringFile, "thread: M12, circle: 220 mm", `thread: M12, circle: 220 mm, condition: dry`}}, roots: []string{"joints.head.condition"},
-		moves: []string{"joints.head.torque", "joints.head.aim"}, stays: []string{"joints.head.load", "joints.head.left", "joints.head.yield_used"}},
+		moves: []string{"joints.head.torque", "joints.head.aim", "joints.head.friction", "joints.head.yield_used"}, stays: []string{"joints.head.load", "joints.head.left"}},
 	{name: "material of the casing", edits: []edit{{unitsFile, "single spring, thrust_bearing: ball, bushing: carbon graphite, bushing_groove: false, relief_valve: on-head, casing: ductile iron", "single spring, thrust_bearing: ball, bushing: carbon graphite, bushing_groove: false, relief_valve: on-head, casing: stainless steel"}},
 		roots: []string{"built.casing"}, moves: []string{"grown", "bracket_force", "bracket_closing", "running_clearance"}, stays: []string{"idler_force", "bracket_bore", "joints.head.torque"}},
 	{name: "speed", edits: []edit{{unitsFile, "speed: 280 rpm", "speed: 290 rpm"}}, roots: []string{"duty.speed"},

@@ -11,7 +11,7 @@ from math import exp, inf, log, log10, pi, sqrt
 
 from gnu import convert
 from records import CASES
-from tables import (BAND, CONTAINERS, MATERIALS, NUT_FACTOR, SCATTER, STUDENT_T, TOUCH, UNCERTAINTY,
+from tables import (BAND, CONTAINERS, CRUSHING, MATERIALS, NUT_FACTOR, SCATTER, STUDENT_T, TENSION, TOUCH, UNCERTAINTY,
                     deviations, strength, thread)
 
 ZERO_C = 273.15
@@ -49,7 +49,6 @@ def torsion(name, mu):
 
 
 def bolting(v, raw, out):
-    out["wrench_deviation"], out["thread_friction"] = 0.04, 0.12  # ISO 6789-1; VDI 2230 class B (both from memory)
     for joint in ("head", "housing_face", "seal_holder", "relief_valve"):
         j = "joints.%s." % joint
         if j + "thread" not in raw:
@@ -61,19 +60,26 @@ def bolting(v, raw, out):
         if j + "torque" in raw:  # the design states it
             low, high = v[j + "torque"]
             target = (low + high) / 2
-            load = target / (k * d)
+            load, least, most = target / (k * d), low / (k * d), high / (k * d)
         else:  # Shigley, eq. 8-31 and 8-27
             load = v[j + "fraction"] * stress_area(name) * proof
             target = k * d * load
             out[j + "aim"] = target
-            low, high = target * 0.96, target * 1.04
+            deviation = out[j + "wrench_deviation"] = 0.04 if target > 10 else 0.06  # ISO 6789-1
+            low, high, least, most = target * (1 - deviation), target * (1 + deviation), load, load
         out[j + "load"] = load
         out[j + "torque.low"], out[j + "torque.high"], out[j + "torque.target"] = low, high, target
         for part, says in zip(raw[j + "passes"].split(), ("first_pass", "second_pass", "third_pass")):
             out[j + says] = float(part) * target
-        most = load * (1 + SCATTER[raw[j + "method"]])  # NASA-STD-5020
-        out[j + "left.low"], out[j + "left.high"] = 2 * load - most, most
-        out[j + "yield_used"] = most / (stress_area(name) * yielding) * torsion(name, 0.12)
+        scatter = SCATTER[raw[j + "method"]]
+        out[j + "left.low"], out[j + "left.high"] = least * (1 - scatter), most * (1 + scatter)  # NASA-STD-5020
+        # The friction that the least nut factor stands for: Shigley, eq. 8-26 with a seat of 1.25 d, linear in it.
+        _, p, _ = thread(name)
+        d2 = d - 0.649519 * p
+        mu = bisect(lambda m: 0.16 * p / d + 0.58 * d2 / d * m + 1.25 / 2 * m - k / (1 + scatter), 0, 1)
+        out[j + "friction"] = mu
+        out[j + "yield_used.high"] = 1
+        out[j + "yield_used.target"] = most * (1 + scatter) / (stress_area(name) * yielding) * torsion(name, mu)
 
 
 # ---- End clearance -----------------------------------------------------------------
@@ -85,9 +91,10 @@ def closing(v, raw):
 
 
 def end_clearance(v, raw, out):
-    lost = closing(v, raw)
+    lost = out["taken"] = closing(v, raw)
+    out["rotor_expansion"], out["casing_expansion"] = MATERIALS[raw["built.rotor"]][2], MATERIALS[raw["built.casing"]][2]
     margin = v["end_clearance.set"] - v["end_clearance.low"]
-    out["grown"] = v["end_clearance.hot"] + lost
+    out["grown"] = max(v["end_clearance.hot"] + lost, 0)
     c = max(v["end_clearance.set"], out["grown"] + margin)
     out["clearance"] = out["clearance_band.target"] = c
     out["clearance_band.low"], out["clearance_band.high"] = c - margin, c + v["end_clearance.high"] - v["end_clearance.set"]
@@ -190,10 +197,10 @@ def delivery(v, raw, out):
     out["found_limit.high"] = keep
     if out["reynolds"] < 1400:
         out["slip_new"] = slip(v, dp, mu, out["running_clearance"])
-        out["delivered"] = q - out["slip_new"]
+        out["delivered"] = max(q - out["slip_new"], 0)
     if out["reynolds_worn"] < 1400:
         out["slip_worn"] = slip(v, dp, mu, hot)
-        out["worn_flow"] = q - out["slip_worn"]
+        out["worn_flow"] = max(q - out["slip_worn"], 0)
         if out["delivered"] > least:
             worn = limit
             if out["worn_flow"] < least:  # the hot gap at which just the least flow is left, as it measures cold
@@ -201,10 +208,11 @@ def delivery(v, raw, out):
             out["worn_limit"] = worn
             out["found_limit.high"] = min(keep, worn - UNCERTAINTY["end_clearance"])
     out["least_flow.low"] = least
-    out["pump_power"], out["pump_efficiency"] = q * dp, 0.6
-    out["drive_power"] = q * dp / 0.6 / v["drive.efficiency"]
+    out["pump_power"] = q * dp
+    out["drive_power"] = q * dp / v["duty.efficiency"] / v["drive.efficiency"]
+    out["starter_power"] = out["drive_power"] / v["drive.motor_efficiency"]
     out["power_share"] = out["drive_power"] / v["drive.power"]
-    out["bearing_high.high"] = 80 + ZERO_C
+    out["bearing_high.high"], out["most_drops.high"] = v["housing.max_temperature"], v["seal.most_drops"]
 
 
 # ---- Fits --------------------------------------------------------------------------
@@ -218,10 +226,18 @@ def press(v, raw, out, which, bore, hub):
     least, most = shaft[0] - hole[1], shaft[1] - hole[0]
     for name, band in (("hole", hole), ("outside", shaft), ("bore", inside), ("interference", (least, most))):
         out["%s_%s.low" % (which, name)], out["%s_%s.high" % (which, name)] = band
-    e_hub, nu_hub, _ = MATERIALS[hub]
-    e, nu, _ = MATERIALS[raw["built.bushing"]]
+    e_hub, nu_hub, a_hub = MATERIALS[hub]
+    e, nu, a = MATERIALS[raw["built.bushing"]]
+    warm = v["duty.temperature"] - v["site.surroundings"]
+    for end, delta in (("low", least), ("high", most)):  # both diameters at the other temperature
+        out["%s_hot.%s" % (which, end)] = (d + delta) * 1 - d + d * a * warm - d * a_hub * warm
     r, ro, ri = d / 2, outer / 2, bore / 2
     p = most / 2 / (r * ((ro**2 + r**2) / (ro**2 - r**2) + nu_hub) / e_hub + r * ((r**2 + ri**2) / (r**2 - ri**2) - nu) / e)
+    out["%s_pressure" % which] = p
+    # Lame: hoop stress at the bore of either part; the hub's with the pressure added (Tresca).
+    out["%s_hub_used.high" % which] = out["%s_bushing_used.high" % which] = 1
+    out["%s_hub_used.target" % which] = (p * (ro**2 + r**2) / (ro**2 - r**2) + p) / TENSION[hub]
+    out["%s_bushing_used.target" % which] = 2 * p * r**2 / (r**2 - ri**2) / CRUSHING[raw["built.bushing"]]
     out["%s_force" % which] = pi * d * length * p * 0.15
     # Radial displacement of the bore of a cylinder under outside pressure.
     out["%s_closing" % which] = 2 * (2 * p * r**2 * ri / (e * (r**2 - ri**2)))
@@ -235,7 +251,8 @@ def running(v, raw, out):
     width = v[kind + ".width"] * (1 if ball else 2)
     out["grease"] = 0.005 * v[kind + ".outside"] * 1e3 * width * 1e3 * 1e-3  # Tribology Handbook, A20
     out["thrust"] = (v["duty.outlet"] - v["duty.inlet"]) * v["thrust_area"]
-    out["life"] = 1e6 * (v[kind + ".rating"] / out["thrust"]) ** p / (v["duty.speed"] / TURN)  # ISO 281
+    out["rated_life"] = 1e6 * (v[kind + ".rating"] / out["thrust"]) ** p / (v["duty.speed"] / TURN)  # ISO 281
+    out["life"] = min(out["rated_life"], 200000 * 3600)
     slots, tangs = v["lock_nut.slots"], v["lock_nut.tangs"]
     steps = next(n for n in range(1, 10000) if n % slots == 0 and n % tangs == 0)
     out["nut_turn"] = TURN / steps

@@ -24,6 +24,13 @@ MATERIALS = {
     "silicon carbide": (396e9, 0.22, 4.1e-6),
 }
 
+# Stress in Pa that a material takes when pulled and when pressed: Callister, App. B, table
+# B.4 (G3000 tensile, 60-40-18, 1020 hot rolled and C93200 yield; 316 from memory), grey iron
+# alike in both; silicon carbide in compression from a table of properties; carbon graphite
+# from memory.
+TENSION = {"cast iron": 207e6, "ductile iron": 276e6, "steel": 210e6, "stainless steel": 205e6}
+CRUSHING = {"bronze": 125e6, "carbon graphite": 150e6, "silicon carbide": 2780e6}
+
 # Proof and yield stress by grade, for nominal diameters up to the first figure (mm for ISO
 # classes, in for SAE). ISO 898-1 8.8 and 10.9 MPa; SAE J429 ksi (Shigley, 5th ed., p. 341);
 # ISO 3506-1 A2-70 has no proof stress, its yield stands for it.

@@ -10,7 +10,6 @@ import (
 	"fmt"
 	"math"
 
-	"jobsheaf/internal/calc/material"
 	"jobsheaf/internal/quantity"
 )
 
@@ -19,6 +18,8 @@ const (
 	leastDiameter, mostDiameter   = quantity.Length(0.005), quantity.Length(2)
 	leastLead, mostLead           = quantity.Length(0.0002), quantity.Length(0.05)
 	leastLength, mostLength       = quantity.Length(1e-4), quantity.Length(10)
+	coldest, hottest              = quantity.Temperature(173.15), quantity.Temperature(673.15) // −100 and 400 °C
+	mostDifference                = quantity.TemperatureDifference(500)
 )
 
 // Functions are the computations that templates may call.
@@ -38,17 +39,14 @@ var Functions = []quantity.Function{
 	{Name: "lead_inch", Args: []string{"threads_per_inch", "starts"}, What: "Lead of an inch thread",
 		Formula: "lead = starts × 1 in / n", Range: "n 2 to 127; 1 to 8 starts, whole", Source: "definition of lead, ASME B1.7 (from memory)", Call: LeadInch},
 	{Name: "growth", Args: []string{"length", "expansion", "difference"}, What: "Growth of a length with heat",
-		Formula: "ΔL = L α ΔT", Range: "L 0.1 mm to 10 m, α 0.1 to 300 µm/(m·K), ΔT −230 to 230 K", Source: "definition of linear expansion (Callister, eq. 19.3b)", Call: Growth},
-	{Name: "cold_clearance", Args: coldArgs, What: "Clearance to set cold so that the hot one is as wanted",
-		Formula: "c cold = c hot + (αr Lr − αc Lc)(T running − T cold)", Range: "both temperatures −30 to 200 °C; result above zero", Source: "definition of linear expansion", Call: ColdClearance},
-	{Name: "hot_clearance", Args: hotArgs, What: "Clearance when hot, from the one set cold",
-		Formula: "c hot = c cold − (αr Lr − αc Lc)(T running − T cold)", Range: "both temperatures −30 to 200 °C; result above zero", Source: "definition of linear expansion", Call: HotClearance},
+		Formula: "ΔL = L α ΔT", Range: "L 0.1 mm to 10 m, α 0.1 to 300 µm/(m·K), ΔT −500 to 500 K", Source: "definition of linear expansion (Callister, eq. 19.3b)", Call: Growth},
+	{Name: "closing", Args: []string{"rotor_length", "rotor_expansion", "casing_length", "casing_expansion", "cold", "running"}, What: "Clearance that the heat takes (below zero: that it gives)",
+		Formula: "Δc = (αr Lr − αc Lc)(T running − T cold)", Range: "both temperatures −100 to 400 °C; α the mean between them", Source: "definition of linear expansion", Call: Closing},
+	{Name: "cold_clearance", Args: []string{"hot", "closing"}, What: "Clearance to set cold so that the hot one is as wanted",
+		Formula: "c cold = c hot + Δc", Range: "1 µm to 20 mm, hot and cold", Source: "definition of linear expansion", Call: ColdClearance},
+	{Name: "hot_clearance", Args: []string{"cold_set", "closing"}, What: "Clearance when hot, from the one set cold",
+		Formula: "c hot = c cold − Δc", Range: "1 µm to 20 mm, hot and cold", Source: "definition of linear expansion", Call: HotClearance},
 }
-
-var (
-	coldArgs = []string{"hot", "rotor_length", "rotor_material", "casing_length", "casing_material", "cold", "running"}
-	hotArgs  = []string{"cold_set", "rotor_length", "rotor_material", "casing_length", "casing_material", "cold", "running"}
-)
 
 // ratio gives the arc on diameter D for one unit of axial travel, π D/lead.
 func ratio(diameter, lead quantity.Length) (float64, error) {
@@ -162,7 +160,7 @@ func wholeStarts(starts quantity.Number) error {
 }
 
 // Growth gives how much longer a length becomes, ΔL = L α ΔT; negative where it
-// cools. Range: L 0.1 mm to 10 m, α 0.1 to 300 µm/(m·K), ΔT −230 to 230 K.
+// cools. Range: L 0.1 mm to 10 m, α 0.1 to 300 µm/(m·K), ΔT −500 to 500 K.
 // Source: definition of linear expansion.
 func Growth(length quantity.Length, expansion quantity.Expansion, difference quantity.TemperatureDifference) (quantity.Length, error) {
 	if err := quantity.Within("length", length, leastLength, mostLength); err != nil {
@@ -171,73 +169,60 @@ func Growth(length quantity.Length, expansion quantity.Expansion, difference qua
 	if err := quantity.Within("expansion", expansion, 1e-7, 3e-4); err != nil {
 		return 0, err
 	}
-	if err := quantity.Within("temperature difference", difference, -230, 230); err != nil {
+	if err := quantity.Within("temperature difference", difference, -mostDifference, mostDifference); err != nil {
 		return 0, err
 	}
 	return length * quantity.Length(float64(expansion)*float64(difference)), nil
 }
 
-// closing gives how much of the end clearance the heat takes from cold to
-// running: growth of the rotor less growth of the casing.
-func closing(rotorLength quantity.Length, rotorMaterial string, casingLength quantity.Length, casingMaterial string, cold, running quantity.Temperature) (quantity.Length, error) {
-	for _, t := range []struct {
-		what string
-		at   quantity.Temperature
-	}{{"cold temperature", cold}, {"running temperature", running}} {
-		if err := quantity.Within(t.what, t.at, material.Coldest, material.Hottest); err != nil {
-			return 0, err
-		}
+// Closing gives how much of the end clearance the heat takes from cold to running:
+// growth of the rotor less growth of the casing, (αr Lr − αc Lc)(T − T cold); below
+// zero where the clearance opens. The expansions are the mean ones between the two
+// temperatures. Rotor and casing are taken to be at one temperature; where the rotor
+// is hotter, as on warming up, more is taken.
+// Range: lengths 0.1 mm to 10 m, α 0.1 to 300 µm/(m·K), temperatures −100 to 400 °C.
+// Source: definition of linear expansion.
+func Closing(rotorLength quantity.Length, rotorExpansion quantity.Expansion, casingLength quantity.Length, casingExpansion quantity.Expansion, cold, running quantity.Temperature) (quantity.Length, error) {
+	if err := quantity.Within("cold temperature", cold, coldest, hottest); err != nil {
+		return 0, err
 	}
-	grown := [2]quantity.Length{}
-	for i, part := range []struct {
-		what, material string
-		length         quantity.Length
-	}{{"rotor", rotorMaterial, rotorLength}, {"casing", casingMaterial, casingLength}} {
-		m, err := material.Named(part.material)
-		if err != nil {
-			return 0, fmt.Errorf("%s: %w", part.what, err)
-		}
-		if grown[i], err = Growth(part.length, m.Expansion, quantity.TemperatureDifference(running-cold)); err != nil {
-			return 0, fmt.Errorf("%s: %w", part.what, err)
-		}
+	if err := quantity.Within("running temperature", running, coldest, hottest); err != nil {
+		return 0, err
 	}
-	return grown[0] - grown[1], nil
+	rotor, err := Growth(rotorLength, rotorExpansion, quantity.TemperatureDifference(running-cold))
+	if err != nil {
+		return 0, fmt.Errorf("rotor: %w", err)
+	}
+	casing, err := Growth(casingLength, casingExpansion, quantity.TemperatureDifference(running-cold))
+	if err != nil {
+		return 0, fmt.Errorf("casing: %w", err)
+	}
+	return rotor - casing, nil
 }
 
-// ColdClearance gives the end clearance to set cold so that the wanted one is
-// left at running temperature: c cold = c hot + (αr Lr − αc Lc)(T − T cold).
-// Rotor and casing are taken to be at one temperature; where the rotor is hotter,
-// as on warming up, the clearance is less.
-// Range: hot clearance 1 µm to 20 mm, lengths 0.1 mm to 10 m, temperatures −30 to
-// 200 °C, materials of package material. A result at or below zero is an error.
-// Source: definition of linear expansion; expansions as package material says.
-func ColdClearance(hot, rotorLength quantity.Length, rotorMaterial string, casingLength quantity.Length, casingMaterial string, cold, running quantity.Temperature) (quantity.Length, error) {
+// ColdClearance gives the end clearance to set cold so that the wanted one is left
+// at running temperature: c cold = c hot + what the heat takes, as Closing gives it.
+// Range: hot clearance 1 µm to 20 mm; a result in the same range, else the casing
+// outgrows the rotor by more than the clearance wanted. Source: as Closing.
+func ColdClearance(hot, closing quantity.Length) (quantity.Length, error) {
 	if err := quantity.Within("hot clearance", hot, leastClearance, mostClearance); err != nil {
 		return 0, err
 	}
-	lost, err := closing(rotorLength, rotorMaterial, casingLength, casingMaterial, cold, running)
-	if err != nil {
-		return 0, err
-	}
-	if err := quantity.Within("cold clearance", hot+lost, leastClearance, mostClearance); err != nil {
+	if err := quantity.Within("cold clearance", hot+closing, leastClearance, mostClearance); err != nil {
 		return 0, fmt.Errorf("%w: the casing outgrows the rotor by more than the clearance wanted hot", err)
 	}
-	return hot + lost, nil
+	return hot + closing, nil
 }
 
 // HotClearance gives the end clearance at running temperature from the one set
 // cold, the inverse of ColdClearance. Range and source: as ColdClearance; a
 // result at or below zero is an error, since the rotor would touch.
-func HotClearance(coldSet, rotorLength quantity.Length, rotorMaterial string, casingLength quantity.Length, casingMaterial string, cold, running quantity.Temperature) (quantity.Length, error) {
+func HotClearance(coldSet, closing quantity.Length) (quantity.Length, error) {
 	if err := quantity.Within("cold clearance", coldSet, leastClearance, mostClearance); err != nil {
 		return 0, err
 	}
-	lost, err := closing(rotorLength, rotorMaterial, casingLength, casingMaterial, cold, running)
-	if err != nil {
-		return 0, err
-	}
-	if err := quantity.Within("hot clearance", coldSet-lost, leastClearance, mostClearance); err != nil {
+	if err := quantity.Within("hot clearance", coldSet-closing, leastClearance, mostClearance); err != nil {
 		return 0, fmt.Errorf("%w: the rotor outgrows the casing and touches", err)
 	}
-	return coldSet - lost, nil
+	return coldSet - closing, nil
 }

@@ -7,6 +7,8 @@ import (
 	"jobsheaf/internal/quantity"
 )
 
+const leastStrength, mostStrength = quantity.Pressure(1e6), quantity.Pressure(1e10)
+
 // Tension gives the stress that a material takes when pulled: its yield strength, or
 // the tensile strength of one that breaks before it yields. Range and source: as
 // Modulus.
@@ -25,34 +27,32 @@ func Crushing(name string) (quantity.Pressure, error) {
 // HubUse gives the part of its strength that the outer part of a fit uses at its
 // bore, where it is greatest: (σt + p)/R, the greatest shear stress counting (Tresca).
 // Above 1 it yields or bursts, and no formula of the fit holds. Range: as HubStress;
-// materials of package material.
+// strength 1 MPa to 10 GPa.
 // Source: Lamé, as HubStress; Tresca, Dowling, Mechanical Behavior of Materials,
 // section 7.4 (section from memory).
-func HubUse(pressure quantity.Pressure, diameter, hubOuter quantity.Length, hubMaterial string) (quantity.Number, error) {
+func HubUse(pressure quantity.Pressure, diameter, hubOuter quantity.Length, strength quantity.Pressure) (quantity.Number, error) {
 	hoop, err := HubStress(pressure, diameter, hubOuter)
 	if err != nil {
 		return 0, err
 	}
-	m, err := material.Named(hubMaterial)
-	if err != nil {
-		return 0, fmt.Errorf("hub: %w", err)
+	if err := quantity.Within("strength", strength, leastStrength, mostStrength); err != nil {
+		return 0, err
 	}
-	return quantity.Number((hoop + pressure) / m.Tension), nil
+	return quantity.Number((hoop + pressure) / strength), nil
 }
 
 // BushingUse gives the part of its strength that the inner part of a fit uses at its
 // bore, σt/Rc, where nothing but the hoop stress acts. Above 1 it is crushed.
-// Range: as BushingStress; materials of package material. Source: Lamé.
-func BushingUse(pressure quantity.Pressure, diameter, bore quantity.Length, bushingMaterial string) (quantity.Number, error) {
+// Range: as BushingStress; strength 1 MPa to 10 GPa. Source: Lamé.
+func BushingUse(pressure quantity.Pressure, diameter, bore quantity.Length, strength quantity.Pressure) (quantity.Number, error) {
 	hoop, err := BushingStress(pressure, diameter, bore)
 	if err != nil {
 		return 0, err
 	}
-	m, err := material.Named(bushingMaterial)
-	if err != nil {
-		return 0, fmt.Errorf("bushing: %w", err)
+	if err := quantity.Within("strength", strength, leastStrength, mostStrength); err != nil {
+		return 0, err
 	}
-	return quantity.Number(hoop / m.Crushing), nil
+	return quantity.Number(hoop / strength), nil
 }
 
 // HotInterference gives the interference of a fit at another temperature, both parts
