@@ -8,7 +8,6 @@ import (
 	"maps"
 	"os"
 	"os/signal"
-	"path/filepath"
 	"slices"
 	"strings"
 	"syscall"
@@ -83,13 +82,10 @@ func runMake(ctx context.Context, s Streams, m making, args []string) error {
 		}
 		return err
 	}
-	// A file that grows beyond a limit is then an error of writing, as on a full
-	// disk, and not the end of the program with half a file left behind.
-	signal.Ignore(syscall.SIGXFSZ)
-	if err := os.MkdirAll(m.out, 0o755); err != nil {
+	ctx, stop, err := readyToWrite(ctx, m.out)
+	if err != nil {
 		return err
 	}
-	ctx, stop := signal.NotifyContext(ctx, os.Interrupt, syscall.SIGTERM)
 	defer stop()
 	began := time.Now()
 	st.composer.Blank = m.blank
@@ -98,39 +94,21 @@ func runMake(ctx context.Context, s Streams, m making, args []string) error {
 	err = press.Run(ctx, jobs, func(got week.Made) error {
 		report.Problems = append(report.Problems, got.Problems...)
 		if got.Refused() {
-			report.Refused = append(report.Refused, cmp.Or(got.Job.ID.S, got.Job.At.String()))
-			old := filepath.Join(m.out, got.Job.ID.S+".pdf")
-			if _, err := os.Lstat(old); err == nil && got.Job.ID.Known() {
-				report.Problems.Warnf(got.Job.At, "old-print", "delete it", "%s was printed in an earlier run and does not say what the records say now", old)
-			}
+			report.refused(got.Job, m.out)
 			return nil
 		}
-		if err := writeFiles(m.out, got.Files); err != nil {
+		if err := folder(m.out).Put(got.Files...); err != nil {
 			return err
 		}
-		report.Pages += got.Pages
-		report.Made = append(report.Made, madeJob{Job: got.Job.ID.S, Unit: got.Job.Unit.S, File: filepath.Join(m.out, got.Job.ID.S+".pdf"), Pages: got.Pages, Fingerprint: got.Packet.Fingerprint})
+		report.made(got, m.out)
 		return nil
 	})
 	if l := st.book.Lists[m.list]; l != nil && l.Broken() && len(l.Jobs) == 0 {
 		report.Refused = append(report.Refused, "list "+m.list)
 	}
 	report.Problems = report.Problems.Sorted()
-	if m.asJSON {
-		if werr := writeJSON(s.Out, report); werr != nil {
-			return werr
-		}
-	} else {
-		for _, j := range report.Made {
-			fmt.Fprintf(s.Out, "%s\n", j.File)
-		}
-		if werr := tell(s.Err, report.Problems, false); werr != nil {
-			return werr
-		}
-		fmt.Fprintf(s.Err, "%s of %s printed, %s, %.1f s; %s\n", plural(len(report.Made), "packet"), fmt.Sprint(len(jobs)), plural(report.Pages, "page"), time.Since(began).Seconds(), count(report.Problems))
-		if len(report.Refused) > 0 {
-			fmt.Fprintf(s.Err, "refused: %s\n", strings.Join(report.Refused, ", "))
-		}
+	if terr := report.tell(s, m, len(jobs), time.Since(began)); terr != nil {
+		return terr
 	}
 	switch {
 	case errors.Is(err, context.Canceled):
@@ -143,20 +121,17 @@ func runMake(ctx context.Context, s Streams, m making, args []string) error {
 	return nil
 }
 
-// madeReport is what make says as JSON.
-type madeReport struct {
-	Made     []madeJob `json:"made"`
-	Refused  []string  `json:"refused,omitempty"`
-	Pages    int       `json:"pages"`
-	Problems diag.List `json:"problems"`
-}
-
-type madeJob struct {
-	Job         string `json:"job"`
-	Unit        string `json:"unit"`
-	File        string `json:"file"`
-	Pages       int    `json:"pages"`
-	Fingerprint string `json:"fingerprint"`
+// readyToWrite makes the output folder and gives a context that ends when the
+// command is told to stop.
+func readyToWrite(ctx context.Context, out string) (stopped context.Context, stop func(), err error) {
+	// A file that grows beyond a limit is then an error of writing, as on a full
+	// disk, and not the end of the program with half a file left behind.
+	signal.Ignore(syscall.SIGXFSZ)
+	if err := os.MkdirAll(out, 0o755); err != nil {
+		return nil, nil, err
+	}
+	stopped, stop = signal.NotifyContext(ctx, os.Interrupt, syscall.SIGTERM)
+	return stopped, stop, nil
 }
 
 // pick gives the jobs that were asked for.

@@ -6,10 +6,8 @@ import (
 	"errors"
 	"fmt"
 	"os"
-	"os/signal"
 	"path/filepath"
 	"strings"
-	"syscall"
 	"time"
 
 	"jobsheaf/internal/check"
@@ -105,19 +103,11 @@ func runWeek(ctx context.Context, s Streams, w weekly) error {
 		return err
 	}
 	problems = append(problems, st.problems...)
-	none := ""
 	switch {
 	case list == nil:
-		none = "the list " + w.list + " cannot be read"
+		return nothingPrinted(s, problems, "the list "+w.list+" cannot be read")
 	case st.words == nil: // the front matter would have none either
-		none = "list " + list.ID + " is refused, since the pages have no words in the site's language"
-	}
-	if none != "" {
-		if terr := tell(s.Err, problems.Sorted(), false); terr != nil {
-			return terr
-		}
-		fmt.Fprintf(s.Err, "jobsheaf: nothing is printed: %s\n", none)
-		return errRefused
+		return nothingPrinted(s, problems, "list "+list.ID+" is refused, since the pages have no words in the site's language")
 	}
 	problems = append(problems, week.Check(st.book, st.library, list.Jobs, w.today)...)
 	dir := folder(w.out)
@@ -125,13 +115,11 @@ func runWeek(ctx context.Context, s Streams, w weekly) error {
 	if err != nil || before == nil && w.changed {
 		return fmt.Errorf("%s: %w", filepath.Join(w.out, week.LedgerName), cmp.Or(err, errors.New("there is none of a run before, with which to compare")))
 	}
-	signal.Ignore(syscall.SIGXFSZ) // see runMake
-	if err := os.MkdirAll(w.out, 0o755); err != nil {
+	ctx, stop, err := readyToWrite(ctx, w.out)
+	if err != nil {
 		return err
 	}
-	ctx, stop := signal.NotifyContext(ctx, os.Interrupt, syscall.SIGTERM)
 	defer stop()
-
 	defer boundMemory()()
 	rounds := week.Share(week.Rounds(st.book, list.Jobs), k, n)
 	show := newProgress(s.Err, w.quiet || w.asJSON)
@@ -155,6 +143,15 @@ func runWeek(ctx context.Context, s Streams, w weekly) error {
 		return terr
 	}
 	return err
+}
+
+// nothingPrinted tells why a list is refused as a whole.
+func nothingPrinted(s Streams, problems diag.List, why string) error {
+	if err := tell(s.Err, problems.Sorted(), false); err != nil {
+		return err
+	}
+	fmt.Fprintf(s.Err, "jobsheaf: nothing is printed: %s\n", why)
+	return errRefused
 }
 
 // weekList gives the list that was asked for: by name from the site, else from a
