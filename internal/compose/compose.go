@@ -34,6 +34,7 @@ type Composer struct {
 	plans   map[string]*plan
 	pulled  map[*record.Size]*pulled
 	parts   sync.Map  // of fingerprints, by name: packet.Part
+	texts   sync.Map  // that packets carry, by name: *carriedText
 	unsaid  diag.List // texts that are built in and have none in the language of the pages
 }
 
@@ -75,7 +76,7 @@ func (c *Composer) Make(job *record.Job) (*packet.Packet, diag.List) {
 	if problems.HasErrors() {
 		return nil, problems.Sorted()
 	}
-	r := c.newRun(t, usual)
+	r := c.newRun(t, usual+len(t.plan.values))
 	r.problems = problems
 	if r.wrongProcedure() {
 		return nil, r.problems.Sorted()

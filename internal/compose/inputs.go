@@ -112,8 +112,6 @@ const (
 // all others are empty, so that every file:line in the packet stays true.
 // Templates that came with the program are named, not carried.
 func (r *run) archive(list []input) []byte {
-	a := &txtar.Archive{}
-	var sums bytes.Buffer
 	byFile := map[string][]input{}
 	head := fmt.Appendf(nil, "What packet %s was made from: the job, and of the site's records and templates the\n"+
 		"lines that were used, each at its own number. jobsheaf prove makes it again.\n\n%s%s\n%s%s\n",
@@ -125,42 +123,73 @@ func (r *run) archive(list []input) []byte {
 			head = fmt.Appendf(head, "came with the program: %s %s\n", r.c.part(in).Digest, in.name)
 		}
 	}
-	a.Comment = head
-	add := func(name string, data []byte) { a.Files = append(a.Files, txtar.File{Name: name, Data: data}) }
-	add(jobFile, jobList(r.job))
+	size := len(head)
+	for _, parts := range byFile {
+		for _, in := range parts {
+			t := r.c.text(in)
+			size += len(t.raw) + len(t.sums) + in.line + 2*len(in.file) + 32
+		}
+	}
+	var out, sums bytes.Buffer
+	out.Grow(size + 1024) // the job's entry is short
+	out.Write(head)
+	add := func(name string) { fmt.Fprintf(&out, "-- %s --\n", name) } // txtar.Format would copy it all once more
+	add(jobFile)
+	out.Write(jobList(r.job))
 	for _, file := range slices.Sorted(maps.Keys(byFile)) {
 		parts := byFile[file]
 		slices.SortFunc(parts, func(a, b input) int { return cmp.Compare(a.line, b.line) })
-		var out bytes.Buffer
+		add(file)
 		at := 1 // the line that comes next
 		for _, in := range parts {
-			raw := in.raw()
+			t := r.c.text(in)
 			for ; at < in.line; at++ {
-				if at == in.line-1 && !bytes.HasPrefix(raw, []byte("---")) {
+				if at == in.line-1 && !bytes.HasPrefix(t.raw, []byte("---")) {
 					out.WriteString("---") // parts the record from what stood above it
 				}
 				out.WriteByte('\n')
 			}
-			out.Grow(len(raw) + 1)
-			out.Write(raw)
+			out.Write(t.raw)
 			out.WriteByte('\n')
-			fmt.Fprintf(&sums, "%s %d", file, in.line)
-			sums.Grow(5 * (bytes.Count(raw, []byte("\n")) + 2))
-			for line := range bytes.SplitSeq(raw, []byte("\n")) {
-				n := lineSum(line)
-				sums.WriteByte(' ')
-				sums.Write(hex.AppendEncode(sums.AvailableBuffer(), []byte{byte(n >> 8), byte(n)}))
-				if bytes.HasPrefix(line, []byte("-- ")) && bytes.HasSuffix(line, []byte(" --")) {
-					r.problems.Errorf(diag.Pos{File: file, Line: at, Col: 1}, "not-carried", "indent the line", "a line that begins with -- and ends with -- would be taken for the name of a file among the packet's inputs")
-				}
-				at++
+			fmt.Fprintf(&sums, "%s %d%s\n", file, in.line, t.sums)
+			for _, line := range t.markers {
+				r.problems.Errorf(diag.Pos{File: file, Line: at + line, Col: 1}, "not-carried", "indent the line", "a line that begins with -- and ends with -- would be taken for the name of a file among the packet's inputs")
 			}
-			sums.WriteByte('\n')
+			at += t.lines
 		}
-		add(file, out.Bytes())
 	}
-	add(sumsFile, sums.Bytes())
-	return txtar.Format(a)
+	add(sumsFile)
+	out.Write(sums.Bytes())
+	return out.Bytes()
+}
+
+// carriedText is an input as packets carry it.
+type carriedText struct {
+	raw     []byte
+	lines   int
+	sums    string // of the lines, a space before each
+	markers []int  // lines that the archive would take for the name of a file, from 0
+}
+
+// text gives an input that stands in a file as packets carry it. It is worked out
+// once for all packets.
+func (c *Composer) text(in input) *carriedText {
+	if t, ok := c.texts.Load(in.name); ok {
+		return t.(*carriedText)
+	}
+	t := &carriedText{raw: in.raw()}
+	var sums []byte
+	for line := range bytes.SplitSeq(t.raw, []byte("\n")) {
+		n := lineSum(line)
+		sums = hex.AppendEncode(append(sums, ' '), []byte{byte(n >> 8), byte(n)})
+		if bytes.HasPrefix(line, []byte("-- ")) && bytes.HasSuffix(line, []byte(" --")) {
+			t.markers = append(t.markers, t.lines)
+		}
+		t.lines++
+	}
+	t.sums = string(sums)
+	c.texts.Store(in.name, t)
+	return t
 }
 
 // jobList writes the job's entry as a list, whichever way it came.

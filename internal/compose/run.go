@@ -35,8 +35,8 @@ type omission struct {
 	when string
 }
 
-// usual is about how many numbers a packet has.
-const usual = 256
+// usual is about how many numbers a packet has beside the values of its procedure.
+const usual = 32
 
 // newRun begins a packet, with room for that many numbers.
 func (c *Composer) newRun(t task, numbers int) *run {
