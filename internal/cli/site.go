@@ -58,7 +58,7 @@ func readSite(fsys fs.FS) *site {
 		language = s.book.Site.Language
 	}
 	var list diag.List
-	s.library, list = procedure.Load(fsys, templates.FS, procedure.Options{Instruments: slices.Sorted(maps.Keys(s.book.Instruments)), Figures: figure.Names(), Signs: figure.Signs(), Missing: missingGlyphs, Language: language})
+	s.library, list = procedure.Load(fsys, templates.FS, procedure.Options{Instruments: slices.Sorted(maps.Keys(s.book.Instruments)), Figures: figure.Names(), Drawn: drawn, Signs: figure.Signs(), Missing: missingGlyphs, Language: language})
 	s.problems = append(s.problems, list...)
 	words, list := procedure.Words(fsys, templates.FS, procedure.Options{Language: language, Missing: missingGlyphs})
 	s.problems = append(s.problems, list...)
@@ -92,6 +92,24 @@ func wearParts() []string {
 		return nil
 	}
 	return needs[0].OneOf
+}
+
+// drawn says what a figure is drawn from, and what of it the records give.
+func drawn(name string) procedure.Drawn {
+	var d procedure.Drawn
+	needs, err := figure.Needs(name)
+	if err != nil {
+		return d // another rule tells of a figure that there is none of
+	}
+	gives, of := compose.FromRecords(name)
+	d.Of = of
+	for _, n := range needs {
+		if n.Kind != figure.List {
+			d.Entries = append(d.Entries, procedure.Entry{Name: n.Name, What: n.What, Text: n.Kind == figure.Text, OneOf: n.OneOf,
+				Wanted: !n.Optional && !slices.Contains(gives, n.Name)})
+		}
+	}
+	return d
 }
 
 // places are where check asks for room, as the layout knows them.

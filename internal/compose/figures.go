@@ -61,8 +61,8 @@ func (r *run) figure(src *procedure.Figure) (packet.Figure, bool) {
 		}
 		f.Texts[t.Key] = keyless(say)
 	}
-	if fill := fromRecords[f.Name]; fill != nil {
-		missing = append(missing, fill(r, src, &f)...)
+	if from, ok := fromRecords[f.Name]; ok {
+		missing = append(missing, from.fill(r, src, &f)...)
 	}
 	if len(missing) > 0 {
 		r.notOnRecord("the drawing "+f.Name, missing)
@@ -93,17 +93,30 @@ func forDrawing(si float64, t quantity.Type) float64 {
 	return si
 }
 
-// fromRecords fills in what a figure takes from the records and not from the
-// template; it gives the names of what is not on record.
-var fromRecords = map[string]func(*run, *procedure.Figure, *packet.Figure) []string{
-	"bolt-circle":  (*run).boltCircle,
-	"isolation":    (*run).isolationSketch,
-	"section":      (*run).section,
-	"gears":        (*run).gears,
-	"relief-valve": (*run).suctionSide,
-	"strip":        (*run).stripSystem,
-	"trend":        (*run).trend,
-	"wear-points":  (*run).wearPlaces,
+// filler fills in what a figure takes from the records and not from the template;
+// fill gives the names of what is not on record.
+type filler struct {
+	fill  func(*run, *procedure.Figure, *packet.Figure) []string
+	gives []string // texts and numbers among it; lists are always from the records
+	of    string   // joint or feature, where the template has to say which
+}
+
+var fromRecords = map[string]filler{
+	"bolt-circle":  {(*run).boltCircle, []string{"count", "title", "seat"}, "joint"},
+	"isolation":    {(*run).isolationSketch, nil, ""},
+	"section":      {(*run).section, []string{"half_rings", "relief_valve", "bearing", "seal"}, ""},
+	"gears":        {(*run).gears, []string{"port_angle"}, ""},
+	"relief-valve": {(*run).suctionSide, []string{"side"}, ""},
+	"strip":        {(*run).stripSystem, []string{"us"}, ""},
+	"trend":        {(*run).trend, []string{"limit", "us", "title", "forecast", "earliest", "latest"}, "feature"},
+	"wear-points":  {(*run).wearPlaces, nil, ""},
+}
+
+// FromRecords says which numbers and texts of a figure the records give, and
+// whether its template has to name a joint or a feature for that ("" for neither).
+func FromRecords(figure string) (gives []string, of string) {
+	f := fromRecords[figure]
+	return f.gives, f.of
 }
 
 func (r *run) boltCircle(src *procedure.Figure, f *packet.Figure) []string {

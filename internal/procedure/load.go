@@ -14,13 +14,29 @@ import (
 type Options struct {
 	Instruments []string // on record
 	Figures     []string // that can be drawn
-	Signs       []string // of what to wear, that can be drawn
+	// Drawn gives what a figure is drawn from; nil leaves that unchecked.
+	Drawn func(figure string) Drawn
+	Signs []string // of what to wear, that can be drawn
 	// Language is that of the pages: texts of templates in another one are put
 	// into it. The empty string leaves them as they are.
 	Language string
 	// Missing gives the characters of a text that the pages cannot print. Nil
 	// takes every character for printable.
 	Missing func(text string) []rune
+}
+
+// Drawn is what a figure is drawn from.
+type Drawn struct {
+	Entries []Entry
+	Of      string // joint or feature, where the template has to say which
+}
+
+// Entry is a number or a text that a template may give a figure.
+type Entry struct {
+	Name, What string
+	Text       bool
+	Wanted     bool     // nothing else gives it, and the figure cannot do without
+	OneOf      []string // the only texts that are taken
 }
 
 // Library is the procedures of a site: the built-in ones, and the site's own,

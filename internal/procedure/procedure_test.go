@@ -21,6 +21,15 @@ var update = flag.Bool("update", false, "write what is found into testdata; read
 var options = Options{
 	Instruments: []string{"feeler gauge", "steel rule", "outside micrometer"},
 	Figures:     []string{"strip", "tang", "section", "bolt-circle"},
+	Drawn: func(figure string) Drawn {
+		switch figure {
+		case "strip":
+			return Drawn{Entries: []Entry{{Name: "travel", What: "the travel", Wanted: true}, {Name: "travel", What: "the travel as printed", Text: true, Wanted: true}, {Name: "way", Text: true, OneOf: []string{"cw", "ccw"}}}}
+		case "bolt-circle":
+			return Drawn{Of: "joint"}
+		}
+		return Drawn{}
+	},
 	Signs:       []string{"gloves", "eye-protection"},
 }
 

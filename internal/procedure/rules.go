@@ -14,6 +14,7 @@ import (
 // templates.
 func (l *loader) rules(p *Procedure, of []*template) {
 	l.namesOfOthers(p)
+	l.drawnFrom(p)
 	l.tableTwice(p)
 	index := map[string]*Value{}
 	p.values(func(name string, v *Value) { index[name] = v })

@@ -1,8 +1,8 @@
 package record
 
 import (
-	"errors"
 	"cmp"
+	"errors"
 	"io/fs"
 	"slices"
 
