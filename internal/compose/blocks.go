@@ -132,7 +132,7 @@ func (r *run) reference(name, end string) (ph packet.Phrase, missing []string, s
 	if m.end != "" {
 		end = m.end
 	}
-	if !res.v.band() || end == "target" && res.target == nil {
+	if !res.v.band() || end == "target" && res.got[target] == nil {
 		end = ""
 	}
 	if len(res.missing) > 0 && !r.c.Blank && (res.err == nil || r.doubt > 0) {

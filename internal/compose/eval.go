@@ -12,23 +12,6 @@ import (
 	"jobsheaf/internal/quantity"
 )
 
-// result is what a value came to for this unit.
-type result struct {
-	v       *value
-	show    quantity.Show
-	fine    bool   // show is that of the finer instrument
-	name    string // full: travel, joints.head.torque
-	is      *formula.Value
-	low     *formula.Value
-	high    *formula.Value
-	target  *formula.Value
-	missing []string
-	asked   []string               // full names that its formulas asked for, some twice
-	by      [4][]formula.Governing // which limits is, low, high and target took
-	without bool                   // not applicable to this unit
-	err     error                  // the formula has no answer for what is on record
-}
-
 // result computes a value for this unit, once; nil where the procedure has none of
 // that name. name is full, without the end of a band.
 func (r *run) result(name string) *result {
@@ -42,19 +25,16 @@ func (r *run) result(name string) *result {
 	}
 	res := &result{v: v, show: v.show, name: name}
 	r.results[name] = res
-	for i, part := range []struct {
-		f    *formula.Formula
-		into **formula.Value
-	}{{v.is, &res.is}, {v.low, &res.low}, {v.high, &res.high}, {v.target, &res.target}} {
-		if part.f == nil {
+	for part, f := range v.formulas {
+		if f == nil {
 			continue
 		}
-		got, missing, err := r.evalNoting(part.f, g, member, &res.asked)
+		got, missing, err := r.evalNoting(f.Formula, g, member, &res.asked)
 		switch {
 		case err != nil:
 			res.err = &unanswered{name: name, err: err}
 		case missing == nil:
-			*part.into, res.by[i] = &got.Value, got.Governed
+			res.got[part], res.by[part] = &got.Value, got.Governed
 		case len(missing) > 0:
 			res.missing = append(res.missing, missing...)
 		}
@@ -67,7 +47,7 @@ func (r *run) result(name string) *result {
 	r.instrumentFor(res)
 	slices.Sort(res.missing)
 	res.missing = slices.Compact(res.missing)
-	res.without = len(res.missing) == 0 && res.err == nil && res.is == nil && res.low == nil && res.high == nil && res.target == nil
+	res.without = len(res.missing) == 0 && res.err == nil && res.got == [4]*formula.Value{}
 	return res
 }
 

@@ -15,7 +15,7 @@ const coarsest = 1. / 20
 // coarse for its amount, in either unit system: a pump asks for one wrench, whatever
 // its site's units.
 func (r *run) instrumentFor(res *result) {
-	for _, v := range []*formula.Value{res.is, res.target, res.high, res.low} {
+	for _, v := range []*formula.Value{res.got[itself], res.got[target], res.got[upper], res.got[lower]} {
 		if v == nil || res.v.fine == nil {
 			continue
 		}

@@ -110,28 +110,23 @@ func (r *run) toWorkOut(res *result) string {
 	}
 	v := res.v
 	g, member, _ := split(res.name)
-	e := packet.Entry{Name: res.name, What: r.plain(v.src.What), At: v.src.At.String(), Printed: ruled}
+	e := r.entryOf(v, res.name)
+	e.Printed = ruled
 	if v.typ.Sort == formula.Quantity {
 		e.Printed = r.lackingAmount(v.show).String()
-	}
-	if !v.src.Source.Empty() {
-		e.Sources = append(e.Sources, r.plain(v.src.Source))
 	}
 	e.Key = r.working.add(e)
 	var formulas []string
 	seen := map[string]bool{}
-	for i, part := range []struct {
-		label string
-		f     *formula.Formula
-	}{{"", v.is}, {r.word("low") + ": ", v.low}, {r.word("high") + ": ", v.high}, {r.word("target") + ": ", v.target}} {
-		if part.f == nil {
+	for p, f := range v.formulas {
+		if f == nil {
 			continue
 		}
-		formulas = append(formulas, part.label+v.told[i].text)
-		for _, src := range v.told[i].sources {
+		formulas = append(formulas, r.lead(part(p))+f.text)
+		for _, src := range f.sources {
 			e.Sources = appendNew(e.Sources, src)
 		}
-		for _, n := range v.told[i].names {
+		for _, n := range f.names {
 			full := r.full(n, g, member)
 			if seen[full] {
 				continue

@@ -143,17 +143,3 @@ func ofResult(res *result, end string) (v formula.Value, ok, without bool) {
 	}
 	return *part, true, false
 }
-
-// part gives what a name with the given end means of a result: one end of a band,
-// or what the value is, which of a band is its target; nil where there is none.
-func (res *result) part(end string) *formula.Value {
-	switch {
-	case end == "low":
-		return res.low
-	case end == "high":
-		return res.high
-	case end == "target" || res.v.band():
-		return res.target
-	}
-	return res.is
-}

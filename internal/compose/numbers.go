@@ -200,7 +200,7 @@ func (r *run) rowOf(name string) (what, value packet.Phrase, tool string, blank 
 // to.
 func (r *run) held(res *result, between string) packet.Phrase {
 	limits := r.number(res, "")
-	if len(res.missing) > 0 || res.err != nil || res.target == nil || res.low == nil && res.high == nil {
+	if len(res.missing) > 0 || res.err != nil || res.got[target] == nil || !res.limited() {
 		return limits
 	}
 	return slices.Concat(r.number(res, "target"), packet.Phrase{{Text: between}}, limits)

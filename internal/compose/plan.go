@@ -22,47 +22,6 @@ type plan struct {
 	first  diag.Pos // of the first error
 }
 
-// value is a compiled value of a template.
-type value struct {
-	src               *procedure.Value
-	group             group
-	name              string // local: travel, joint.torque
-	is                *formula.Formula
-	low, high, target *formula.Formula
-	typ               formula.Type
-	show              quantity.Show
-	fine              *quantity.Show // of the finer instrument, where the template names one
-	given             bool // the template or its instrument says how to print it
-	told              [4]told
-}
-
-// told is what the working says of one of a value's formulas, the same for every
-// job: those of is, low, high and target, in this order.
-type told struct {
-	text    string // on one line
-	names   []string
-	sources []string // of the functions that it calls
-}
-
-func (c *Composer) tell(f *formula.Formula) told {
-	t := told{text: strings.Join(strings.Fields(f.Text()), " "), names: f.Names()}
-	for _, fn := range f.Functions() {
-		t.sources = append(t.sources, c.own(fn.Formula)+" ("+c.own(fn.Source)+")")
-	}
-	return t
-}
-
-// of gives the value's full name for a member of its group.
-func (v *value) of(member string) string {
-	if v.group == single {
-		return v.name
-	}
-	return plural[v.group] + member + "." + v.src.Name
-}
-
-// band reports whether the value is a band.
-func (v *value) band() bool { return v.is == nil }
-
 // compiler is the state of compiling one procedure.
 type compiler struct {
 	c        *Composer
@@ -191,12 +150,12 @@ func (k *compiler) publish(v *value) {
 	names := []string{""}
 	if v.band() {
 		names = nil
-		for end, f := range map[string]*formula.Formula{".low": v.low, ".high": v.high, ".target": v.target} {
-			if f != nil {
-				names = append(names, end)
+		for _, part := range []part{lower, upper, target} {
+			if v.formulas[part] != nil {
+				names = append(names, "."+ends[part])
 			}
 		}
-		if v.target != nil {
+		if v.formulas[target] != nil {
 			names = append(names, "")
 		}
 	}
@@ -236,7 +195,7 @@ func (k *compiler) value(v *value) {
 		return // done, or a circle, which the procedure room has refused
 	}
 	k.busy[v.name] = true
-	exprs := []*procedure.Expr{v.src.Is, v.src.Low, v.src.High, v.src.Target}
+	exprs := [...]*procedure.Expr{itself: v.src.Is, lower: v.src.Low, upper: v.src.High, target: v.src.Target}
 	for _, e := range exprs {
 		if e == nil {
 			continue
@@ -248,9 +207,8 @@ func (k *compiler) value(v *value) {
 			}
 		}
 	}
-	into := []**formula.Formula{&v.is, &v.low, &v.high, &v.target}
 	typed := false
-	for i, e := range exprs {
+	for part, e := range exprs {
 		if e == nil {
 			continue
 		}
@@ -260,7 +218,7 @@ func (k *compiler) value(v *value) {
 			continue
 		}
 		k.speak(v, e, f)
-		*into[i], v.told[i] = f, k.c.tell(f)
+		v.formulas[part] = k.c.told(f)
 		if typed && f.Type().String() != v.typ.String() {
 			k.problems.Errorf(e.At, "dimension", "", "%s is %s here and %s in the same band", v.name, f.Type(), v.typ)
 		}
@@ -297,8 +255,8 @@ func (k *compiler) howShown(v *value) {
 		v.show, v.given = *v.src.Show, true
 	case v.src.Instrument != nil && k.c.book.Instruments[v.src.Instrument.Name] != nil:
 		v.show, v.given = k.c.book.Instruments[v.src.Instrument.Name].Show, true
-	case v.is != nil && k.c.book.Terms[v.is.Text()] != nil:
-		v.show = k.c.book.Terms[v.is.Text()].Show
+	case !v.band() && k.c.book.Terms[v.formulas[itself].Text()] != nil:
+		v.show = k.c.book.Terms[v.formulas[itself].Text()].Show
 	default:
 		v.show = quantity.ShowFor(kind)
 	}

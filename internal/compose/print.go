@@ -196,10 +196,10 @@ func (r *run) number(res *result, end string) packet.Phrase {
 	}
 	key := r.printed(res)
 	if res.v.typ.Sort == formula.Text {
-		return r.keyed(r.c.own(res.is.Text), key)
+		return r.keyed(r.c.own(res.got[itself].Text), key)
 	}
 	if res.v.typ.Sort == formula.YesNo {
-		if res.is.Yes {
+		if res.got[itself].Yes {
 			return r.keyed(r.word("yes"), key)
 		}
 		return r.keyed(r.word("no"), key)
@@ -211,7 +211,7 @@ func (r *run) number(res *result, end string) packet.Phrase {
 func (r *run) resultText(res *result, end string) string {
 	show := res.show
 	if !res.v.band() {
-		return show.Both(res.quantity(res.is), r.system, r.decimal)
+		return show.Both(res.quantity(res.got[itself]), r.system, r.decimal)
 	}
 	one := func(v *formula.Value, way quantity.Way) string {
 		if v == nil {
@@ -222,21 +222,21 @@ func (r *run) resultText(res *result, end string) string {
 	}
 	switch end {
 	case "low":
-		return one(res.low, quantity.Up)
+		return one(res.got[lower], quantity.Up)
 	case "high":
-		return one(res.high, quantity.Down)
+		return one(res.got[upper], quantity.Down)
 	case "target":
-		return one(res.target, quantity.Nearest)
+		return one(res.got[target], quantity.Nearest)
 	}
 	b := quantity.Band{}
-	if res.low != nil {
-		b.Low = new(res.quantity(res.low))
+	if low := res.got[lower]; low != nil {
+		b.Low = new(res.quantity(low))
 	}
-	if res.high != nil {
-		b.High = new(res.quantity(res.high))
+	if high := res.got[upper]; high != nil {
+		b.High = new(res.quantity(high))
 	}
 	if b.Low == nil && b.High == nil {
-		return one(res.target, quantity.Nearest)
+		return one(res.got[target], quantity.Nearest)
 	}
 	return r.bandText(b, show, res.name)
 }

@@ -112,7 +112,7 @@ func split(name string) (g group, member, rest string) {
 
 // stem takes the end of a band off a name: travel.low gives travel and "low".
 func stem(name string) (base, end string) {
-	for _, e := range []string{"low", "high", "target"} {
+	for _, e := range ends[lower:] {
 		if b, ok := strings.CutSuffix(name, "."+e); ok {
 			return b, e
 		}

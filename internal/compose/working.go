@@ -57,12 +57,13 @@ func (r *run) printed(res *result) string {
 // met is an error of the records, such as a seal that runs beyond its rating.
 func (r *run) targetWithin(res *result) {
 	const slack = 1e-9
-	t := res.target
+	t := res.got[target]
 	if t == nil {
 		return
 	}
 	room := slack * math.Abs(t.SI)
-	if res.low != nil && t.SI < res.low.SI-room || res.high != nil && t.SI > res.high.SI+room {
+	low, high := res.got[lower], res.got[upper]
+	if low != nil && t.SI < low.SI-room || high != nil && t.SI > high.SI+room {
 		p := diag.Problem{Pos: r.unit.At, Severity: diag.Error, Rule: "target-outside", Related: []diag.Pos{res.v.src.At},
 			Message: "unit " + r.unit.ID + ", " + res.name + " (" + r.plain(res.v.src.What) + "): " + r.exactly(res, t) + " lies outside its own limits, " + r.resultText(res, ""),
 			Hint:    "correct the records that it draws on"}
@@ -78,7 +79,7 @@ func (r *run) printedText(res *result, exactly string) string {
 	switch {
 	case res.v.typ.Sort != formula.Quantity:
 		return exactly
-	case res.v.band() && res.target != nil && (res.low != nil || res.high != nil):
+	case res.got[target] != nil && res.limited():
 		return r.resultText(res, "target") + "; " + r.resultText(res, "")
 	}
 	return r.resultText(res, "")
@@ -93,39 +94,30 @@ func (r *run) explain(res *result) string {
 	}
 	v := res.v
 	g, member, _ := split(res.name)
-	e := packet.Entry{Name: res.name, What: r.plain(v.src.What), At: v.src.At.String()}
+	e := r.entryOf(v, res.name)
 	if k, ok := v.typ.Quantity.Kind(); ok && v.typ.Sort == formula.Quantity {
 		e.Kind = k.String()
-	}
-	if !v.src.Source.Empty() {
-		e.Sources = append(e.Sources, r.plain(v.src.Source))
 	}
 	e.Key = r.working.add(e) // before its inputs, so that it stands before them
 	var formulas, exact, governed []string
 	seen := func(name string) bool {
 		return slices.ContainsFunc(e.Inputs, func(in packet.Input) bool { return in.Name == name })
 	}
-	for i, part := range []struct {
-		label string
-		f     *formula.Formula
-		v     *formula.Value
-	}{{"", v.is, res.is}, {r.word("low"), v.low, res.low}, {r.word("high"), v.high, res.high}, {r.word("target"), v.target, res.target}} {
-		if part.f == nil || part.v == nil {
+	for p, f := range v.formulas {
+		got := res.got[p]
+		if f == nil || got == nil {
 			continue
 		}
-		lead := ""
-		if part.label != "" {
-			lead = part.label + ": "
-		}
-		formulas = append(formulas, lead+v.told[i].text)
-		exact = append(exact, lead+r.exactly(res, part.v))
-		for _, by := range res.by[i] {
+		lead := r.lead(part(p))
+		formulas = append(formulas, lead+f.text)
+		exact = append(exact, lead+r.exactly(res, got))
+		for _, by := range res.by[p] {
 			governed = append(governed, lead+r.governing(by))
 		}
-		for _, src := range v.told[i].sources {
+		for _, src := range f.sources {
 			e.Sources = appendNew(e.Sources, src)
 		}
-		for _, n := range v.told[i].names {
+		for _, n := range f.names {
 			full := r.full(n, g, member)
 			if slices.Contains(res.asked, full) && !seen(full) {
 				if in, ok := r.input(full); ok {
@@ -148,24 +140,38 @@ func (r *run) explain(res *result) string {
 			}
 			return new(p.SI)
 		}
-		e.SI, e.Low, e.High = amount(res.is), amount(res.low), amount(res.high)
-		if v.band() {
-			e.SI = amount(res.target)
-		}
+		e.SI, e.Low, e.High = amount(res.part("")), amount(res.got[lower]), amount(res.got[upper])
 	}
 	*r.working.of(res.name) = e
 	return e.Key
+}
+
+// entryOf begins the entry of a value.
+func (r *run) entryOf(v *value, name string) packet.Entry {
+	e := packet.Entry{Name: name, What: r.plain(v.src.What), At: v.src.At.String()}
+	if !v.src.Source.Empty() {
+		e.Sources = append(e.Sources, r.plain(v.src.Source))
+	}
+	return e
+}
+
+// lead says which part of a band follows.
+func (r *run) lead(p part) string {
+	if p == itself {
+		return ""
+	}
+	return r.word(ends[p]) + ": "
 }
 
 // asRecorded reports whether a value only repeats what one line of a record says,
 // and gives that line.
 func (r *run) asRecorded(v *value, g group, member string) (string, bool) {
 	place := ""
-	for _, f := range []*formula.Formula{v.is, v.low, v.high, v.target} {
+	for _, f := range v.formulas {
 		if f == nil {
 			continue
 		}
-		if names := f.Names(); len(names) != 1 || names[0] != f.Text() {
+		if len(f.names) != 1 || f.names[0] != f.Text() {
 			return "", false
 		}
 		in, ok := r.input(r.full(f.Text(), g, member))
