@@ -13,10 +13,22 @@ const coarsest = 1. / 20
 
 // instrumentFor takes the finer instrument of a value where the other one is too
 // coarse for its amount, in either unit system: a pump asks for one wrench, whatever
-// its site's units.
+// its site's units. What is worked out from such a value is read with the same
+// instrument: a joint asks for one wrench, whatever the pass.
 func (r *run) instrumentFor(res *result) {
+	if res.v.fine == nil {
+		return
+	}
+	for _, name := range res.asked {
+		if from := r.meaning(name).res; from != nil && from.v.fine != nil && from.v.src.Finer.Name == res.v.src.Finer.Name {
+			if from.fine {
+				res.show, res.fine = *res.v.fine, true
+			}
+			return
+		}
+	}
 	for _, v := range []*formula.Value{res.got[itself], res.got[target], res.got[upper], res.got[lower]} {
-		if v == nil || res.v.fine == nil {
+		if v == nil {
 			continue
 		}
 		step := 0.
