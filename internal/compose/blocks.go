@@ -15,6 +15,22 @@ func heading(level int, text string) packet.Block {
 	return packet.Block{Heading: &packet.Heading{Text: text, Level: level}}
 }
 
+// column is a column of a table: its key in the catalogue of words, its weight and
+// its least width in mm.
+type column struct {
+	key           string
+	weight, least float64
+}
+
+// table begins a table, whose title and headings are the words of its name.
+func (r *run) table(name string, columns ...column) *packet.Table {
+	t := &packet.Table{ID: name, Title: r.word(name + ".title")}
+	for _, c := range columns {
+		t.Columns = append(t.Columns, packet.Column{Title: r.word(name + "." + c.key), Weight: c.weight, Least: c.least})
+	}
+	return t
+}
+
 // signBlanks are the places of one signature: name, signature, date and time.
 func (r *run) signBlanks(id string) []packet.Blank {
 	return []packet.Blank{

@@ -195,14 +195,8 @@ func (r *run) wearItems() []packet.ListItem {
 
 // isolation is the table of points to lock, with who put each lock on and off.
 func (r *run) isolation() *packet.Table {
-	t := &packet.Table{ID: "isolation", Title: r.word("isolation.title")}
-	for _, c := range []struct {
-		key    string
-		weight float64
-		least  float64
-	}{{"point", 1, 0}, {"device", 3, 0}, {"put", 2, 0}, {"lock", 1, 22}, {"applied", 1, 20}, {"proved", 1, 20}, {"removed", 1, 20}} {
-		t.Columns = append(t.Columns, packet.Column{Title: r.word("isolation." + c.key), Weight: c.weight, Least: c.least})
-	}
+	t := r.table("isolation", column{"point", 1, 0}, column{"device", 3, 0}, column{"put", 2, 0},
+		column{"lock", 1, 22}, column{"applied", 1, 20}, column{"proved", 1, 20}, column{"removed", 1, 20})
 	row := func(id string, text [3]packet.Phrase) packet.Row {
 		cells := []packet.Cell{{Text: text[0]}, {Text: text[1]}, {Text: text[2]}}
 		for _, k := range []string{"lock", "applied", "proved", "removed"} {

@@ -7,15 +7,14 @@ import (
 	"jobsheaf/internal/formula"
 	"jobsheaf/internal/packet"
 	"jobsheaf/internal/procedure"
+	"jobsheaf/internal/quantity"
 	"jobsheaf/internal/record"
 )
 
 // instrumentOf gives the instrument that a feature is measured with.
 func (r *run) instrumentOf(feature string) *record.Instrument {
-	if r.size == nil || r.size.Features[feature] == nil {
-		return nil
-	}
-	return r.instrument(r.size.Features[feature].Instrument.S)
+	f, _ := r.feature(feature)
+	return r.instrument(f.Instrument.S)
 }
 
 // instrument gives an instrument by name and notes that the packet names it.
@@ -25,6 +24,15 @@ func (r *run) instrument(name string) *record.Instrument {
 		r.tools[name] = in
 	}
 	return in
+}
+
+// readingShow says how the readings of a feature print: to the grain of its
+// instrument.
+func (r *run) readingShow(feature string) quantity.Show {
+	if in := r.instrumentOf(feature); in != nil {
+		return in.Show
+	}
+	return quantity.ShowFor(quantity.KindLength)
 }
 
 // instrumentValue gives what an instrument is good for as formulas see it.
@@ -59,10 +67,7 @@ func (r *run) instrumentTable() *packet.Table {
 	if len(r.tools) == 0 {
 		return nil
 	}
-	t := &packet.Table{ID: "instruments", Title: r.word("instruments.title"), Columns: []packet.Column{
-		{Title: r.word("instruments.name"), Weight: 3}, {Title: r.word("instruments.good_for"), Weight: 3},
-		{Title: r.word("instruments.number"), Weight: 2}, {Title: r.word("instruments.due"), Weight: 2},
-	}}
+	t := r.table("instruments", column{"name", 3, 0}, column{"good_for", 3, 0}, column{"number", 2, 0}, column{"due", 2, 0})
 	for _, n := range sortedKeys(r.tools) {
 		in := r.tools[n]
 		first, other, both := strings.Cut(in.Resolution.S, " or ")

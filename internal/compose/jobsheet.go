@@ -91,16 +91,10 @@ func (r *run) identity() []packet.Fact {
 // kits is what to pull: the kits of the design that fit this unit's build and
 // serial number. Where that cannot be told, the sheet says to ask.
 func (r *run) kits() *packet.Table {
-	t := &packet.Table{ID: "kits", Title: r.word("kits.title")}
-	for _, c := range []struct {
-		key    string
-		weight float64
-	}{{"kit", 2}, {"number", 2}, {"items", 4}, {"pulled", 1}} {
-		t.Columns = append(t.Columns, packet.Column{Title: r.word("kits." + c.key), Weight: c.weight})
-	}
 	if r.size == nil {
 		return nil
 	}
+	t := r.table("kits", column{"kit", 2, 0}, column{"number", 2, 0}, column{"items", 4, 0}, column{"pulled", 1, 0})
 	for i, k := range r.size.Kits {
 		yes, sure := r.wanted(r.pulled.kits[i])
 		if !yes {
@@ -143,13 +137,7 @@ func (r *run) supplies() *packet.Table {
 	if r.size == nil || len(r.size.Supplies) == 0 {
 		return nil
 	}
-	t := &packet.Table{ID: "supplies", Title: r.word("supplies.title")}
-	for _, c := range []struct {
-		key    string
-		weight float64
-	}{{"item", 2}, {"amount", 1}, {"where", 3}, {"pulled", 1}} {
-		t.Columns = append(t.Columns, packet.Column{Title: r.word("supplies." + c.key), Weight: c.weight})
-	}
+	t := r.table("supplies", column{"item", 2, 0}, column{"amount", 1, 0}, column{"where", 3, 0}, column{"pulled", 1, 0})
 	for i, s := range r.size.Supplies {
 		if yes, _ := r.wanted(r.pulled.supplies[i]); !yes {
 			continue
@@ -171,9 +159,7 @@ func (r *run) lifting() *packet.Table {
 	if r.size == nil || len(r.size.AssemblyOrder) == 0 || len(values) == 0 {
 		return nil
 	}
-	t := &packet.Table{ID: "lifting", Title: r.word("lifting.title"), Columns: []packet.Column{
-		{Title: r.word("lifting.what"), Weight: 3}, {Title: r.word("lifting.mass"), Weight: 2},
-	}}
+	t := r.table("lifting", column{"what", 3, 0}, column{"mass", 2, 0})
 	for _, v := range values {
 		t.Columns = append(t.Columns, packet.Column{Title: r.plain(v.src.What), Weight: 2})
 	}

@@ -56,7 +56,7 @@ func (r *run) torques() *packet.Table {
 	if len(names) == 0 {
 		return nil
 	}
-	t := &packet.Table{ID: "torque", Title: r.word("torque.title"), Columns: []packet.Column{{Title: r.word("torque.joint"), Weight: 3}}}
+	t := r.table("torque", column{"joint", 3, 0})
 	values := shown(r.plan.order[perJoint])
 	// What is no torque stands below the joint, so that the torques have room.
 	var others []*value
@@ -124,13 +124,9 @@ func (r *run) jointText(name string) packet.Phrase {
 // clearances are two tables: what is set or measured, with a blank for each
 // reading, and what is worked out and only looked up.
 func (r *run) clearances() (measured, worked *packet.Table) {
-	measured = &packet.Table{ID: "clearances", Title: r.word("clearances.title"), Columns: []packet.Column{
-		{Title: r.word("clearances.what"), Weight: 4}, {Title: r.word("clearances.target"), Weight: 4}, {Title: r.word("clearances.how"), Weight: 3},
-		{Title: r.word("clearances.reading"), Weight: 1},
-	}}
-	worked = &packet.Table{ID: "expected", Title: r.word("expected.title"), Columns: []packet.Column{
-		{Title: r.word("clearances.what"), Weight: 5}, {Title: r.word("expected.value"), Weight: 4},
-	}}
+	measured = r.table("clearances", column{"what", 4, 0}, column{"target", 4, 0}, column{"how", 3, 0}, column{"reading", 1, 0})
+	worked = r.table("expected", column{"value", 4, 0})
+	worked.Columns = append([]packet.Column{{Title: r.word("clearances.what"), Weight: 5}}, worked.Columns...)
 	for i, row := range r.plan.proc.Numbers.Table {
 		yes, only := r.applies(row.When)
 		if !yes {

@@ -130,20 +130,23 @@ func (r *run) fit(f *record.Feature) *worn {
 
 // forecastLines are the lines of the wear sheet that say how fast a feature wears
 // and when its limit is forecast; nothing where the history does not tell.
-func (r *run) forecastLines(f *record.Feature, line func(label string, p packet.Phrase)) {
+func (r *run) forecastLines(f *record.Feature) (lines packet.Phrase) {
 	w := r.wornBy(f)
 	if w == nil {
-		return
+		return nil
+	}
+	line := func(label string, p packet.Phrase) {
+		lines = append(append(lines, packet.Span{Text: "\n" + label + " "}), p...)
 	}
 	from := packet.Span{Text: ", " + r.wordWith("wear.forecast_from", "n", strconv.Itoa(w.count))}
 	if w.none == "wear.forecast_no_wear" {
 		line(r.word("wear.forecast"), packet.Phrase{{Text: r.word(w.none)}, from})
-		return
+		return lines
 	}
 	line(r.word("wear.rate"), r.rate(f, w))
 	if w.none != "" {
 		line(r.word("wear.forecast"), packet.Phrase{{Text: r.word(w.none)}, from})
-		return
+		return lines
 	}
 	text := r.months(w.forecast)
 	p := append(r.keyed(text, r.forecastEntry(f, w, text)), from)
@@ -160,6 +163,7 @@ func (r *run) forecastLines(f *record.Feature, line func(label string, p packet.
 		say("wear.forecast_before")
 	}
 	line(r.word("wear.forecast"), p)
+	return lines
 }
 
 // months prints a forecast to the month; a day would feign what no line through a
@@ -247,10 +251,7 @@ func (r *run) trend(src *procedure.Figure, f *packet.Figure) []string {
 		f.Lists["days"] = append(f.Lists["days"], t.day)
 		f.Lists["readings"] = append(f.Lists["readings"], strconv.FormatFloat(t.amount.Value.SI()*1000, 'f', -1, 64))
 	}
-	show := quantity.ShowFor(quantity.KindLength)
-	if tool := r.instrumentOf(feature.Name); tool != nil {
-		show = tool.Show
-	}
+	show := r.readingShow(feature.Name)
 	f.Numbers["limit"], f.Numbers["us"] = w.limit.Value.SI()*1000, float64(r.system)
 	show.Way = quantity.Down
 	if w.limitAt == "reject_below" {

@@ -16,10 +16,8 @@ func (r *run) wearSheet() packet.Sheet {
 		return s
 	}
 	s.Blocks = append(s.Blocks, packet.Block{Para: &packet.Para{Text: packet.Say(r.word("wear.intro") + " " + r.word("wear.places"))}})
-	t := &packet.Table{ID: "wear", Columns: []packet.Column{
-		{Title: r.word("wear.part"), Weight: 4}, {Title: r.word("wear.limits"), Weight: 4, Least: 93},
-		{Title: r.word("wear.readings"), Weight: 3, Least: 56}, {Title: r.word("wear.worst"), Weight: 1, Least: 26}, {Title: r.word("wear.decision"), Weight: 1, Least: 24},
-	}}
+	t := r.table("wear", column{"part", 4, 0}, column{"limits", 4, 93}, column{"readings", 3, 56}, column{"worst", 1, 26}, column{"decision", 1, 24})
+	t.Title = "" // the sheet's says it
 	for _, n := range names {
 		t.Rows = append(t.Rows, r.wearRow(n))
 	}
@@ -50,42 +48,63 @@ func (r *run) wornFeatures() []string {
 }
 
 func (r *run) wearRow(name string) packet.Row {
-	var f *record.Feature
-	if r.size != nil {
-		f = r.size.Features[name]
-	}
-	if f == nil {
-		f = &record.Feature{Name: name}
+	f, known := r.feature(name)
+	if !known {
 		r.notOnRecord(r.word("wear.title"), []string{"features." + name})
 	}
-	what := packet.Phrase{}
-	if f.Part.Known() {
-		what = append(what, packet.Span{Text: f.Part.S, Style: packet.Strong}, packet.Span{Text: ": " + f.What.S})
-	} else {
-		what = append(what, packet.Span{Text: name + " "}, r.lacking())
+	limits, missing := r.wearLimits(f)
+	grain := r.readingShow(name).Grain[r.system]
+	reading := packet.Blank{Kind: packet.Reading, Unit: grain.Unit.Symbol, Characters: charactersOf(grain, f)}
+	at := func(b packet.Blank, place string) packet.Blank {
+		b.ID = r.places.id("wear", name, place)
+		return b
 	}
+	var readings []packet.Blank
+	for _, p := range f.Places {
+		b := at(reading, p.S)
+		b.Label = p.S
+		readings = append(readings, b)
+	}
+	if len(readings) == 0 {
+		readings = []packet.Blank{at(reading, "1")}
+	}
+	worst := at(reading, "worst")
+	worst.NotOnRecord = missing
+	var decide []packet.Blank
+	for _, d := range []string{"reuse", "replace", "ask"} {
+		decide = append(decide, at(packet.Blank{Kind: packet.Tick, Label: r.word("wear." + d)}, d))
+	}
+	return packet.Row{Cells: []packet.Cell{{Text: r.wearPart(f)}, {Text: limits}, {Blanks: readings}, {Blanks: []packet.Blank{worst}}, {Blanks: decide}}}
+}
+
+// wearPart says what wears, what follows where it is worn, and what its history
+// forecasts.
+func (r *run) wearPart(f *record.Feature) packet.Phrase {
+	p := r.partOf(f)
 	if f.Instrument.Known() {
-		what = append(what, packet.Span{Text: "; " + r.c.own(f.Instrument.S), Style: packet.Soft})
+		p = append(p, packet.Span{Text: "; " + r.c.own(f.Instrument.S), Style: packet.Soft})
 	}
-	tool := r.instrumentOf(name)
-	show := quantity.ShowFor(quantity.KindLength)
-	if tool != nil {
-		show = tool.Show
+	if f.IfWorn.Known() {
+		p = append(p, packet.Span{Text: "\n" + r.word("wear.if_worn") + " " + f.IfWorn.S})
 	}
-	lines := packet.Phrase{}
+	return append(p, r.forecastLines(f)...)
+}
+
+// wearLimits says how large a feature was when new and last time, and then, next to
+// the readings, its limits, with what is missing of these.
+func (r *run) wearLimits(f *record.Feature) (lines packet.Phrase, missing string) {
 	line := func(label string, p packet.Phrase) {
 		if len(lines) > 0 {
 			lines = append(lines, packet.Span{Text: "\n"})
 		}
 		lines = append(append(lines, packet.Span{Text: label + " "}), p...)
 	}
-	line(r.word("wear.new"), r.featureLength(name, "new", show, quantity.Nearest))
+	line(r.word("wear.new"), r.featureLength(f.Name, "new"))
 	if _, day, ok := r.last(f); ok {
-		line(r.wordWith("wear.last", "day", day), r.featureLength(name, "last", show, quantity.Nearest))
+		line(r.wordWith("wear.last", "day", day), r.featureLength(f.Name, "last"))
 	}
-	missing := "" // the limits come last, next to the readings
 	for _, v := range shown(r.plan.order[perFeature]) {
-		res := r.result(v.of(name))
+		res := r.result(v.of(f.Name))
 		if !res.without {
 			line(r.plain(v.src.What), r.number(res, ""))
 		}
@@ -93,27 +112,24 @@ func (r *run) wearRow(name string) packet.Row {
 			missing = r.lack(res.missing)
 		}
 	}
-	unit, wide := show.Grain[r.system].Unit.Symbol, charactersOf(show.Grain[r.system], f)
-	var readings []packet.Blank
-	for _, p := range f.Places {
-		readings = append(readings, packet.Blank{ID: r.places.id("wear", name, p.S), Kind: packet.Reading, Label: p.S, Unit: unit, Characters: wide})
+	return lines, missing
+}
+
+// feature gives a feature of the unit's size; of one that is not on record only the
+// name is known.
+func (r *run) feature(name string) (f *record.Feature, known bool) {
+	if r.size != nil && r.size.Features[name] != nil {
+		return r.size.Features[name], true
 	}
-	if len(readings) == 0 {
-		readings = []packet.Blank{{ID: r.places.id("wear", name, "1"), Kind: packet.Reading, Unit: unit, Characters: wide}}
+	return &record.Feature{Name: name}, false
+}
+
+// partOf names a feature with its part.
+func (r *run) partOf(f *record.Feature) packet.Phrase {
+	if !f.Part.Known() {
+		return packet.Phrase{{Text: f.Name + " "}, r.lacking()}
 	}
-	worst := packet.Blank{ID: r.places.id("wear", name, "worst"), Kind: packet.Reading, Unit: unit, Characters: wide, NotOnRecord: missing}
-	var decide []packet.Blank
-	for _, d := range []string{"reuse", "replace", "ask"} {
-		decide = append(decide, packet.Blank{ID: r.places.id("wear", name, d), Kind: packet.Tick, Label: r.word("wear." + d)})
-	}
-	worn := packet.Cell{Text: what}
-	if f.IfWorn.Known() {
-		worn.Text = append(worn.Text, packet.Span{Text: "\n" + r.word("wear.if_worn") + " " + f.IfWorn.S})
-	}
-	r.forecastLines(f, func(label string, p packet.Phrase) {
-		worn.Text = append(append(worn.Text, packet.Span{Text: "\n" + label + " "}), p...)
-	})
-	return packet.Row{Cells: []packet.Cell{worn, {Text: lines}, {Blanks: readings}, {Blanks: []packet.Blank{worst}}, {Blanks: decide}}}
+	return packet.Phrase{{Text: f.Part.S, Style: packet.Strong}, {Text: ": " + f.What.S}}
 }
 
 // charactersOf is how many characters the readings of a feature take at most.
@@ -131,7 +147,8 @@ func charactersOf(g quantity.Grain, f *record.Feature) int {
 }
 
 // featureLength prints a recorded length of a feature to its instrument's grain.
-func (r *run) featureLength(name, prop string, show quantity.Show, way quantity.Way) packet.Phrase {
+func (r *run) featureLength(name, prop string) packet.Phrase {
+	show := r.readingShow(name)
 	full := "features." + name + "." + prop
 	p := r.member(perFeature, name, prop)
 	if p.without {
@@ -143,7 +160,7 @@ func (r *run) featureLength(name, prop string, show quantity.Show, way quantity.
 	if !p.known {
 		return r.notOnRecord(r.word("wear.title"), []string{full})
 	}
-	show.Way = way
+	show.Way = quantity.Nearest
 	text := show.Both(quantity.Of(p.value.SI, quantity.KindLength), r.system, r.decimal)
 	return r.keyed(text, r.working.add(packet.Entry{
 		Name: full, What: r.word("wear."+prop+"_what") + ": " + name, Recorded: true, Formula: r.word("as_recorded"), At: p.at.String(), SI: new(p.value.SI), Kind: "length", Exactly: p.written, Printed: text,
@@ -153,24 +170,12 @@ func (r *run) featureLength(name, prop string, show quantity.Show, way quantity.
 // asLeft asks for what goes into the unit's history: each worn feature as it was
 // left, and whether its part is new.
 func (r *run) asLeft() *packet.Table {
-	t := &packet.Table{ID: "as_left", Title: r.word("as_left.title"), Double: true, Columns: []packet.Column{
-		{Title: r.word("as_left.what"), Weight: 4}, {Title: r.word("as_left.reading"), Weight: 1}, {Title: r.word("as_left.replaced"), Weight: 1},
-	}}
+	t := r.table("as_left", column{"what", 4, 0}, column{"reading", 1, 0}, column{"replaced", 1, 0})
+	t.Double = true
 	for _, name := range r.wornFeatures() {
-		f := &record.Feature{Name: name}
-		if r.size != nil && r.size.Features[name] != nil {
-			f = r.size.Features[name]
-		}
-		what := packet.Phrase{{Text: f.Part.S, Style: packet.Strong}, {Text: ": " + f.What.S}}
-		if !f.Part.Known() {
-			what = packet.Phrase{{Text: name + " "}, r.lacking()}
-		}
-		show := quantity.ShowFor(quantity.KindLength)
-		if tool := r.instrumentOf(name); tool != nil {
-			show = tool.Show
-		}
-		g := show.Grain[r.system]
-		row := packet.Row{Cells: []packet.Cell{{Text: what}, {Blanks: []packet.Blank{
+		f, _ := r.feature(name)
+		g := r.readingShow(name).Grain[r.system]
+		row := packet.Row{Cells: []packet.Cell{{Text: r.partOf(f)}, {Blanks: []packet.Blank{
 			{ID: r.places.id("as_left", name), Kind: packet.Reading, Unit: g.Unit.Symbol, Characters: charactersOf(g, f)},
 		}}, {}}}
 		if f.Replaces.Known() {

@@ -26,17 +26,17 @@ func (r *run) workingSheet() packet.Sheet {
 	if len(all) > 0 {
 		s.Blocks = append(s.Blocks, packet.Block{Entries: all})
 	}
-	sources := r.smallTable("sources", "key", 1, "what", 20)
+	sources := r.deskTable("sources", column{"key", 1, 0}, column{"what", 20, 0})
 	sources.Double = true
 	for i, t := range refs.sources {
 		sources.Rows = append(sources.Rows, textRow(packet.Phrase{{Text: sourceKey(i), Style: packet.Strong}}, packet.Say(t)))
 	}
-	files := r.smallTable("files", "name", 2, "file", 5)
+	files := r.deskTable("files", column{"name", 2, 0}, column{"file", 5, 0})
 	files.Double = true
 	for _, full := range sortedKeys(refs.files) {
 		files.Rows = append(files.Rows, textRow(packet.Say(refs.files[full]), packet.Say(full)))
 	}
-	left := r.smallTable("left_out", "what", 5, "because", 4)
+	left := r.deskTable("left_out", column{"what", 5, 0}, column{"because", 4, 0})
 	for _, o := range r.leftOut {
 		left.Rows = append(left.Rows, textRow(o.what, packet.Say(o.when)))
 	}
@@ -48,13 +48,10 @@ func (r *run) workingSheet() packet.Sheet {
 	return s
 }
 
-// smallTable begins a table for the desk: its name, then the key and the weight
-// of each column.
-func (r *run) smallTable(name string, columns ...any) *packet.Table {
-	t := &packet.Table{ID: name, Title: r.word(name + ".title"), Small: true}
-	for i := 0; i < len(columns); i += 2 {
-		t.Columns = append(t.Columns, packet.Column{Title: r.word(name + "." + columns[i].(string)), Weight: float64(columns[i+1].(int))})
-	}
+// deskTable begins a table that is looked up at a desk.
+func (r *run) deskTable(name string, columns ...column) *packet.Table {
+	t := r.table(name, columns...)
+	t.Small = true
 	return t
 }
 
