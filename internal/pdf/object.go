@@ -42,9 +42,10 @@ var scratches = sync.Pool{New: func() any {
 	return s
 }}
 
-// level is the zlib level of pages; from 1 to 9 it cannot fail above. Measured on
-// a packet of ten pages, 6 gives 2 % less than 1 and takes 0.2 ms longer.
-const level = 4
+// level is the zlib level of pages and attachments; from 1 to 9 it cannot fail
+// above. Measured on a packet of eight pages: 2 takes a fifth less time than 4, and
+// makes the file half a hundredth larger; 6 takes half as much again.
+const level = 2
 
 // release hands the memory on to the next Writer.
 func (p *Writer) release() {
