@@ -1,9 +1,10 @@
 // Package published holds the calc packages against figures that others have
 // published: the tables in testdata/published, one CSV for each topic.
 //
-// Entry point: Run, from a test of a calc package. It belongs here if it reads
-// or judges a row of those tables. It is not for the figures themselves, nor for
-// tests of shape (monotony, inverses), which stand beside the code they test.
+// Entry points: Run, from a test of a calc package; Inputs, for tests that vary what
+// the tables hold. It belongs here if it reads or judges a row of those tables. It is
+// not for the figures themselves, nor for tests of shape (monotony, inverses), which
+// stand beside the code they test.
 //
 // A table has the columns function, inputs, expected, tolerance, unit, source,
 // kind; a line that starts with # is a comment. Inputs are written
@@ -14,6 +15,7 @@
 package published
 
 import (
+	"bytes"
 	"encoding/csv"
 	"errors"
 	"fmt"
@@ -172,6 +174,41 @@ func (r Row) Check(functions []quantity.Function) error {
 		return callErr
 	}
 	return r.compare(got)
+}
+
+// Inputs gives the inputs of all rows of all tables that some functions accept, by the
+// name of the function: a start for tests that vary them. dir is the folder of the
+// tables.
+func Inputs(dir string, functions []quantity.Function) (map[string][][]any, error) {
+	names, err := filepath.Glob(filepath.Join(dir, "*.csv"))
+	if err != nil || len(names) == 0 {
+		return nil, fmt.Errorf("no tables in %s: %v", dir, err)
+	}
+	out := map[string][][]any{}
+	for _, name := range names {
+		data, err := os.ReadFile(name)
+		if err != nil {
+			return nil, err
+		}
+		rows, err := Read(bytes.NewReader(data))
+		if err != nil {
+			return nil, fmt.Errorf("%s: %w", name, err)
+		}
+		for _, r := range rows {
+			i := slices.IndexFunc(functions, func(f quantity.Function) bool { return f.Name == r.Function })
+			if i < 0 {
+				return nil, fmt.Errorf("%s:%d: no function %q", name, r.Line, r.Function)
+			}
+			args, err := arguments(functions[i], r.Inputs)
+			if err != nil {
+				continue // a row that wants its inputs refused
+			}
+			if _, err := functions[i].Apply(args...); err == nil {
+				out[r.Function] = append(out[r.Function], args)
+			}
+		}
+	}
+	return out, nil
 }
 
 // arguments reads "name=value unit; ..." by the function's Go signature.
