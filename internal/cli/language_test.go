@@ -156,7 +156,7 @@ func TestNoEnglishLeft(t *testing.T) {
 var (
 	hasWord = regexp.MustCompile(`\p{Latin}{2}`)
 	// amounts are numbers with units, in one system or both.
-	amounts = regexp.MustCompile(`^(?:; )?(?:± )?\d[\d.,]*[ \x{a0}]?\S{0,10}(?: \(\d[\d.,]*[ \x{a0}]?\S{0,10}\))?(?: \(k = 2\))?$`)
+	amounts = regexp.MustCompile(`^(?:; )?(?:±[ \x{a0}])?\d[\d.,]*[ \x{a0}]?\S{0,10}(?: \(\d[\d.,]*[ \x{a0}]?\S{0,10}\))?(?: \(k = 2\))?$`)
 )
 
 // siteWords reports whether every part of a text stands in the site's own files.
