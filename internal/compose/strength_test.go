@@ -229,3 +229,23 @@ func TestClearanceOfHotAndColdPumps(t *testing.T) {
 		}
 	}
 }
+
+// A hot pump is opened only well below the flash point of its liquid, as well as below
+// boiling; a solvent that flashes below the temperature of the shop has no such limit,
+// since cooling cannot reach it.
+func TestOpenedBelowTheFlashPoint(t *testing.T) {
+	for _, c := range []struct {
+		what, flash, boils string
+		want               float64 // °C
+	}{
+		{"hot oil", "flash_point: 105 degC", "boiling_point: 370 degC", 105 - 16.7},
+		{"oil near boiling", "flash_point: 102 degC", "boiling_point: 105 degC", 105 - 20},
+		{"solvent", "flash_point: 30 degC", "boiling_point: 105 degC", 105 - 20},
+	} {
+		s := open(t, demo(t, "soapworks", edit{"liquids/wax.yaml", "flash_point: 200 degC", c.flash}, edit{"liquids/wax.yaml", "boiling_point: 370 degC", c.boils}))
+		e := entries(s.packet(t, "P-305", "reset-end-clearance"))["open_below"] // in service at 92 °C
+		if e.SI == nil || math.Abs(*e.SI-273.15-c.want) > 1e-9 {
+			t.Errorf("%s: it is opened below %s, want %.4g °C", c.what, e.Exactly, c.want)
+		}
+	}
+}

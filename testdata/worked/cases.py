@@ -103,6 +103,7 @@ def end_clearance(v, raw, out):
     out["travel"] = out["travel_exact"] = c * helix
     out["turn"] = TURN * c / v["housing.lead"]
     out["made"], out["misread"] = 10e-3 / helix, 0.5e-3 / helix
+    out["turn_back"] = {"cw": "anticlockwise", "ccw": "clockwise"}[raw["housing.turn_in"]]
     out["back_off_travel"] = v["end_clearance.back_off"] * helix
 
 
@@ -140,8 +141,9 @@ def liquid(v, raw, out):
         out["inlet_boils"] = boiling(v["duty.inlet"] + v["site.air_pressure"], *points)
     elif boil != "none":
         out["boils_at"] = v["liquid.boiling_point"]
-    if "boils_at" in out:
-        out["open_below"] = out["boils_at"] - 20
+    out["open_below"] = out["boil_margin"] = out["boils_at"] - 20 if "boils_at" in out else 700 + ZERO_C
+    if raw["liquid.flash_point"] != "none" and v["liquid.flash_point"] - 16.7 > room:  # 29 CFR 1910.106(a)(19): 30 degF
+        out["open_below"] = min(out["open_below"], v["liquid.flash_point"] - 16.7)
     out["category"] = out["handled_category"] = 0
     if raw["liquid.flash_point"] != "none":
         flash = v["liquid.flash_point"]
@@ -156,6 +158,7 @@ def liquid(v, raw, out):
     out["trapped"] = (v["liquid.expansion"] - 3 * steel_a) * 10 / (v["liquid.compressibility"] + v["piping.bore"] / (v["piping.wall"] * steel_e))
     out["catch"] = pi / 4 * v["piping.bore"] ** 2 * v["piping.between_valves"] + v["pump.volume"]
     out["container"] = min(c for c in CONTAINERS if out["catch"] <= 0.8 * c * 1e-3) * 1e-3
+    out["no_pressure"] = 0  # gauge pressure counts from the air's
     out["flush_ph.low"], out["flush_ph.high"] = 6, 9
     out["thickness"] = viscosity(t, v["liquid.viscosity.cool_at"], v["liquid.viscosity.cool"] * 1e6, v["liquid.viscosity.hot_at"], v["liquid.viscosity.hot"] * 1e6) * 1e-6
     out["mu"] = out["thickness"] * v["liquid.density"]

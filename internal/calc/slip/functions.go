@@ -36,7 +36,7 @@ var Functions = []quantity.Function{
 	{
 		Name: "eccentric_flow", Args: []string{"diameter", "gap", "length", "eccentricity", "difference", "viscosity", "density"},
 		What: "Laminar flow through an eccentric ring gap", Formula: "Q = π D c³ Δp / (12 μ L) · (1 + 1.5 ε²)",
-		Range: "as annulus_flow; eccentricity 0 to 1; Reynolds number at the widest place up to 1400", Source: "from memory: standard result of lubrication theory",
+		Range: "as annulus_flow; eccentricity 0 to 1; Reynolds number at the widest place up to 1400", Source: "standard result of lubrication theory, from memory; 2.5 times the concentric flow at contact as published",
 		Call: EccentricFlow,
 	},
 	{
