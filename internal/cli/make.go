@@ -67,6 +67,7 @@ without a --unit it is for any, and without a --job it is named FORM.`,
 }
 
 func runMake(ctx context.Context, s Streams, m making, args []string) error {
+	defer boundMemory()()
 	st, err := openSite(m.site)
 	if err != nil {
 		return err
@@ -87,6 +88,7 @@ func runMake(ctx context.Context, s Streams, m making, args []string) error {
 		return err
 	}
 	defer stop()
+	roomForSite()
 	began := time.Now()
 	st.composer.Blank = m.blank
 	press := &week.Press{Composer: st.composer}

@@ -94,6 +94,7 @@ func runWeek(ctx context.Context, s Streams, w weekly) error {
 			return err
 		}
 	}
+	defer boundMemory()()
 	st, err := openSite(w.site)
 	if err != nil {
 		return err
@@ -120,7 +121,7 @@ func runWeek(ctx context.Context, s Streams, w weekly) error {
 		return err
 	}
 	defer stop()
-	defer boundMemory()()
+	roomForSite()
 	rounds := week.Share(week.Rounds(st.book, list.Jobs), k, n)
 	show := newProgress(s.Err, w.quiet || w.asJSON)
 	printer := &week.Printer{
