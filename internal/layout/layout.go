@@ -200,5 +200,7 @@ func (f *flow) block(b *packet.Block) {
 		mark := f.here()
 		f.blocks(b.Keep)
 		f.bind(mark, kept)
+	default:
+		f.errorf("unknown-block", "a kind of block is drawn by a case of flow.block", "a block of the packet is of no kind that can be drawn")
 	}
 }

@@ -2,6 +2,7 @@ package layout
 
 import (
 	"maps"
+	"reflect"
 	"strings"
 	"testing"
 
@@ -47,6 +48,7 @@ func TestProblems(t *testing.T) {
 		{"cells", "row-cells", "2 cells for 1", func(p *packet.Packet) {
 			p.Sheets[0] = sheet("job", "Job sheet", packet.Table{Columns: []packet.Column{{Title: "A"}}, Rows: []packet.Row{{Cells: []packet.Cell{{Text: packet.Say("a")}, {Text: packet.Say("b")}}}}})
 		}},
+		{"kind of block", "unknown-block", "no kind", func(p *packet.Packet) { p.Sheets[0].Blocks = append(p.Sheets[0].Blocks, packet.Block{}) }},
 		{"height", "too-tall", "page has room", func(p *packet.Packet) {
 			p.Sheets[0] = sheet("job", "Job sheet", packet.Heading{Text: long(6000)})
 		}},
@@ -97,6 +99,29 @@ func TestWarnings(t *testing.T) {
 
 // NOT ON RECORD: the blank is hatched, the words and what is missing are printed,
 // wherever the blank stands.
+// A kind of block that is added to a packet and not drawn is no page with less on it.
+func TestEveryKindOfBlockIsDrawn(t *testing.T) {
+	kinds := reflect.TypeFor[packet.Block]()
+	for i := range kinds.NumField() {
+		var b packet.Block
+		switch field := reflect.ValueOf(&b).Elem().Field(i); field.Kind() {
+		case reflect.Pointer:
+			field.Set(reflect.New(field.Type().Elem()))
+		case reflect.Slice:
+			field.Set(reflect.MakeSlice(field.Type(), 0, 0))
+		default:
+			t.Fatalf("%s is neither a pointer nor a slice", kinds.Field(i).Name)
+		}
+		p := blankPacket(t, "A4", packet.Sheet{ID: "job", Title: "Job sheet", Blocks: []packet.Block{b}})
+		_, problems := Layout(p)
+		for _, problem := range problems {
+			if problem.Rule == "unknown-block" {
+				t.Errorf("%s is not drawn", kinds.Field(i).Name)
+			}
+		}
+	}
+}
+
 func TestNotOnRecord(t *testing.T) {
 	b := func(id string) packet.Blank {
 		b := reading(id, "Label", "", "", "mm", "rule")
