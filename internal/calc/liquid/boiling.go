@@ -85,10 +85,35 @@ func BoilingAt(pressure quantity.AbsolutePressure, t1 quantity.Temperature, p1 q
 		return 0, fmt.Errorf("the two points (%.5g °C at %.4g bar, %.5g °C at %.4g bar) do not fit: want them at least 5 K apart and the hotter one at a tenth more pressure",
 			t1-273.15, p1/1e5, t2-273.15, p2/1e5)
 	}
-	beyond := quantity.AbsolutePressure(math.Sqrt(float64(p2 / p1)))
-	if err := quantity.Within("pressure, for these two points,", pressure, p1/beyond, p2*beyond); err != nil {
+	low, high := carried(p1, p2)
+	if err := quantity.Within("pressure, for these two points,", pressure, low, high); err != nil {
 		return 0, err
 	}
 	part := math.Log(float64(pressure/p1)) / math.Log(float64(p2/p1))
 	return quantity.Temperature(1 / (1/float64(t1) + (1/float64(t2)-1/float64(t1))*part)), nil
+}
+
+// carried gives the pressures to which two points of vapour pressure carry, the lower
+// one first.
+func carried(p1, p2 quantity.AbsolutePressure) (low, high quantity.AbsolutePressure) {
+	beyond := quantity.AbsolutePressure(math.Sqrt(float64(p2 / p1)))
+	return p1 / beyond, p2 * beyond
+}
+
+// BoilingKnown reports whether two points of vapour pressure, at the pressures p1 and
+// p2, carry to a pressure: whether BoilingAt answers for it. Range: pressures from
+// 1 Pa to 220 bar, the points a tenth of the pressure apart.
+//
+// Source: as BoilingAt.
+func BoilingKnown(pressure, p1, p2 quantity.AbsolutePressure) (bool, error) {
+	for _, e := range []struct {
+		what string
+		p    quantity.AbsolutePressure
+	}{{"pressure", pressure}, {"vapour pressure at the first point", p1}, {"vapour pressure at the second point", p2}} {
+		if err := quantity.Within(e.what, e.p, leastVapour, greatestVapour); err != nil {
+			return false, err
+		}
+	}
+	low, high := carried(min(p1, p2), max(p1, p2))
+	return pressure >= low && pressure <= high, nil
 }

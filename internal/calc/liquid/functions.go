@@ -76,6 +76,12 @@ var Functions = []quantity.Function{
 		Call: BoilingAt,
 	},
 	{
+		Name: "boiling_known", Args: []string{"pressure", "p1", "p2"},
+		What: "Whether two points of vapour pressure carry to a pressure", Formula: "p₁/√(p₂/p₁) ≤ p ≤ p₂·√(p₂/p₁)",
+		Range: "1 Pa to 220 bar", Source: "Clausius-Clapeyron equation, OpenStax Chemistry 2e, section 10.3; how far, our own rule",
+		Call: BoilingKnown,
+	},
+	{
 		Name: "touch_limit", Args: []string{"material", "contact"},
 		What: "Surface temperature above which skin may burn", Formula: "table by surface and contact time; the next longer time counts",
 		Range: "0.5 s to 8 h; bare metal, ceramic, plastic, wood", Source: "from memory: ISO 13732-1:2006, burn thresholds",

@@ -95,6 +95,25 @@ func TestBoilingRisesWithPressure(t *testing.T) {
 	})
 }
 
+// BoilingKnown says yes just where BoilingAt answers.
+func TestBoilingKnownWhereItIsAnswered(t *testing.T) {
+	rapid.Check(t, func(rt *rapid.T) {
+		p := quantity.AbsolutePressure(math.Exp(rapid.Float64Range(math.Log(1), math.Log(1e7)).Draw(rt, "pressure")))
+		p1 := quantity.AbsolutePressure(math.Exp(rapid.Float64Range(math.Log(100), math.Log(1e5)).Draw(rt, "p1")))
+		p2 := p1 * quantity.AbsolutePressure(rapid.Float64Range(1.2, 50).Draw(rt, "ratio"))
+		known, err := BoilingKnown(p, p1, p2)
+		if err != nil {
+			rt.Fatal(err)
+		}
+		if _, err := BoilingAt(p, celsius(20), p1, celsius(80), p2); (err == nil) != known {
+			rt.Fatalf("at %v Pa, with points of %v and %v Pa, it is known: %v, and answered: %v", p, p1, p2, known, err)
+		}
+		if turned, err := BoilingKnown(p, p2, p1); err != nil || turned != known {
+			rt.Fatalf("with the points turned round: %v, %v", turned, err)
+		}
+	})
+}
+
 func TestCoolingInverts(t *testing.T) {
 	rapid.Check(t, func(t *rapid.T) {
 		mass := quantity.Mass(rapid.Float64Range(1, 500).Draw(t, "mass"))
@@ -194,6 +213,7 @@ func TestWorthlessInputsAreRefused(t *testing.T) {
 		"corrosive_ph":         {quantity.Number(14)},
 		"antoine_boiling":      {quantity.Number(5.2), quantity.Number(1990), quantity.Number(10), celsius(1), celsius(101), quantity.AbsolutePressure(101325)},
 		"boiling_at":           {quantity.AbsolutePressure(2e5), celsius(100), quantity.AbsolutePressure(101418), celsius(150), quantity.AbsolutePressure(476101)},
+		"boiling_known":        {quantity.AbsolutePressure(2e5), quantity.AbsolutePressure(101418), quantity.AbsolutePressure(476101)},
 		"touch_limit":          {"bare metal", quantity.Time(60)},
 		"cooling_time":         append(lump[:4:4], celsius(150), celsius(50), celsius(20)),
 		"cooling_time_checked": append(lump[:4:4], celsius(150), celsius(50), celsius(20), quantity.Conductivity(50), quantity.Volume(0.01)),
