@@ -64,10 +64,13 @@ func (r *run) omit(what procedure.Text, when *procedure.Expr) {
 	var b strings.Builder
 	for _, part := range what.Parts {
 		if b.WriteString(part.Literal); part.Name != "" {
-			b.WriteString("{" + part.Name + "}")
+			b.WriteString("…") // its number is not worked out
 		}
 	}
-	r.leftOut = append(r.leftOut, omission{what: packet.Say(b.String()), when: when.Text})
+	o := omission{what: packet.Say(b.String()), when: when.Text}
+	if !slices.ContainsFunc(r.leftOut, func(p omission) bool { return p.when == o.when && p.what.String() == o.what.String() }) {
+		r.leftOut = append(r.leftOut, o)
+	}
 }
 
 // blank renders a blank of a step.

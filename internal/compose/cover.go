@@ -3,6 +3,7 @@ package compose
 import (
 	"fmt"
 	"slices"
+	"strconv"
 	"strings"
 
 	"jobsheaf/internal/packet"
@@ -22,7 +23,7 @@ func (r *run) cover() packet.Sheet {
 		}
 	}
 	if l := r.unit.Liquid; l != nil && len(l.Say) > 0 {
-		add(packet.Block{List: &packet.List{Large: true, Items: sayings(l.Say)}})
+		add(packet.Block{Alert: r.warned(l.Say)})
 	}
 	add(heading(2, r.word("cover.wear")))
 	add(packet.Block{List: &packet.List{Tick: true, Items: r.wearItems()}})
@@ -31,8 +32,12 @@ func (r *run) cover() packet.Sheet {
 			key  string
 			list []record.Text
 		}{{"cover.first_aid", l.FirstAid}, {"cover.spill", l.Spill}} {
-			if len(part.list) > 0 {
-				add(packet.Block{Keep: []packet.Block{heading(2, r.word(part.key)), {List: &packet.List{Items: sayings(part.list)}}}})
+			items := sayings(part.list)
+			if call := r.emergency(); call != nil && part.key == "cover.first_aid" {
+				items = append([]packet.ListItem{{Text: call}}, items...)
+			}
+			if len(items) > 0 {
+				add(packet.Block{Keep: []packet.Block{heading(2, r.word(part.key)), {List: &packet.List{Items: items}}}})
 			}
 		}
 	}
@@ -41,7 +46,7 @@ func (r *run) cover() packet.Sheet {
 	}
 	add(heading(1, r.word("cover.isolate")))
 	add(packet.Block{Para: &packet.Para{Text: r.governs()}})
-	add(packet.Block{Table: r.isolation()})
+	add(packet.Block{Table: r.isolation()}, packet.Block{Table: r.locks()})
 	if items := r.items(r.plan.proc.Cover.Prove, "prove"); len(items) > 0 {
 		add(packet.Block{Keep: []packet.Block{heading(2, r.word("cover.prove")), {List: &packet.List{Tick: true, Items: items}}}})
 	}
@@ -51,6 +56,27 @@ func (r *run) cover() packet.Sheet {
 	}
 	add(packet.Block{Keep: []packet.Block{heading(2, r.word("cover.signatures")), {Sign: &packet.SignOff{Rows: rows}}}})
 	return s
+}
+
+// warned is what the liquid's record says beside its statements, as a warning.
+func (r *run) warned(list []record.Text) *packet.Alert {
+	a := &packet.Alert{Signal: "warning", Word: r.word("signal.warning"), Large: true}
+	for i, t := range list {
+		if i > 0 {
+			a.Text = append(a.Text, packet.Span{Text: "\n"})
+		}
+		a.Text = append(a.Text, packet.Span{Text: t.S})
+	}
+	return a
+}
+
+// emergency says whom to call and where to go; nil where that is not on record.
+func (r *run) emergency() packet.Phrase {
+	call, ok := r.ready("site.emergency")
+	if !ok {
+		return nil
+	}
+	return packet.Phrase{{Text: r.word("cover.emergency") + " "}, {Text: call, Style: packet.Strong}}
 }
 
 func sayings(list []record.Text) []packet.ListItem {
@@ -70,11 +96,7 @@ func (r *run) governs() packet.Phrase {
 		p = append(p, r.notOnRecord("site.energy_control", []string{"site.energy_control"})...)
 		p = append(p, packet.Span{Text: " "})
 	}
-	p = append(p, packet.Span{Text: r.word("cover.authorised")})
-	if call, ok := r.ready("site.emergency"); ok {
-		p = append(p, packet.Span{Text: " " + r.word("cover.emergency") + " "}, packet.Span{Text: call, Style: packet.Strong})
-	}
-	return p
+	return append(p, packet.Span{Text: r.word("cover.authorised")})
 }
 
 // hazard is the panel of the liquid.
@@ -185,7 +207,11 @@ func (r *run) wearItems() []packet.ListItem {
 			add(packet.Say(w.Say.S), w.Sign.S)
 		}
 	}
+	own := len(out)
 	for _, w := range r.plan.proc.Cover.Wear {
+		if slices.ContainsFunc(out[:own], func(it packet.ListItem) bool { return it.Sign != "" && it.Sign == w.Sign.Name }) {
+			continue // the liquid's record says which of this kind
+		}
 		if text, applies := r.sayWhere(w.When, w.Say); applies {
 			add(text, w.Sign.Name)
 		}
@@ -237,6 +263,31 @@ func (r *run) isolation() *packet.Table {
 	}
 	t.Note = packet.Say(r.word("isolation.note"))
 	return t
+}
+
+// locks is where everyone else who works on the unit writes down the locks that are
+// their own.
+func (r *run) locks() *packet.Table {
+	t := r.table("locks", column{"name", 3, 40}, column{"numbers", 3, 40}, column{"on", 2, 32}, column{"off", 2, 32})
+	for n := range min(max(r.people(), 2), 8) {
+		id := fmt.Sprint(n + 1)
+		t.Rows = append(t.Rows, packet.Row{Cells: []packet.Cell{
+			{Blanks: []packet.Blank{{ID: r.places.id("locks", id, "name"), Kind: packet.Words, Characters: 14}}},
+			{Blanks: []packet.Blank{{ID: r.places.id("locks", id, "numbers"), Kind: packet.Words, Characters: 14}}},
+			{Blanks: []packet.Blank{{ID: r.places.id("locks", id, "on"), Kind: packet.When, Characters: 10}}},
+			{Blanks: []packet.Blank{{ID: r.places.id("locks", id, "off"), Kind: packet.When, Characters: 10}}},
+		}})
+	}
+	return t
+}
+
+// people is how many the job is for, as the list or else the procedure says; 0
+// where neither does.
+func (r *run) people() int {
+	if n, err := strconv.Atoi(r.job.People.S); err == nil {
+		return n
+	}
+	return r.plan.proc.People
 }
 
 // calledFor reports whether a statement that the precedence names asks for the

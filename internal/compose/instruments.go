@@ -72,6 +72,9 @@ func (r *run) instrumentTable() *packet.Table {
 		in := r.tools[n]
 		first, other, both := strings.Cut(in.Resolution.S, " or ")
 		good := packet.Say(r.pointed(first))
+		if in.Show.Grain[r.system].Unit.Symbol == "" {
+			good = packet.Say(r.word("instruments.counts") + " " + r.pointed(first))
+		}
 		if both {
 			good = append(good, packet.Span{Text: " " + r.word("or") + " " + r.pointed(other)})
 		}

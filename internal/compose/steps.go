@@ -128,6 +128,20 @@ func (r *run) stageBlocks(all []stage, sheet procedure.Sheet) []packet.Block {
 	return out
 }
 
+// holds lists the hold points of all stages, to be ticked off by who closes the
+// packet.
+func (r *run) holds(all []stage) []packet.ListItem {
+	var out []packet.ListItem
+	for i := range all {
+		for j := range all[i].steps {
+			if s := &all[i].steps[j]; s.Hold != nil {
+				out = append(out, packet.ListItem{ID: r.places.id("service", "hold", s.Number), Text: packet.Say(r.wordWith("service.hold_at", "n", s.Number, "role", s.Hold.Role))})
+			}
+		}
+	}
+	return out
+}
+
 // serviceSheet is back in service, with the corrections rule and the last
 // signatures.
 func (r *run) serviceSheet(all []stage) packet.Sheet {
@@ -139,6 +153,9 @@ func (r *run) serviceSheet(all []stage) packet.Sheet {
 		packet.Block{Notes: &packet.Notes{ID: r.places.id("service", "notes"), Title: r.word("service.notes"), Lines: 3}},
 		packet.Block{Para: &packet.Para{Text: packet.Say(r.word("service.corrections"))}},
 	)
+	if holds := r.holds(all); len(holds) > 0 {
+		s.Blocks = append(s.Blocks, packet.Block{Keep: []packet.Block{heading(2, r.word("service.holds")), {List: &packet.List{Tick: true, Items: holds}}}})
+	}
 	var rows []packet.SignRow
 	for _, role := range []string{"mechanic", "second", "operations", "planner"} {
 		rows = append(rows, packet.SignRow{Role: r.word("service.role." + role), For: packet.Say(r.word("service.for." + role)), Blanks: r.signBlanks("service." + role)})

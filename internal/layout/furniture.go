@@ -1,7 +1,9 @@
 package layout
 
 import (
+	"slices"
 	"strconv"
+	"strings"
 	"unicode/utf8"
 
 	"jobsheaf/internal/diag"
@@ -15,10 +17,11 @@ import (
 // two codes.
 type dresser struct {
 	*flow
-	out   canvas
-	w, h  float64
-	of    int  // pages
-	large bool // the codes' modules are too small, and that has been said
+	out    canvas
+	w, h   float64
+	of     int    // pages
+	finder string // where each sheet begins
+	large  bool   // the codes' modules are too small, and that has been said
 }
 
 // marks gives the centres of the four corner marks.
@@ -32,8 +35,30 @@ func (d *dresser) dress(n int, l leaf, s packet.Sheet) []page.Code {
 	page, pages := strconv.Itoa(n), strconv.Itoa(d.of)
 	d.header(s.Title, l.more, d.words.say("page", "n", page, "N", pages))
 	text, codes := d.codes(n)
-	d.footer(n, text)
+	d.footer(n, text, d.written(l))
 	return codes
+}
+
+// written reports whether a page has a place to write on.
+func (d *dresser) written(l leaf) bool {
+	return slices.ContainsFunc(d.pieces[l.i:l.j], func(p piece) bool { return p.span.b1 > p.span.b0 })
+}
+
+// finderOf says on which page each sheet begins.
+func finderOf(sheets []packet.Sheet, leaves []leaf) string {
+	var b strings.Builder
+	for n, l := range leaves {
+		if l.more {
+			continue
+		}
+		if b.Len() > 0 {
+			b.WriteString("  ·  ")
+		}
+		b.WriteString(sheets[l.sheet].Title)
+		b.WriteString("\u00a0")
+		b.WriteString(strconv.Itoa(n + 1))
+	}
+	return b.String()
 }
 
 // corners draws the marks: checkers of 2 by 2, dark at top left and bottom right.
@@ -157,23 +182,32 @@ func (d *dresser) onto(t prose, x, y float64) {
 	d.texts, d.paths = d.texts[:s.t0], d.paths[:s.p0]
 }
 
-// footer draws the band beside the lower code: how to fill the page in, who
-// did, and what the code says.
-func (d *dresser) footer(n int, text string) {
+// footer draws the band beside the lower code: how to fill the page in, who did
+// where there is something to fill in, where each sheet begins, and what the code
+// says.
+func (d *dresser) footer(n int, text string, written bool) {
 	c := &d.out
-	left, right, top := footLeft, d.w-marginRight, d.h-codeAt-codeSize
+	left, right := footLeft, d.w-marginRight
 	c.level(marginLeft, right, d.h-footRule, thin, &black)
-	const boxW, boxH = initialsBox, 11.0
-	id := "p" + strconv.Itoa(n) + ".initials"
-	c.box(page.Box{ID: id, Kind: page.Sign, X: right - boxW, Y: d.h - codeAt - boxH, W: boxW, H: boxH})
-	d.reset()
-	t := d.text(d.words.say("filled_by"), faceLabel, boxW)
-	d.onto(t, right-boxW, d.h-codeAt-boxH-clear-outline-t.h)
+	if written {
+		const boxW, boxH = initialsBox, 11.0
+		id := "p" + strconv.Itoa(n) + ".initials"
+		c.box(page.Box{ID: id, Kind: page.Sign, X: right - boxW, Y: d.h - codeAt - boxH, W: boxW, H: boxH})
+		d.reset()
+		t := d.text(d.words.say("filled_by"), faceLabel, boxW)
+		d.onto(t, right-boxW, d.h-codeAt-boxH-clear-outline-t.h)
+	}
 
 	w := footWidth(d.w)
+	y := d.h - footRule + gapTight
 	d.reset()
-	t = d.text(d.words.say("pen"), faceSmall, w)
-	d.onto(t, left, top-0.6)
+	t := d.text(d.words.say("pen"), faceSmall, w)
+	d.onto(t, left, y)
+	y += t.h + 0.6
+	d.reset()
+	t = d.text(d.finder, faceFinder, w)
+	d.room("list of the sheets", d.finder, t, 2)
+	d.onto(t, left, y)
 	c.say(face{page.Mono, sizeLabel, black}, left, d.h-codeAt-4.9, text)
 	d.reset()
 	by := d.words.say("printed_by", "program", d.packet.Program, "site", d.packet.Site)

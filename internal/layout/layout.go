@@ -76,7 +76,7 @@ func Layout(p packet.Packet) (page.Doc, diag.List) {
 		ID:       p.Fingerprint,
 		Pages:    make([]page.Page, len(leaves)),
 	}
-	d := dresser{flow: f, w: w, h: h, of: len(leaves)}
+	d := dresser{flow: f, w: w, h: h, of: len(leaves), finder: finderOf(p.Sheets, leaves)}
 	d.out.reserve(&f.canvas, len(leaves))
 	for n, l := range leaves {
 		s := p.Sheets[l.sheet]

@@ -100,7 +100,7 @@ const (
 	leastW    = 22.0
 	readingH  = 9.0
 	wordsH    = 8.6
-	signH     = 10.2
+	signH     = 12.0
 	signW     = 40.0
 	whenW     = 32.0
 	initialW  = 22.0
@@ -117,6 +117,7 @@ type face struct {
 
 var (
 	faceLabel      = face{page.Regular, sizeLabel, black}
+	faceFinder     = face{page.BoldCondensed, sizeLabel, black}
 	faceTick       = face{page.Condensed, sizeLabel, black} // above a tick box
 	faceTable      = face{page.Condensed, sizeTable, black}
 	faceTableSmall = face{page.Condensed, sizeWorking, black}

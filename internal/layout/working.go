@@ -8,6 +8,7 @@ import (
 const (
 	keyWidth  = 11.0 // of a working key
 	entryFoot = 0.7
+	opening   = "  " // between a name and what is said of it
 )
 
 var (
@@ -20,7 +21,7 @@ var (
 // entrySet is an entry of the working, broken into lines.
 type entrySet struct {
 	key, what, printed prose
-	body               [3]prose // formula, inputs, result and sources
+	body               prose // formula, inputs, result and sources
 	head, h            float64
 }
 
@@ -53,19 +54,20 @@ func (f *flow) entries(es []packet.Entry) {
 			f.ruled(thin)
 			continue
 		}
-		body := e.body
-		e.body = [3]prose{}
+		long := &e.body
+		if long.l1 == long.l0 {
+			long, e.head = &e.what, entryFoot+e.key.h
+		}
+		body := *long
+		*long = prose{}
 		f.drawEntry(&e, f.left, f.width)
 		f.end(gap, e.head, loose)
 		f.ruled(thin)
-		for _, t := range body {
-			f.parts(t, f.left+keyWidth)
-		}
+		f.parts(body, f.left+keyWidth)
 	}
 }
 
-// setEntry breaks an entry into lines. Formula, inputs and result each begin a
-// line, but where they fit on one together.
+// setEntry breaks an entry into lines.
 func (f *flow) setEntry(e *packet.Entry, width float64) entrySet {
 	w := width - keyWidth
 	s := entrySet{printed: f.text(e.Printed, facePrinted, w*0.6), key: f.text(e.Key, faceKey, keyWidth-1)}
@@ -83,34 +85,22 @@ func (f *flow) setEntry(e *packet.Entry, width float64) entrySet {
 			f.remark("source", t)
 		}
 	}
-	s.what = f.set(f.phrase, faceEntry, w-f.widest(s.printed)-gapSmall)
-	s.head = entryFoot + max(s.key.h, s.what.h, s.printed.h)
 	if e.Recorded && len(e.Missing) == 0 {
+		s.what = f.set(f.phrase, faceEntry, w-f.widest(s.printed)-gapSmall)
+		s.head = entryFoot + max(s.key.h, s.what.h, s.printed.h)
 		s.h = s.head + entryFoot
 		return s
 	}
-
-	f.phrase = f.phrase[:0]
-	parts := 0
-	line := func() { // ends the line in hand unless what comes next fits on it too
-		s.body[parts] = f.set(f.phrase, faceWorking, w)
-		parts++
+	if s.printed.l1 > s.printed.l0 {
+		s.what = f.set(f.phrase, faceEntry, w-f.widest(s.printed)-gapSmall)
 		f.phrase = f.phrase[:0]
+	} else { // nothing stands at the right: all of it is one paragraph
+		f.phrase = append(f.phrase, packet.Span{Text: opening})
 	}
-	if len(e.Inputs) > 0 {
-		f.phrase = append(f.phrase, packet.Span{Text: e.Formula})
-		n := len(f.phrase)
-		f.inputs(e.Inputs)
-		if _, all := f.widths(f.phrase, faceWorking, w); all > w {
-			inputs := append(packet.Phrase{}, f.phrase[n+1:]...) // without the semicolon
-			f.phrase = f.phrase[:n]
-			line()
-			f.phrase = append(f.phrase, inputs...)
-		}
-	} else if e.Formula != "" && e.Formula != e.Exactly {
+	if e.Formula != "" && (len(e.Inputs) > 0 || e.Formula != e.Exactly) {
 		f.phrase = append(f.phrase, packet.Span{Text: e.Formula})
 	}
-	n := len(f.phrase)
+	f.inputs(e.Inputs)
 	f.remark("exactly", e.Exactly)
 	f.remark("governed", e.Governed)
 	f.remark("formula_at", e.At)
@@ -120,14 +110,13 @@ func (f *flow) setEntry(e *packet.Entry, width float64) entrySet {
 	for _, t := range e.Missing {
 		f.remark("missing", t)
 	}
-	if _, all := f.widths(f.phrase, faceWorking, w); all > w && n > 0 && len(e.Inputs) > 0 {
-		result := append(packet.Phrase{}, f.phrase[min(n+1, len(f.phrase)):]...)
-		f.phrase = f.phrase[:n]
-		line()
-		f.phrase = append(f.phrase, result...)
+	if s.what.l1 > s.what.l0 {
+		s.body = f.set(f.phrase, faceWorking, w)
+	} else {
+		s.what = f.set(f.phrase, faceWorking, w)
 	}
-	line()
-	s.h = s.head + s.body[0].h + s.body[1].h + s.body[2].h + entryFoot
+	s.head = entryFoot + max(s.key.h, s.what.h, s.printed.h)
+	s.h = s.head + s.body.h + entryFoot
 	return s
 }
 
@@ -136,10 +125,7 @@ func (f *flow) drawEntry(s *entrySet, x, width float64) {
 	f.draw(s.key, x, entryFoot, flushLeft)
 	f.draw(s.what, x+keyWidth, entryFoot, flushLeft)
 	f.draw(s.printed, x+width, entryFoot, flushRight)
-	y := s.head
-	for _, t := range s.body {
-		y += f.draw(t, x+keyWidth, y, flushLeft)
-	}
+	f.draw(s.body, x+keyWidth, s.head, flushLeft)
 }
 
 // inputs adds to the phrase in hand what a formula used and where it is
@@ -147,9 +133,7 @@ func (f *flow) drawEntry(s *entrySet, x, width float64) {
 func (f *flow) inputs(ins []packet.Input) {
 	for i := range ins {
 		in := &ins[i]
-		if len(f.phrase) > 0 {
-			f.phrase = append(f.phrase, packet.Span{Text: "; "})
-		}
+		f.apart()
 		f.phrase = append(f.phrase, packet.Span{Text: in.Name}, packet.Span{Text: " = "}, packet.Span{Text: in.Text, Style: packet.Strong})
 		if in.Key != "" {
 			f.phrase = append(f.phrase, packet.Span{Text: in.Key, Style: packet.Key})
@@ -165,8 +149,13 @@ func (f *flow) remark(word, text string) {
 	if text == "" {
 		return
 	}
-	if len(f.phrase) > 0 {
+	f.apart()
+	f.phrase = append(f.phrase, packet.Span{Text: f.words.say(word)}, packet.Span{Text: " "}, packet.Span{Text: text})
+}
+
+// apart sets what comes next apart from what the phrase in hand says already.
+func (f *flow) apart() {
+	if n := len(f.phrase); n > 0 && f.phrase[n-1].Text != opening {
 		f.phrase = append(f.phrase, packet.Span{Text: "; "})
 	}
-	f.phrase = append(f.phrase, packet.Span{Text: f.words.say(word)}, packet.Span{Text: " "}, packet.Span{Text: text})
 }
