@@ -46,6 +46,11 @@ var hazard = Rule{
 				r.errorf(flash.At, places(code.At), "look at the data sheet", "%s has flash_point none, and the statement %s of a flammable liquid", q.String(), code)
 			case known && flash.Form == record.FormAmount && flash.Value.SI() <= flammableTo.SI() && !burns:
 				r.warnf(flash.At, nil, "look at the data sheet (GHS 2.6: up to 60 degC is flammable)", "%s has a flash point of %s and no statement H224, H225 or H226", q.String(), flash.Written)
+			case known && flash.Form == record.FormAmount && burns:
+				boils := q.Scalars["liquid.boiling_point"]
+				if want := burning(flash, boils); want != "" && want != code.S {
+					r.warnf(code.At, places(flash.At, boils.At), "look at the data sheet (GHS 2.6, table 2.6.1)", "%s has the statement %s, and by its flash point of %s%s it is %s", q.String(), code, flash.Written, boilsAt(boils), want)
+				}
 			case !known && burns:
 				r.warnf(code.At, nil, "add flash_point: ...", "%s is flammable (%s) and has no flash point on record", q.String(), code)
 			}
@@ -57,6 +62,41 @@ var hazard = Rule{
 			}
 		}
 	},
+}
+
+// The borders of the flammable categories.
+// Source: UN GHS Rev. 9, table 2.6.1.
+var (
+	flash23, _ = quantity.Parse("23 degC", quantity.KindTemperature)
+	flash93, _ = quantity.Parse("93 degC", quantity.KindTemperature)
+	boil35, _  = quantity.Parse("35 degC", quantity.KindTemperature)
+)
+
+// burning gives the statement of a liquid that burns, by its flash point and its
+// boiling point; "" where the two do not tell.
+// Source: UN GHS Rev. 9, table 2.6.1 and annex 3.
+func burning(flash, boils record.Scalar) string {
+	const hair = 1e-6 // K, that the conversion of a unit costs
+	switch f := flash.Value.SI(); {
+	case f >= flash93.SI()+hair:
+		return ""
+	case f > flammableTo.SI()+hair:
+		return "H227"
+	case f >= flash23.SI()-hair:
+		return "H226"
+	case boils.Form == record.FormNone || boils.Form == record.FormAmount && boils.Value.SI() > boil35.SI()+hair:
+		return "H225"
+	case boils.Form == record.FormAmount:
+		return "H224"
+	}
+	return ""
+}
+
+func boilsAt(boils record.Scalar) string {
+	if boils.Form != record.FormAmount {
+		return ""
+	}
+	return " and its boiling point of " + boils.Written
 }
 
 // says reports whether a liquid has one of some statements, and the first of them.
