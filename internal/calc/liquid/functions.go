@@ -78,7 +78,7 @@ var Functions = []quantity.Function{
 	{
 		Name: "boiling_known", Args: []string{"pressure", "p1", "p2"},
 		What: "Whether two points of vapour pressure carry to a pressure", Formula: "p₁/√(p₂/p₁) ≤ p ≤ p₂·√(p₂/p₁)",
-		Range: "1 Pa to 220 bar", Source: "Clausius-Clapeyron equation, OpenStax Chemistry 2e, section 10.3; how far, our own rule",
+		Range: "1 Pa to 220 bar; how far the points carry is our own rule", Source: "Clausius-Clapeyron equation, OpenStax Chemistry 2e, section 10.3",
 		Call: BoilingKnown,
 	},
 	{
