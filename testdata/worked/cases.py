@@ -238,9 +238,9 @@ def press(v, raw, out, which, bore, hub):
     p = most / 2 / (r * ((ro**2 + r**2) / (ro**2 - r**2) + nu_hub) / e_hub + r * ((r**2 + ri**2) / (r**2 - ri**2) - nu) / e)
     out["%s_pressure" % which] = p
     # Lame: hoop stress at the bore of either part; the hub's with the pressure added (Tresca).
-    out["%s_hub_used.high" % which] = out["%s_bushing_used.high" % which] = 1
+    out["%s_hub_used.high" % which] = out["%s_bushing_whole.high" % which] = 1
     out["%s_hub_used.target" % which] = (p * (ro**2 + r**2) / (ro**2 - r**2) + p) / TENSION[hub]
-    out["%s_bushing_used.target" % which] = 2 * p * r**2 / (r**2 - ri**2) / CRUSHING[raw["built.bushing"]]
+    out["%s_bushing_used" % which] = out["%s_bushing_whole.target" % which] = 2 * p * r**2 / (r**2 - ri**2) / CRUSHING[raw["built.bushing"]]
     out["%s_force" % which] = pi * d * length * p * 0.15
     # Radial displacement of the bore of a cylinder under outside pressure.
     out["%s_closing" % which] = 2 * (2 * p * r**2 * ri / (e * (r**2 - ri**2)))
