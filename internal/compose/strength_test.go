@@ -258,7 +258,7 @@ func TestBronzeBeyondItsYieldIsTold(t *testing.T) {
 	for _, c := range []struct {
 		fit  string
 		told bool
-	}{{"r6", false}, {"u6", true}} { // 50 µm and 76 µm at most on 42 mm: 82 % and 125 % of 125 MPa
+	}{{"p6", false}, {"u6", true}} { // 42 µm and 76 µm at most on 42 mm: 84 % and 153 % of 125 MPa
 		p, problems := attempt(t, bronze, edit{rings, "bronze: r6", "bronze: " + c.fit})
 		if p == nil || problems.HasErrors() {
 			t.Fatal(problems)
