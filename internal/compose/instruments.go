@@ -2,6 +2,7 @@ package compose
 
 import (
 	"maps"
+	"slices"
 	"strings"
 
 	"jobsheaf/internal/formula"
@@ -68,7 +69,7 @@ func (r *run) instrumentTable() *packet.Table {
 		return nil
 	}
 	t := r.table("instruments", column{"name", 3, 0}, column{"good_for", 3, 0}, column{"number", 2, 0}, column{"due", 2, 0})
-	for _, n := range sortedKeys(r.tools) {
+	for _, n := range slices.Sorted(maps.Keys(r.tools)) {
 		in := r.tools[n]
 		first, other, both := strings.Cut(in.Resolution.S, " or ")
 		good := packet.Say(r.pointed(first))

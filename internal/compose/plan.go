@@ -45,7 +45,8 @@ func (c *Composer) compile(p *procedure.Procedure) (*plan, diag.List) {
 			k.value(v)
 		}
 	}
-	k.everythingElse()
+	k.conditions()
+	k.names()
 	list := k.problems.Sorted()
 	for _, pr := range list {
 		if pr.Severity == diag.Error {

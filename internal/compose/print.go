@@ -250,25 +250,22 @@ func (res *result) quantity(v *formula.Value) quantity.Value {
 // that rounding closes is an error: no instrument can tell that it is met.
 func (r *run) bandText(b quantity.Band, show quantity.Show, name string) string {
 	words := [3]string{r.word("to"), r.word("at_least"), r.word("at_most")}
-	a, bb := show.Grain[r.system], show.Grain[r.system.Other()]
-	text, ok := a.BandText(b, r.decimal, words)
+	first, second := show.Grain[r.system], show.Grain[r.system.Other()]
+	text, ok := first.BandText(b, r.decimal, words)
 	if !ok {
+		step := first.Number(quantity.FromUnit(first.Step, first.Unit), quantity.Nearest, ".")
 		r.problems.Errorf(r.unit.At, "band-closed", "use a finer instrument, or correct the limits on record",
-			"unit %s: the band %s is closed by rounding inward to %s", r.unit.ID, name, a.Unit.Join(quantityStep(a)))
+			"unit %s: the band %s is closed by rounding inward to %s", r.unit.ID, name, first.Unit.Join(step))
 		return text
 	}
-	if a.Unit.Symbol == bb.Unit.Symbol {
+	if first.Unit.Symbol == second.Unit.Symbol {
 		return text
 	}
-	other, ok := bb.BandText(b, r.decimal, words)
+	other, ok := second.BandText(b, r.decimal, words)
 	if !ok {
 		return text // the second system cannot say it without widening: the first one stands alone
 	}
 	return text + " (" + other + ")"
-}
-
-func quantityStep(g quantity.Grain) string {
-	return g.Number(quantity.FromUnit(g.Step, g.Unit), quantity.Nearest, ".")
 }
 
 // keyed puts the working key beside a number.

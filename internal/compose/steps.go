@@ -2,14 +2,11 @@ package compose
 
 import (
 	"fmt"
-	"maps"
 	"slices"
 
 	"jobsheaf/internal/packet"
 	"jobsheaf/internal/procedure"
 )
-
-func sortedKeys[V any](m map[string]V) []string { return slices.Sorted(maps.Keys(m)) }
 
 // stage is a stage that applies to this unit, with its steps rendered.
 type stage struct {

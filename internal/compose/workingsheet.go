@@ -1,6 +1,7 @@
 package compose
 
 import (
+	"maps"
 	"path"
 	"slices"
 	"strconv"
@@ -33,7 +34,7 @@ func (r *run) workingSheet() packet.Sheet {
 	}
 	files := r.deskTable("files", column{"name", 2, 0}, column{"file", 5, 0})
 	files.Double = true
-	for _, full := range sortedKeys(refs.files) {
+	for _, full := range slices.Sorted(maps.Keys(refs.files)) {
 		files.Rows = append(files.Rows, textRow(packet.Say(refs.files[full]), packet.Say(full)))
 	}
 	left := r.deskTable("left_out", column{"what", 5, 0}, column{"because", 4, 0})

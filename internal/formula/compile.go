@@ -24,7 +24,7 @@ func Compile(text string, scope Scope, at diag.Pos) (*Formula, diag.List) {
 	if !ok {
 		return nil, c.probs.Sorted() // the middle of a < b < c is checked twice
 	}
-	return &Formula{text: text, at: at, typ: n.typ, names: slices.Sorted(maps.Keys(c.names)), calls: c.calls, run: n.run}, nil
+	return &Formula{text: text, typ: n.typ, names: slices.Sorted(maps.Keys(c.names)), calls: c.calls, run: n.run}, nil
 }
 
 // mostWork is how many nodes of an expression are looked at. A chain such as

@@ -88,7 +88,6 @@ type Governing struct {
 // Formula is a compiled expression. It is safe for concurrent use.
 type Formula struct {
 	text  string
-	at    diag.Pos
 	typ   Type
 	names []string
 	calls []quantity.Function
@@ -97,9 +96,6 @@ type Formula struct {
 
 // Text gives the expression as the template has it.
 func (f *Formula) Text() string { return f.text }
-
-// At gives the place where the expression starts.
-func (f *Formula) At() diag.Pos { return f.at }
 
 // Type gives the type of the result.
 func (f *Formula) Type() Type { return f.typ }

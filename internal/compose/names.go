@@ -10,9 +10,8 @@ import (
 	"jobsheaf/internal/procedure"
 )
 
-// everythingElse compiles the conditions and figures' numbers and checks every
-// name that stands in a text, a table or a blank.
-func (k *compiler) everythingElse() {
+// conditions compiles the conditions and the numbers of figures.
+func (k *compiler) conditions() {
 	p, scope := k.pl.proc, k.scopes[single]
 	keep := func(e *procedure.Expr, f *formula.Formula, list diag.List) *formula.Formula {
 		k.problems = append(k.problems, list...)
@@ -34,6 +33,11 @@ func (k *compiler) everythingElse() {
 			}
 		}
 	})
+}
+
+// names checks every name that stands in a text, a table or a blank.
+func (k *compiler) names() {
+	p := k.pl.proc
 	p.Texts(func(t procedure.Text) {
 		for _, part := range t.Parts {
 			if part.Name != "" {
