@@ -1,54 +1,45 @@
 package compose
 
 import (
-	"slices"
 	"strings"
 
 	"jobsheaf/internal/formula"
 	"jobsheaf/internal/record"
 )
 
-// ready gives a text that stands ready everywhere.
-func (r *run) ready(name string) (string, bool) {
-	var t record.Text
-	switch name {
-	case "job.id":
-		t = r.job.ID
-	case "job.day":
-		t = r.job.Day
-	case "job.crew":
-		t = r.job.Crew
-	case "unit.id":
-		return r.unit.ID, r.unit.ID != ""
-	case "unit.name":
-		t = r.unit.Name
-	case "unit.serial":
-		t = r.unit.Serial
-	case "unit.area":
-		t = r.unit.Area
-	case "unit.design":
-		t = r.unit.DesignName
-		if r.unit.Design != nil && r.unit.Design.Name.Known() {
-			t = r.unit.Design.Name
+// readyTexts are the texts that stand ready everywhere.
+var readyTexts = map[string]func(*run) record.Text{
+	"job.id":      func(r *run) record.Text { return r.job.ID },
+	"job.day":     func(r *run) record.Text { return r.job.Day },
+	"job.crew":    func(r *run) record.Text { return r.job.Crew },
+	"unit.id":     func(r *run) record.Text { return record.Text{S: r.unit.ID, At: r.unit.At} },
+	"unit.name":   func(r *run) record.Text { return r.unit.Name },
+	"unit.serial": func(r *run) record.Text { return r.unit.Serial },
+	"unit.area":   func(r *run) record.Text { return r.unit.Area },
+	"unit.design": func(r *run) record.Text {
+		if d := r.unit.Design; d != nil && d.Name.Known() {
+			return d.Name
 		}
-	case "unit.size":
-		t = r.unit.SizeName
-	case "unit.suction":
-		t = r.unit.Suction
-	case "liquid.name":
-		if r.unit.Liquid != nil {
-			t = r.unit.Liquid.Name
+		return r.unit.DesignName
+	},
+	"unit.size":    func(r *run) record.Text { return r.unit.SizeName },
+	"unit.suction": func(r *run) record.Text { return r.unit.Suction },
+	"liquid.name": func(r *run) record.Text {
+		if r.unit.Liquid == nil {
+			return record.Text{}
 		}
-	case "site.name":
-		return r.siteName(), true
-	case "site.energy_control":
-		t = r.c.book.Site.EnergyControl
-	case "site.emergency":
-		t = r.c.book.Site.Emergency
-	default:
-		return "", false
-	}
-	return t.S, t.Known() && t.S != ""
+		return r.unit.Liquid.Name
+	},
+	"site.name":           func(r *run) record.Text { return record.Text{S: r.siteName(), At: r.c.book.Site.At} },
+	"site.energy_control": func(r *run) record.Text { return r.c.book.Site.EnergyControl },
+	"site.emergency":      func(r *run) record.Text { return r.c.book.Site.Emergency },
+}
+
+// ready gives a text that stands ready everywhere; ok is false where it is not on
+// record.
+func (r *run) ready(name string) (text string, ok bool) {
+	t := readyTexts[name](r)
+	return t.S, t.S != ""
 }
 
 // sort says which of the things that have names a name stands for.
@@ -83,7 +74,7 @@ func (r *run) meaning(name string) meaning {
 		}
 	} else if t := r.c.book.Terms[name]; t != nil {
 		return meaning{sort: aTerm, term: t}
-	} else if slices.Contains(wordNames, name) {
+	} else if readyTexts[name] != nil {
 		return meaning{sort: aWord}
 	}
 	if res := r.result(name); res != nil {

@@ -38,12 +38,6 @@ var (
 // instrumentNames stand ready in formulas of a feature.
 var instrumentNames = map[string]formula.Type{"instrument.resolution": length, "instrument.uncertainty": length}
 
-// wordNames are the texts that stand ready everywhere.
-var wordNames = []string{
-	"job.id", "job.day", "job.crew", "unit.id", "unit.name", "unit.serial", "unit.area", "unit.design", "unit.size", "unit.suction",
-	"liquid.name", "site.name", "site.energy_control", "site.emergency",
-}
-
 // termType gives the type of a term as formulas see it; ok is false for a band,
 // of which only the ends have one.
 func termType(t *record.Term) (formula.Type, bool) {
@@ -67,7 +61,7 @@ func (c *Composer) baseScope() formula.Scope {
 			s[name] = typ
 		}
 	}
-	for _, n := range wordNames {
+	for n := range readyTexts {
 		s[n] = text
 	}
 	return s
