@@ -286,24 +286,24 @@ type Entry struct {
 	Name     string   `json:"name"` // travel, joints.head.torque
 	What     string   `json:"what"`
 	Formula  string   `json:"formula"`      // as the template has it, or "as recorded"
-	At       string   `json:"at,omitempty"` // file:line of the formula
+	At       string   `json:"at,omitempty"` // file:line:column of the formula
 	Inputs   []Input  `json:"inputs,omitempty"`
 	Sources  []string `json:"sources,omitempty"` // where the formula and the inputs come from
 	SI       *float64 `json:"si,omitempty"`      // unrounded, in SI units
-	Kind     string   `json:"kind,omitempty"`
-	Low      *float64 `json:"low,omitempty"` // of a band, SI, unrounded
+	Kind     string   `json:"kind,omitempty"`    // of the quantity, as quantity.Kind names it; "" for a text
+	Low      *float64 `json:"low,omitempty"`     // of a band, SI, unrounded
 	High     *float64 `json:"high,omitempty"`
 	Exactly  string   `json:"exactly,omitempty"`  // the unrounded result with its unit
 	Printed  string   `json:"printed"`            // as it stands on the sheets; "" for a step of the working
 	Recorded bool     `json:"recorded,omitempty"` // taken from a record as it is; At is its place there
-	Governed string   `json:"governed,omitempty"`
-	Missing  []string `json:"missing,omitempty"` // names not on record
+	Governed string   `json:"governed,omitempty"` // which of several limits it took, and why
+	Missing  []string `json:"missing,omitempty"`  // names not on record
 }
 
 // Input is one value that a formula used.
 type Input struct {
 	Name string `json:"name"`
 	Text string `json:"text"`
-	At   string `json:"at,omitempty"` // record file:line
-	Key  string `json:"key,omitempty"`
+	At   string `json:"at,omitempty"`  // file:line:column of the record, of a recorded one
+	Key  string `json:"key,omitempty"` // of its own entry, of a computed one
 }
