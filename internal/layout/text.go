@@ -152,7 +152,7 @@ func (s *setter) word(ph packet.Phrase, at place, base face, width float64, tigh
 	for ; at.span < len(ph); at = (place{at.span + 1, 0}) {
 		sp := ph[at.span]
 		f := base.set(sp.Style)
-		unit := f.size * (typeface.MM / 1000)
+		unit, glyphs := f.size*(typeface.MM/1000), typeface.TableOf(f.Face)
 		stays := sp.Style != packet.Plain && oneLine(sp, f, width) && (!tight || sp.Style == packet.Key)
 		k.w += pad(sp.Style)
 		for at.byte < len(sp.Text) {
@@ -162,7 +162,7 @@ func (s *setter) word(ph packet.Phrase, at place, base face, width float64, tigh
 				k.to, k.next, k.hard = at, settle(ph, behind), true
 				return k
 			}
-			g := typeface.Lookup(f.Face, r)
+			g := glyphs.Glyph(r)
 			if r == ' ' && seen && (!stays && !holds(ph, at, tight) || bracket(sp, at.byte)) {
 				k.to = at
 				for behind.byte < len(sp.Text) && sp.Text[behind.byte] == ' ' {

@@ -317,9 +317,9 @@ func (c *content) text(t *page.Text) {
 	}
 	c.xy(t.X, t.Y)
 	c.op("Tm")
-	open := false
+	open, glyphs := false, typeface.TableOf(t.Face)
 	for _, r := range t.S {
-		g := typeface.Lookup(t.Face, r)
+		g := glyphs.Glyph(r)
 		if g.ID == 0 {
 			c.fault("text %q has %q (U+%04X), which its face lacks", t.S, r, r)
 			return

@@ -1,8 +1,8 @@
 // Package typeface measures text, breaks it into lines and tells which glyphs
 // are missing.
 //
-// Entry points: Width, Wrap and Missing; Lookup and FontAt for whoever embeds
-// the fonts. It belongs here if it is about a run of plain text in one face and
+// Entry points: Width, Wrap and Missing; Lookup, TableOf and FontAt for whoever sets
+// rune by rune or embeds the fonts. It belongs here if it is about a run of plain text in one face and
 // size. It is not for placing text on paper (layout) nor for writing fonts into
 // a file (pdf).
 //
@@ -48,8 +48,29 @@ type block [256]Glyph
 var (
 	once  sync.Once
 	files [fonts.Count]*Font
-	faces [page.FaceCount][256]*block
+	faces [page.FaceCount]Table
 )
+
+// Table has the glyphs of one face. It is for whoever looks up many runes of one
+// face, one by one.
+type Table [256]*block
+
+// TableOf gives the table of a face; that of Regular for a face out of range.
+func TableOf(face page.Face) *Table {
+	once.Do(build)
+	if face >= page.FaceCount {
+		face = page.Regular
+	}
+	return &faces[face]
+}
+
+// Glyph gives the glyph of r. Its ID is 0 where the face lacks r.
+func (t *Table) Glyph(r rune) Glyph {
+	if uint32(r) > 0xFFFF {
+		return lacking
+	}
+	return t[r>>8][r&0xFF]
+}
 
 func build() {
 	for i, f := range fonts.Files {
@@ -93,37 +114,19 @@ func FontAt(i uint8) *Font {
 
 // Lookup gives the glyph of r in the face. Its ID is 0 where the face lacks r.
 // A face out of range is Regular.
-func Lookup(face page.Face, r rune) Glyph {
-	once.Do(build)
-	return lookup(tableOf(face), r)
-}
-
-func tableOf(face page.Face) *[256]*block {
-	if face >= page.FaceCount {
-		face = page.Regular
-	}
-	return &faces[face]
-}
-
-func lookup(table *[256]*block, r rune) Glyph {
-	if uint32(r) > 0xFFFF {
-		return lacking
-	}
-	return table[r>>8][r&0xFF]
-}
+func Lookup(face page.Face, r rune) Glyph { return TableOf(face).Glyph(r) }
 
 // Width is the advance width of s in mm at the size in points. A rune that the
 // face lacks counts as one em.
 func Width(face page.Face, size float64, s string) float64 {
-	once.Do(build)
-	return advance(tableOf(face), s) * size * (MM / 1000)
+	return advance(TableOf(face), s) * size * (MM / 1000)
 }
 
 // advance is the width of s in thousandths of an em.
-func advance(table *[256]*block, s string) float64 {
+func advance(table *Table, s string) float64 {
 	var w float64
 	for _, r := range s {
-		w += float64(lookup(table, r).Advance)
+		w += float64(table.Glyph(r).Advance)
 	}
 	return w
 }
@@ -134,12 +137,11 @@ func advance(table *[256]*block, s string) float64 {
 // other than Latin, Greek and Cyrillic, and runes above U+FFFF are missing;
 // broken UTF-8 gives U+FFFD.
 func Missing(face page.Face, s string) []rune {
-	once.Do(build)
-	table := tableOf(face)
+	table := TableOf(face)
 	var out []rune
 next:
 	for _, r := range s {
-		if lookup(table, r).ID != 0 {
+		if table.Glyph(r).ID != 0 {
 			continue
 		}
 		for _, seen := range out {

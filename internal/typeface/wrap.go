@@ -17,8 +17,7 @@ func Wrap(face page.Face, size, width float64, s string) []string {
 	if s == "" {
 		return nil
 	}
-	once.Do(build)
-	table := tableOf(face)
+	table := TableOf(face)
 	limit := width/(size*(MM/1000)) + 1e-6 // thousandths of an em
 	var lines []string
 
@@ -34,7 +33,7 @@ func Wrap(face page.Face, size, width float64, s string) []string {
 			start, end, w, gap = i, -1, 0, true
 			continue
 		}
-		a := float64(lookup(table, r).Advance)
+		a := float64(table.Glyph(r).Advance)
 		if r == ' ' {
 			i += n
 			w += a
