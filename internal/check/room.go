@@ -20,8 +20,9 @@ const (
 	SiteName       Place = "site's name"
 )
 
-// room: what is too long for the pages' header or for a drawing would be refused
-// when the packet is laid out, far from its record.
+// room: what is too long for a drawing, and a job ID or tag that is too long for the
+// pages' header, would be refused when the packet is laid out, far from its record;
+// a name is shortened there.
 var room = Rule{
 	Name: "room",
 	What: "what stands in the pages' header and footer, and what a drawing takes from a record, is no longer than there is room for",
@@ -30,9 +31,16 @@ var room = Rule{
 			if !t.Known() || r.known.Room == nil || r.Site == nil {
 				return
 			}
-			if most, ok := r.known.Room(at, r.Site.Paper, t.S); !ok {
-				r.errorf(t.At, nil, fmt.Sprintf("about %d characters have room", most), "the %s has %d characters, too many for the pages' header or footer", at, utf8.RuneCountInString(t.S))
+			most, ok := r.known.Room(at, r.Site.Paper, t.S)
+			if ok {
+				return
 			}
+			n, hint := utf8.RuneCountInString(t.S), fmt.Sprintf("about %d characters have room", most)
+			if at == JobID || at == UnitTag {
+				r.errorf(t.At, nil, hint, "the %s has %d characters, too many for the pages' header", at, n)
+				return
+			}
+			r.warnf(t.At, nil, hint, "the %s has %d characters, and is shortened in the pages' header or footer", at, n)
 		}
 		if r.Site != nil {
 			header(r.Site.Name, SiteName)

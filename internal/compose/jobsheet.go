@@ -58,6 +58,7 @@ func (r *run) identity() []packet.Fact {
 	for _, f := range []struct{ key, name string }{{"area", "unit.area"}, {"design", "unit.design"}, {"size", "unit.size"}, {"serial", "unit.serial"}} {
 		rows = append(rows, fact(f.key, r.named(f.name)))
 	}
+	rows = append(rows, fact("procedure", packet.Say(r.plain(r.plan.proc.Title))))
 	rows = append(rows, fact("day", packet.Say(r.job.Day.S)))
 	if r.job.Crew.Known() {
 		rows = append(rows, fact("crew", packet.Say(r.job.Crew.S)))

@@ -21,6 +21,9 @@ type dresser struct {
 	w, h   float64
 	of     int    // pages
 	finder string // where each sheet begins
+	name   string // of the unit; it, the title and the line of print are shortened to their room
+	title  string // of the procedure
+	by     string // what the pages were printed by, and for whom
 	large  bool   // the codes' modules are too small, and that has been said
 }
 
@@ -126,7 +129,7 @@ func (d *dresser) header(title string, more bool, number string) {
 	c.level(left, right, split, thin, &black)
 	job := jobColumn(p.Job.ID)
 	d.label(left, split, "job", p.Job.ID, job-jobGap, "")
-	d.label(left+job, split, "unit", p.Job.Unit, unitColumn-unitGap, p.Job.UnitName)
+	d.label(left+job, split, "unit", p.Job.Unit, unitColumn-unitGap, d.name)
 	d.procedure(left+job+unitColumn, split, titleWidth(d.w, job))
 	x := right - printColumn
 	c.say(faceLabel, x, split+4, d.words.say("fingerprint"))
@@ -143,7 +146,8 @@ func (d *dresser) label(x, y float64, key, id string, w float64, name string) {
 	t := d.tag(id, w)
 	d.room(key, id, t, 1)
 	d.onto(t, x, y+9.6-t.base.rise())
-	d.small(x, y+10.4, w, key, name)
+	d.reset()
+	d.onto(d.flow.name(name, w), x, y+10.4)
 }
 
 // procedure draws the procedure's title and revision.
@@ -151,17 +155,8 @@ func (d *dresser) procedure(x, y, w float64) {
 	j := d.packet.Job
 	d.out.say(faceLabel, x, y+4, d.words.say("procedure", "rev", j.Revision))
 	d.reset()
-	t, lines := d.title(j.Title, w)
-	d.room("title of the procedure", j.Title, t, lines)
+	t, _ := d.flow.title(d.title, w)
 	d.onto(t, x, y+5.1)
-}
-
-// small draws a name of up to one line, condensed where it must be.
-func (d *dresser) small(x, y, w float64, what, s string) {
-	d.reset()
-	t := d.name(s, w)
-	d.room("name of the "+what, s, t, 1)
-	d.onto(t, x, y)
 }
 
 // room notes a text of the header that takes more lines than there are: it
@@ -210,8 +205,5 @@ func (d *dresser) footer(n int, text string, written bool) {
 	d.onto(t, left, y)
 	c.say(face{page.Mono, sizeLabel, black}, left, d.h-codeAt-4.9, text)
 	d.reset()
-	by := d.words.say("printed_by", "program", d.packet.Program, "site", d.packet.Site)
-	t = d.text(by, faceLabel, w)
-	d.room("name of the site", by, t, 1)
-	d.onto(t, left, d.h-codeAt-0.6-faceLabel.rise())
+	d.onto(d.text(d.by, faceLabel, w), left, d.h-codeAt-0.6-faceLabel.rise())
 }

@@ -76,7 +76,11 @@ func Layout(p packet.Packet) (page.Doc, diag.List) {
 		ID:       p.Fingerprint,
 		Pages:    make([]page.Page, len(leaves)),
 	}
-	d := dresser{flow: f, w: w, h: h, of: len(leaves), finder: finderOf(p.Sheets, leaves)}
+	d := dresser{
+		flow: f, w: w, h: h, of: len(leaves), finder: finderOf(p.Sheets, leaves),
+		name: f.shortened(UnitName, w, p.Job.UnitName), title: f.shortened(ProcedureTitle, w, p.Job.Title),
+		by: f.shortened(PrintedBy, w, f.words.say("printed_by", "program", p.Program, "site", p.Site)),
+	}
 	d.out.reserve(&f.canvas, len(leaves))
 	for n, l := range leaves {
 		s := p.Sheets[l.sheet]

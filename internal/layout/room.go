@@ -2,6 +2,7 @@ package layout
 
 import (
 	"sort"
+	"strings"
 
 	"jobsheaf/internal/page"
 	"jobsheaf/internal/typeface"
@@ -20,37 +21,53 @@ const (
 )
 
 // Room reports whether a text has room at a place of the pages of a paper, and if
-// not how many of its characters have. Layout refuses what has no room; this is for
-// saying so at the record's line.
+// not how many of its characters have. Layout refuses a job ID and a tag that have
+// none, and shortens the names; this is for saying so at the record's line.
 func Room(at Place, paper, text string) (most int, ok bool) {
 	w, _, known := Paper(paper)
 	if !known {
 		return 0, true
 	}
 	s := setter{bad: func(string, face) {}}
-	fits := func(text string) bool {
-		s.reset()
-		lines := 1
-		var t prose
-		switch at {
-		case JobID:
-			t = s.tag(text, jobMost-jobGap)
-		case UnitTag:
-			t = s.tag(text, unitColumn-unitGap)
-		case UnitName:
-			t = s.name(text, unitColumn-unitGap)
-		case ProcedureTitle:
-			t, lines = s.title(text, titleWidth(w, jobMost))
-		case PrintedBy:
-			t = s.text(text, faceLabel, footWidth(w))
-		}
-		return t.l1-t.l0 <= lines
-	}
-	if fits(text) {
+	if s.fits(at, w, text) {
 		return 0, true
 	}
+	return s.fitting(at, w, []rune(text), ""), false
+}
+
+// fits reports whether a text has room at a place of pages so wide.
+func (s *setter) fits(at Place, w float64, text string) bool {
+	s.reset()
+	lines := 1
+	var t prose
+	switch at {
+	case JobID:
+		t = s.tag(text, jobMost-jobGap)
+	case UnitTag:
+		t = s.tag(text, unitColumn-unitGap)
+	case UnitName:
+		t = s.name(text, unitColumn-unitGap)
+	case ProcedureTitle:
+		t, lines = s.title(text, titleWidth(w, jobMost))
+	case PrintedBy:
+		t = s.text(text, faceLabel, footWidth(w))
+	}
+	return t.l1-t.l0 <= lines
+}
+
+// fitting counts the characters that have room with what is set behind them.
+func (s *setter) fitting(at Place, w float64, text []rune, behind string) int {
+	return sort.Search(len(text), func(n int) bool { return !s.fits(at, w, string(text[:n+1])+behind) })
+}
+
+// shortened gives a text, or where it has no room as much of it as has, with an
+// ellipsis. It is for names: the job sheet says them in full.
+func (s *setter) shortened(at Place, w float64, text string) string {
+	if s.fits(at, w, text) {
+		return text
+	}
 	r := []rune(text)
-	return sort.Search(len(r), func(n int) bool { return !fits(string(r[:n+1])) }), false
+	return strings.TrimRight(string(r[:s.fitting(at, w, r, "…")]), " ") + "…"
 }
 
 // clip gives the beginning of a text, for messages.

@@ -9,8 +9,9 @@ import (
 	"pgregory.net/rapid"
 )
 
-// TestRoom holds Room to what Layout does: what has room is printed, and what has
-// none is refused, on every paper and whatever stands beside it.
+// TestRoom holds Room to what Layout does, on every paper and whatever stands
+// beside it: what has room is printed whole; of what has none a job ID and a tag are
+// refused, and a name is shortened.
 func TestRoom(t *testing.T) {
 	rapid.Check(t, func(rt *rapid.T) {
 		paper := rapid.SampledFrom([]string{"A4", "Letter", "Foolscap"}).Draw(rt, "paper")
@@ -23,24 +24,35 @@ func TestRoom(t *testing.T) {
 		p.Job.UnitName = text("name", "Wil me", 60)
 		p.Job.Title = text("title", "Wil me", 220)
 		p.Site = text("site", "Wil me", 120)
-		room := true
+		refused, short := false, 0
 		for at, s := range map[Place]string{JobID: p.Job.ID, UnitTag: p.Job.Unit, UnitName: p.Job.UnitName, ProcedureTitle: p.Job.Title,
 			PrintedBy: strings.NewReplacer("{program}", p.Program, "{site}", p.Site).Replace(p.Words["layout.printed_by"])} {
 			if most, ok := Room(at, paper, s); !ok {
-				room = false
-				short := clip(s, most)
-				if _, ok := Room(at, paper, short); !ok || most < 8 {
+				if at == JobID || at == UnitTag {
+					refused = true
+				} else {
+					short++
+				}
+				if _, ok := Room(at, paper, clip(s, most)); !ok || most < 8 {
 					rt.Errorf("place %d: of %q %d characters have no room either", at, s, most)
 				}
 			}
 		}
-		_, problems := Layout(p)
-		if room && problems.HasErrors() {
-			rt.Errorf("all has room, and %v", problems)
+		doc, problems := Layout(p)
+		if refused != problems.HasErrors() {
+			rt.Errorf("refused is %v, and the problems are %v", refused, problems)
 		}
-		// The title may have room beside a job ID that is no wider than most.
-		if !room && !problems.HasErrors() && jobColumn(p.Job.ID) == jobMost {
-			rt.Errorf("nothing is refused: %+v", p.Job)
+		if refused {
+			return
+		}
+		ends := 0
+		for _, t := range doc.Pages[0].Texts {
+			if strings.HasSuffix(t.S, "…") {
+				ends++
+			}
+		}
+		if ends != short {
+			rt.Errorf("%d names have no room, and %d are shortened: %+v", short, ends, p.Job)
 		}
 	})
 }
