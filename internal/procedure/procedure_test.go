@@ -30,7 +30,7 @@ var options = Options{
 		}
 		return Drawn{}
 	},
-	Signs:       []string{"gloves", "eye-protection"},
+	Signs: []string{"gloves", "eye-protection"},
 }
 
 // site makes a file system of the archive's templates.
