@@ -1,6 +1,7 @@
 package cli
 
 import (
+	"context"
 	"errors"
 	"fmt"
 	"maps"
@@ -9,6 +10,7 @@ import (
 
 	"jobsheaf/internal/diag"
 	"jobsheaf/internal/record"
+	"jobsheaf/internal/week"
 
 	"github.com/spf13/cobra"
 )
@@ -22,7 +24,7 @@ func checkCommand(s Streams) *cobra.Command {
 procedures, and makes every job of its lists without printing. It names each fault
 with its place, and each value that a sheet would have to print as NOT ON RECORD.`,
 		Example: "  jobsheaf check\n  jobsheaf check works --json",
-		RunE: func(_ *cobra.Command, args []string) error {
+		RunE: func(cmd *cobra.Command, args []string) error {
 			if len(args) > 1 {
 				return errors.New("name one site's folder, such as `jobsheaf check works`")
 			}
@@ -30,22 +32,23 @@ with its place, and each value that a sheet would have to print as NOT ON RECORD
 			if len(args) > 0 {
 				dir = args[0]
 			}
-			return runCheck(s, dir, asJSON)
+			return runCheck(cmd.Context(), s, dir, asJSON)
 		},
 	}
 	c.Flags().BoolVar(&asJSON, "json", false, "print the problems as JSON")
 	return c
 }
 
-func runCheck(s Streams, dir string, asJSON bool) error {
+func runCheck(ctx context.Context, s Streams, dir string, asJSON bool) error {
 	st, err := openSite(dir)
 	if err != nil {
 		return err
 	}
 	problems := st.problems
-	for _, job := range st.rehearsal() {
-		_, list := st.composer.Make(job)
-		problems = append(problems, list...)
+	defer boundMemory()()
+	press := &week.Press{Composer: st.composer}
+	if err := press.Rehearse(ctx, st.rehearsal(), func(list diag.List) { problems = append(problems, list...) }); err != nil {
+		return err
 	}
 	problems = dropEchoes(problems).Sorted()
 	told, gaps := problems, 0

@@ -117,7 +117,7 @@ func runMake(ctx context.Context, s Streams, m making, args []string) error {
 		return errors.New("interrupted; every file that was written is whole")
 	case err != nil:
 		return err
-	case len(report.Refused) > 0:
+	case len(report.Refused) > 0 || report.Problems.HasErrors():
 		return errRefused
 	}
 	return nil
@@ -129,6 +129,9 @@ func readyToWrite(ctx context.Context, out string) (stopped context.Context, sto
 	// A file that grows beyond a limit is then an error of writing, as on a full
 	// disk, and not the end of the program with half a file left behind.
 	signal.Ignore(syscall.SIGXFSZ)
+	if out == "" {
+		return nil, nil, errors.New("the output folder has no name; wanted is --out with one such as out")
+	}
 	if err := os.MkdirAll(out, 0o755); err != nil {
 		return nil, nil, err
 	}
@@ -169,7 +172,9 @@ func (st *site) pick(m making, args []string) ([]*record.Job, error) {
 		if i < 0 {
 			return nil, fmt.Errorf("there is no job %q in %s%s", a, of, orMeant(a, ids))
 		}
-		out = append(out, jobs[i])
+		if !slices.Contains(out, jobs[i]) { // named twice, it is printed once
+			out = append(out, jobs[i])
+		}
 	}
 	return out, nil
 }

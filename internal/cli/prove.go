@@ -126,7 +126,7 @@ func readWhole(name string, most int64) ([]byte, error) {
 	}
 	data, err := io.ReadAll(io.LimitReader(f, most+1))
 	if err == nil && int64(len(data)) > most {
-		err = fmt.Errorf("%s has more than %d bytes, more than any packet", name, most)
+		err = fmt.Errorf("%s has more than %d bytes, more than are read", name, most)
 	}
 	return data, err
 }

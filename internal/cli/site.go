@@ -2,6 +2,7 @@ package cli
 
 import (
 	"encoding/json"
+	"errors"
 	"fmt"
 	"io"
 	"io/fs"
@@ -39,6 +40,9 @@ type site struct {
 // openSite reads a site's folder. The error is of the machine; what is wrong with
 // the records is in the site's problems.
 func openSite(dir string) (*site, error) {
+	if dir == "" {
+		return nil, errors.New("the site's folder has no name; wanted is one such as works, or . for the folder at hand")
+	}
 	info, err := os.Stat(dir)
 	if err != nil {
 		return nil, fmt.Errorf("the site's folder cannot be read: %w", err)

@@ -31,6 +31,9 @@ records to change into your own, each with its source or the words "from memory"
 
 // start writes the demo site into a folder that is not there or empty.
 func start(s Streams, dir string) error {
+	if dir == "" {
+		return errors.New("the folder has no name: nothing was written; name a new one, such as `jobsheaf start works`")
+	}
 	entries, err := os.ReadDir(dir)
 	if err != nil && !os.IsNotExist(err) {
 		return err

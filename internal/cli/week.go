@@ -79,6 +79,12 @@ that was stopped is finished by running the command again.`,
 	return c
 }
 
+// mostWorkers is how many packets are made at a time at most: each is held in memory.
+const mostWorkers = 256
+
+// mostOfList is the most bytes of a planner's list: 200,000 rows have some 20 MB.
+const mostOfList = 64 << 20
+
 func runWeek(ctx context.Context, s Streams, w weekly) error {
 	began := time.Now()
 	if w.today == "" {
@@ -86,6 +92,9 @@ func runWeek(ctx context.Context, s Streams, w weekly) error {
 	}
 	if err := isDay("--today", w.today); err != nil {
 		return err
+	}
+	if w.workers < 0 || w.workers > mostWorkers {
+		return fmt.Errorf("--workers %d is outside 0 to %d", w.workers, mostWorkers)
 	}
 	k, n := 1, 1
 	if w.part != "" {
@@ -161,7 +170,7 @@ func (st *site) weekList(w weekly) (*record.List, diag.List, error) {
 	if li := st.book.Lists[w.list]; li != nil {
 		return li, nil, nil
 	}
-	data, err := os.ReadFile(w.list)
+	data, err := readWhole(w.list, mostOfList)
 	if errors.Is(err, os.ErrNotExist) && !strings.ContainsAny(w.list, `/\.`) {
 		return nil, nil, fmt.Errorf("there is no list %q on record, nor a file of that name; there are %s", w.list, names(st.book.Lists))
 	}

@@ -52,6 +52,10 @@ func (c *Composer) taskOf(job *record.Job) (task, diag.List) {
 		refuse(job.Procedure.At, t.plan.first, "procedure "+job.Procedure.S+" has errors")
 	case t.plan == nil && faulty:
 		refuse(job.Procedure.At, diag.Pos{}, "procedure "+job.Procedure.S+" has errors")
+	case !job.Procedure.Known(): // which the entry's own error has told
+		if !list.HasErrors() {
+			refuse(job.At, diag.Pos{}, "it names no procedure")
+		}
 	case t.plan == nil:
 		hint := cmp.Or(diag.DidYouMean(job.Procedure.S, c.lib.Names()), "the procedures on record are "+strings.Join(c.lib.Names(), ", "))
 		list.Errorf(job.Procedure.At, "unknown-procedure", hint, "job %s: there is no procedure named %q", job.ID.S, job.Procedure.S)

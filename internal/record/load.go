@@ -5,6 +5,7 @@ import (
 	"errors"
 	"io/fs"
 	"slices"
+	"sort"
 
 	"jobsheaf/internal/diag"
 	"jobsheaf/internal/source"
@@ -186,40 +187,44 @@ func (l *loader) link() {
 // Attach marks the records, sizes and jobs in which the errors of a list stand as
 // broken, so that Refusal knows of them. What check finds is attached after Load.
 func (b *Book) Attach(problems diag.List) {
+	// All in order of place, so that each problem finds its own without going
+	// through the others: a list may have 100,000 jobs, and a fault in each.
 	byFile := map[string][]*Record{}
 	for _, r := range b.Records {
 		byFile[r.Span.File] = append(byFile[r.Span.File], r)
 	}
-	designs, lists := map[*Record]*Design{}, map[*Record]*List{}
+	for _, of := range byFile {
+		slices.SortStableFunc(of, func(x, y *Record) int { return cmp.Compare(x.Span.First, y.Span.First) })
+	}
+	designs, jobs := map[*Record]*Design{}, map[*Record][]*Job{}
 	for _, d := range b.Designs {
 		designs[&d.Record] = d
 	}
 	for _, li := range b.Lists {
-		lists[&li.Record] = li
+		of := slices.Clone(li.Jobs)
+		slices.SortStableFunc(of, func(x, y *Job) int { return comparePlace(x.From, y.From) })
+		jobs[&li.Record] = of
 	}
 	for _, p := range problems {
-		for _, r := range byFile[p.Pos.File] {
-			if !r.Span.Holds(p.Pos) {
-				continue
-			}
-			to := &r.Problems
-			if d := designs[r]; d != nil {
-				for _, s := range d.Sizes {
-					if within(p.Pos, s.From, s.To) {
-						to = &s.Problems
-					}
+		of := byFile[p.Pos.File]
+		i := sort.Search(len(of), func(i int) bool { return of[i].Span.First > p.Pos.Line }) - 1
+		if i < 0 || !of[i].Span.Holds(p.Pos) {
+			continue
+		}
+		to := &of[i].Problems
+		if d := designs[of[i]]; d != nil {
+			for _, s := range d.Sizes {
+				if within(p.Pos, s.From, s.To) {
+					to = &s.Problems
 				}
 			}
-			if li := lists[r]; li != nil {
-				for _, j := range li.Jobs {
-					if within(p.Pos, j.From, j.To) {
-						to = &j.Problems
-					}
-				}
-			}
-			if !slices.ContainsFunc(*to, func(q diag.Problem) bool { return q.Pos == p.Pos && q.Rule == p.Rule && q.Message == p.Message }) {
-				to.Add(p)
-			}
+		}
+		in := jobs[of[i]]
+		if k := sort.Search(len(in), func(k int) bool { return comparePlace(in[k].From, p.Pos) > 0 }) - 1; k >= 0 && within(p.Pos, in[k].From, in[k].To) {
+			to = &in[k].Problems
+		}
+		if !slices.ContainsFunc(*to, func(q diag.Problem) bool { return q.Pos == p.Pos && q.Rule == p.Rule && q.Message == p.Message }) {
+			to.Add(p)
 		}
 	}
 }

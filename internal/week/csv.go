@@ -84,7 +84,7 @@ func decode(data []byte) (string, error) {
 // separators, and quotes within a cell that does not begin with one.
 func splitFrom(text string, separator byte, line int) []gridRow {
 	var rows []gridRow
-	for n := 1; text != ""; n++ {
+	for n := 1; text != "" && len(rows) <= maxRows; n++ { // one more than are taken tells that there are too many
 		r, used := splitRow(text, separator)
 		r.n, r.line = n, line
 		line += strings.Count(text[:used], "\n")

@@ -56,18 +56,8 @@ type Press struct {
 // of the records is among the problems; the error is any other, such as a bug.
 func (p *Press) Print(job *record.Job) (made Made, err error) {
 	made.Job = job
-	pk, problems := p.Composer.Make(job)
-	made.Problems = problems
-	if pk == nil {
-		return made, nil
-	}
-	doc, more := layout.Layout(*pk)
-	for i := range more { // layout speaks of the packet; the reader wants the job's place
-		more[i].Message = "job " + job.ID.S + ", " + more[i].Pos.String() + ": " + more[i].Message
-		more[i].Pos = job.At
-	}
-	made.Problems = append(made.Problems, more...).Sorted()
-	if more.HasErrors() {
+	pk, doc, problems := p.lay(job)
+	if made.Problems = problems; pk == nil {
 		return made, nil
 	}
 	m, err := manifest.From(doc, manifest.Job{ID: pk.Job.ID, Unit: pk.Job.Unit, Procedure: pk.Job.Procedure, Revision: pk.Job.Revision, Day: pk.Job.Day, Program: pk.Program}).Encode()
@@ -88,6 +78,33 @@ func (p *Press) Print(job *record.Job) (made Made, err error) {
 	made.Packet, made.Pages = pk, len(doc.Pages)
 	made.Files = []File{{job.ID.S + ".pdf", buf.Bytes()}, {job.ID.S + ".json", m}}
 	return made, nil
+}
+
+// lay makes a job's packet and lays it out; the packet is nil where it is refused.
+func (p *Press) lay(job *record.Job) (*packet.Packet, page.Doc, diag.List) {
+	pk, problems := p.Composer.Make(job)
+	if pk == nil {
+		return nil, page.Doc{}, problems
+	}
+	doc, more := layout.Layout(*pk)
+	for i := range more { // layout speaks of the packet; the reader wants the job's place
+		more[i].Message = "job " + job.ID.S + ", " + more[i].Pos.String() + ": " + more[i].Message
+		more[i].Pos = job.At
+	}
+	problems = append(problems, more...).Sorted()
+	if more.HasErrors() {
+		return nil, page.Doc{}, problems
+	}
+	return pk, doc, problems
+}
+
+// Rehearse does all with jobs that could turn up a problem, and prints nothing: it
+// hands on what there is to say of each, in order. It stops when ctx ends.
+func (p *Press) Rehearse(ctx context.Context, jobs []*record.Job, each func(diag.List)) error {
+	return spread(ctx, p.Workers, len(jobs), func(i int) (diag.List, error) {
+		_, _, problems := p.lay(jobs[i])
+		return problems, nil
+	}, func(l diag.List) error { each(l); return nil })
 }
 
 // write writes a document whose pages are drawn.

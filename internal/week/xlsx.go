@@ -11,7 +11,7 @@ import (
 )
 
 // maxUnpacked is how large the parts of a workbook may be in all once unpacked.
-const maxUnpacked = 512 << 20
+const maxUnpacked = 128 << 20
 
 // readWorkbook reads the sheet of a workbook that holds the list: the one named,
 // or the only one that has its headings.
