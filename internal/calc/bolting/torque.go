@@ -1,6 +1,13 @@
+// Package bolting computes what a bolted joint needs: stress area, proof load,
+// preload, torque with its scatter, passes and the order of tightening.
+//
+// Entry points: Functions, which templates call by name, and CrossPattern. It
+// belongs here if it is about one bolt, or the order of several. It is not for the
+// joint's gasket or flange, nor for which joint a unit has: that is in the records.
 package bolting
 
 import (
+	"cmp"
 	"fmt"
 	"math"
 	"slices"
@@ -16,6 +23,19 @@ const (
 	leastTorque, mostTorque = quantity.Torque(0.01), quantity.Torque(1e5)
 	leastMu, mostMu         = quantity.Number(0.04), quantity.Number(0.40)
 )
+
+func preloadWithin(f quantity.Force) error {
+	return quantity.Within("preload", f, leastForce, mostForce)
+}
+
+// frictionWithin checks a coefficient of friction; place says where it rubs.
+func frictionWithin(place string, mu quantity.Number) error {
+	return quantity.Within("friction "+place, mu, leastMu, mostMu)
+}
+
+func nutFactorWithin(k quantity.Number) error {
+	return quantity.Within("nut factor", k, 0.05, 0.60)
+}
 
 // named is a figure that goes by a name.
 type named struct {
@@ -114,10 +134,7 @@ func Preload(threadName, grade string, fraction quantity.Number) (quantity.Force
 // Torque gives the short form T = K d F. Range: K 0.05 to 0.60, F 10 N to 5 MN.
 // Source: Shigley, Mechanical Engineering Design, eq. 8-27.
 func Torque(k quantity.Number, threadName string, preload quantity.Force) (quantity.Torque, error) {
-	if err := quantity.Within("nut factor", k, 0.05, 0.60); err != nil {
-		return 0, err
-	}
-	if err := quantity.Within("preload", preload, leastForce, mostForce); err != nil {
+	if err := cmp.Or(nutFactorWithin(k), preloadWithin(preload)); err != nil {
 		return 0, err
 	}
 	t, err := parseThread(threadName)
@@ -179,13 +196,7 @@ func TorqueFriction(threadName string, preload quantity.Force, muThread, muSeat 
 	if err != nil {
 		return 0, err
 	}
-	if err := quantity.Within("preload", preload, leastForce, mostForce); err != nil {
-		return 0, err
-	}
-	if err := quantity.Within("friction of the thread", muThread, leastMu, mostMu); err != nil {
-		return 0, err
-	}
-	if err := quantity.Within("friction of the seat", muSeat, leastMu, mostMu); err != nil {
+	if err := cmp.Or(preloadWithin(preload), frictionWithin("of the thread", muThread), frictionWithin("of the seat", muSeat)); err != nil {
 		return 0, err
 	}
 	dk, err := t.seatDiameter(seat)
@@ -203,7 +214,7 @@ func TorqueFriction(threadName string, preload quantity.Force, muThread, muSeat 
 // Source: Shigley, Mechanical Engineering Design, eq. 8-26 (dc = 1.25 d) and 8-27,
 // which makes 0.20 of a friction of 0.15; linear in μ as VDI 2230 Part 1 has it.
 func FrictionOf(k quantity.Number, threadName string) (quantity.Number, error) {
-	if err := quantity.Within("nut factor", k, 0.05, 0.60); err != nil {
+	if err := nutFactorWithin(k); err != nil {
 		return 0, err
 	}
 	t, err := parseThread(threadName)
@@ -211,7 +222,7 @@ func FrictionOf(k quantity.Number, threadName string) (quantity.Number, error) {
 		return 0, err
 	}
 	mu := (k - quantity.Number(0.16*t.pitch/t.diameter)) / quantity.Number(0.58*t.d2()/t.diameter+1.25/2)
-	if err := quantity.Within("friction that the nut factor stands for", mu, leastMu, mostMu); err != nil {
+	if err := frictionWithin("that the nut factor stands for", mu); err != nil {
 		return 0, err
 	}
 	return mu, nil
@@ -231,10 +242,7 @@ func PreloadHigh(preload quantity.Force, scatter quantity.Number) (quantity.Forc
 }
 
 func spread(preload quantity.Force, scatter quantity.Number, sign float64) (quantity.Force, error) {
-	if err := quantity.Within("preload", preload, leastForce, mostForce); err != nil {
-		return 0, err
-	}
-	if err := quantity.Within("scatter", scatter, 0, 0.9); err != nil {
+	if err := cmp.Or(preloadWithin(preload), quantity.Within("scatter", scatter, 0, 0.9)); err != nil {
 		return 0, err
 	}
 	return preload * quantity.Force(1+sign*float64(scatter)), nil
@@ -248,7 +256,7 @@ func YieldUse(threadName, grade string, preload quantity.Force) (quantity.Number
 	if err != nil {
 		return 0, err
 	}
-	if err := quantity.Within("preload", preload, leastForce, mostForce); err != nil {
+	if err := preloadWithin(preload); err != nil {
 		return 0, err
 	}
 	return quantity.Number(float64(preload) / (t.tensileArea() * s.yield)), nil
@@ -271,10 +279,7 @@ func YieldUseTorsion(threadName, grade string, preload quantity.Force, muThread 
 	if err != nil {
 		return 0, err
 	}
-	if err := quantity.Within("preload", preload, leastForce, mostForce); err != nil {
-		return 0, err
-	}
-	if err := quantity.Within("friction of the thread", muThread, leastMu, mostMu); err != nil {
+	if err := cmp.Or(preloadWithin(preload), frictionWithin("of the thread", muThread)); err != nil {
 		return 0, err
 	}
 	return quantity.Number(float64(preload) / (t.tensileArea() * s.yield) * t.torsion(muThread)), nil
@@ -289,10 +294,7 @@ func PreloadYield(threadName, grade string, fraction, muThread quantity.Number) 
 	if err != nil {
 		return 0, err
 	}
-	if err := quantity.Within("fraction of yield", fraction, 0.1, 0.9); err != nil {
-		return 0, err
-	}
-	if err := quantity.Within("friction of the thread", muThread, leastMu, mostMu); err != nil {
+	if err := cmp.Or(quantity.Within("fraction of yield", fraction, 0.1, 0.9), frictionWithin("of the thread", muThread)); err != nil {
 		return 0, err
 	}
 	return quantity.Force(t.tensileArea() * float64(fraction) * s.yield / t.torsion(muThread)), nil

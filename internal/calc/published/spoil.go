@@ -18,8 +18,8 @@ import (
 // arguments named in zeroFine.
 func Spoil(t *testing.T, f quantity.Function, good []any, zeroFine ...string) {
 	t.Helper()
-	if _, err := f.Apply(good...); err != nil {
-		t.Errorf("%s%v: %v", f.Name, good, err)
+	if err := accepted(f, good); err != nil {
+		t.Error(err)
 		return
 	}
 	for i, name := range f.Args {
@@ -31,6 +31,19 @@ func Spoil(t *testing.T, f quantity.Function, good []any, zeroFine ...string) {
 			}
 		}
 	}
+}
+
+// accepted says why good arguments are not: a function that is new in its table has
+// none yet in the test of its room.
+func accepted(f quantity.Function, good []any) error {
+	if len(good) != len(f.Args) {
+		return fmt.Errorf("%s: %d good arguments, want %d (%s): add them to the map of good arguments in the test of its room",
+			f.Name, len(good), len(f.Args), strings.Join(f.Args, ", "))
+	}
+	if _, err := f.Apply(good...); err != nil {
+		return fmt.Errorf("%s%v: %w", f.Name, good, err)
+	}
+	return nil
 }
 
 // worthless gives values of the same Go type that no formula can use.

@@ -26,3 +26,14 @@ func TestRefusedFindsWhatIsLetThrough(t *testing.T) {
 		t.Error(err)
 	}
 }
+
+func TestMissingGoodArgumentsAreNamed(t *testing.T) {
+	f := quantity.Function{Name: "f", Args: []string{"a", "b"}, What: "w", Formula: "f", Range: "r", Source: "s",
+		Call: func(a, b quantity.Length) (quantity.Length, error) { return max(a, b), nil }}
+	if err := accepted(f, nil); err == nil || !strings.Contains(err.Error(), "f: 0 good arguments, want 2 (a, b): add them") {
+		t.Errorf("got %v", err)
+	}
+	if err := accepted(f, []any{quantity.Length(1), quantity.Length(2)}); err != nil {
+		t.Error(err)
+	}
+}

@@ -16,9 +16,9 @@ import (
 
 const turn = 2 * math.Pi
 
-// whole checks a count: a whole number in its range.
-func whole(what string, n, low, high quantity.Number) error {
-	if err := quantity.Within(what, n, low, high); err != nil {
+// whole checks a count of slots or tangs: a whole number from low to 60.
+func whole(what string, n, low quantity.Number) error {
+	if err := quantity.Within(what, n, low, 60); err != nil {
 		return err
 	}
 	if n != quantity.Number(math.Trunc(float64(n))) {
@@ -32,7 +32,7 @@ func whole(what string, n, low, high quantity.Number) error {
 //
 // Source: geometry.
 func SlotAngle(slots quantity.Number) (quantity.Angle, error) {
-	if err := whole("slots", slots, 2, 60); err != nil {
+	if err := whole("slots", slots, 2); err != nil {
 		return 0, err
 	}
 	return quantity.Angle(turn / slots), nil
@@ -44,10 +44,10 @@ func SlotAngle(slots quantity.Number) (quantity.Angle, error) {
 //
 // Source: geometry.
 func TangAngle(slots, tangs quantity.Number) (quantity.Angle, error) {
-	if err := whole("slots", slots, 2, 60); err != nil {
+	if err := whole("slots", slots, 2); err != nil {
 		return 0, err
 	}
-	if err := whole("tangs", tangs, 1, 60); err != nil {
+	if err := whole("tangs", tangs, 1); err != nil {
 		return 0, err
 	}
 	a, b := int(slots), int(tangs)
@@ -62,7 +62,7 @@ func TangAngle(slots, tangs quantity.Number) (quantity.Angle, error) {
 //
 // Source: geometry.
 func SlotTravel(slots quantity.Number, lead quantity.Length) (quantity.Length, error) {
-	if err := whole("slots", slots, 2, 60); err != nil {
+	if err := whole("slots", slots, 2); err != nil {
 		return 0, err
 	}
 	if err := quantity.Within("lead", lead, 1e-4, 0.05); err != nil {

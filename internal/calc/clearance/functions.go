@@ -1,0 +1,95 @@
+package clearance
+
+import "jobsheaf/internal/quantity"
+
+// Functions are the computations that templates may call.
+var Functions = []quantity.Function{
+	{
+		Name: "arc_travel", Args: []string{"clearance", "diameter", "lead"},
+		What:    "Travel of a mark on the outside of a threaded housing for a clearance",
+		Formula: "s = π D c / lead",
+		Range:   "at most one turn; D 5 mm to 2 m, lead 0.2 to 50 mm and less than D",
+		Source:  "geometry of the helix",
+		Call:    ArcTravel,
+	},
+	{
+		Name: "clearance_of_arc", Args: []string{"arc", "diameter", "lead"},
+		What:    "Clearance that a travel of the mark gives",
+		Formula: "c = s lead / (π D)",
+		Range:   "at most one turn; D 5 mm to 2 m, lead 0.2 to 50 mm and less than D",
+		Source:  "geometry of the helix",
+		Call:    ClearanceOfArc,
+	},
+	{
+		Name: "turn_angle", Args: []string{"clearance", "lead"},
+		What:    "Angle to turn for a clearance",
+		Formula: "φ = 2π c / lead",
+		Range:   "clearance 1 µm to 20 mm, lead 0.2 to 50 mm",
+		Source:  "geometry of the helix",
+		Call:    TurnAngle,
+	},
+	{
+		Name: "turn_count", Args: []string{"clearance", "lead"},
+		What:    "Turns for a clearance",
+		Formula: "n = c / lead",
+		Range:   "clearance 1 µm to 20 mm, lead 0.2 to 50 mm",
+		Source:  "geometry of the helix",
+		Call:    TurnCount,
+	},
+	{
+		Name: "misread_clearance", Args: []string{"misread", "diameter", "lead"},
+		What:    "Clearance lost or gained where the mark is misread",
+		Formula: "Δc = Δs lead / (π D)",
+		Range:   "as clearance_of_arc",
+		Source:  "geometry of the helix",
+		Call:    MisreadClearance,
+	},
+	{
+		Name: "lead_metric", Args: []string{"pitch", "starts"},
+		What:    "Lead of a metric thread",
+		Formula: "lead = starts P",
+		Range:   "pitch 0.2 to 12 mm; 1 to 8 starts, whole",
+		Source:  "definition of lead, ISO 5408 (from memory)",
+		Call:    LeadMetric,
+	},
+	{
+		Name: "lead_inch", Args: []string{"threads_per_inch", "starts"},
+		What:    "Lead of an inch thread",
+		Formula: "lead = starts × 1 in / n",
+		Range:   "n 2 to 127; 1 to 8 starts, whole",
+		Source:  "definition of lead, ASME B1.7 (from memory)",
+		Call:    LeadInch,
+	},
+	{
+		Name: "growth", Args: []string{"length", "expansion", "difference"},
+		What:    "Growth of a length with heat",
+		Formula: "ΔL = L α ΔT",
+		Range:   "L 0.1 mm to 10 m, α 0.1 to 300 µm/(m·K), ΔT −500 to 500 K",
+		Source:  "definition of linear expansion (Callister, eq. 19.3b)",
+		Call:    Growth,
+	},
+	{
+		Name: "closing", Args: []string{"rotor_length", "rotor_expansion", "casing_length", "casing_expansion", "cold", "running"},
+		What:    "Clearance that the heat takes (below zero: that it gives)",
+		Formula: "Δc = (αr Lr − αc Lc)(T running − T cold)",
+		Range:   "both temperatures −100 to 400 °C; α the mean between them",
+		Source:  "definition of linear expansion",
+		Call:    Closing,
+	},
+	{
+		Name: "cold_clearance", Args: []string{"hot", "closing"},
+		What:    "Clearance to set cold so that the hot one is as wanted",
+		Formula: "c cold = c hot + Δc",
+		Range:   "1 µm to 20 mm, hot and cold",
+		Source:  "definition of linear expansion",
+		Call:    ColdClearance,
+	},
+	{
+		Name: "hot_clearance", Args: []string{"cold_set", "closing"},
+		What:    "Clearance when hot, from the one set cold",
+		Formula: "c hot = c cold − Δc",
+		Range:   "1 µm to 20 mm, hot and cold",
+		Source:  "definition of linear expansion",
+		Call:    HotClearance,
+	},
+}
