@@ -25,7 +25,7 @@ const (
 // a name is shortened there.
 var room = Rule{
 	Name: "room",
-	What: "what stands in the pages' header and footer, and what a drawing takes from a record, is no longer than there is room for",
+	What: "a job ID, a tag and what a drawing takes from a record are no longer than there is room for; a longer name (of unit, procedure, site) is shortened in the header and footer, with a warning",
 	run: func(r *run) {
 		header := func(t record.Text, at Place) {
 			if !t.Known() || r.known.Room == nil || r.Site == nil {

@@ -82,7 +82,7 @@ that was stopped is finished by running the command again.`,
 // mostWorkers is how many packets are made at a time at most: each is held in memory.
 const mostWorkers = 256
 
-// mostOfList is the most bytes of a planner's list: 200,000 rows have some 20 MB.
+// mostOfList is the most bytes of a planner's list: 50,000 rows have some 5 MB.
 const mostOfList = 64 << 20
 
 func runWeek(ctx context.Context, s Streams, w weekly) error {

@@ -11,7 +11,7 @@ import (
 // hostile file from costing time.
 const (
 	maxList    = 64 << 20 // bytes of the file
-	maxRows    = 200_000
+	maxRows    = 50_000
 	maxColumns = 500 // what stands beyond is not looked at
 )
 
