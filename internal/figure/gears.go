@@ -29,84 +29,106 @@ const (
 
 var pinWay = map[string]float64{"": 0, "up": 0, "left": -90, "right": 90, "up-left": -45, "up-right": 45}
 
+// pair is the gears drawing in hand, in a frame whose zero is the rotor's axis. The
+// pin lies at the clock angle way, and each port half the port angle beside it.
+type pair struct {
+	frame
+	way, half float64
+}
+
+// idler gives the idler's axis, which is off the rotor's toward the pin's side.
+func (p pair) idler() (x, y float64) { return clock(p.x, p.y, eccentricity*p.k, p.way) }
+
 func drawGears(g *pen) error {
 	side := min(g.d.W*0.62, 75)
-	k := (side/2 - ball - 0.5) / 38.2
-	way := pinWay[g.param("pin")]
-	half := g.num("port_angle") / 2
-	f := frame{side / 2, side/2 + 0.3, k}
-	cx, cy := f.at(0, 0)
+	p := pair{frame{side / 2, side/2 + 0.3, (side/2 - ball - 0.5) / 38.2}, pinWay[g.param("pin")], g.num("port_angle") / 2}
+	g.gearsCasing(p)
+	g.rotorTeeth(p)
+	g.idlerAndCrescent(p)
+	g.evenAngles(p)
+	words := g.gearsWords(side + 4)
+	g.gearsLetters(p)
+	g.d.H = max(words, side+0.6)
+	return nil
+}
 
-	// Casing with two ports.
+// gearsCasing draws the casing, cut, with its two ports open.
+func (g *pen) gearsCasing(p pair) {
 	for _, s := range []float64{-1, 1} {
-		g.port(f, way+s*half)
+		g.port(p.frame, p.way+s*p.half)
 	}
-	g.cut(join(false, f.circle(0, 0, 32), f.circle(0, 0, 26.6)), 45, 1.8)
+	g.cut(join(false, p.circle(0, 0, 32), p.circle(0, 0, 26.6)), 45, 1.8)
+	open := math.Asin(9.0/29) * 180 / math.Pi
 	for _, s := range []float64{-1, 1} {
-		a := way + s*half
-		open := math.Asin(9.0/29) * 180 / math.Pi
-		g.fill(&white, sector(cx, cy, 26.3*k, 32.3*k, a-open, 2*open))
+		a := p.way + s*p.half
+		g.fill(&white, sector(p.x, p.y, 26.3*p.k, 32.3*p.k, a-open, 2*open))
 		for _, e := range []float64{-1, 1} {
-			x1, y1 := clock(cx, cy, 26.6*k, a+e*open)
-			x2, y2 := clock(cx, cy, 32*k, a+e*open)
+			x1, y1 := clock(p.x, p.y, 26.6*p.k, a+e*open)
+			x2, y2 := clock(p.x, p.y, 32*p.k, a+e*open)
 			g.line(plain, x1, y1, x2, y2)
 		}
 	}
-	// Rotor teeth, cut: each stands alone.
+}
+
+// rotorTeeth draws the rotor's teeth, cut: each stands alone.
+func (g *pen) rotorTeeth(p pair) {
 	pitch := 360.0 / rotorTeeth
 	for i := range rotorTeeth {
-		a := way + pitch*(float64(i)+0.5)
+		a := p.way + pitch*(float64(i)+0.5)
 		xy := make([]float64, 0, 8)
-		for _, p := range [2][3]float64{{rotorIn, -0.17, 0.17}, {rotorOut, -0.27, 0.27}} {
-			lo, hi := p[1], p[2]
-			if p[0] == rotorOut {
-				lo, hi = hi, lo
-			}
-			x, y := clock(cx, cy, p[0]*k, a+lo*pitch)
-			xy = append(xy, x, y)
-			x, y = clock(cx, cy, p[0]*k, a+hi*pitch)
+		for _, c := range [4][2]float64{{rotorIn, -0.17}, {rotorIn, 0.17}, {rotorOut, 0.27}, {rotorOut, -0.27}} {
+			x, y := clock(p.x, p.y, c[0]*p.k, a+c[1]*pitch)
 			xy = append(xy, x, y)
 		}
 		g.cut(page.Polygon(xy...), -45, 1.1)
 	}
-	// Idler on its pin, offset toward the ports.
-	ix, iy := clock(cx, cy, eccentricity*k, way)
-	g.shape(plain, &white, gear(ix, iy, idlerRoot*k, idlerTip*k, idlerTeeth, way, 0.6, 0.33))
-	g.stroke(plain, page.Circle(ix, iy, 8.2*k))
-	g.fill(&black, page.Circle(ix, iy, 5.8*k))
-	// Crescent, on the far side: between the rotor's inner circle and the
-	// idler's outer one.
-	g.fill(&black, crescentShape(cx, cy, ix, iy, (rotorIn-0.5)*k, (idlerTip+0.5)*k, way+180, 66))
+}
 
-	// The angle from the pin's line to each port is the same.
-	tx, ty := clock(cx, cy, 41*k, way)
-	g.centreLine(cx, cy, tx, ty)
+// idlerAndCrescent draws the idler on its pin, and the crescent on the far side:
+// between the rotor's inner circle and the idler's outer one.
+func (g *pen) idlerAndCrescent(p pair) {
+	x, y := p.idler()
+	g.shape(plain, &white, gear(x, y, idlerRoot*p.k, idlerTip*p.k, idlerTeeth, p.way, 0.6, 0.33))
+	g.stroke(plain, page.Circle(x, y, 8.2*p.k))
+	g.fill(&black, page.Circle(x, y, 5.8*p.k))
+	g.fill(&black, crescentShape(p.x, p.y, x, y, (rotorIn-0.5)*p.k, (idlerTip+0.5)*p.k, p.way+180, 66))
+}
+
+// evenAngles shows that the angle from the pin's line to each port is the same.
+func (g *pen) evenAngles(p pair) {
+	x, y := clock(p.x, p.y, 41*p.k, p.way)
+	g.centreLine(p.x, p.y, x, y)
 	for _, s := range []float64{-1, 1} {
-		px, py := clock(cx, cy, 41*k, way+s*half)
-		g.centreLine(cx, cy, px, py)
-		g.arcArrow(plain, 2.4, cx, cy, 39*k, way, s*half)
-		ex, ey := clock(cx, cy, 39*k, way+s*half/2)
+		px, py := clock(p.x, p.y, 41*p.k, p.way+s*p.half)
+		g.centreLine(p.x, p.y, px, py)
+		g.arcArrow(plain, 2.4, p.x, p.y, 39*p.k, p.way, s*p.half)
+		ex, ey := clock(p.x, p.y, 39*p.k, p.way+s*p.half/2)
 		g.fill(&white, page.Circle(ex, ey, 1.9))
 		g.mid(strong, ex, ey, "=")
 	}
+}
 
-	x := side + 4
+// gearsWords sets the words from x to the right edge and gives the y below them.
+func (g *pen) gearsWords(x float64) float64 {
 	w := g.d.W - x
 	y := g.para(strong, x, 1, w, g.words("gears_even"))
 	y = g.legend(note, x, y+2, w, 1, []entry{{"A", g.words("part.idler_pin")}, {"B", g.words("part.crescent")}, {"C", g.words("port")}})
-	y = g.para(note, x, y+1, w, g.words("gears_seen"))
-	g.bubble(ix, iy, "A")
-	bx, by := clock(cx, cy, 38*k, way+180)
-	tx, ty = clock(cx, cy, 15.4*k, way+180)
+	return g.para(note, x, y+1, w, g.words("gears_seen"))
+}
+
+// gearsLetters puts the legend's letters on pin, crescent and ports.
+func (g *pen) gearsLetters(p pair) {
+	x, y := p.idler()
+	g.bubble(x, y, "A")
+	bx, by := clock(p.x, p.y, 38*p.k, p.way+180)
+	tx, ty := clock(p.x, p.y, 15.4*p.k, p.way+180)
 	g.add(page.Path{Segs: page.Polyline(bx, by, tx, ty), Stroke: &white, Width: 4 * thin})
 	g.line(thin, bx, by, tx, ty)
 	g.bubble(bx, by, "B")
 	for _, s := range []float64{-1, 1} {
-		px, py := clock(cx, cy, 31*k, way+s*half)
+		px, py := clock(p.x, p.y, 31*p.k, p.way+s*p.half)
 		g.bubble(px, py, "C")
 	}
-	g.d.H = max(y, side+0.6)
-	return nil
 }
 
 // port draws the two walls of a port that leaves the casing at clock angle a.

@@ -35,80 +35,100 @@ func arcAngle(arc, diameter float64) float64 { return arc / (diameter / 2) * 180
 // comes round to the first.
 const farthest = 330
 
+// rimW is how wide the fixed part around the housing is drawn, foot how high the
+// foot below it, in mm.
+const rimW, foot = 6.0, 6.0
+
+// dial is the housing's face as drawn: its centre, its radius, and the clock angles
+// of the two marks, which lie about three o'clock, beside the words.
+type dial struct {
+	cx, cy, r float64
+	theta     float64 // between the marks, degrees
+	back      float64 // turning back, as a clockwise sign
+	zero, set float64
+}
+
+// small says whether the true angle is too small for two bubbles side by side.
+func (d dial) small() bool { return d.theta*math.Pi/180*(d.r+rimW+ball) < 2*ball+1.2 }
+
+// outer is the radius of all that is drawn about the centre.
+func (d dial) outer() float64 { return d.r + rimW + 2*ball + 0.8 }
+
 func drawHousingMarks(g *pen) error {
-	d, travel := g.num("diameter"), g.num("travel")
-	theta := arcAngle(travel, d)
+	diameter, travel := g.num("diameter"), g.num("travel")
+	theta := arcAngle(travel, diameter)
 	if theta > farthest {
-		return fmt.Errorf("number \"travel\" is %v mm, outside 0.1 to %.4g mm on a diameter of %v mm: the marks would meet", travel, farthest/360*math.Pi*d, d)
+		return fmt.Errorf("number \"travel\" is %v mm, outside 0.1 to %.4g mm on a diameter of %v mm: the marks would meet", travel, farthest/360*math.Pi*diameter, diameter)
 	}
-	back := -1.0 // turning back, as a clockwise sign
+	d := dial{r: min(0.185*g.d.W, 45), theta: theta, back: -1}
 	if g.param("turn_in") == "ccw" {
-		back = 1
+		d.back = 1
 	}
-	const ringW, foot = 6.0, 6.0
-	r := 0.185 * g.d.W
-	if r > 45 {
-		r = 45
-	}
-	outer := r + ringW + 2*ball + 0.8
-	// The arc lies about three o'clock, beside the words.
-	zero, set := 90-back*theta/2, 90+back*theta/2
+	d.zero, d.set = 90-d.back*theta/2, 90+d.back*theta/2
+	w := g.marksColumn(d)
+	d.cx, d.cy = d.outer(), max(d.outer(), w.above+w.lens*2+w.boxH/2)
 
-	// The column of words, from its top: what to do, the travel, the marks.
-	x := 2*outer + 5
-	w := g.d.W - x
-	big := font{page.Bold, 11}
-	boxH := big.tall(w-5, g.param("travel")) + 1.5
-	if c := g.param("clearance"); c != "" {
-		boxH += work.tall(w-5, c)
-	}
-	inset := 2*ball + 1.6
-	doing := []entry{{"A", g.words("housing_turn_in")}, {"1", g.words("housing_mark_zero")}, {"B", g.words("housing_turn_back")}}
-	above := 1.0
-	for _, e := range doing {
-		above += max(note.tall(w-inset, e.text), 2*ball+0.3) + 0.9
-	}
-	small := theta*math.Pi/180*(r+ringW+ball) < 2*ball+1.2
-	lens := 0.0
-	if small {
-		lens = min(13, w/3)
-		above += note.lead() + 1.5
-	}
-	cy := outer
-	if need := above + lens*2 + boxH/2; need > cy {
-		cy = need
-	}
-	cx := outer
-	g.housingFace(cx, cy, r, ringW, foot)
-
-	// Marks on the drawing of the whole.
-	g.marksAt(cx, cy, r, ringW, zero, set, !small)
-	g.turnArrows(cx, cy, r, zero, back, theta)
-
-	bottom := g.legend(note, x, cy-boxH/2-2*lens-above, w, 1, doing)
-	boxY := max(bottom+1, cy-boxH/2)
-	if small {
-		lx, ly := x+w/2, bottom+lens+0.5
-		g.magnified(cx+r, cy, lx, ly, lens, r, theta, back)
-		boxY = g.middle(note, lx-w/2, ly+lens+0.5, w, g.words("enlarged")) + 0.8
-	} else {
-		g.line(thin, cx+r, cy, cx+r+ringW+1, cy, x, boxY+boxH/2)
-	}
-	g.shape(plain, &white, page.Rect(x, boxY, w-0.5, boxH))
-	y := g.para(big, x+2, boxY+0.7, w-5, g.param("travel"))
-	if c := g.param("clearance"); c != "" {
-		g.para(work, x+2, y, w-5, c)
-	}
-	y = g.legend(note, x, boxY+boxH+1.5, w, 1, []entry{{"2", g.words("housing_mark_set")}, {"▲", g.words("housing_mark")}})
-	low := cy + r + ringW + foot
-	low = g.middle(note, 0, low+0.8, 2*outer, g.words("housing_fixed"))
-	g.d.H = max(y, low) + 0.5
+	g.housingFace(d)
+	g.marksAt(d)
+	g.turnArrows(d)
+	low := g.marksWords(d, w)
+	fixed := g.middle(note, 0, d.cy+d.r+rimW+foot+0.8, 2*d.outer(), g.words("housing_fixed"))
+	g.d.H = max(low, fixed) + 0.5
 	return nil
 }
 
+// column is the words beside the dial: what to do, the travel in a box at the
+// height of the marks, the marks.
+type column struct {
+	x, w        float64
+	doing       []entry
+	above, boxH float64 // heights: of what stands above the box or the glass, of the box
+	lens        float64 // radius of the glass that magnifies small angles, else 0
+}
+
+var travelFont = font{page.Bold, 11}
+
+func (g *pen) marksColumn(d dial) column {
+	x := 2*d.outer() + 5
+	c := column{x: x, w: g.d.W - x, above: 1,
+		doing: []entry{{"A", g.words("housing_turn_in")}, {"1", g.words("housing_mark_zero")}, {"B", g.words("housing_turn_back")}}}
+	c.boxH = travelFont.tall(c.w-5, g.param("travel")) + 1.5
+	if s := g.param("clearance"); s != "" {
+		c.boxH += work.tall(c.w-5, s)
+	}
+	inset := 2*ball + 1.6
+	for _, e := range c.doing {
+		c.above += max(note.tall(c.w-inset, e.text), 2*ball+0.3) + 0.9
+	}
+	if d.small() {
+		c.lens = min(13, c.w/3)
+		c.above += note.lead() + 1.5
+	}
+	return c
+}
+
+// marksWords draws the column and gives the y below it.
+func (g *pen) marksWords(d dial, c column) float64 {
+	bottom := g.legend(note, c.x, d.cy-c.boxH/2-2*c.lens-c.above, c.w, 1, c.doing)
+	boxY := max(bottom+1, d.cy-c.boxH/2)
+	if d.small() {
+		lx, ly := c.x+c.w/2, bottom+c.lens+0.5
+		g.magnified(d, lx, ly, c.lens)
+		boxY = g.middle(note, lx-c.w/2, ly+c.lens+0.5, c.w, g.words("enlarged")) + 0.8
+	} else {
+		g.line(thin, d.cx+d.r, d.cy, d.cx+d.r+rimW+1, d.cy, c.x, boxY+c.boxH/2)
+	}
+	g.shape(plain, &white, page.Rect(c.x, boxY, c.w-0.5, c.boxH))
+	y := g.para(travelFont, c.x+2, boxY+0.7, c.w-5, g.param("travel"))
+	if s := g.param("clearance"); s != "" {
+		g.para(work, c.x+2, y, c.w-5, s)
+	}
+	return g.legend(note, c.x, boxY+c.boxH+1.5, c.w, 1, []entry{{"2", g.words("housing_mark_set")}, {"▲", g.words("housing_mark")}})
+}
+
 // housingFace draws the fixed part around, on its foot, and the housing in it.
-func (g *pen) housingFace(cx, cy, r, ringW, foot float64) {
-	out := r + ringW
+func (g *pen) housingFace(d dial) {
+	cx, cy, r, out := d.cx, d.cy, d.r, d.r+rimW
 	g.shape(plain, &white, page.Polygon(cx-out*0.55, cy+out*0.7, cx-out*0.75, cy+out+foot, cx+out*0.75, cy+out+foot, cx+out*0.55, cy+out*0.7))
 	g.shape(plain, &white, page.Circle(cx, cy, out))
 	g.hatch(ring(cx, cy, r, out), 45, 2.2)
@@ -122,53 +142,54 @@ func (g *pen) housingFace(cx, cy, r, ringW, foot float64) {
 
 // marksAt draws the two marks on the fixed part and the housing's own mark at
 // the first of them.
-func (g *pen) marksAt(cx, cy, r, ringW, zero, set float64, bubbles bool) {
-	for i, a := range []float64{zero, set} {
-		x1, y1 := clock(cx, cy, r, a)
-		x2, y2 := clock(cx, cy, r+ringW, a)
+func (g *pen) marksAt(d dial) {
+	for i, a := range []float64{d.zero, d.set} {
+		x1, y1 := clock(d.cx, d.cy, d.r, a)
+		x2, y2 := clock(d.cx, d.cy, d.r+rimW, a)
 		g.add(page.Path{Segs: page.Polyline(x1, y1, x2, y2), Stroke: &white, Width: 3 * heavy})
 		g.line(heavy, x1, y1, x2, y2)
-		if bubbles {
-			x, y := clock(cx, cy, r+ringW+ball+0.2, a)
+		if !d.small() {
+			x, y := clock(d.cx, d.cy, d.r+rimW+ball+0.2, a)
 			g.bubble(x, y, fmt.Sprint(i+1))
 		}
 	}
 	// The travel itself, along the rim.
-	g.add(page.Path{Segs: page.Arc(cx, cy, r, min(zero, set)-90, math.Abs(set-zero)), Stroke: &black, Width: 3 * plain})
-	x, y := clock(cx, cy, r, zero)
+	g.add(page.Path{Segs: page.Arc(d.cx, d.cy, d.r, min(d.zero, d.set)-90, math.Abs(d.set-d.zero)), Stroke: &black, Width: 3 * plain})
+	x, y := clock(d.cx, d.cy, d.r, d.zero)
 	size := 3.4
-	if !bubbles {
+	if d.small() {
 		size = 2.4
 	}
-	g.head(x, y, zero-90, size)
+	g.head(x, y, d.zero-90, size)
 }
 
 // turnArrows draws A, in, and B, back to the second mark.
-func (g *pen) turnArrows(cx, cy, r, zero, back, theta float64) {
+func (g *pen) turnArrows(d dial) {
 	// A stands on the side away from the marks.
-	g.arcArrow(heavy, 3, cx, cy, r*0.37, 270+back*50, -back*120)
-	x, y := clock(cx, cy, r*0.37, 270+back*50)
+	g.arcArrow(heavy, 3, d.cx, d.cy, d.r*0.37, 270+d.back*50, -d.back*120)
+	x, y := clock(d.cx, d.cy, d.r*0.37, 270+d.back*50)
 	g.bubble(x, y, "A")
-	sweep := max(theta, 40)
-	g.arcArrow(heavy, 3, cx, cy, r*0.78, zero, back*sweep)
-	x, y = clock(cx, cy, r*0.78, zero-back*8)
+	sweep := max(d.theta, 40)
+	g.arcArrow(heavy, 3, d.cx, d.cy, d.r*0.78, d.zero, d.back*sweep)
+	x, y = clock(d.cx, d.cy, d.r*0.78, d.zero-d.back*8)
 	g.bubble(x, y, "B")
 }
 
-// magnified draws the marks as through a glass, where the true angle is too
+// magnified draws the marks as through a glass with its centre at (lx, ly), where the true angle is too
 // small for the eye.
-func (g *pen) magnified(fx, fy, lx, ly, lens, r, theta, back float64) {
+func (g *pen) magnified(d dial, lx, ly, lens float64) {
+	fx, fy := d.cx+d.r, d.cy
 	g.stroke(thin, page.Circle(fx, fy, 2.6))
 	g.line(thin, fx+2.6, fy, lx-lens*0.9, ly+lens*0.44)
 	g.shape(plain, &white, page.Circle(lx, ly, lens))
 	gap := lens * 0.95 // between the marks, as drawn
-	big := gap / (theta * math.Pi / 180)
+	big := gap / (d.theta * math.Pi / 180)
 	// The rim is an arc of the same magnification, cut at the glass.
 	half := math.Asin(min(1, lens*0.985/big/2)) * 2 * 180 / math.Pi
 	rim := lx - lens*0.25
 	g.stroke(heavy, page.Arc(rim-big, ly, big, -half, 2*half))
 	for i, s := range []float64{-1, 1} {
-		a := s * back * theta / 2 * math.Pi / 180
+		a := s * d.back * d.theta / 2 * math.Pi / 180
 		sin, cos := math.Sincos(a)
 		x, y := rim-big+big*cos, ly+big*sin
 		g.line(heavy, x, y, x+lens*0.42, y+lens*0.42*sin)

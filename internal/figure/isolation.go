@@ -37,10 +37,48 @@ func energyWords() []string {
 // longestID keeps a bubble within its part of the sketch.
 const longestID = 12
 
+// sketch is the isolation drawing in hand: which points are at which place, the
+// middle of the figure, and how wide the room for the points is on each side of it.
+type sketch struct {
+	where                map[string][]string
+	cx                   float64
+	atDrive, apart, pipe float64 // the room beside the drive, for what is apart from the line, beside the pump
+}
+
+const pumpR, driveGap = 8.0, 3.0
+
 func drawIsolation(g *pen) error {
+	where, err := g.isolationPoints()
+	if err != nil {
+		return err
+	}
+	cx := g.d.W / 2
+	motor := max(9.0, note.width(g.words("drive"))/2+2)
+	s := sketch{where, cx, cx - motor - driveGap, cx - motor - driveGap - 4, cx - pumpR - 4}
+
+	top := max(11, g.bubblesTall(where["drive"], s.atDrive), g.bubblesTall(where["elsewhere"], s.apart)+note.lead()+1)
+	g.isolationDrive(&s, top/2, motor)
+	g.isolationApart(&s)
+	points := max(g.bubblesTall(where["suction"], s.pipe), g.bubblesTall(where["discharge"], s.pipe))
+	pump := max(top+7+pumpR, top+3+points+5.5)
+	for _, side := range []float64{-1, 1} { // the shaft
+		g.line(plain, cx+side, top/2+5, cx+side, pump)
+	}
+	g.isolationPipe(&s, "suction", pump, -1)
+	g.isolationPipe(&s, "discharge", pump, 1)
+	g.shape(heavy, &white, page.Circle(cx, pump, pumpR))
+	g.mid(note, cx, pump, g.words("pump"))
+	named := pump + 3.2 + max(note.tall(s.pipe, g.words("suction")), note.tall(s.pipe, g.words("discharge")))
+	low := max(g.isolationDrain(&s, pump, named), named)
+	g.d.H = g.isolationLegend(low+2) + 0.3
+	return nil
+}
+
+// isolationPoints gives the names of the points by their place.
+func (g *pen) isolationPoints() (map[string][]string, error) {
 	ids, kinds, devices, at, puts := g.list("points"), g.list("energies"), g.list("devices"), g.list("at"), g.list("puts")
 	if len(kinds) != len(ids) || len(devices) != len(ids) || at != nil && len(at) != len(ids) || puts != nil && len(puts) != len(ids) {
-		return fmt.Errorf("lists \"points\", \"energies\", \"devices\", \"puts\" and \"at\" have %d, %d, %d, %d and %d items, not the same number", len(ids), len(kinds), len(devices), len(puts), len(at))
+		return nil, fmt.Errorf("lists \"points\", \"energies\", \"devices\", \"puts\" and \"at\" have %d, %d, %d, %d and %d items, not the same number", len(ids), len(kinds), len(devices), len(puts), len(at))
 	}
 	where := map[string][]string{}
 	for i, id := range ids {
@@ -53,77 +91,76 @@ func drawIsolation(g *pen) error {
 		}
 		where[place] = append(where[place], id)
 	}
+	return where, nil
+}
 
-	w, cx := g.d.W, g.d.W/2
-	const pumpR, gap = 8.0, 3.0
-	sideW := cx - pumpR - 4
+// isolationDrive draws the drive at the height y, with its points to the right;
+// motor is half its width.
+func (g *pen) isolationDrive(s *sketch, y, motor float64) {
+	g.shape(heavy, &white, pill(s.cx-motor, y-5, 2*motor, 10, 2))
+	g.mid(note, s.cx, y, g.words("drive"))
+	if points := s.where["drive"]; len(points) > 0 {
+		g.line(thin, s.cx+motor, y, s.cx+motor+driveGap, y)
+		g.bubbles(points, s.cx+motor+driveGap, y-g.bubblesTall(points, s.atDrive)/2, s.atDrive, false)
+	}
+}
 
-	// The drive, with its points to the right; what is elsewhere to the left.
-	motor := max(9.0, note.width(g.words("drive"))/2+2)
-	topH := max(11, g.bubblesTall(where["drive"], cx-motor-gap), g.bubblesTall(where["elsewhere"], cx-motor-gap-4)+note.lead()+1)
-	y := topH / 2
-	g.shape(heavy, &white, pill(cx-motor, y-5, 2*motor, 10, 2))
-	g.mid(note, cx, y, g.words("drive"))
-	if len(where["drive"]) > 0 {
-		g.line(thin, cx+motor, y, cx+motor+gap, y)
-		g.bubbles(where["drive"], cx+motor+gap, y-g.bubblesTall(where["drive"], cx-motor-gap)/2, cx-motor-gap, false)
+// isolationApart sets what is neither at the drive nor on the line at the top left.
+func (g *pen) isolationApart(s *sketch) {
+	if points := s.where["elsewhere"]; len(points) > 0 {
+		low := g.para(note, 0, 0, s.apart, g.words("elsewhere"))
+		g.bubbles(points, 0, low+0.5, s.apart, false)
 	}
-	if len(where["elsewhere"]) > 0 {
-		low := g.para(note, 0, 0, cx-motor-gap-4, g.words("elsewhere"))
-		g.bubbles(where["elsewhere"], 0, low+0.5, cx-motor-gap-4, false)
-	}
-	// The line with its valves, points above them.
-	rows := max(g.bubblesTall(where["suction"], sideW), g.bubblesTall(where["discharge"], sideW))
-	pipe := max(topH+7+pumpR, topH+3+rows+5.5)
-	g.line(plain, cx-1, y+5, cx-1, pipe)
-	g.line(plain, cx+1, y+5, cx+1, pipe)
-	for _, s := range []struct {
-		place string
-		sign  float64
-	}{{"suction", -1}, {"discharge", 1}} {
-		x1, x2 := cx+s.sign*pumpR, cx+s.sign*(cx-1)
-		mid := cx + s.sign*(pumpR+4+sideW/2)
-		g.line(heavy, x1, pipe, x2, pipe)
-		if points := where[s.place]; len(points) > 0 {
-			tall := g.bubblesTall(points, sideW)
-			g.line(thin, mid, pipe-2, mid, pipe-4)
-			g.valve(mid, pipe)
-			left := 0.0
-			if s.sign > 0 {
-				left = w - sideW
-			}
-			g.bubbles(points, left, pipe-4.2-tall, sideW, true)
+}
+
+// isolationPipe draws the line on one side of the pump at the height y, with its
+// valve and points above it and its name below; sign is -1 to the left.
+func (g *pen) isolationPipe(s *sketch, place string, y, sign float64) {
+	mid := s.cx + sign*(pumpR+4+s.pipe/2)
+	g.line(heavy, s.cx+sign*pumpR, y, s.cx+sign*(s.cx-1), y)
+	if points := s.where[place]; len(points) > 0 {
+		g.line(thin, mid, y-2, mid, y-4)
+		g.valve(mid, y)
+		left := 0.0
+		if sign > 0 {
+			left = g.d.W - s.pipe
 		}
-		// Flow runs from suction to discharge.
-		end := cx + s.sign*(cx-3)
-		g.head(end+1.5, pipe, 0, 3)
-		g.middle(note, min(mid-sideW/2, w-sideW), pipe+3.2, sideW, g.words(s.place))
+		g.bubbles(points, left, y-4.2-g.bubblesTall(points, s.pipe), s.pipe, true)
 	}
-	g.shape(heavy, &white, page.Circle(cx, pipe, pumpR))
-	g.mid(note, cx, pipe, g.words("pump"))
+	// Flow runs from suction to discharge.
+	end := s.cx + sign*(s.cx-3)
+	g.head(end+1.5, y, 0, 3)
+	g.middle(note, min(mid-s.pipe/2, g.d.W-s.pipe), y+3.2, s.pipe, g.words(place))
+}
 
-	// The drain, with its points to the right.
-	low := pipe + pumpR + 4
-	words := pipe + 3.2 + max(note.tall(sideW, g.words("suction")), note.tall(sideW, g.words("discharge")))
-	if points := where["drain"]; len(points) > 0 {
-		tall := g.bubblesTall(points, cx-8)
-		vy := max(pipe+pumpR+6, words+tall/2+0.5)
-		g.line(heavy, cx, pipe+pumpR, cx, vy+6)
-		g.head(cx, vy+7.5, 90, 3)
-		g.valveUp(cx, vy)
-		g.line(thin, cx+2, vy, cx+8, vy)
-		g.bubbles(points, cx+8, vy-tall/2, cx-8, false)
-		dw := cx - 5
-		lines := note.wrap(dw, g.words("drain"))
-		ty := vy - float64(len(lines))*note.lead()/2
-		for _, l := range lines {
-			g.text(note, dw-note.width(l), ty+note.ascent(), l)
-			ty += note.lead()
-		}
-		low = max(vy+tall/2, vy+8)
+// isolationDrain draws the drain below the pump, with its points to the right, and
+// gives the y below it. It keeps clear of the names of the line, which end at the
+// height named.
+func (g *pen) isolationDrain(s *sketch, pump, named float64) float64 {
+	points := s.where["drain"]
+	if len(points) == 0 {
+		return pump + pumpR + 4
 	}
-	low = max(low, words)
+	tall := g.bubblesTall(points, s.cx-8)
+	y := max(pump+pumpR+6, named+tall/2+0.5)
+	g.line(heavy, s.cx, pump+pumpR, s.cx, y+6)
+	g.head(s.cx, y+7.5, 90, 3)
+	g.valveUp(s.cx, y)
+	g.line(thin, s.cx+2, y, s.cx+8, y)
+	g.bubbles(points, s.cx+8, y-tall/2, s.cx-8, false)
+	right := s.cx - 5
+	lines := note.wrap(right, g.words("drain"))
+	at := y - float64(len(lines))*note.lead()/2
+	for _, l := range lines {
+		g.text(note, right-note.width(l), at+note.ascent(), l)
+		at += note.lead()
+	}
+	return max(y+tall/2, y+8)
+}
 
+// isolationLegend says what each point is, from y down, and gives the y below.
+func (g *pen) isolationLegend(y float64) float64 {
+	ids, kinds, devices, puts := g.list("points"), g.list("energies"), g.list("devices"), g.list("puts")
 	entries := make([]entry, len(ids))
 	for i := range ids {
 		text := devices[i] + " (" + g.words("energy."+kinds[i]) + ")"
@@ -134,10 +171,9 @@ func drawIsolation(g *pen) error {
 	}
 	columns := 1
 	if len(ids) > 3 {
-		columns = max(1, int(w/48))
+		columns = max(1, int(g.d.W/48))
 	}
-	g.d.H = g.legend(note, 0, low+2, w, columns, entries) + 0.3
-	return nil
+	return g.legend(note, 0, y, g.d.W, columns, entries)
 }
 
 const bubbleRow = 2*ball + 0.9

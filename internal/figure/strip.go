@@ -297,12 +297,12 @@ func (s *stripPen) piece(i int, y float64) error {
 		g.ruled(heavy, []float64{tx}, y, y+stripH)
 		g.head(tx, edge, math.Copysign(90, edge-other), 3)
 	}
-	return s.band(i, x0, x1, mid, tx, marked, from <= s.travel[len(s.travel)-1].at)
+	return s.band(x0, x1, mid, tx, marked, from <= s.travel[len(s.travel)-1].at)
 }
 
-// band sets the middle of the i-th piece: the target's words beside its line,
+// band sets the middle of a piece: the target's words beside its line,
 // and elsewhere the scales' names where the scales reach the piece.
-func (s *stripPen) band(i int, x0, x1, mid, tx float64, marked, scaled bool) error {
+func (s *stripPen) band(x0, x1, mid, tx float64, marked, scaled bool) error {
 	g := s.pen
 	free := [2]float64{x0 + edgeRoom, x1 - edgeRoom}
 	names := [2]string{g.words("strip_clearance") + ", " + s.unit, g.words("strip_travel") + ", " + s.unit}

@@ -62,136 +62,203 @@ func decimals(step float64) int {
 	return max(0, int(math.Ceil(-math.Log10(step)-1e-9)))
 }
 
-func drawTrend(g *pen) error {
-	names, texts := g.list("days"), g.list("readings")
-	if len(names) != len(texts) {
-		return fmt.Errorf("lists \"days\" and \"readings\" have %d and %d items, not the same number", len(names), len(texts))
-	}
-	scale, unit := 1.0, g.words("strip_unit_mm")
+// course is what a trend shows: readings and limit in the unit of the axis, and
+// the days of the forecast, 0 where there is none.
+type course struct {
+	names                      []string // the days of the readings, as written
+	days, values               []float64
+	limit                      float64
+	earliest, forecast, latest float64
+	scale                      float64 // of the axis's unit, from mm
+	unit                       string
+}
+
+func (c *course) last() int { return len(c.days) - 1 }
+
+// banded says whether the forecast has its two bounds.
+func (c *course) banded() bool { return c.earliest > 0 && c.latest > 0 }
+
+func (g *pen) course() (course, error) {
+	c := course{names: g.list("days"), scale: 1, unit: g.words("strip_unit_mm")}
 	if g.num("us") == 1 {
-		scale, unit = 1/25.4, g.words("strip_unit_in")
+		c.scale, c.unit = 1/25.4, g.words("strip_unit_in")
 	}
-	days, values := make([]float64, len(names)), make([]float64, len(names))
-	limit := g.num("limit") * scale
-	low, high := limit, limit
-	for i := range names {
-		d, err := dayNumber(fmt.Sprintf("item %d of list \"days\"", i+1), names[i])
+	c.limit = g.num("limit") * c.scale
+	texts := g.list("readings")
+	if len(c.names) != len(texts) {
+		return c, fmt.Errorf("lists \"days\" and \"readings\" have %d and %d items, not the same number", len(c.names), len(texts))
+	}
+	for i := range c.names {
+		d, err := dayNumber(fmt.Sprintf("item %d of list \"days\"", i+1), c.names[i])
 		if err != nil {
-			return err
+			return c, err
 		}
-		if i > 0 && d < days[i-1] {
-			return fmt.Errorf("item %d of list \"days\" is %s, before the one ahead of it", i+1, names[i])
+		if i > 0 && d < c.days[i-1] {
+			return c, fmt.Errorf("item %d of list \"days\" is %s, before the one ahead of it", i+1, c.names[i])
 		}
 		v, _ := strconv.ParseFloat(texts[i], 64) // Numeric: checked before
 		if math.Abs(v) > 1e4 {
-			return fmt.Errorf("item %d of list \"readings\" is %s mm, outside -10000 to 10000", i+1, texts[i])
+			return c, fmt.Errorf("item %d of list \"readings\" is %s mm, outside -10000 to 10000", i+1, texts[i])
 		}
-		days[i], values[i] = d, v*scale
-		low, high = min(low, values[i]), max(high, values[i])
+		c.days, c.values = append(c.days, d), append(c.values, v*c.scale)
 	}
-	last := len(days) - 1
-	end := days[last]
-	ahead := map[string]float64{}
-	for _, n := range []string{"earliest", "forecast", "latest"} {
-		if s := g.param(n); s != "" {
-			d, err := dayNumber(fmt.Sprintf("text %q", n), s)
-			if err != nil {
-				return err
-			}
-			if d < days[last] {
-				return fmt.Errorf("text %q is %s, before the last reading", n, s)
-			}
-			ahead[n], end = d, max(end, d)
-		}
-	}
-	if e, l := ahead["earliest"], ahead["latest"]; e > l && l > 0 {
-		return fmt.Errorf("text \"earliest\" is %s, after %s", g.param("earliest"), g.param("latest"))
-	}
-	span := max(high-low, 1e-3*scale)
-	step := niceStep(span*1.3, 5)
-	digits := decimals(step)
-	room := 0.0
-	y1, y2 := math.Floor((low-span*0.12)/step)*step, math.Ceil((high+span*0.12)/step)*step
-	for v := y1; v <= y2+step/2; v += step {
-		room = max(room, note.width(decimalText(v, digits, g.words(decimal))))
-	}
-	y := g.para(strong, 0, 0, g.d.W, g.param("title")) + note.lead()
-	days1, days2 := days[0], max(end, days[0]+1)
-	pad := (days2 - days1) * 0.04
-	c := chart{room + 2.5, g.d.W - 1, y + 2, y + 2 + min(44, g.d.W*0.4), days1 - pad, days2 + pad, y1, y2}
-
-	// Axes.
-	g.text(note, 0, y-note.lead()+note.ascent(), g.words("trend_reading")+", "+unit)
-	for v := y1; v <= y2+step/2; v += step {
-		_, py := c.at(days1, v)
-		label := decimalText(v+0, digits, g.words(decimal)) // + 0: no minus sign before nought
-		g.text(note, room-note.width(label), py+note.cap()/2, label)
-		g.line(thin, c.left-1, py, c.left, py)
-		g.add(page.Path{Segs: page.Polyline(c.left, py, c.right, py), Stroke: &grey, Width: thin, Dash: []float64{0.3, 1.5}})
-	}
-	g.line(plain, c.left, c.top, c.left, c.bottom, c.right, c.bottom)
-	// What has a name on the time axis, the weightier first.
-	busy := [][2]float64{}
-	for _, d := range []struct {
-		day  float64
+	for _, n := range []struct {
 		name string
-		ok   bool
-	}{
-		{ahead["forecast"], g.param("forecast"), ahead["forecast"] > 0}, {days[last], names[last], true}, {days[0], names[0], true},
-		{ahead["latest"], g.param("latest"), ahead["latest"] > 0}, {ahead["earliest"], g.param("earliest"), ahead["earliest"] > 0},
-	} {
-		if !d.ok {
+		day  *float64
+	}{{"earliest", &c.earliest}, {"forecast", &c.forecast}, {"latest", &c.latest}} {
+		s := g.param(n.name)
+		if s == "" {
 			continue
 		}
-		px, _ := c.at(d.day, y1)
-		g.line(thin, px, c.bottom, px, c.bottom+1)
+		d, err := dayNumber(fmt.Sprintf("text %q", n.name), s)
+		if err != nil {
+			return c, err
+		}
+		if d < c.days[c.last()] {
+			return c, fmt.Errorf("text %q is %s, before the last reading", n.name, s)
+		}
+		*n.day = d
+	}
+	if c.earliest > c.latest && c.latest > 0 {
+		return c, fmt.Errorf("text \"earliest\" is %s, after %s", g.param("earliest"), g.param("latest"))
+	}
+	return c, nil
+}
+
+// valueAxis is the upright axis: even steps from low to high.
+type valueAxis struct {
+	low, high, step float64
+	digits          int
+}
+
+// axisFor spans readings and limit with some room beyond both.
+func axisFor(c *course) valueAxis {
+	low, high := c.limit, c.limit
+	for _, v := range c.values {
+		low, high = min(low, v), max(high, v)
+	}
+	span := max(high-low, 1e-3*c.scale)
+	step := niceStep(span*1.3, 5)
+	return valueAxis{math.Floor((low-span*0.12)/step) * step, math.Ceil((high+span*0.12)/step) * step, step, decimals(step)}
+}
+
+// each calls f with every step of the axis and its label.
+func (a valueAxis) each(sign string, f func(v float64, label string)) {
+	for v := a.low; v <= a.high+a.step/2; v += a.step {
+		f(v, decimalText(v+0, a.digits, sign)) // + 0: no minus sign before nought
+	}
+}
+
+func drawTrend(g *pen) error {
+	c, err := g.course()
+	if err != nil {
+		return err
+	}
+	a := axisFor(&c)
+	room := 0.0 // for the labels of the upright axis
+	a.each(g.words(decimal), func(_ float64, label string) { room = max(room, note.width(label)) })
+	y := g.para(strong, 0, 0, g.d.W, g.param("title")) + note.lead()
+	first, end := c.days[0], max(c.days[c.last()], c.earliest, c.forecast, c.latest)
+	end = max(end, first+1)
+	pad := (end - first) * 0.04
+	on := chart{room + 2.5, g.d.W - 1, y + 2, y + 2 + min(44, g.d.W*0.4), first - pad, end + pad, a.low, a.high}
+
+	g.text(note, 0, y-note.lead()+note.ascent(), g.words("trend_reading")+", "+c.unit)
+	g.trendValues(on, a, room)
+	g.line(plain, on.left, on.top, on.left, on.bottom, on.right, on.bottom)
+	g.trendDays(on, &c)
+	g.trendForecast(on, &c)
+	g.trendReadings(on, &c)
+	g.d.H = g.trendWords(on.bottom+1.6+note.lead()+1, &c) + 0.3
+	return nil
+}
+
+// trendValues draws the ticks of the upright axis, each with its label in the
+// room at the left and a dotted line across the chart.
+func (g *pen) trendValues(on chart, a valueAxis, room float64) {
+	a.each(g.words(decimal), func(v float64, label string) {
+		_, y := on.at(on.x1, v)
+		g.text(note, room-note.width(label), y+note.cap()/2, label)
+		g.line(thin, on.left-1, y, on.left, y)
+		g.add(page.Path{Segs: page.Polyline(on.left, y, on.right, y), Stroke: &grey, Width: thin, Dash: []float64{0.3, 1.5}})
+	})
+}
+
+// trendDays marks on the level axis what has a day, the weightier first: a name
+// that would meet one before it is left out.
+func (g *pen) trendDays(on chart, c *course) {
+	busy := [][2]float64{}
+	for _, d := range []struct {
+		day   float64
+		name  string
+		given bool
+	}{
+		{c.forecast, g.param("forecast"), c.forecast > 0}, {c.days[c.last()], c.names[c.last()], true}, {c.days[0], c.names[0], true},
+		{c.latest, g.param("latest"), c.latest > 0}, {c.earliest, g.param("earliest"), c.earliest > 0},
+	} {
+		if !d.given {
+			continue
+		}
+		x, _ := on.at(d.day, on.y1)
+		g.line(thin, x, on.bottom, x, on.bottom+1)
 		w := note.width(d.name)
-		left := min(max(px-w/2, 0), g.d.W-w)
+		left := min(max(x-w/2, 0), g.d.W-w)
 		free := true
 		for _, b := range busy {
 			free = free && (left+w+1.5 < b[0] || left > b[1]+1.5)
 		}
 		if free {
 			busy = append(busy, [2]float64{left, left + w})
-			g.text(note, left, c.bottom+1.6+note.ascent(), d.name)
+			g.text(note, left, on.bottom+1.6+note.ascent(), d.name)
 		}
 	}
+}
 
-	// Forecast, then limit, then readings on top.
-	lx, ly := c.at(days[last], values[last])
-	if e, l := ahead["earliest"], ahead["latest"]; e > 0 && l > 0 {
-		ex, ey := c.at(e, limit)
-		fx, fy := c.at(l, limit)
-		g.hatch(page.Polygon(lx, ly, ex, ey, fx, fy), 60, 1.5)
-		g.line(thin, lx, ly, ex, ey)
-		g.line(thin, lx, ly, fx, fy)
+// trendForecast draws how the last reading runs on to the limit: between the
+// forecast's bounds a hatched wedge, on the day itself a dashed line.
+func (g *pen) trendForecast(on chart, c *course) {
+	x, y := on.at(c.days[c.last()], c.values[c.last()])
+	if c.banded() {
+		ex, ey := on.at(c.earliest, c.limit)
+		lx, ly := on.at(c.latest, c.limit)
+		g.hatch(page.Polygon(x, y, ex, ey, lx, ly), 60, 1.5)
+		g.line(thin, x, y, ex, ey)
+		g.line(thin, x, y, lx, ly)
 	}
-	if f := ahead["forecast"]; f > 0 {
-		fx, fy := c.at(f, limit)
-		g.add(page.Path{Segs: page.Polyline(lx, ly, fx, fy), Stroke: &white, Width: 4 * plain})
-		g.dashed(plain, dashes, page.Polyline(lx, ly, fx, fy))
-		g.dashed(thin, dashes, page.Polyline(fx, fy, fx, c.bottom))
+	if c.forecast > 0 {
+		fx, fy := on.at(c.forecast, c.limit)
+		g.add(page.Path{Segs: page.Polyline(x, y, fx, fy), Stroke: &white, Width: 4 * plain})
+		g.dashed(plain, dashes, page.Polyline(x, y, fx, fy))
+		g.dashed(thin, dashes, page.Polyline(fx, fy, fx, on.bottom))
 		g.fill(&black, page.Polygon(fx, fy-1.5, fx+1.5, fy, fx, fy+1.5, fx-1.5, fy))
 	}
-	_, limY := c.at(days1, limit)
-	g.line(heavy, c.left, limY, c.right, limY)
-	xy := make([]float64, 0, 2*len(days))
-	for i := range days {
-		px, py := c.at(days[i], values[i])
-		xy = append(xy, px, py)
+}
+
+// trendReadings draws the limit, and the readings on top of it.
+func (g *pen) trendReadings(on chart, c *course) {
+	_, limit := on.at(on.x1, c.limit)
+	g.line(heavy, on.left, limit, on.right, limit)
+	xy := make([]float64, 0, 2*len(c.days))
+	for i := range c.days {
+		x, y := on.at(c.days[i], c.values[i])
+		xy = append(xy, x, y)
 	}
 	g.line(plain, xy...)
 	for i := 0; i < len(xy); i += 2 {
 		g.fill(&black, page.Circle(xy[i], xy[i+1], 1))
 	}
-	y = g.para(work, 0, c.bottom+1.6+note.lead()+1, g.d.W, g.words("trend_limit")+": "+g.param("limit"))
-	if f := g.param("forecast"); f != "" {
-		s := g.words("trend_forecast") + ": " + f
-		if ahead["earliest"] > 0 && ahead["latest"] > 0 {
-			s += " (" + g.param("earliest") + " – " + g.param("latest") + ")"
-		}
-		y = g.para(work, 0, y, g.d.W, s)
+}
+
+// trendWords says limit and forecast below the chart and gives the y below them.
+func (g *pen) trendWords(y float64, c *course) float64 {
+	y = g.para(work, 0, y, g.d.W, g.words("trend_limit")+": "+g.param("limit"))
+	f := g.param("forecast")
+	if f == "" {
+		return y
 	}
-	g.d.H = y + 0.3
-	return nil
+	s := g.words("trend_forecast") + ": " + f
+	if c.banded() {
+		s += " (" + g.param("earliest") + " – " + g.param("latest") + ")"
+	}
+	return g.para(work, 0, y, g.d.W, s)
 }
