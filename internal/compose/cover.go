@@ -225,6 +225,11 @@ func (r *run) isolation() *packet.Table {
 		column{"lock", 1, 22}, column{"applied", 1, 20}, column{"proved", 1, 20}, column{"removed", 1, 20})
 	row := func(id string, text [3]packet.Phrase) packet.Row {
 		cells := []packet.Cell{{Text: text[0]}, {Text: text[1]}, {Text: text[2]}}
+		for i, k := range []string{"", "device", "put"} {
+			if k != "" && text[i] == nil { // to be written in
+				cells[i].Blanks = []packet.Blank{{ID: r.places.id("isolation", id, k), Kind: packet.Words, Characters: 4}}
+			}
+		}
 		for _, k := range []string{"lock", "applied", "proved", "removed"} {
 			kind := packet.Initial
 			if k == "lock" {
@@ -247,6 +252,9 @@ func (r *run) isolation() *packet.Table {
 			put = append(put, r.notOnRecord(t.Title, []string{"unit.isolate." + p.Point.S + ".prove"})...)
 		}
 		point := packet.Phrase{{Text: p.Point.S, Style: packet.Strong}}
+		if p.AtDrive() {
+			put = append(put, packet.Span{Text: ". " + r.word("isolation.last"), Style: packet.Strong})
+		}
 		at := packet.Phrase{{Text: r.word("energy."+p.Energy.S) + ": ", Style: packet.Soft}, {Text: device}}
 		t.Rows = append(t.Rows, row(p.Point.S, [3]packet.Phrase{point, at, put}))
 	}

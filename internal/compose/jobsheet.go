@@ -45,7 +45,7 @@ func (r *run) jobSheet() (s packet.Sheet, instrumentsAt int) {
 	if figs := r.figures(r.plan.proc.Job.Figures); len(figs) > 0 {
 		add(packet.Block{Figures: figs})
 	}
-	add(packet.Block{Notes: &packet.Notes{ID: r.places.id("job", "notes"), Title: r.word("job.marks"), Lines: 3}})
+	add(packet.Block{Notes: &packet.Notes{ID: r.places.id("job", "notes"), Title: r.word("job.marks"), Lines: 6}})
 	return s, instrumentsAt
 }
 

@@ -22,6 +22,14 @@ var readyTexts = map[string]func(*run) record.Text{
 		}
 		return r.unit.DesignName
 	},
+	"unit.locks_off_first": func(r *run) record.Text {
+		first, _ := r.unit.LocksOff()
+		return record.Text{S: strings.Join(first, ", "), At: r.unit.At}
+	},
+	"unit.locks_off_last": func(r *run) record.Text {
+		_, last := r.unit.LocksOff()
+		return record.Text{S: strings.Join(last, ", "), At: r.unit.At}
+	},
 	"unit.size":    func(r *run) record.Text { return r.unit.SizeName },
 	"unit.suction": func(r *run) record.Text { return r.unit.Suction },
 	"liquid.name": func(r *run) record.Text {

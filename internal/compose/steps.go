@@ -147,7 +147,7 @@ func (r *run) serviceSheet(all []stage) packet.Sheet {
 		s.Blocks = append(s.Blocks, packet.Block{Table: t})
 	}
 	s.Blocks = append(s.Blocks,
-		packet.Block{Notes: &packet.Notes{ID: r.places.id("service", "notes"), Title: r.word("service.notes"), Lines: 3}},
+		packet.Block{Notes: &packet.Notes{ID: r.places.id("service", "notes"), Title: r.word("service.notes"), Lines: 5}},
 		packet.Block{Para: &packet.Para{Text: packet.Say(r.word("service.corrections"))}},
 	)
 	if holds := r.holds(all); len(holds) > 0 {

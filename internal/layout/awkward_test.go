@@ -34,11 +34,11 @@ func TestAwkwardTexts(t *testing.T) {
 				b.Target = packet.Say(l)
 				p := blankPacket(t, paper, sheet("steps", "Steps",
 					packet.Heading{Text: l, Level: 1},
-					packet.Para{Text: packet.Say(s)}, packet.Para{Text: packet.Say(s), Large: true}, packet.Para{Text: packet.Say(s), Small: true},
+					packet.Para{Text: packet.Say(s)}, packet.Para{Text: packet.Say(s), Small: true},
 					packet.Hazard{Signal: "Danger", Liquid: l, Condition: packet.Say(l), Pictograms: []string{"GHS05", "GHS06", "GHS02"}, Statements: []packet.Statement{{Code: "H314", Text: s}}, Source: packet.Say(s)},
 					packet.Alert{Signal: "danger", Word: "DANGER", Text: packet.Say(s)},
 					packet.Alert{Signal: "notice", Word: "NOTICE", Text: packet.Say(s), Large: true},
-					packet.Facts{Columns: 3, Rows: []packet.Fact{{Label: l, Value: packet.Say(s)}, {Label: "x", Value: packet.Say("y")}, {Label: "z", Blank: &packet.Blank{ID: "f", Kind: packet.Words, Label: l}}}},
+					packet.Facts{Columns: 3, Rows: []packet.Fact{{Label: l, Value: packet.Say(s)}, {Label: "x", Value: packet.Say("y")}, {Label: "z", Value: packet.Say(l)}}},
 					items(true, "tick", s, s, s), items(false, "", s),
 					packet.Table{ID: "t", Title: l, Columns: []packet.Column{{Title: "A", Weight: 1}, {Title: l, Weight: 1}, {Title: "C"}}, Note: packet.Say(s),
 						Rows: []packet.Row{{Group: l}, {Cells: []packet.Cell{{Text: packet.Say(s)}, {Text: packet.Phrase{strong(s), plain(" "), key("W1")}}, {Blanks: []packet.Blank{reading("t.b", "", "", "", "mm", "")}}}}}},
@@ -164,7 +164,7 @@ func TestPagination(t *testing.T) {
 		draw = func(depth int) packet.Block {
 			switch k := rapid.IntRange(0, 9).Draw(t, "block"); k {
 			case 0, 1:
-				return block(packet.Para{Text: packet.Say(text()), Large: k == 1})
+				return block(packet.Para{Text: packet.Say(text()), Small: k == 1})
 			case 2:
 				return block(packet.Alert{Signal: "warning", Word: "WARNING", Text: packet.Say(text())})
 			case 3:

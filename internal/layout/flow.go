@@ -55,6 +55,7 @@ type flow struct {
 	packet      *packet.Packet
 	sheet       string  // identifier of the sheet in hand, for messages
 	open        span    // of the piece in hand
+	lastStep    [2]int  // where the last step begins and ends
 	holdNext    bool    // the next piece holds fast to the last: that was a heading
 	head        int32   // of the table in hand
 	pad         float64 // between a rule and the text of a row

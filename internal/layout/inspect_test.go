@@ -269,13 +269,6 @@ func blanksOf(p packet.Packet) map[string]bool {
 					ids[it.ID] = true
 				}
 			}
-			if b.Facts != nil {
-				for _, r := range b.Facts.Rows {
-					if r.Blank != nil {
-						ids[r.Blank.ID] = true
-					}
-				}
-			}
 			if b.Table != nil {
 				for _, r := range b.Table.Rows {
 					for _, c := range r.Cells {

@@ -58,7 +58,7 @@ func Layout(p packet.Packet) (page.Doc, diag.List) {
 
 	var leaves []leaf
 	for i, s := range p.Sheets {
-		f.sheet = s.ID
+		f.sheet, f.lastStep = s.ID, [2]int{}
 		mark := f.here()
 		f.blocks(s.Blocks)
 		if f.here() == mark {

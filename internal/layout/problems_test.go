@@ -127,9 +127,8 @@ func TestNotOnRecord(t *testing.T) {
 		b.NotOnRecord = "missing." + id
 		return b
 	}
-	aside, below, fact := b("aside"), b("below"), b("fact")
+	aside, below := b("aside"), b("below")
 	p := blankPacket(t, "A4", sheet("steps", "Steps",
-		packet.Facts{Columns: 2, Rows: []packet.Fact{{Label: "Fact", Blank: &fact}}},
 		packet.Table{Columns: []packet.Column{{Title: "A"}, {Title: "B"}}, Rows: []packet.Row{{Cells: []packet.Cell{{Text: packet.Say("x")}, {Blanks: []packet.Blank{b("cell")}}}}}},
 		packet.Step{ID: "s1", Number: "1.1", Text: packet.Say("x"), Blanks: []packet.Blank{aside}},
 		packet.Step{ID: "s2", Number: "1.2", Text: packet.Say("x"), Blanks: []packet.Blank{below, reading("w", "", "", "", "mm", ""), reading("x", "", "", "", "mm", ""), reading("y", "", "", "", "mm", "")}},
@@ -138,10 +137,10 @@ func TestNotOnRecord(t *testing.T) {
 	inspect(t, doc)
 	complete(t, p, doc)
 	all := strings.Join(wordsOn(doc), "")
-	if n := strings.Count(all, "NOTONRECORD"); n != 4 {
+	if n := strings.Count(all, "NOTONRECORD"); n != 3 {
 		t.Errorf("NOT ON RECORD is printed %d times", n)
 	}
-	for _, id := range []string{"aside", "below", "fact", "cell"} {
+	for _, id := range []string{"aside", "below", "cell"} {
 		if !strings.Contains(all, "missing."+id) {
 			t.Errorf("what is missing for %s is not printed", id)
 		}
@@ -154,7 +153,7 @@ func TestNotOnRecord(t *testing.T) {
 			}
 		}
 	}
-	if hatched != 4 {
+	if hatched != 3 {
 		t.Errorf("%d boxes are hatched", hatched)
 	}
 }

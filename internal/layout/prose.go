@@ -30,10 +30,7 @@ func (f *flow) heading(h *packet.Heading) {
 // para draws a paragraph.
 func (f *flow) para(p *packet.Para) {
 	base, width := faceBody, min(f.width, measure)
-	switch {
-	case p.Large:
-		base, width = faceLarge, f.width
-	case p.Small:
+	if p.Small {
 		base = faceSmall
 	}
 	f.flowText(f.set(p.Text, base, width), f.left, gapBlock-1)
@@ -171,7 +168,7 @@ func (f *flow) list(l *packet.List) {
 	f.pairEnds(mark)
 }
 
-// facts draws a grid of labels, each with its value or its blank below it.
+// facts draws a grid of labels, each with its value below it.
 func (f *flow) facts(g *packet.Facts) {
 	cols := max(1, g.Columns)
 	w := (f.width - float64(cols-1)*gutter) / float64(cols)
@@ -186,9 +183,6 @@ func (f *flow) facts(g *packet.Facts) {
 			cl.x, cl.w = f.left+float64(c)*(w+gutter), w
 			cl.label = f.text(k.Label, faceLabel, w)
 			cl.text = f.set(k.Value, faceBody, w)
-			if k.Blank != nil {
-				cl.stack = f.above([]packet.Blank{*k.Blank}, w, some)
-			}
 			f.cells = append(f.cells, cl)
 		}
 		f.drawRow(gap, loose, &black)

@@ -171,8 +171,10 @@ func jobSheet() packet.Sheet {
 	return sheet("job", "Job sheet",
 		packet.Facts{Columns: 4, Rows: []packet.Fact{
 			{Label: "Unit", Value: packet.Say("P-214")}, {Label: "Name", Value: packet.Say("Lye transfer pump")}, {Label: "Area", Value: packet.Say("Saponification")}, {Label: "Serial", Value: packet.Say("RB65-0381")},
-			{Label: "Design and size", Value: packet.Say("Ring gear B, size 65")}, {Label: "Seal", Value: packet.Say("component, in the stuffing box")}, {Label: "Thrust bearing", Value: packet.Say("ball")}, {Label: "Bushing", Value: packet.Say("carbon graphite")},
-			{Label: "Nameplate model, as read", Blank: &packet.Blank{ID: "job.model", Kind: packet.Words}}, {Label: "Nameplate serial, as read", Blank: &packet.Blank{ID: "job.serial", Kind: packet.Words}}, {Label: "Hours started", Blank: &packet.Blank{ID: "job.start", Kind: packet.When}}, {Label: "Hours ended", Blank: &packet.Blank{ID: "job.end", Kind: packet.When}}}},
+			{Label: "Design and size", Value: packet.Say("Ring gear B, size 65")}, {Label: "Seal", Value: packet.Say("component, in the stuffing box")}, {Label: "Thrust bearing", Value: packet.Say("ball")}, {Label: "Bushing", Value: packet.Say("carbon graphite")}}},
+		packet.Table{ID: "plate", Columns: []packet.Column{{Title: "Nameplate model, as read"}, {Title: "Nameplate serial, as read"}, {Title: "Hours started"}, {Title: "Hours ended"}},
+			Rows: []packet.Row{{Cells: []packet.Cell{{Blanks: []packet.Blank{{ID: "job.model", Kind: packet.Words}}}, {Blanks: []packet.Blank{{ID: "job.serial", Kind: packet.Words}}},
+				{Blanks: []packet.Blank{{ID: "job.start", Kind: packet.When}}}, {Blanks: []packet.Blank{{ID: "job.end", Kind: packet.When}}}}}}},
 		packet.Heading{Text: "Scope", Level: 1},
 		packet.Para{Text: packet.Say("Strip, measure, replace what is worn, fit a new seal, set the end clearance to the value on the numbers sheet, and hand back. Two people, nine hours.")},
 		packet.Heading{Text: "Tools", Level: 1},
@@ -276,6 +278,6 @@ func workingSheet() packet.Sheet {
 			Inputs:  []packet.Input{{Name: "end_clearance.set", Text: "0.10 mm", At: "designs/ring-gear-b.yaml:31"}, {Name: "housing.diameter", Text: "140 mm", At: "designs/ring-gear-b.yaml:32", Key: "W3"}, {Name: "housing.lead", Text: "2 mm", At: "designs/ring-gear-b.yaml:32"}},
 			Sources: []string{"geometry of a screw thread", "Works drawing set RB, issue 4 (invented)"}})
 	}
-	es = append(es, packet.Entry{Key: "W15", Name: "torque.breakaway", What: "Breakaway torque", Formula: "breakaway.torque", Missing: []string{"breakaway.torque of size 65"}})
+	es = append(es, packet.Entry{Key: "W15", Name: "torque.breakaway", What: "Breakaway torque", Formula: "breakaway.torque"})
 	return sheet("working", "Working and sources", es)
 }

@@ -20,6 +20,8 @@ const (
 // one page.
 func (f *flow) step(s *packet.Step) {
 	mark := f.here()
+	before := f.lastStep
+	f.lastStep = [2]int{mark, -1}
 	gap := 0.0
 	for i := range s.Alerts {
 		f.alert(&s.Alerts[i], gapSmall, loose)
@@ -40,6 +42,10 @@ func (f *flow) step(s *packet.Step) {
 			"step %s is %.0f mm high with all that belongs to it, and a page has room for %.0f mm: it goes on to a second page",
 			s.Number, f.height(mark), f.tall)
 	}
+	if s.Hold != nil && before[1] == mark && before[0] < mark {
+		f.bind(before[0], kept) // who signs sees what was read, on the same page where they fit
+	}
+	f.lastStep[1] = f.here()
 }
 
 // action draws a step's box, number and text, and its blanks: beside the text

@@ -232,7 +232,7 @@ func holds(ph packet.Phrase, at place, tight bool) bool {
 	if n := strings.IndexByte(next, ' '); n >= 0 {
 		next = next[:n]
 	}
-	return len(next) > 0 && len(next) <= 6 && next[0] > '9'
+	return len(next) > 0 && len(next) <= 6 && (next[0] > '9' || next[0] == '%')
 }
 
 // cut gives the last place between two runes up to which a word fits, at least

@@ -71,10 +71,6 @@ func (f *flow) entries(es []packet.Entry) {
 func (f *flow) setEntry(e *packet.Entry, width float64) entrySet {
 	w := width - keyWidth
 	s := entrySet{printed: f.text(e.Printed, facePrinted, w*0.6), key: f.text(e.Key, faceKey, keyWidth-1)}
-	if len(e.Missing) > 0 {
-		f.phrase = append(f.phrase[:0], packet.Span{Text: f.words.say("not_on_record"), Style: packet.Missing})
-		s.printed = f.set(f.phrase, faceEntry, w*0.6)
-	}
 	f.phrase = append(f.phrase[:0], packet.Span{Text: e.What, Style: packet.Strong})
 	if e.Name != "" && e.Name != e.What {
 		f.phrase = append(f.phrase, packet.Span{Text: " "}, packet.Span{Text: e.Name, Style: packet.Soft})
@@ -84,8 +80,6 @@ func (f *flow) setEntry(e *packet.Entry, width float64) entrySet {
 		for _, t := range e.Sources {
 			f.remark("source", t)
 		}
-	}
-	if e.Recorded && len(e.Missing) == 0 {
 		s.what = f.set(f.phrase, faceEntry, w-f.widest(s.printed)-gapSmall)
 		s.head = entryFoot + max(s.key.h, s.what.h, s.printed.h)
 		s.h = s.head + entryFoot
@@ -106,9 +100,6 @@ func (f *flow) setEntry(e *packet.Entry, width float64) entrySet {
 	f.remark("formula_at", e.At)
 	for _, t := range e.Sources {
 		f.remark("source", t)
-	}
-	for _, t := range e.Missing {
-		f.remark("missing", t)
 	}
 	if s.what.l1 > s.what.l0 {
 		s.body = f.set(f.phrase, faceWorking, w)

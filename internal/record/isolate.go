@@ -43,6 +43,31 @@ func (u *Unit) Unisolated() []Gap {
 	return gaps
 }
 
+// AtDrive reports whether a point holds back what drives the unit: its lock comes
+// off last. Where the record does not say where a point is, electrical and mechanical
+// ones are at the drive.
+func (p *IsolationPoint) AtDrive() bool {
+	if p.Spot.Known() {
+		return p.Spot.S == "drive"
+	}
+	return p.Energy.S == "electrical" || p.Energy.S == "mechanical"
+}
+
+// LocksOff gives the names of the points in the order in which their locks come off:
+// first those away from the drive, the last of the list first, without a drain, which
+// is shut before; then those at the drive.
+func (u *Unit) LocksOff() (first, last []string) {
+	for i := len(u.Isolate) - 1; i >= 0; i-- {
+		switch p := &u.Isolate[i]; {
+		case p.AtDrive():
+			last = append(last, p.Point.S)
+		case p.Spot.S != "drain":
+			first = append(first, p.Point.S)
+		}
+	}
+	return first, last
+}
+
 // drive gives the place of the first thing that the record says of the drive; the
 // unit's own where it says nothing.
 func (u *Unit) drive() (at diag.Pos, known bool) {
