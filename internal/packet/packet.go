@@ -113,10 +113,9 @@ type Heading struct {
 	Level int    `json:"level"` // 1 for a stage, 2 within it
 }
 
-// Para is a paragraph. Large ones are read at arm's length (14 pt at least).
+// Para is a paragraph.
 type Para struct {
 	Text  Phrase `json:"text"`
-	Large bool   `json:"large,omitempty"`
 	Small bool   `json:"small,omitempty"`
 }
 
@@ -150,11 +149,10 @@ type Facts struct {
 	Rows    []Fact `json:"rows"`
 }
 
-// Fact is one label with its value, or with a blank to fill.
+// Fact is one label with its value.
 type Fact struct {
 	Label string `json:"label"`
 	Value Phrase `json:"value,omitempty"`
-	Blank *Blank `json:"blank,omitempty"`
 }
 
 // List is a list of items, each with a tick box where Tick is set.
@@ -297,7 +295,6 @@ type Entry struct {
 	Printed  string   `json:"printed"`            // as it stands on the sheets; "" for a step of the working
 	Recorded bool     `json:"recorded,omitempty"` // taken from a record as it is; At is its place there
 	Governed string   `json:"governed,omitempty"` // which of several limits it took, and why
-	Missing  []string `json:"missing,omitempty"`  // names not on record
 }
 
 // Input is one value that a formula used.
