@@ -117,12 +117,23 @@ func (r *run) blank(b *procedure.Blank, step string) packet.Blank {
 		add(b.High, r.word("at_most"), "high")
 	}
 	if b.Unit != nil {
-		out.Unit = b.Unit.In(r.system).Symbol
+		out.Unit = r.unitOf(b).Symbol
 	}
 	out.Target, out.Characters = target, charactersIn(target)
 	slices.Sort(missing)
 	out.NotOnRecord = r.lack(slices.Compact(missing))
 	return out
+}
+
+// unitOf gives the unit that a blank names, in the units of the page: that in which
+// its instrument reads, where it has one.
+func (r *run) unitOf(b *procedure.Blank) quantity.Unit {
+	if b.Instrument != nil {
+		if in := r.c.book.Instruments[r.toolOf(b)]; in != nil && in.Show.Grain[r.system].Unit.Kind == b.Unit.Kind {
+			return in.Show.Grain[r.system].Unit
+		}
+	}
+	return b.Unit.In(r.system)
 }
 
 // reference prints the value that a blank refers to, with what is missing of it
