@@ -18,7 +18,7 @@ func (r *run) figures(list []procedure.Figure) []packet.Figure {
 	var out []packet.Figure
 	for i := range list {
 		yes, only := r.applies(list[i].When)
-		if !yes || list[i].Figure.Name == "trend" && !r.hasTrend(&list[i]) {
+		if !yes || list[i].Figure.Name == "trend" && !r.hasTrend(&list[i]) || list[i].Figure.Name == "wear-points" && !r.measures(&list[i]) {
 			continue
 		}
 		leave := r.enter(only)
@@ -28,6 +28,24 @@ func (r *run) figures(list []procedure.Figure) []packet.Figure {
 		leave()
 	}
 	return out
+}
+
+// measures reports whether the design has a feature that is measured where a drawing
+// of a worn part shows; where it says of none where it is measured, all are shown.
+func (r *run) measures(src *procedure.Figure) bool {
+	if r.size == nil {
+		return true
+	}
+	said := false
+	for _, t := range src.Texts {
+		for _, f := range r.size.Features {
+			said = said || f.Points.Known()
+			if t.Key == "part" && f.Points.Known() && f.Points.S == t.Say.Original() {
+				return true
+			}
+		}
+	}
+	return !said
 }
 
 func (r *run) figure(src *procedure.Figure) (packet.Figure, bool) {
