@@ -419,3 +419,42 @@ func TestPinLiesEvenlyBetweenThePorts(t *testing.T) {
 		}
 	}
 }
+
+// TestReliefValvePointsToSuction holds cap and words of both drawings to the side
+// on which suction is: the other way round, the valve never opens.
+func TestReliefValvePointsToSuction(t *testing.T) {
+	words := english(t)
+	for _, place := range []string{"on-head", "on-casing"} {
+		for side, sign := range map[string]float64{"left": -1, "right": 1} {
+			d, err := Draw("relief-valve", Params{Texts: map[string]string{"side": side, "place": place}, Words: words}, 100)
+			if err != nil {
+				t.Fatal(err)
+			}
+			at := map[string]float64{} // from the middle, of the topmost text of its words
+			for _, x := range d.Texts {
+				if _, seen := at[x.S]; !seen || x.S != "A" {
+					at[x.S] = x.X + note.width(x.S)/2 - 50
+				}
+				if x.S == "A" && at["A"]*sign < 5 {
+					t.Errorf("%s, suction %s: the cap is %.1f mm from the middle", place, side, at["A"])
+				}
+			}
+			if s, d := at[words("figure.suction")], at[words("figure.discharge")]; s*sign < 20 || d*sign > -20 {
+				t.Errorf("%s, suction %s: the word suction is at %.1f mm, discharge at %.1f mm", place, side, s, d)
+			}
+			if _, top := at[words("figure.top")]; top != (place == "on-head") {
+				t.Errorf("%s: the mark of the top is there: %v", place, top)
+			}
+			// What points outward on the suction side is the cap's arrow alone.
+			outward := 0
+			for _, p := range d.Paths {
+				if p.Fill != nil && p.Stroke == nil && len(p.Segs) == 4 && (p.Segs[0].P[0]-p.Segs[1].P[0])*sign > 0.1 && (p.Segs[0].P[0]-50)*sign > 0 {
+					outward++
+				}
+			}
+			if outward != 1 {
+				t.Errorf("%s, suction %s: %d arrows point outward on the suction side", place, side, outward)
+			}
+		}
+	}
+}

@@ -2,24 +2,39 @@ package figure
 
 import "jobsheaf/internal/page"
 
-// reliefValve is the pump seen from the head, its relief valve with the
-// adjusting cap toward the suction side.
+// reliefValve is the pump seen from the head end, its relief valve on the head or
+// on top of the casing, with the adjusting cap toward the suction side.
 var reliefValve = spec{
 	name: "relief-valve", what: "Relief valve with its cap toward suction", least: 80,
-	needs: []Need{{Name: "side", Kind: Text, What: "on which side the suction port is, seen from the head", OneOf: []string{"left", "right"}}},
-	words: []string{"suction", "discharge", "relief_toward", "relief_cap", "relief_seen"},
+	needs: []Need{
+		{Name: "side", Kind: Text, What: "on which side the suction port is, seen from the head", OneOf: []string{"left", "right"}},
+		{Name: "place", Kind: Text, What: "what the relief valve is on", OneOf: []string{"on-head", "on-casing"}},
+	},
+	words: []string{"suction", "discharge", "relief_toward", "relief_cap", "relief_seen", "top"},
 	draw:  drawReliefValve,
 }
 
 func drawReliefValve(g *pen) error {
-	s := -1.0 // where suction is
+	suction := -1.0 // the side as a sign: -1 to the left
 	if g.param("side") == "right" {
-		s = 1
+		suction = 1
 	}
-	width := min(g.d.W, 150)
-	f := frame{g.d.W / 2, 0, width / 100}
-	y := g.middle(strong, 0, 0, g.d.W, g.words("relief_toward")) + 1
-	f.y = y
+	k := min(g.d.W, 150) / 100
+	top := g.middle(strong, 0, 0, g.d.W, g.words("relief_toward")) + 1
+	var low float64
+	if g.param("place") == "on-head" {
+		low = g.reliefOnHead(frame{g.d.W / 2, top + headFlag + headOuter*k, k}, suction)
+	} else {
+		low = g.reliefOnCasing(frame{g.d.W / 2, top, k}, suction)
+	}
+	low = g.legend(note, 0, low, g.d.W, 1, []entry{{"A", g.words("relief_cap")}})
+	g.d.H = g.para(note, 0, low, g.d.W, g.words("relief_seen")) + 0.5
+	return nil
+}
+
+// reliefOnCasing draws the pump with the valve on top, the frame's zero at the top
+// of the drawing, and gives the y below it.
+func (g *pen) reliefOnCasing(f frame, suction float64) float64 {
 	// Pump body on its foot, with two ports.
 	g.shape(plain, &white, f.polygon(-14, 46, -20, 54, 20, 54, 14, 46))
 	for _, e := range []float64{-1, 1} {
@@ -28,55 +43,88 @@ func drawReliefValve(g *pen) error {
 	}
 	g.shape(heavy, &white, f.circle(0, 31.5, 18))
 	g.stroke(plain, f.circle(0, 31.5, 14))
-	for i := range 8 {
-		cx, cy := f.at(0, 31.5)
-		x, y := clock(cx, cy, 16*f.k, 22.5+45*float64(i))
-		g.fill(&black, page.Circle(x, y, 0.7*f.k))
-	}
-	// The valve: body, and the cap as the black end.
-	g.shape(heavy, &white, f.rect(-16, 2, 32, 11.5))
-	g.shape(plain, &black, mirrorX(f, s, 16, 3.5, 22, 3.5, 25, 5.5, 25, 10, 22, 12, 16, 12))
-	x1, y1 := f.at(-9*s, 7.75)
-	x2, _ := f.at(16*s, 7.75)
-	g.shape(plain, &white, mirrorX(f, s, -13, 4, -13, 11.5, -9, 10.6, -9, 4.9))
-	g.helix(x1, x2, y1, 2.6*f.k, 7)
-	// Which way it points.
-	ax, ay := f.at(27*s, 7.75)
-	bx, _ := f.at(40*s, 7.75)
-	g.arrow(3*plain, 4, ax, ay, bx, ay)
-	cx, cy := f.at(20.5*s, 7.75)
-	g.bubble(cx, cy, "A")
+	g.boltDots(frame{f.x, f.y + 31.5*f.k, f.k}, 16, 0.7)
+	g.valveAcross(frame{f.x, f.y + 7.75*f.k, f.k}, suction)
+	words := g.reliefFlow(f, suction, 34.5, 31.5, 43)
+	_, foot := f.at(0, 55)
+	return max(foot, words+1)
+}
 
-	// Flow.
+// The head as drawn: its radius and that of its bolt circle in units, and the room
+// above it for the mark of the top in mm.
+const headOuter, headBolts, headFlag = 26.0, 23.3, 5.0
+
+// reliefOnHead draws the head with the valve on its face, the frame's zero at the
+// head's middle, and gives the y below it. What the head hides is dashed.
+func (g *pen) reliefOnHead(f frame, suction float64) float64 {
+	g.shape(plain, &white, f.polygon(-12, 20, -20, 32, 20, 32, 12, 20)) // foot of the casing
+	for _, e := range []float64{-1, 1} {
+		g.shape(plain, &white, f.rect(min(e*20, e*37), -11, 17, 22))
+		g.shape(plain, &white, f.rect(min(e*37, e*40), -14, 3, 28))
+	}
+	g.shape(heavy, &white, f.circle(0, 0, headOuter))
+	for _, e := range []float64{-1, 1} {
+		g.dashed(thin, dashes, f.line(e*23.5, -11, e*11, -11))
+		g.dashed(thin, dashes, f.line(e*23.5, 11, e*11, 11))
+	}
+	g.boltDots(f, headBolts, 1)
+	g.shape(plain, &white, f.circle(0, 0, 10.5)) // the valve's flange; its bolts are drawn where they are tightened
+	g.valveAcross(frame{f.x, f.y, 0.85 * f.k}, suction)
+	_, y := f.at(0, -headOuter)
+	g.head(f.x, y-0.6, 90, 3)
+	g.text(note, f.x+2.2, y-1.2, g.words("top"))
+	words := g.reliefFlow(f, suction, 34.5, 17.5, 21)
+	_, foot := f.at(0, 33)
+	return max(foot, words+1)
+}
+
+// boltDots draws eight bolts on a circle about the frame's zero, none of them on
+// the axes.
+func (g *pen) boltDots(f frame, circle, r float64) {
+	for i := range 8 {
+		x, y := clock(f.x, f.y, circle*f.k, 22.5+45*float64(i))
+		g.fill(&black, page.Circle(x, y, r*f.k))
+	}
+}
+
+// valveAcross draws the valve across the pump, about the frame's zero, opened to
+// show poppet and spring: its cap is black, and an arrow says which way it points.
+func (g *pen) valveAcross(f frame, suction float64) {
+	g.shape(heavy, &white, f.rect(-16, -5.75, 32, 11.5))
+	g.shape(plain, &black, mirrorX(f, suction, 16, -4.25, 22, -4.25, 25, -2.25, 25, 2.25, 22, 4.25, 16, 4.25))
+	x1, y := f.at(-9*suction, 0)
+	x2, _ := f.at(16*suction, 0)
+	g.shape(plain, &white, mirrorX(f, suction, -13, -3.75, -13, 3.75, -9, 2.85, -9, -2.85))
+	g.helix(x1, x2, y, 2.6*f.k, 7)
+	ax, _ := f.at(27*suction, 0)
+	bx, _ := f.at(40*suction, 0)
+	g.add(page.Path{Segs: page.Polyline(ax, y, bx, y), Stroke: &white, Width: 9 * plain})
+	g.arrow(3*plain, 4, ax, y, bx, y)
+	cx, _ := f.at(20.5*suction, 0)
+	g.bubble(cx, y, "A")
+}
+
+// reliefFlow draws on each side an arrow of the flow at the height y, its inner end
+// at x from the middle, with its word from the height below down, broken to its
+// side of the figure. It gives the y below the words.
+func (g *pen) reliefFlow(f frame, suction, x, y, below float64) float64 {
+	w := g.d.W/2 - 20*f.k
+	_, top := f.at(0, below)
+	low := top
 	for _, e := range []struct {
-		at   float64
-		word string
-		in   bool
-	}{{s, g.words("suction"), true}, {-s, g.words("discharge"), false}} {
-		x1, y1 := f.at(e.at*46, 31.5)
-		x2, _ := f.at(e.at*34.5, 31.5)
-		if e.in {
-			g.arrow(3*plain, 4, x1, y1, x2, y1)
-		} else {
-			g.arrow(3*plain, 4, x2, y1, x1, y1)
-		}
-		// The word stands under its arrow, broken to its side of the figure.
-		w := g.d.W/2 - 20*f.k
+		side, from, to float64
+		word           string
+	}{{suction, 46, x, g.words("suction")}, {-suction, x, 46, g.words("discharge")}} {
+		x1, ay := f.at(e.side*e.from, y)
+		x2, _ := f.at(e.side*e.to, y)
+		g.arrow(3*plain, 4, x1, ay, x2, ay)
 		left := 0.0
-		if e.at > 0 {
+		if e.side > 0 {
 			left = g.d.W - w
 		}
-		_, ty := f.at(0, 43)
-		g.middle(strong, left, ty, w, e.word)
+		low = max(low, g.middle(strong, left, top, w, e.word))
 	}
-	_, low := f.at(0, 55)
-	for _, wd := range []string{"suction", "discharge"} {
-		_, ty := f.at(0, 43)
-		low = max(low, ty+strong.tall(g.d.W/2-20*f.k, g.words(wd))+1)
-	}
-	low = g.legend(note, 0, low, g.d.W, 1, []entry{{"A", g.words("relief_cap")}})
-	g.d.H = g.para(note, 0, low, g.d.W, g.words("relief_seen")) + 0.5
-	return nil
+	return low
 }
 
 // mirrorX is polygon with every x on the other side of the frame's zero where

@@ -221,7 +221,7 @@ func numbersSheet() packet.Sheet {
 func stepsSheet() packet.Sheet {
 	s := sheet("steps", "Steps", packet.Heading{Text: "3  Strip", Level: 1},
 		packet.Step{ID: "s3.1", Number: "3.1", Text: packet.Say("Match-mark head and casing with a punch, and note which way the relief valve points."),
-			Figure: []packet.Figure{{Name: "relief-valve", Caption: packet.Say("The relief valve points to the suction side."), Texts: map[string]string{"side": "left"}}},
+			Figure: []packet.Figure{{Name: "relief-valve", Caption: packet.Say("The relief valve points to the suction side."), Texts: map[string]string{"side": "left", "place": "on-head"}}},
 			Blanks: []packet.Blank{{ID: "s3.1.in", Kind: packet.Tick, Label: "to suction"}, {ID: "s3.1.out", Kind: packet.Tick, Label: "to discharge"}}},
 		packet.Step{ID: "s3.2", Number: "3.2", Text: packet.Phrase{plain("Take out the "), strong("8"), plain(" head fasteners.")},
 			Alerts: []packet.Alert{{Signal: "danger", Word: "DANGER", Text: packet.Say("Lye may still stand behind the head. It burns skin and blinds.")}}},
