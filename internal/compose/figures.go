@@ -165,7 +165,10 @@ func (r *run) boltCircle(src *procedure.Figure, f *packet.Figure) []string {
 		place[bolt-1] = strconv.Itoa(turn + 1)
 	}
 	f.Numbers["count"], f.Lists["order"] = float64(n), place
-	f.Texts["title"], f.Texts["seat"] = j.What.S, j.Seat.S
+	f.Texts["title"], f.Texts["seat"] = j.What.S, record.Seats[0]
+	if slices.Contains(record.Seats, j.Seat.S) { // another is drawn as the commonest
+		f.Texts["seat"] = j.Seat.S
+	}
 	for _, v := range shown(r.plan.order[perJoint]) {
 		if res := r.result(v.of(name)); strings.HasSuffix(v.src.Name, "_pass") && !res.without && len(res.missing) == 0 && res.err == nil {
 			f.Lists["passes"] = append(f.Lists["passes"], r.resultText(res, ""))

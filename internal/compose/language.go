@@ -52,7 +52,7 @@ func (c *Composer) vocabulary(visit func(text string, at diag.Pos)) {
 			visit(r.ID, r.At)
 		}
 	}
-	for _, s := range slices.Concat(bolting.Conditions(), bolting.Methods(), record.Orders, record.Sides, []string{wear.TrendSource, wear.ForecastSource}) {
+	for _, s := range slices.Concat(bolting.Conditions(), bolting.Methods(), record.Orders, record.Seats, record.Sides, []string{wear.TrendSource, wear.ForecastSource}) {
 		visit(s, diag.Pos{})
 	}
 }

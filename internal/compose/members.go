@@ -40,7 +40,7 @@ var ready = [...]map[string]readyProperty{
 		"count":     ofJoint(number, func(j *record.Joint) property { return amountOf(j.Count) }),
 		"thread":    ofJoint(text, func(j *record.Joint) property { return wordsOf(j.Thread) }),
 		"grade":     ofJoint(text, func(j *record.Joint) property { return wordsOf(j.Grade) }),
-		"seat":      ofJoint(text, func(j *record.Joint) property { return wordsOf(j.Seat) }),
+		"seat":      inOwnWords(ofJoint(text, func(j *record.Joint) property { return wordsOf(j.Seat) })),
 		"circle":    ofJoint(length, func(j *record.Joint) property { return amountOf(j.Circle) }),
 		"condition": inOwnWords(ofJoint(text, func(j *record.Joint) property { return wordsOf(j.Condition) })),
 		"method":    inOwnWords(ofJoint(text, func(j *record.Joint) property { return wordsOf(j.Method) })),

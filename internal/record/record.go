@@ -140,6 +140,9 @@ type Site struct {
 	Scalars       map[string]Scalar // site.*
 }
 
+// Seats are the heads of bolts that a drawing knows; a joint may name another.
+var Seats = []string{"hex", "socket"}
+
 // DateOrders are the orders in which a site may write its dates.
 var DateOrders = []string{"year-month-day", "day-month-year", "month-day-year"}
 
