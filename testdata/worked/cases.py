@@ -232,8 +232,7 @@ def press(v, raw, out, which, bore, hub):
     e_hub, nu_hub, a_hub = MATERIALS[hub]
     e, nu, a = MATERIALS[raw["built.bushing"]]
     warm = v["duty.temperature"] - v["site.surroundings"]
-    for end, delta in (("low", least), ("high", most)):  # both diameters at the other temperature
-        out["%s_hot.%s" % (which, end)] = (d + delta) * 1 - d + d * a * warm - d * a_hub * warm
+    out["%s_hot" % which] = (d + least) * 1 - d + d * a * warm - d * a_hub * warm  # both diameters at the other temperature
     r, ro, ri = d / 2, outer / 2, bore / 2
     p = most / 2 / (r * ((ro**2 + r**2) / (ro**2 - r**2) + nu_hub) / e_hub + r * ((r**2 + ri**2) / (r**2 - ri**2) - nu) / e)
     out["%s_pressure" % which] = p
