@@ -24,11 +24,11 @@ var readyTexts = map[string]func(*run) record.Text{
 	},
 	"unit.locks_off_first": func(r *run) record.Text {
 		first, _ := r.unit.LocksOff()
-		return record.Text{S: strings.Join(first, ", "), At: r.unit.At}
+		return r.locksOff(first)
 	},
 	"unit.locks_off_last": func(r *run) record.Text {
 		_, last := r.unit.LocksOff()
-		return record.Text{S: strings.Join(last, ", "), At: r.unit.At}
+		return r.locksOff(last)
 	},
 	"unit.size":    func(r *run) record.Text { return r.unit.SizeName },
 	"unit.suction": func(r *run) record.Text { return r.unit.Suction },
@@ -48,6 +48,15 @@ var readyTexts = map[string]func(*run) record.Text{
 func (r *run) ready(name string) (text string, ok bool) {
 	t := readyTexts[name](r)
 	return t.S, t.S != ""
+}
+
+// locksOff names isolation points; where the record has none, those are meant that
+// the walk-down found.
+func (r *run) locksOff(points []string) record.Text {
+	if len(points) == 0 {
+		return record.Text{S: r.word("isolation.as_written"), At: r.unit.At}
+	}
+	return record.Text{S: strings.Join(points, ", "), At: r.unit.At}
 }
 
 // sort says which of the things that have names a name stands for.
