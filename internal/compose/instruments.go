@@ -68,23 +68,25 @@ func (r *run) instrumentTable() *packet.Table {
 	if len(r.tools) == 0 {
 		return nil
 	}
-	t := r.table("instruments", column{"name", 3, 0}, column{"good_for", 3, 0}, column{"number", 2, 0}, column{"due", 2, 0})
+	t := r.table("instruments", column{"name", 3, 0}, column{"number", 1, 0}, column{"due", 1, 0})
+	t.Double = true
 	for _, n := range slices.Sorted(maps.Keys(r.tools)) {
 		in := r.tools[n]
 		first, other, both := strings.Cut(in.Resolution.S, " or ")
-		good := packet.Say(r.pointed(first))
+		text := packet.Say(r.c.own(n) + "\n")
 		if in.Show.Grain[r.system].Unit.Symbol == "" {
-			good = packet.Say(r.word("instruments.counts") + " " + r.pointed(first))
+			text = append(text, packet.Span{Text: r.word("instruments.counts") + " "})
 		}
+		text = append(text, packet.Span{Text: r.pointed(first)})
 		if both {
-			good = append(good, packet.Span{Text: " " + r.word("or") + " " + r.pointed(other)})
+			text = append(text, packet.Span{Text: " " + r.word("or") + " " + r.pointed(other)})
 		}
 		if in.Uncertainty.Known() {
-			good = append(good, packet.Span{Text: "; ±\u00a0" + r.pointed(in.Uncertainty.S)})
+			text = append(text, packet.Span{Text: "; ±\u00a0" + r.pointed(in.Uncertainty.S)})
 		}
-		t.Rows = append(t.Rows, packet.Row{Cells: []packet.Cell{{Text: packet.Say(r.c.own(n))}, {Text: good},
-			{Blanks: []packet.Blank{{ID: r.places.id("instrument", slug(n), "number"), Kind: packet.Words, Characters: 7}}},
-			{Blanks: []packet.Blank{{ID: r.places.id("instrument", slug(n), "due"), Kind: packet.When, Characters: 10}}}}})
+		t.Rows = append(t.Rows, packet.Row{Cells: []packet.Cell{{Text: text},
+			{Blanks: []packet.Blank{{ID: r.places.id("instrument", slug(n), "number"), Kind: packet.Words, Characters: 5}}},
+			{Blanks: []packet.Blank{{ID: r.places.id("instrument", slug(n), "due"), Kind: packet.Words, Characters: 6}}}}})
 	}
 	return t
 }
