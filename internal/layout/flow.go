@@ -25,6 +25,9 @@ type piece struct {
 	tie   tie
 	head  int32 // 1 + the index of the heads that stand above it where it begins a page; 0: none
 	title int32 // 1 + the index of the heading that it is; 0: none
+
+	// first and last are the steps or keys by which its page is found; "" for none.
+	first, last string
 }
 
 // heads is what a table repeats at the top of a page that begins within it: a
@@ -87,6 +90,13 @@ func (f *flow) ruled(weight float64) { f.pieces[len(f.pieces)-1].over = weight }
 
 // here marks a place in the row of pieces for bind.
 func (f *flow) here() int { return len(f.pieces) }
+
+// found says by which steps or keys the pieces from a mark on are found.
+func (f *flow) found(mark int, first, last string) {
+	if mark < len(f.pieces) {
+		f.pieces[mark].first, f.pieces[mark].last = first, last
+	}
+}
 
 // bind ties the pieces from a mark on to each other where they fit on one page
 // together, and says whether they do.

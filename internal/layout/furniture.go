@@ -1,6 +1,7 @@
 package layout
 
 import (
+	"cmp"
 	"slices"
 	"strconv"
 	"strings"
@@ -36,10 +37,28 @@ func marks(w, h float64) [4][2]float64 {
 func (d *dresser) dress(n int, l leaf, s packet.Sheet) []page.Code {
 	d.corners()
 	page, pages := strconv.Itoa(n), strconv.Itoa(d.of)
-	d.header(s.Title, l.more, d.words.say("page", "n", page, "N", pages))
+	d.header(s.Title, d.more(l), d.words.say("page", "n", page, "N", pages))
 	text, codes := d.codes(n)
 	d.footer(n, text, d.written(l))
 	return codes
+}
+
+// more says beside a sheet's title what the page has of it: the first and the last
+// of its steps or keys, or else that it goes on.
+func (d *dresser) more(l leaf) string {
+	first, last := "", ""
+	for i := l.i; i < l.j; i++ {
+		if p := &d.pieces[i]; p.first != "" {
+			first, last = cmp.Or(first, p.first), p.last
+		}
+	}
+	switch {
+	case first != "" && first != last:
+		return first + " – " + last
+	case first == "" && l.more:
+		return d.words.say("continued")
+	}
+	return first
 }
 
 // written reports whether a page has a place to write on.
@@ -101,17 +120,15 @@ func (d *dresser) codes(n int) (string, []page.Code) {
 
 // header draws the sheet's title and page number, and below a line the job, the
 // unit, the procedure and the fingerprint.
-func (d *dresser) header(title string, more bool, number string) {
+func (d *dresser) header(title, more, number string) {
 	const base = 16.0 // of the title's last line
 	left, right := marginLeft, headRight(d.w)
 	c, p := &d.out, d.packet
 
 	c.sayRight(faceHeading, right, base, number)
 	most := right - left - typeface.Width(faceHeading.Face, faceHeading.size, number) - gutter
-	rest := ""
-	if more {
-		rest = d.words.say("continued")
-		most -= typeface.Width(faceStep.Face, faceStep.size, rest) + gapSmall
+	if more != "" {
+		most -= typeface.Width(faceStep.Face, faceStep.size, more) + gapSmall
 	}
 	f := faceTitle
 	if typeface.Width(f.Face, f.size, title) > most {
@@ -121,8 +138,8 @@ func (d *dresser) header(title string, more bool, number string) {
 	t := d.text(title, f, most)
 	d.room("sheet title", title, t, 2)
 	d.onto(t, left, base-f.rise()-float64(t.l1-t.l0-1)*f.line())
-	if rest != "" && t.l1 > t.l0 {
-		c.say(faceStep, left+d.lines[t.l1-1].w+gapSmall, base, rest)
+	if more != "" && t.l1 > t.l0 {
+		c.say(faceStep, left+d.lines[t.l1-1].w+gapSmall, base, more)
 	}
 
 	const split = 18.6

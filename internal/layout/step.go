@@ -37,6 +37,7 @@ func (f *flow) step(s *packet.Step) {
 	if s.Hold != nil {
 		f.hold(s.Hold)
 	}
+	f.found(mark, s.Number, s.Number)
 	if !f.bind(mark, joined) {
 		f.warnf("step-parted", "shorten the step or part it into two",
 			"step %s is %.0f mm high with all that belongs to it, and a page has room for %.0f mm: it goes on to a second page",

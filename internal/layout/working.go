@@ -33,6 +33,7 @@ func (f *flow) entries(es []packet.Entry) {
 	half := (f.width - gutter) / 2
 	for i := 0; i < len(es); gap = 0 {
 		f.reset()
+		mark := f.here()
 		if i+1 < len(es) {
 			a, b := f.setEntry(&es[i], half), f.setEntry(&es[i+1], half)
 			if max(a.h, b.h) <= 0.8*(f.setEntry(&es[i], f.width).h+f.setEntry(&es[i+1], f.width).h) {
@@ -41,6 +42,7 @@ func (f *flow) entries(es []packet.Entry) {
 				f.drawEntry(&b, f.left+half+gutter, half)
 				f.end(gap, max(a.h, b.h), loose)
 				f.ruled(thin)
+				f.found(mark, es[i].Key, es[i+1].Key)
 				i += 2
 				continue
 			}
@@ -52,6 +54,7 @@ func (f *flow) entries(es []packet.Entry) {
 			f.drawEntry(&e, f.left, f.width)
 			f.end(gap, e.h, loose)
 			f.ruled(thin)
+			f.found(mark, es[i-1].Key, es[i-1].Key)
 			continue
 		}
 		long := &e.body
@@ -64,6 +67,7 @@ func (f *flow) entries(es []packet.Entry) {
 		f.end(gap, e.head, loose)
 		f.ruled(thin)
 		f.parts(body, f.left+keyWidth)
+		f.found(mark, es[i-1].Key, es[i-1].Key)
 	}
 }
 
