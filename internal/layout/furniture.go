@@ -66,19 +66,42 @@ func (d *dresser) written(l leaf) bool {
 	return slices.ContainsFunc(d.pieces[l.i:l.j], func(p piece) bool { return p.span.b1 > p.span.b0 })
 }
 
-// finderOf says on which page each sheet begins.
-func finderOf(sheets []packet.Sheet, leaves []leaf) string {
+// finderLines is how many lines the footer has for saying where things are.
+const finderLines = 3
+
+// finder says where things are: each sheet and stage, or where the footer has no room
+// for the stages of a long procedure, each sheet.
+func (f *flow) finder(sheets []packet.Sheet, leaves []leaf, w float64) string {
+	for _, pieces := range [][]piece{f.pieces, nil} {
+		s := finderOf(sheets, leaves, pieces)
+		f.reset()
+		if t := f.text(s, faceFinder, footWidth(w)); t.l1-t.l0 <= finderLines {
+			return s
+		}
+	}
+	return ""
+}
+
+// finderOf says on which page each sheet begins, and the first step of each stage
+// among the pieces.
+func finderOf(sheets []packet.Sheet, leaves []leaf, pieces []piece) string {
 	var b strings.Builder
 	for n, l := range leaves {
-		if l.more {
-			continue
+		page := "\u00a0" + strconv.Itoa(n+1)
+		if !l.more {
+			if b.Len() > 0 {
+				b.WriteString("  ·  ")
+			}
+			b.WriteString(strings.ReplaceAll(sheets[l.sheet].Title, " ", "\u00a0"))
+			b.WriteString(page)
 		}
-		if b.Len() > 0 {
-			b.WriteString("  ·  ")
+		for i := l.i; i < min(l.j, len(pieces)); i++ {
+			if first := pieces[i].first; strings.HasSuffix(first, ".1") && first != "1.1" {
+				b.WriteString(", ")
+				b.WriteString(first)
+				b.WriteString(page)
+			}
 		}
-		b.WriteString(sheets[l.sheet].Title)
-		b.WriteString("\u00a0")
-		b.WriteString(strconv.Itoa(n + 1))
 	}
 	return b.String()
 }
@@ -213,12 +236,11 @@ func (d *dresser) footer(n int, text string, written bool) {
 	w := footWidth(d.w)
 	y := d.h - footRule + gapTight
 	d.reset()
-	t := d.text(d.words.say("pen"), faceSmall, w)
+	t := d.text(d.words.say("pen"), faceTable, w)
 	d.onto(t, left, y)
 	y += t.h + 0.6
 	d.reset()
 	t = d.text(d.finder, faceFinder, w)
-	d.room("list of the sheets", d.finder, t, 2)
 	d.onto(t, left, y)
 	c.say(face{page.Mono, sizeLabel, black}, left, d.h-codeAt-4.9, text)
 	d.reset()

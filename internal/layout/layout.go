@@ -77,7 +77,7 @@ func Layout(p packet.Packet) (page.Doc, diag.List) {
 		Pages:    make([]page.Page, len(leaves)),
 	}
 	d := dresser{
-		flow: f, w: w, h: h, of: len(leaves), finder: finderOf(p.Sheets, leaves),
+		flow: f, w: w, h: h, of: len(leaves), finder: f.finder(p.Sheets, leaves, w),
 		name: f.shortened(UnitName, w, p.Job.UnitName), title: f.shortened(ProcedureTitle, w, p.Job.Title),
 		by: f.shortened(PrintedBy, w, f.words.say("printed_by", "program", p.Program, "site", p.Site)),
 	}

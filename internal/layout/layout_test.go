@@ -1,7 +1,9 @@
 package layout
 
 import (
+	"fmt"
 	"reflect"
+	"strings"
 	"testing"
 
 	"jobsheaf/internal/diag"
@@ -63,4 +65,29 @@ func has(problems diag.List, rule string) bool {
 		}
 	}
 	return false
+}
+
+// The footer says where each stage begins; of a procedure with more stages than it
+// has room for it says only where each sheet begins, and nothing is refused.
+func TestFinder(t *testing.T) {
+	for _, c := range []struct {
+		stages int
+		want   string
+	}{{12, "Steps\u00a01, 2.1\u00a0"}, {90, "Steps\u00a01"}} {
+		var blocks []any
+		for i := range c.stages {
+			blocks = append(blocks, packet.Step{ID: fmt.Sprintf("s%d.1", i+1), Number: fmt.Sprintf("%d.1", i+1), Text: packet.Say("Wait.")})
+		}
+		doc := lay(t, blankPacket(t, "A4", sheet("steps", "Steps", blocks...)))
+		inspect(t, doc)
+		got := ""
+		for _, x := range doc.Pages[0].Texts {
+			if strings.HasPrefix(x.S, "Steps\u00a01") {
+				got = x.S
+			}
+		}
+		if !strings.HasPrefix(got, c.want) || c.stages == 90 && got != c.want {
+			t.Errorf("%d stages: the footer says %q", c.stages, got)
+		}
+	}
 }
