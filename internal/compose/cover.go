@@ -253,7 +253,7 @@ func (r *run) isolation() *packet.Table {
 		}
 		point := packet.Phrase{{Text: p.Point.S, Style: packet.Strong}}
 		if p.AtDrive() {
-			put = append(put, packet.Span{Text: ". " + r.word("isolation.last"), Style: packet.Strong})
+			put = append(put, packet.Span{Text: ". " + r.word("isolation.last")})
 		}
 		at := packet.Phrase{{Text: r.word("energy."+p.Energy.S) + ": ", Style: packet.Soft}, {Text: device}}
 		t.Rows = append(t.Rows, row(p.Point.S, [3]packet.Phrase{point, at, put}))
