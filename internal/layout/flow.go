@@ -47,6 +47,7 @@ type title struct {
 type flow struct {
 	canvas
 	setter
+	scratch
 	pieces []piece
 	heads  []heads
 	titles []title
@@ -62,16 +63,21 @@ type flow struct {
 	holdNext    bool    // the next piece holds fast to the last: that was a heading
 	head        int32   // of the table in hand
 	pad         float64 // between a rule and the text of a row
-	blanks      []placed
-	shared      []packet.Blank // blanks whose captions stand once for several of them
-	cells       []cell
-	lower       []packet.Blank // of the lower level of the row in hand
-	lowerEnds   []int          // where each line of them ends
-	cols        []colNeed
-	tried       [2][]colNeed
-	naturals    []float64 // widths of the texts of a table, each on one line
-	figures     []drawn
-	phrase      packet.Phrase
+}
+
+// scratch is room that is used again for each block, so that a packet costs few
+// allocations. What it holds is good until the next block.
+type scratch struct {
+	blanks    []placed
+	shared    []packet.Blank // blanks whose captions stand once for several of them
+	cells     []cell
+	lower     []packet.Blank // of the lower level of the row in hand
+	lowerEnds []int          // where each line of them ends
+	cols      []colNeed
+	tried     [2][]colNeed
+	naturals  []float64 // widths of the texts of a table, each on one line
+	figures   []drawn
+	phrase    packet.Phrase
 }
 
 // begin opens a piece; what is drawn next belongs to it, with its top at 0.

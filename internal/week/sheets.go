@@ -106,16 +106,23 @@ func (s *sheets) weekday(day string) string {
 	return s.word("weekday." + strings.ToLower(t.Weekday().String()))
 }
 
-// table begins a table, with its title where it has an ID; columns are pairs of a
-// word's key and a weight.
-func (s *sheets) table(id string, columns ...any) *packet.Table {
+// column is a column of a table by its word's key, with its share of the width.
+type column struct {
+	key    string
+	weight float64
+}
+
+// numeric are the columns that hold numbers, which stand flush right.
+var numeric = []string{"hours", "pages", "people", "room", "count"}
+
+// table begins a table, with its title where it has an ID.
+func (s *sheets) table(id string, columns ...column) *packet.Table {
 	t := &packet.Table{ID: id}
 	if id != "" {
 		t.Title = s.word(id + ".title")
 	}
-	for i := 0; i+1 < len(columns); i += 2 {
-		key := columns[i].(string)
-		t.Columns = append(t.Columns, packet.Column{Title: s.word(key), Weight: columns[i+1].(float64), Right: key == "hours" || key == "pages" || key == "people" || key == "room" || key == "count"})
+	for _, c := range columns {
+		t.Columns = append(t.Columns, packet.Column{Title: s.word(c.key), Weight: c.weight, Right: slices.Contains(numeric, c.key)})
 	}
 	return t
 }
@@ -165,7 +172,7 @@ func (s *sheets) glance() packet.Sheet {
 	}
 	if !f.round {
 		sheet.Blocks = append(sheet.Blocks, s.bars()...)
-		t := s.table("days", "day", 3.0, "crew", 2.0, "jobs", 1.0, "hours", 1.0, "room", 1.0, "pages", 1.0)
+		t := s.table("days", column{"day", 3}, column{"crew", 2}, column{"jobs", 1}, column{"hours", 1}, column{"room", 1}, column{"pages", 1})
 		for _, d := range f.Days {
 			over := s.hours(d.Hours)
 			cell := say(over)
@@ -177,7 +184,7 @@ func (s *sheets) glance() packet.Sheet {
 		t.Note = packet.Say(s.word("days.note"))
 		sheet.Blocks = append(sheet.Blocks, packet.Block{Table: t})
 	}
-	t := s.table("walk", "area", 2.0, "unit", 3.0, "job", 2.0, "procedure", 4.0, "people", 1.0, "hours", 1.0, "pages", 1.0)
+	t := s.table("walk", column{"area", 2}, column{"unit", 3}, column{"job", 2}, column{"procedure", 4}, column{"people", 1}, column{"hours", 1}, column{"pages", 1})
 	day := ""
 	for _, j := range f.Jobs {
 		if at := j.Day + " " + s.weekday(j.Day) + crewSuffix(j.Crew); at != day && !f.round {
@@ -243,7 +250,7 @@ func (s *sheets) pull() packet.Sheet {
 	f := s.front
 	sheet := packet.Sheet{ID: "pull", Title: s.word("pull.title")}
 	if len(f.Kits) > 0 {
-		t := s.table("kits", "count", 1.0, "kit", 3.0, "number", 2.0, "holds", 4.0, "for", 2.0, "pulled", 1.0)
+		t := s.table("kits", column{"count", 1}, column{"kit", 3}, column{"number", 2}, column{"holds", 4}, column{"for", 2}, column{"pulled", 1})
 		for _, k := range f.Kits {
 			s.row(t, s.amount(k.Amount), say(k.What), strong(k.Number), say(k.Holds), s.jobs(k.Jobs), s.blank("kit", packet.Tick, 0))
 		}
@@ -256,7 +263,7 @@ func (s *sheets) pull() packet.Sheet {
 		if len(part.list) == 0 {
 			continue
 		}
-		t := s.table(part.id, "count", 1.0, "what", 5.0, "for", 3.0, "pulled", 1.0)
+		t := s.table(part.id, column{"count", 1}, column{"what", 5}, column{"for", 3}, column{"pulled", 1})
 		for _, k := range part.list {
 			s.row(t, s.amount(k.Amount), say(k.What), s.jobs(k.Jobs), s.blank(part.id, packet.Tick, 0))
 		}
@@ -271,7 +278,7 @@ func (s *sheets) locks() packet.Sheet {
 	if len(s.front.Locks) == 0 {
 		return sheet
 	}
-	t := s.table("points", "point", 2.0, "device", 4.0, "put", 4.0, "for", 2.0, "lock", 1.5)
+	t := s.table("points", column{"point", 2}, column{"device", 4}, column{"put", 4}, column{"for", 2}, column{"lock", 1.5})
 	unit := ""
 	for _, k := range s.front.Locks {
 		if at := strings.TrimPrefix(k.Area+", "+k.Unit, ", "); at != unit {
@@ -289,7 +296,7 @@ func (s *sheets) locks() packet.Sheet {
 func (s *sheets) tools() packet.Sheet {
 	sheet := packet.Sheet{ID: "tools", Title: s.word("tools.title")}
 	if list := s.front.Instruments; len(list) > 0 {
-		t := s.table("instruments", "instrument", 3.0, "good_for", 3.0, "for", 3.0, "number", 2.0, "due", 2.0)
+		t := s.table("instruments", column{"instrument", 3}, column{"good_for", 3}, column{"for", 3}, column{"number", 2}, column{"due", 2})
 		for _, u := range list {
 			s.row(t, strong(u.What), say(u.GoodFor), s.jobs(u.Jobs), s.blank("instrument", packet.Words, 7), s.blank("due", packet.When, 10))
 		}
@@ -297,7 +304,7 @@ func (s *sheets) tools() packet.Sheet {
 		sheet.Blocks = append(sheet.Blocks, packet.Block{Table: t})
 	}
 	if list := s.front.Tools; len(list) > 0 {
-		t := s.table("hand", "tool", 5.0, "for", 3.0, "taken", 1.0)
+		t := s.table("hand", column{"tool", 5}, column{"for", 3}, column{"taken", 1})
 		for _, u := range list {
 			s.row(t, say(u.What), s.jobs(u.Jobs), s.blank("tool", packet.Tick, 0))
 		}
@@ -311,7 +318,7 @@ func (s *sheets) tools() packet.Sheet {
 func (s *sheets) liquids() packet.Sheet {
 	sheet := packet.Sheet{ID: "liquids", Title: s.word("liquids.title")}
 	for i, q := range s.front.Liquids {
-		t := s.table("", "unit", 1.5, "condition", 5.0, "for", 2.5)
+		t := s.table("", column{"unit", 1.5}, column{"condition", 5}, column{"for", 2.5})
 		t.ID = fmt.Sprintf("states.%d", i+1)
 		for _, u := range q.Units {
 			s.row(t, strong(u.Unit), say(u.Condition), s.jobs(u.Jobs))
@@ -330,7 +337,7 @@ func (s *sheets) refused() packet.Sheet {
 		return sheet
 	}
 	sheet.Blocks = append(sheet.Blocks, packet.Block{Alert: &packet.Alert{Signal: "notice", Word: s.words["compose.signal.notice"], Text: packet.Say(s.word("refused.alert"))}})
-	t := s.table("reasons", "job", 2.0, "unit", 2.0, "day", 2.0, "reason", 8.0)
+	t := s.table("reasons", column{"job", 2}, column{"unit", 2}, column{"day", 2}, column{"reason", 8})
 	for _, r := range s.front.Refused {
 		s.row(t, strong(cmp.Or(r.Job, "–")), say(cmp.Or(r.Unit, "–")), say(strings.TrimSpace(r.Day+" "+r.Crew)), say(printable(strings.Join(r.Reasons, "\n"))))
 	}
@@ -356,7 +363,7 @@ func printable(text string) string {
 // changes makes the pages that lead what was printed again: which jobs, and why.
 func (f *Front) changes(l *Ledger, list []Change, words map[string]string) (page.Doc, diag.List) {
 	s := &sheets{front: f, words: words}
-	t := s.table("changes", "job", 1.0, "change", 4.0)
+	t := s.table("changes", column{"job", 1}, column{"change", 4})
 	for _, c := range list {
 		s.row(t, strong(c.Job), say(printable(strings.Join(c.Why, "\n"))))
 	}
