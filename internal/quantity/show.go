@@ -22,6 +22,9 @@ const (
 // anything that an instrument shows.
 const slack = 1e-7
 
+// binary is the part of a number that some steps of binary arithmetic may cost.
+const binary = 1e-14
+
 // Grain is the finest difference that is printed: a step in a unit. Denominator
 // is set where the step is a fraction of an inch, and then prints as one.
 type Grain struct {
@@ -53,8 +56,8 @@ func ParseGrain(text string) (Grain, error) {
 // Count gives how many whole steps a value comes to, rounded the given way.
 func (g Grain) Count(v Value, way Way) float64 {
 	n := v.In(g.Unit) / g.Step
-	// A large count carries the error of its own size.
-	if near := math.Round(n); math.Abs(n-near) <= slack*math.Max(1, math.Abs(near)*1e-3) {
+	// A very large count carries the error of its own size.
+	if near := math.Round(n); math.Abs(n-near) <= math.Max(slack, math.Abs(near)*binary) {
 		return near
 	}
 	switch way {

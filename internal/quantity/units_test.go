@@ -198,7 +198,7 @@ func TestRoundingNeverWidensABand(t *testing.T) {
 		if !ok {
 			return
 		}
-		eps := g.Step * g.Unit.Factor * 2 * slack
+		eps := 2 * math.Max(g.Step*g.Unit.Factor*slack, hi*binary)
 		if r.Low.SI() < lo-eps || r.High.SI() > hi+eps {
 			t.Fatalf("%v..%v became %v..%v at %v %s", lo, hi, r.Low.SI(), r.High.SI(), g.Step, g.Unit.Symbol)
 		}
