@@ -3,7 +3,6 @@ package compose
 import (
 	"fmt"
 	"slices"
-	"strconv"
 	"strings"
 
 	"jobsheaf/internal/packet"
@@ -224,18 +223,18 @@ func (r *run) isolation() *packet.Table {
 	t := r.table("isolation", column{"point", 1, 0}, column{"device", 3, 0}, column{"put", 2, 0},
 		column{"lock", 1, 22}, column{"applied", 1, 20}, column{"proved", 1, 20}, column{"removed", 1, 20})
 	row := func(id string, text [3]packet.Phrase) packet.Row {
+		write := func(key string, kind packet.BlankKind) []packet.Blank {
+			return []packet.Blank{{ID: r.places.id("isolation", id, key), Kind: kind, Characters: 4}}
+		}
 		cells := []packet.Cell{{Text: text[0]}, {Text: text[1]}, {Text: text[2]}}
-		for i, k := range []string{"", "device", "put"} {
-			if k != "" && text[i] == nil { // to be written in
-				cells[i].Blanks = []packet.Blank{{ID: r.places.id("isolation", id, k), Kind: packet.Words, Characters: 4}}
+		for i, key := range []string{"device", "put"} {
+			if text[i+1] == nil { // to be written in
+				cells[i+1].Blanks = write(key, packet.Words)
 			}
 		}
-		for _, k := range []string{"lock", "applied", "proved", "removed"} {
-			kind := packet.Initial
-			if k == "lock" {
-				kind = packet.Words
-			}
-			cells = append(cells, packet.Cell{Blanks: []packet.Blank{{ID: r.places.id("isolation", id, k), Kind: kind, Characters: 4}}})
+		cells = append(cells, packet.Cell{Blanks: write("lock", packet.Words)})
+		for _, key := range []string{"applied", "proved", "removed"} {
+			cells = append(cells, packet.Cell{Blanks: write(key, packet.Initial)})
 		}
 		return packet.Row{Cells: cells}
 	}
@@ -292,8 +291,8 @@ func (r *run) locks() *packet.Table {
 // people is how many the job is for, as the list or else the procedure says; 0
 // where neither does.
 func (r *run) people() int {
-	if n, err := strconv.Atoi(r.job.People.S); err == nil {
-		return n
+	if r.job.People.Known() {
+		return int(r.job.People.Value.SI())
 	}
 	return r.plan.proc.People
 }

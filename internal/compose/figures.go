@@ -18,7 +18,7 @@ func (r *run) figures(list []procedure.Figure) []packet.Figure {
 	var out []packet.Figure
 	for i := range list {
 		yes, only := r.applies(list[i].When)
-		if !yes || list[i].Figure.Name == "trend" && !r.hasTrend(&list[i]) || list[i].Figure.Name == "wear-points" && !r.measures(&list[i]) {
+		if !yes || !r.shows(&list[i]) {
 			continue
 		}
 		leave := r.enter(only)
@@ -30,20 +30,28 @@ func (r *run) figures(list []procedure.Figure) []packet.Figure {
 	return out
 }
 
-// measures reports whether the design has a feature that is measured where a drawing
-// of a worn part shows; where it says of none where it is measured, all are shown.
-func (r *run) measures(src *procedure.Figure) bool {
-	if r.size == nil {
+// shows reports whether the records have what a drawing is for: a trend needs a
+// history, and a worn part a feature that is measured there. Where a design says of no
+// feature where it is measured, all parts are shown.
+func (r *run) shows(src *procedure.Figure) bool {
+	switch {
+	case src.Figure.Name == "trend":
+		return r.hasTrend(src)
+	case src.Figure.Name != "wear-points" || r.size == nil:
 		return true
 	}
-	said := false
+	part := ""
 	for _, t := range src.Texts {
-		for _, f := range r.size.Features {
-			said = said || f.Points.Known()
-			if t.Key == "part" && f.Points.Known() && f.Points.S == t.Say.Original() {
-				return true
-			}
+		if t.Key == "part" {
+			part = t.Say.Original()
 		}
+	}
+	said := false
+	for _, f := range r.size.Features {
+		if f.Points.Known() && f.Points.S == part {
+			return true
+		}
+		said = said || f.Points.Known()
 	}
 	return !said
 }

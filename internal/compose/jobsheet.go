@@ -2,11 +2,11 @@ package compose
 
 import (
 	"cmp"
+	"fmt"
 	"strings"
 
 	"jobsheaf/internal/packet"
 	"jobsheaf/internal/procedure"
-	"jobsheaf/internal/quantity"
 	"jobsheaf/internal/record"
 )
 
@@ -63,15 +63,12 @@ func (r *run) identity() []packet.Fact {
 	if r.job.Crew.Known() {
 		rows = append(rows, fact("crew", packet.Say(r.job.Crew.S)))
 	}
-	people, hours := r.job.People.S, r.pointed(r.job.Hours.S)
-	if people == "" && r.plan.proc.People > 0 {
-		people = whole(quantity.Of(float64(r.plan.proc.People), quantity.KindNumber), r.decimal)
-	}
+	hours := r.pointed(r.job.Hours.S)
 	if hours == "" && r.plan.proc.Hours != nil {
 		hours = r.pointed(r.plan.proc.Hours.Plain())
 	}
-	if people != "" {
-		rows = append(rows, fact("people", packet.Say(people)))
+	if n := r.people(); n > 0 {
+		rows = append(rows, fact("people", packet.Say(fmt.Sprint(n))))
 	}
 	if hours != "" {
 		rows = append(rows, fact("hours", packet.Say(hours)))

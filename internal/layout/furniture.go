@@ -26,6 +26,9 @@ type dresser struct {
 	title  string // of the procedure
 	by     string // what the pages were printed by, and for whom
 	large  bool   // the codes' modules are too small, and that has been said
+
+	// What is the same on every page, where it was drawn first.
+	names, filledBy, foot, printed span
 }
 
 // marks gives the centres of the four corner marks.
@@ -165,18 +168,32 @@ func (d *dresser) header(title, more, number string) {
 		c.say(faceStep, left+d.lines[t.l1-1].w+gapSmall, base, more)
 	}
 
-	const split = 18.6
-	c.level(left, right, split, thin, &black)
-	job := jobColumn(p.Job.ID)
-	d.label(left, split, "job", p.Job.ID, job-jobGap, "")
-	d.label(left+job, split, "unit", p.Job.Unit, unitColumn-unitGap, d.name)
-	d.procedure(left+job+unitColumn, split, titleWidth(d.w, job))
-	x := right - printColumn
-	c.say(faceLabel, x, split+4, d.words.say("fingerprint"))
-	c.say(face{page.Mono, sizeStep, black}, x, split+9.4, p.Fingerprint)
-	d.reset()
-	d.onto(d.text(p.Job.Day, faceLabel, printColumn), x, split+13.6-faceLabel.rise())
-	c.level(marginLeft, d.w-marginRight, headRule+thick/2, thick, &black)
+	d.again(&d.names, func() {
+		const split = 18.6
+		c.level(left, right, split, thin, &black)
+		job := jobColumn(p.Job.ID)
+		d.label(left, split, "job", p.Job.ID, job-jobGap, "")
+		d.label(left+job, split, "unit", p.Job.Unit, unitColumn-unitGap, d.name)
+		d.procedure(left+job+unitColumn, split, titleWidth(d.w, job))
+		x := right - printColumn
+		c.say(faceLabel, x, split+4, d.words.say("fingerprint"))
+		c.say(face{page.Mono, sizeStep, black}, x, split+9.4, p.Fingerprint)
+		d.reset()
+		d.onto(d.text(p.Job.Day, faceLabel, printColumn), x, split+13.6-faceLabel.rise())
+		c.level(marginLeft, d.w-marginRight, headRule+thick/2, thick, &black)
+	})
+}
+
+// again draws what is the same on every page: the first time by draw, and from then
+// on as it was drawn then, with no line broken again.
+func (d *dresser) again(s *span, draw func()) {
+	if *s != (span{}) {
+		d.out.copy(&d.out, *s, 0)
+		return
+	}
+	from := d.out.from()
+	draw()
+	*s = d.out.upTo(from)
 }
 
 // label draws a label, an identifier large below it, and below that its name.
@@ -228,21 +245,26 @@ func (d *dresser) footer(n int, text string, written bool) {
 		const boxW, boxH = initialsBox, 11.0
 		id := "p" + strconv.Itoa(n) + ".initials"
 		c.box(page.Box{ID: id, Kind: page.Sign, X: right - boxW, Y: d.h - codeAt - boxH, W: boxW, H: boxH})
-		d.reset()
-		t := d.text(d.words.say("filled_by"), faceLabel, boxW)
-		d.onto(t, right-boxW, d.h-codeAt-boxH-clear-outline-t.h)
+		d.again(&d.filledBy, func() {
+			d.reset()
+			t := d.text(d.words.say("filled_by"), faceLabel, boxW)
+			d.onto(t, right-boxW, d.h-codeAt-boxH-clear-outline-t.h)
+		})
 	}
 
 	w := footWidth(d.w)
-	y := d.h - footRule + gapTight
-	d.reset()
-	t := d.text(d.words.say("pen"), faceTable, w)
-	d.onto(t, left, y)
-	y += t.h + 0.6
-	d.reset()
-	t = d.text(d.finder, faceFinder, w)
-	d.onto(t, left, y)
+	d.again(&d.foot, func() {
+		y := d.h - footRule + gapTight
+		d.reset()
+		t := d.text(d.words.say("pen"), faceTable, w)
+		d.onto(t, left, y)
+		y += t.h + 0.6
+		d.reset()
+		d.onto(d.text(d.finder, faceFinder, w), left, y)
+	})
 	c.say(face{page.Mono, sizeLabel, black}, left, d.h-codeAt-4.9, text)
-	d.reset()
-	d.onto(d.text(d.by, faceLabel, w), left, d.h-codeAt-0.6-faceLabel.rise())
+	d.again(&d.printed, func() {
+		d.reset()
+		d.onto(d.text(d.by, faceLabel, w), left, d.h-codeAt-0.6-faceLabel.rise())
+	})
 }
