@@ -19,12 +19,10 @@ func (m Manifest) Encode() ([]byte, error) {
 		room += perPage + perBox*len(m.Pages[i].Boxes)
 	}
 	e := encoder{b: make([]byte, 0, room)}
-	e.raw("{\n  \"format\": ")
-	e.int(m.Format)
+	e.int("{\n  \"format\": ", m.Format)
 	for _, f := range [...][2]string{{"job", m.Job}, {"unit", m.Unit}, {"procedure", m.Procedure}, {"revision", m.Revision},
 		{"day", m.Day}, {"fingerprint", m.Fingerprint}, {"program", m.Program}} {
-		e.raw(",\n  \"", f[0], "\": ")
-		e.text(f[1])
+		e.text(",\n  \""+f[0]+"\": ", f[1])
 	}
 	e.raw(",\n  \"pages\": [\n")
 	for i := range m.Pages {
@@ -45,41 +43,28 @@ type encoder struct {
 }
 
 func (e *encoder) page(p *Page) {
-	e.raw("    {\"page\": ")
-	e.int(p.Number)
-	e.raw(", \"of\": ")
-	e.int(p.Of)
-	e.raw(",\n      \"sheet\": ")
-	e.text(p.Sheet)
-	e.raw(",\n      \"w\": ")
-	e.mm(p.W)
-	e.raw(",\n      \"h\": ")
-	e.mm(p.H)
+	e.int("    {\"page\": ", p.Number)
+	e.int(", \"of\": ", p.Of)
+	e.text(",\n      \"sheet\": ", p.Sheet)
+	e.mm(",\n      \"w\": ", p.W)
+	e.mm(",\n      \"h\": ", p.H)
 	e.raw(",\n      \"marks\": [")
 	for i, at := range p.Marks {
 		e.comma(i)
-		e.raw("[")
-		e.mm(at[0])
-		e.raw(",")
-		e.mm(at[1])
+		e.mm("[", at[0])
+		e.mm(",", at[1])
 		e.raw("]")
 	}
 	e.raw("],\n      \"codes\": [")
 	for i := range p.Codes {
 		c := &p.Codes[i]
 		e.comma(i)
-		e.raw("{\"x\":")
-		e.mm(c.X)
-		e.raw(",\"y\":")
-		e.mm(c.Y)
-		e.raw(",\"size\":")
-		e.mm(c.Size)
-		e.raw(",\"text\":")
-		e.text(c.Text)
-		e.raw(",\"level\":")
-		e.text(c.Level)
-		e.raw(",\"version\":")
-		e.int(c.Version)
+		e.mm("{\"x\":", c.X)
+		e.mm(",\"y\":", c.Y)
+		e.mm(",\"size\":", c.Size)
+		e.text(",\"text\":", c.Text)
+		e.text(",\"level\":", c.Level)
+		e.int(",\"version\":", c.Version)
 		e.raw("}")
 	}
 	e.raw("],\n      \"boxes\": [")
@@ -92,10 +77,8 @@ func (e *encoder) page(p *Page) {
 }
 
 func (e *encoder) box(b *Box) {
-	e.raw("{\"id\":")
-	e.text(b.ID)
-	e.raw(",\"kind\":")
-	e.text(b.Kind)
+	e.text("{\"id\":", b.ID)
+	e.text(",\"kind\":", b.Kind)
 	e.place(b.X, b.Y, b.W, b.H)
 	if b.Hatched {
 		e.raw(",\"hatched\":true")
@@ -106,12 +89,10 @@ func (e *encoder) box(b *Box) {
 			e.comma(i)
 			e.raw("{")
 			if p.Text != "" {
-				e.raw("\"text\":")
-				e.text(p.Text)
+				e.text("\"text\":", p.Text)
 				e.raw(",")
 			}
-			e.raw("\"x\":")
-			e.mm(p.X)
+			e.mm("\"x\":", p.X)
 			e.rest(p.Y, p.W, p.H)
 			e.raw("}")
 		}
@@ -121,25 +102,17 @@ func (e *encoder) box(b *Box) {
 }
 
 func (e *encoder) place(x, y, w, h MM) {
-	e.raw(",\"x\":")
-	e.mm(x)
+	e.mm(",\"x\":", x)
 	e.rest(y, w, h)
 }
 
 func (e *encoder) rest(y, w, h MM) {
-	e.raw(",\"y\":")
-	e.mm(y)
-	e.raw(",\"w\":")
-	e.mm(w)
-	e.raw(",\"h\":")
-	e.mm(h)
+	e.mm(",\"y\":", y)
+	e.mm(",\"w\":", w)
+	e.mm(",\"h\":", h)
 }
 
-func (e *encoder) raw(parts ...string) {
-	for _, s := range parts {
-		e.b = append(e.b, s...)
-	}
-}
+func (e *encoder) raw(s string) { e.b = append(e.b, s...) }
 
 // comma parts an entry of a list from the one before it.
 func (e *encoder) comma(i int) {
@@ -148,9 +121,13 @@ func (e *encoder) comma(i int) {
 	}
 }
 
-func (e *encoder) int(n int) { e.b = strconv.AppendInt(e.b, int64(n), 10) }
+// int, mm and text write a value behind what leads to it, mostly its key.
+func (e *encoder) int(lead string, n int) {
+	e.b = strconv.AppendInt(append(e.b, lead...), int64(n), 10)
+}
 
-func (e *encoder) mm(m MM) {
+func (e *encoder) mm(lead string, m MM) {
+	e.raw(lead)
 	v := math.Round(float64(m) * 100)
 	if !(math.Abs(v) < 1<<53) { // also not a number
 		if e.err == nil {
@@ -163,13 +140,14 @@ func (e *encoder) mm(m MM) {
 		e.b = append(e.b, '-')
 		n = -n
 	}
-	e.int(int(n / 100))
+	e.int("", int(n/100))
 	e.b = append(e.b, '.', byte('0'+n%100/10), byte('0'+n%10))
 }
 
 // text writes a string. What JSON escapes, and what is not ASCII, is left to
 // encoding/json.
-func (e *encoder) text(s string) {
+func (e *encoder) text(lead, s string) {
+	e.raw(lead)
 	for i := range len(s) {
 		if c := s[i]; c < ' ' || c > '~' || c == '"' || c == '\\' || c == '<' || c == '>' || c == '&' {
 			raw, err := json.Marshal(s)
