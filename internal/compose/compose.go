@@ -112,7 +112,7 @@ func (r *run) sheets() []packet.Sheet {
 	numbers := r.numbersSheet()
 	stages := r.stages()
 	r.sayWhereWritten()
-	steps := packet.Sheet{ID: "steps", Title: r.word("steps.title"), Blocks: r.stageBlocks(stages, procedure.Steps)}
+	steps := packet.Sheet{ID: "steps", Columns: 2, Title: r.word("steps.title"), Blocks: r.stageBlocks(stages, procedure.Steps)}
 	wear := r.wearSheet()
 	service := r.serviceSheet(stages)
 	if t := r.instrumentTable(); t != nil {

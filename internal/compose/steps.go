@@ -142,7 +142,7 @@ func (r *run) holds(all []stage) []packet.ListItem {
 // serviceSheet is back in service, with the corrections rule and the last
 // signatures.
 func (r *run) serviceSheet(all []stage) packet.Sheet {
-	s := packet.Sheet{ID: "service", Title: r.word("service.title"), Blocks: r.stageBlocks(all, procedure.Service)}
+	s := packet.Sheet{ID: "service", Columns: 2, Title: r.word("service.title"), Blocks: r.stageBlocks(all, procedure.Service)}
 	if t := r.asLeft(); t != nil {
 		s.Blocks = append(s.Blocks, packet.Block{Table: t})
 	}

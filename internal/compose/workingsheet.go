@@ -14,7 +14,7 @@ import (
 // left out. A source stands there once, under a number of its own; a file is
 // named without its folder where no other has its name.
 func (r *run) workingSheet() packet.Sheet {
-	s := packet.Sheet{ID: "working", Title: r.word("working.title")}
+	s := packet.Sheet{ID: "working", Columns: 2, Title: r.word("working.title")}
 	s.Blocks = append(s.Blocks, packet.Block{Para: &packet.Para{Text: packet.Say(r.word("working.intro")), Small: true}})
 	refs := references{files: shortNames(r.working.entries), as: r.word("formula_as"), first: map[string]packet.Entry{}}
 	var all []packet.Entry // in the order of their keys, so that a key is found at once

@@ -35,6 +35,10 @@ func (f *flow) alert(a *packet.Alert, gap float64, t tie) {
 	if a.Signal != "notice" {
 		triangle = triangleSize + 2
 	}
+	if f.halved { // the signal word stands above the text
+		f.alertBelow(a, gap, t, word, weight, edge, field)
+		return
+	}
 	panel := f.words.signalPanel(word)
 	signal := f.text(a.Word, word, panel-2*padPanel-triangle)
 	text := f.set(a.Text, base, f.width-panel-2*padPanel)
@@ -66,6 +70,31 @@ func (f *flow) alert(a *packet.Alert, gap float64, t tie) {
 		f.end(gap, h, t)
 		l, gap, t = l+max(n, 1), 0, joined
 	}
+}
+
+// alertBelow draws an alert in a column: a band with the signal word over the text.
+func (f *flow) alertBelow(a *packet.Alert, gap float64, t tie, word face, weight float64, edge, field *page.Ink) {
+	const sign = 3.8
+	x, w := f.left, f.width
+	word.size = sizeBody
+	band := word.line() + 0.6
+	text := f.set(a.Text, faceBody, w-2*padAlert)
+	h := band + text.h + 1.6
+	f.begin()
+	f.fill(x, 0, w, band, field)
+	at := x + padAlert
+	if a.Signal != "notice" {
+		f.warningSign(at, (band-sign)/2, sign, word.ink)
+		at += sign + 2.4
+	}
+	f.draw(f.text(a.Word, word, w), at, 0.3, flushLeft)
+	f.level(x, x+w, band, thin, &black)
+	f.frame(x, 0, w, h, weight, edge)
+	if edge == &red {
+		f.frame(x+weight, weight, w-2*weight, h-2*weight, rule, &black)
+	}
+	f.draw(text, x+padAlert, band+0.8, flushLeft)
+	f.end(gap, h, t)
 }
 
 // signalPanel is the width of the field of the signal words: that of the longest of

@@ -29,27 +29,29 @@ func (c *canvas) upTo(s span) span {
 	return s
 }
 
-// copy draws a span of another canvas again, lower by dy.
-func (c *canvas) copy(o *canvas, s span, dy float64) {
+// copy draws a span of another canvas again, moved to the right by dx and down by dy.
+func (c *canvas) copy(o *canvas, s span, dx, dy float64) {
 	for _, t := range o.texts[s.t0:s.t1] {
-		t.Y += dy
+		t.X, t.Y = t.X+dx, t.Y+dy
 		c.texts = append(c.texts, t)
 	}
 	for _, p := range o.paths[s.p0:s.p1] {
 		n := len(c.segs)
 		for _, g := range p.Segs {
-			g.P[1], g.P[3], g.P[5] = g.P[1]+dy, g.P[3]+dy, g.P[5]+dy
+			for k := 0; k < 6; k += 2 {
+				g.P[k], g.P[k+1] = g.P[k]+dx, g.P[k+1]+dy
+			}
 			c.segs = append(c.segs, g)
 		}
 		p.Segs = c.segs[n:len(c.segs):len(c.segs)]
 		c.paths = append(c.paths, p)
 	}
 	for _, b := range o.boxes[s.b0:s.b1] {
-		b.Y += dy
+		b.X, b.Y = b.X+dx, b.Y+dy
 		if len(b.Printed) > 0 {
 			n := len(c.printed)
 			for _, q := range b.Printed {
-				q.Y += dy
+				q.X, q.Y = q.X+dx, q.Y+dy
 				c.printed = append(c.printed, q)
 			}
 			b.Printed = c.printed[n:len(c.printed):len(c.printed)]

@@ -52,7 +52,9 @@ type flow struct {
 	heads  []heads
 	titles []title
 
-	left, width float64 // of the body
+	left, width float64 // of the body, or of its columns
+	halved      bool    // the sheet in hand is set in two columns
+	grid        grid    // of its steps
 	tall        float64 // height of a page's body
 	words       *words
 	problems    *diag.List
@@ -78,6 +80,14 @@ type scratch struct {
 	naturals  []float64 // widths of the texts of a table, each on one line
 	figures   []drawn
 	phrase    packet.Phrase
+}
+
+// halve sets what follows in two columns of a page so wide, or in one.
+func (f *flow) halve(two bool, w float64) {
+	f.halved, f.width, f.grid = two, w-marginLeft-marginRight, gridWhole
+	if two {
+		f.width, f.grid = (f.width-columnGap)/2, gridHalved
+	}
 }
 
 // begin opens a piece; what is drawn next belongs to it, with its top at 0.

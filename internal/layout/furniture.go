@@ -2,7 +2,6 @@ package layout
 
 import (
 	"cmp"
-	"slices"
 	"strconv"
 	"strings"
 	"unicode/utf8"
@@ -14,9 +13,9 @@ import (
 	"jobsheaf/internal/typeface"
 )
 
-// dresser draws what stands on every page: corner marks, header, footer and the
+// pageFrame draws what stands on every page: corner marks, header, footer and the
 // two codes.
-type dresser struct {
+type pageFrame struct {
 	*flow
 	out    canvas
 	w, h   float64
@@ -28,7 +27,7 @@ type dresser struct {
 	large  bool   // the codes' modules are too small, and that has been said
 
 	// What is the same on every page, where it was drawn first.
-	names, filledBy, foot, printed span
+	names, foot span
 }
 
 // marks gives the centres of the four corner marks.
@@ -37,20 +36,20 @@ func marks(w, h float64) [4][2]float64 {
 }
 
 // dress draws the furniture of page n, counted from 1, and gives its codes.
-func (d *dresser) dress(n int, l leaf, s packet.Sheet) []page.Code {
+func (d *pageFrame) dress(n int, l leaf, s packet.Sheet) []page.Code {
 	d.corners()
 	page, pages := strconv.Itoa(n), strconv.Itoa(d.of)
 	d.header(s.Title, d.more(l), d.words.say("page", "n", page, "N", pages))
 	text, codes := d.codes(n)
-	d.footer(n, text, d.written(l))
+	d.footer(text)
 	return codes
 }
 
 // more says beside a sheet's title what the page has of it: the first and the last
 // of its steps or keys, or else that it goes on.
-func (d *dresser) more(l leaf) string {
+func (d *pageFrame) more(l leaf) string {
 	first, last := "", ""
-	for i := l.i; i < l.j; i++ {
+	for i := l.i; i < l.end(); i++ {
 		if p := &d.pieces[i]; p.first != "" {
 			first, last = cmp.Or(first, p.first), p.last
 		}
@@ -64,13 +63,8 @@ func (d *dresser) more(l leaf) string {
 	return first
 }
 
-// written reports whether a page has a place to write on.
-func (d *dresser) written(l leaf) bool {
-	return slices.ContainsFunc(d.pieces[l.i:l.j], func(p piece) bool { return p.span.b1 > p.span.b0 })
-}
-
 // finderLines is how many lines the footer has for saying where things are.
-const finderLines = 3
+const finderLines = 1
 
 // finder says where things are: each sheet and stage, or where the footer has no room
 // for the stages of a long procedure, each sheet.
@@ -98,7 +92,7 @@ func finderOf(sheets []packet.Sheet, leaves []leaf, pieces []piece) string {
 			b.WriteString(strings.ReplaceAll(sheets[l.sheet].Title, " ", "\u00a0"))
 			b.WriteString(page)
 		}
-		for i := l.i; i < min(l.j, len(pieces)); i++ {
+		for i := l.i; i < min(l.end(), len(pieces)); i++ {
 			if first := pieces[i].first; strings.HasSuffix(first, ".1") && first != "1.1" {
 				b.WriteString(", ")
 				b.WriteString(first)
@@ -110,7 +104,7 @@ func finderOf(sheets []packet.Sheet, leaves []leaf, pieces []piece) string {
 }
 
 // corners draws the marks: checkers of 2 by 2, dark at top left and bottom right.
-func (d *dresser) corners() {
+func (d *pageFrame) corners() {
 	for _, m := range marks(d.w, d.h) {
 		const a = markSize / 2
 		d.out.fill(m[0]-a, m[1]-a, a, a, &black)
@@ -120,7 +114,7 @@ func (d *dresser) corners() {
 
 // codes makes the page's code, which stands at the top right and again at the
 // bottom left.
-func (d *dresser) codes(n int) (string, []page.Code) {
+func (d *pageFrame) codes(n int) (string, []page.Code) {
 	at := diag.Pos{File: d.packet.Job.ID}
 	text, err := stamp.Stamp{Link: d.packet.Link, Job: d.packet.Job.ID, Page: n, Pages: d.of, Fingerprint: d.packet.Fingerprint}.Text()
 	if err != nil {
@@ -138,16 +132,16 @@ func (d *dresser) codes(n int) (string, []page.Code) {
 			"the text of the pages' code, %q, is too long for a code that reads well after a photocopy; a link of at most %d characters would do",
 			text, stamp.LinkRoom(d.packet.Job.ID, d.of, d.packet.Fingerprint))
 	}
-	q := page.Code{X: d.w - marginRight - codeSize, Y: codeAt, Size: codeSize, Modules: c.Modules, Text: text, Level: c.Level, Version: c.Version}
+	q := page.Code{X: d.w - codeAside - codeLarge, Y: codeTop, Size: codeLarge, Modules: c.Modules, Text: text, Level: c.Level, Version: c.Version}
 	low := q
-	low.X, low.Y = marginLeft, d.h-codeAt-codeSize
+	low.X, low.Y, low.Size = codeAside, d.h-codeFoot-codeSmall, codeSmall
 	return text, []page.Code{q, low}
 }
 
-// header draws the sheet's title and page number, and below a line the job, the
-// unit, the procedure and the fingerprint.
-func (d *dresser) header(title, more, number string) {
-	const base = 16.0 // of the title's last line
+// header draws the sheet's title and page number, and below them the job, the unit,
+// the procedure and the fingerprint, all beside the code.
+func (d *pageFrame) header(title, more, number string) {
+	const base = 11.8 // of the title
 	left, right := marginLeft, headRight(d.w)
 	c, p := &d.out, d.packet
 
@@ -156,39 +150,53 @@ func (d *dresser) header(title, more, number string) {
 	if more != "" {
 		most -= typeface.Width(faceStep.Face, faceStep.size, more) + gapSmall
 	}
-	f := faceTitle
+	f := faceHeading
 	if typeface.Width(f.Face, f.size, title) > most {
-		f = faceHeading
+		f = faceStrong
 	}
 	d.reset()
 	t := d.text(title, f, most)
-	d.room("sheet title", title, t, 2)
-	d.onto(t, left, base-f.rise()-float64(t.l1-t.l0-1)*f.line())
+	d.room("sheet title", title, t, 1)
+	d.onto(t, left, base-f.rise())
 	if more != "" && t.l1 > t.l0 {
-		c.say(faceStep, left+d.lines[t.l1-1].w+gapSmall, base, more)
+		c.say(faceStep, left+d.lines[t.l0].w+gapSmall, base, more)
 	}
 
 	d.again(&d.names, func() {
-		const split = 18.6
-		c.level(left, right, split, thin, &black)
+		const label, value = 16.2, 21.2 // baselines
 		job := jobColumn(p.Job.ID)
-		d.label(left, split, "job", p.Job.ID, job-jobGap, "")
-		d.label(left+job, split, "unit", p.Job.Unit, unitColumn-unitGap, d.name)
-		d.procedure(left+job+unitColumn, split, titleWidth(d.w, job))
-		x := right - printColumn
-		c.say(faceLabel, x, split+4, d.words.say("fingerprint"))
-		c.say(face{page.Mono, sizeStep, black}, x, split+9.4, p.Fingerprint)
+		at := left
+		for _, col := range []struct {
+			label, value string
+			w            float64
+		}{
+			{d.words.say("job"), p.Job.ID, job - jobGap},
+			{d.name, p.Job.Unit, unitColumn - unitGap},
+		} {
+			c.say(faceLabel, at, label, col.label)
+			d.reset()
+			t := d.tag(col.value, col.w)
+			d.room(col.label, col.value, t, 1)
+			d.onto(t, at, value-t.base.rise())
+			at = left + job
+		}
+		at += unitColumn
+		c.say(faceLabel, at, label, d.words.say("procedure", "rev", p.Job.Revision))
 		d.reset()
-		d.onto(d.text(p.Job.Day, faceLabel, printColumn), x, split+13.6-faceLabel.rise())
+		t := d.flow.title(d.title, titleWidth(d.w, job))
+		d.onto(t, at, value-t.base.rise())
+		x := right - printColumn
+		c.say(faceLabel, x, label, p.Job.Day)
+		c.say(face{page.Mono, sizeStep, black}, x, value, p.Fingerprint)
 		c.level(marginLeft, d.w-marginRight, headRule+thick/2, thick, &black)
 	})
 }
 
 // again draws what is the same on every page: the first time by draw, and from then
 // on as it was drawn then, with no line broken again.
-func (d *dresser) again(s *span, draw func()) {
+func (d *pageFrame) again(s *span, draw func()) {
 	if *s != (span{}) {
-		d.out.copy(&d.out, *s, 0)
+		d.out.copy(&d.out, *s, 0, 0)
 		return
 	}
 	from := d.out.from()
@@ -196,29 +204,9 @@ func (d *dresser) again(s *span, draw func()) {
 	*s = d.out.upTo(from)
 }
 
-// label draws a label, an identifier large below it, and below that its name.
-func (d *dresser) label(x, y float64, key, id string, w float64, name string) {
-	d.out.say(faceLabel, x, y+4, d.words.say(key))
-	d.reset()
-	t := d.tag(id, w)
-	d.room(key, id, t, 1)
-	d.onto(t, x, y+9.6-t.base.rise())
-	d.reset()
-	d.onto(d.flow.name(name, w), x, y+10.4)
-}
-
-// procedure draws the procedure's title and revision.
-func (d *dresser) procedure(x, y, w float64) {
-	j := d.packet.Job
-	d.out.say(faceLabel, x, y+4, d.words.say("procedure", "rev", j.Revision))
-	d.reset()
-	t, _ := d.flow.title(d.title, w)
-	d.onto(t, x, y+5.1)
-}
-
 // room notes a text of the header that takes more lines than there are: it
 // would be printed over something else.
-func (d *dresser) room(what, s string, t prose, most int) {
+func (d *pageFrame) room(what, s string, t prose, most int) {
 	if n := t.l1 - t.l0; n > most {
 		d.problems.Errorf(diag.Pos{File: d.packet.Job.ID}, "header-room", "shorten it to about "+strconv.Itoa(utf8.RuneCountInString(s)*most/n)+" characters",
 			"the %s has %d characters, too many for the pages' header: %q", what, utf8.RuneCountInString(s), clip(s, 60))
@@ -226,45 +214,29 @@ func (d *dresser) room(what, s string, t prose, most int) {
 }
 
 // onto draws a text on the pages' canvas.
-func (d *dresser) onto(t prose, x, y float64) {
+func (d *pageFrame) onto(t prose, x, y float64) {
 	s := d.from()
 	d.draw(t, x, y, flushLeft)
 	s = d.upTo(s)
-	d.out.copy(&d.canvas, s, 0)
+	d.out.copy(&d.canvas, s, 0, 0)
 	d.texts, d.paths = d.texts[:s.t0], d.paths[:s.p0]
 }
 
-// footer draws the band beside the lower code: how to fill the page in, who did
-// where there is something to fill in, where each sheet begins, and what the code
-// says.
-func (d *dresser) footer(n int, text string, written bool) {
+// footer draws the band beside the lower code: how to fill the page in and how to ask
+// whether it is current, where each sheet begins, and what the code says.
+func (d *pageFrame) footer(text string) {
 	c := &d.out
-	left, right := footLeft, d.w-marginRight
-	c.level(marginLeft, right, d.h-footRule, thin, &black)
-	if written {
-		const boxW, boxH = initialsBox, 11.0
-		id := "p" + strconv.Itoa(n) + ".initials"
-		c.box(page.Box{ID: id, Kind: page.Sign, X: right - boxW, Y: d.h - codeAt - boxH, W: boxW, H: boxH})
-		d.again(&d.filledBy, func() {
-			d.reset()
-			t := d.text(d.words.say("filled_by"), faceLabel, boxW)
-			d.onto(t, right-boxW, d.h-codeAt-boxH-clear-outline-t.h)
-		})
-	}
-
-	w := footWidth(d.w)
+	c.level(marginLeft, d.w-marginRight, d.h-footRule, thin, &black)
+	w, line := footWidth(d.w), faceLabel.line()
+	top := d.h - footRule + gapTight
 	d.again(&d.foot, func() {
-		y := d.h - footRule + gapTight
-		d.reset()
-		t := d.text(d.words.say("pen"), faceTable, w)
-		d.onto(t, left, y)
-		y += t.h + 0.6
-		d.reset()
-		d.onto(d.text(d.finder, faceFinder, w), left, y)
+		for i, t := range []struct {
+			text string
+			face face
+		}{{d.words.say("pen"), faceLabel}, {d.finder, faceFinder}, {d.by, faceLabel}} {
+			d.reset()
+			d.onto(d.text(t.text, t.face, w), footLeft, top+float64(i)*line)
+		}
 	})
-	c.say(face{page.Mono, sizeLabel, black}, left, d.h-codeAt-4.9, text)
-	d.again(&d.printed, func() {
-		d.reset()
-		d.onto(d.text(d.by, faceLabel, w), left, d.h-codeAt-0.6-faceLabel.rise())
-	})
+	c.say(face{page.Mono, sizeLabel, black}, footLeft, top+3*line+faceLabel.rise(), text)
 }

@@ -59,6 +59,7 @@ func Layout(p packet.Packet) (page.Doc, diag.List) {
 	var leaves []leaf
 	for i, s := range p.Sheets {
 		f.sheet, f.lastStep = s.ID, [2]int{}
+		f.halve(s.Columns == 2, w)
 		mark := f.here()
 		f.blocks(s.Blocks)
 		if f.here() == mark {
@@ -76,7 +77,7 @@ func Layout(p packet.Packet) (page.Doc, diag.List) {
 		ID:       p.Fingerprint,
 		Pages:    make([]page.Page, len(leaves)),
 	}
-	d := dresser{
+	d := pageFrame{
 		flow: f, w: w, h: h, of: len(leaves), finder: f.finder(p.Sheets, leaves, w),
 		name: f.shortened(UnitName, w, p.Job.UnitName), title: f.shortened(ProcedureTitle, w, p.Job.Title),
 		by: f.shortened(PrintedBy, w, f.words.say("printed_by", "program", p.Program, "site", p.Site)),
@@ -95,7 +96,7 @@ func Layout(p packet.Packet) (page.Doc, diag.List) {
 		if !l.more {
 			doc.Outline = append(doc.Outline, page.Mark{Title: s.Title, Page: n})
 		}
-		for _, q := range f.pieces[l.i:l.j] {
+		for _, q := range f.pieces[l.i:l.end()] {
 			if q.title != 0 {
 				t := f.titles[q.title-1]
 				level := min(t.level, doc.Outline[len(doc.Outline)-1].Level+1) // no level is skipped

@@ -38,7 +38,6 @@ func Room(at Place, paper, text string) (most int, ok bool) {
 // fits reports whether a text has room at a place of pages so wide.
 func (s *setter) fits(at Place, w float64, text string) bool {
 	s.reset()
-	lines := 1
 	var t prose
 	switch at {
 	case JobID:
@@ -46,13 +45,13 @@ func (s *setter) fits(at Place, w float64, text string) bool {
 	case UnitTag:
 		t = s.tag(text, unitColumn-unitGap)
 	case UnitName:
-		t = s.name(text, unitColumn-unitGap)
+		t = s.text(text, faceLabel, unitColumn-unitGap)
 	case ProcedureTitle:
-		t, lines = s.title(text, titleWidth(w, jobMost))
+		t = s.title(text, titleWidth(w, jobMost))
 	case PrintedBy:
 		t = s.text(text, faceLabel, footWidth(w))
 	}
-	return t.l1-t.l0 <= lines
+	return t.l1-t.l0 <= 1
 }
 
 // fitting counts the characters that have room with what is set behind them.
@@ -83,8 +82,6 @@ const (
 	unitColumn        = 42.0
 	printColumn       = 25.0
 	jobGap, unitGap   = 2.0, 3.0
-	titleRoom         = 11.0 // height for the procedure's title
-	initialsBox       = 30.0 // width of the footer's box
 )
 
 func jobColumn(id string) float64 {
@@ -92,16 +89,17 @@ func jobColumn(id string) float64 {
 }
 
 // headRight is where the header ends, beside the code of a page so wide.
-func headRight(w float64) float64 { return w - marginRight - codeSize - quietMost - gapSmall }
+func headRight(w float64) float64 { return w - codeAside - codeLarge*(1+quietMost) - gapSmall }
 
 func titleWidth(w, job float64) float64 {
 	return headRight(w) - printColumn - (marginLeft + job + unitColumn) - 3
 }
 
 // footLeft is where the footer begins, beside the lower code.
-const footLeft = marginLeft + codeSize + quietMost + gapSmall
+const footLeft = codeAside + codeSmall*(1+quietMost) + gapSmall
 
-func footWidth(w float64) float64 { return w - marginRight - initialsBox - gutter - footLeft }
+// footWidth leaves the corner mark its room.
+func footWidth(w float64) float64 { return w - codeAside - footLeft }
 
 // tag sets an identifier, large where it has the room.
 func (s *setter) tag(id string, w float64) prose {
@@ -115,24 +113,13 @@ func (s *setter) tag(id string, w float64) prose {
 	return s.text(id, f, w)
 }
 
-// name sets a name, condensed where it must be.
-func (s *setter) name(name string, w float64) prose {
-	f := face{page.Regular, sizeLabel, black}
-	if typeface.Width(f.Face, f.size, name) > w {
-		f.Face = page.Condensed
-	}
-	return s.text(name, f, w)
-}
-
-// title sets the procedure's title in the largest face that has room for it, and
-// gives how many lines there are.
-func (s *setter) title(title string, w float64) (t prose, lines int) {
-	for _, f := range []face{{page.Bold, sizeTable, black}, {page.BoldCondensed, sizeTable, black}, {page.BoldCondensed, sizeLabel, black}} {
+// title sets the procedure's title on one line, narrower and smaller where it must be.
+func (s *setter) title(title string, w float64) (t prose) {
+	for _, f := range []face{faceStrong, {page.BoldCondensed, sizeBody, black}, {page.BoldCondensed, sizeLabel, black}} {
 		s.reset()
-		t, lines = s.text(title, f, w), int(titleRoom/f.line())
-		if t.l1-t.l0 <= lines {
+		if t = s.text(title, f, w); t.l1-t.l0 <= 1 {
 			break
 		}
 	}
-	return t, lines
+	return t
 }

@@ -32,7 +32,7 @@ func (f *flow) step(s *packet.Step) {
 	}
 	if !f.beside(s, gap, len(s.Alerts) == 0) {
 		f.action(s, gap, len(s.Alerts) == 0)
-		f.drawFigures(s.Figure, f.left+stepTextAt, f.width-stepTextAt, gapSmall, joined)
+		f.drawFigures(s.Figure, f.left+f.grid.textAt, f.width-f.grid.textAt, gapSmall, joined)
 	}
 	if s.Hold != nil {
 		f.hold(s.Hold)
@@ -54,17 +54,19 @@ func (f *flow) step(s *packet.Step) {
 func (f *flow) action(s *packet.Step, gap float64, line bool) {
 	f.reset()
 	f.blanks, f.shared = f.blanks[:0], f.shared[:0]
-	x, width := f.left+stepTextAt, f.width-stepTextAt
-	narrow := width - stepAside - gutter
+	x, width := f.left+f.grid.textAt, f.width-f.grid.textAt
+	narrow := width - f.grid.aside - gutter
 	only := f.set(s.Only, faceStrong, width)
-	text := f.set(s.Text, faceStep, min(width, measure))
+	text := f.set(s.Text, f.grid.text, min(width, measure))
 	// Blanks stand beside the text, or below it where that takes less room.
 	var beside, below stack
 	aside := false
 	if len(s.Blanks) > 0 {
 		below = f.across(s.Blanks, width)
-		o, t := f.set(s.Only, faceStrong, narrow), f.set(s.Text, faceStep, narrow)
-		beside = f.aside(s.Blanks, stepAside)
+	}
+	if len(s.Blanks) > 0 && f.grid.aside > 0 {
+		o, t := f.set(s.Only, faceStrong, narrow), f.set(s.Text, f.grid.text, narrow)
+		beside = f.aside(s.Blanks, f.grid.aside)
 		aside = max(tickSize, o.h+t.h, beside.h) <= max(tickSize, only.h+text.h)+below.h+gapSmall && beside.h <= f.part()
 		if aside {
 			only, text = o, t
@@ -82,7 +84,7 @@ func (f *flow) action(s *packet.Step, gap float64, line bool) {
 		high = max(high, beside.h)
 	}
 	// The first line stands level with the middle of the box beside it.
-	lift := (tickSize - faceStep.line()) / 2
+	lift := (tickSize - f.grid.text.line()) / 2
 	if only.h > 0 {
 		lift = (tickSize - faceStrong.line()) / 2
 	}
@@ -98,7 +100,7 @@ func (f *flow) action(s *packet.Step, gap float64, line bool) {
 	y += f.draw(only, x, y, flushLeft)
 	y += f.drawLines(text, text.l0, text.l0+n, x, y, flushLeft)
 	if aside {
-		f.drawStack(beside, x+width-stepAside, top)
+		f.drawStack(beside, x+width-f.grid.aside, top)
 	}
 	f.end(gap, max(y, top+high)+stepFoot, loose)
 	if line {
@@ -114,7 +116,7 @@ func (f *flow) action(s *packet.Step, gap float64, line bool) {
 // number draws a step's place-keeping box and its number.
 func (f *flow) number(s *packet.Step, top float64) {
 	f.box(page.Box{ID: s.ID + ".done", Kind: page.Tick, X: f.left + outline, Y: top, W: tickSize, H: tickSize})
-	f.draw(f.text(s.Number, faceNumber, stepTextAt-stepNumberAt-1), f.left+stepNumberAt, top+(tickSize-faceNumber.line())/2, flushLeft)
+	f.draw(f.text(s.Number, f.grid.number, f.grid.textAt-f.grid.numberAt-1), f.left+f.grid.numberAt, top+(tickSize-f.grid.number.line())/2, flushLeft)
 }
 
 // beside draws a step with its one figure on the right of its text and blanks,
@@ -123,7 +125,7 @@ func (f *flow) beside(s *packet.Step, gap float64, line bool) bool {
 	if len(s.Figure) != 1 || s.Figure[0].Exact || f.signs(s.Figure) > 0 {
 		return false
 	}
-	x, width := f.left+stepTextAt, f.width-stepTextAt
+	x, width := f.left+f.grid.textAt, f.width-f.grid.textAt
 	wide := max(f.least(s.Figure[0].Name), figureBeside)
 	narrow := width - wide - gutter
 	if narrow < textBeside {
@@ -148,9 +150,9 @@ func (f *flow) beside(s *packet.Step, gap float64, line bool) bool {
 		return false
 	}
 	f.number(s, pad)
-	y := pad + (tickSize-faceStep.line())/2
+	y := pad + (tickSize-f.grid.text.line())/2
 	y += f.draw(f.set(s.Only, faceStrong, narrow), x, y, flushLeft)
-	y += f.draw(f.set(s.Text, faceStep, narrow), x, y, flushLeft)
+	y += f.draw(f.set(s.Text, f.grid.text, narrow), x, y, flushLeft)
 	if len(s.Blanks) > 0 {
 		y = max(y, pad+tickSize) + gapSmall
 		stack := f.aside(s.Blanks, narrow)

@@ -11,17 +11,18 @@ import (
 // "reading back" (marks, codes, boxes) were measured, and what reads scans hangs on
 // them; the others may be changed here alone.
 
-// The grid. Pages are printed on one side: the binding margin is always left,
-// clear of punched holes (ISO 838: 6 mm holes, centres 12 mm from the edge).
+// The grid. The margins leave text clear of punched holes on the left (ISO 838: 6 mm
+// holes, centres 12 mm from the edge) and every code 5 mm from the corner marks.
 const (
-	marginLeft  = 20.0
-	marginRight = 18.0 // the code's right edge, so that it stands flush with the text
-	headRule    = 34.8 // below the quiet zone of the upper code
-	bodyTop     = 38.5
-	footRule    = 34.8 // above the lower edge
-	bodyFoot    = 37.0 // above the lower edge: nothing of the body comes lower
+	marginLeft  = 16.0
+	marginRight = 14.0
+	headRule    = 23.6 // below the quiet zone of the upper code
+	bodyTop     = 25.6
+	footRule    = 20.6 // above the lower edge, above the quiet zone of the lower code
+	bodyFoot    = 22.0 // above the lower edge: nothing of the body comes lower
 
 	gutter    = 5.0 // between columns of blocks
+	columnGap = 6.0 // between the two columns of a page
 	gapTight  = 1.2 // between lines that belong together
 	gapSmall  = 2.2 // between parts of one block
 	gapBlock  = 4.5 // between blocks
@@ -35,8 +36,6 @@ const (
 	measure   = 150 // running text is set no wider
 	paraWhole = 60  // a paragraph of less height is never parted
 
-	stepNumberAt = 8.5   // from the left margin: the step's number
-	stepTextAt   = 22.0  // from the left margin: its text
 	stepAside    = 77.0  // width of the blanks beside a step's text
 	figureAlone  = 100.0 // width of a figure alone in its row
 	figureMost   = 125.0 // and where that makes it lower
@@ -86,13 +85,16 @@ var (
 // Reading back. Source: this project's trials with printed pages, skewed, blurred,
 // greased, copied and photographed.
 const (
-	markSize  = 6.0  // a checker of 2 x 2
-	markAt    = 10.0 // its centre from the paper's edges
-	codeSize  = 22.0 // without the quiet zone
-	codeAt    = 8.0  // the upper code from the upper edge, the lower from the lower
-	quietMost = 4.2  // 4 modules of version 1, the widest quiet zone
-	clear     = 1.5  // nothing is printed nearer to a box outside
-	outline   = 0.25 // of a box; its half lies outside the box's place
+	markSize  = 6.0      // a checker of 2 x 2
+	markAt    = 10.0     // its centre from the paper's edges
+	codeLarge = 16.0     // the code at the top right, without its quiet zone
+	codeSmall = 12.0     // the same code again at the bottom left
+	codeTop   = 5.0      // the upper code from the upper edge
+	codeFoot  = 6.5      // the lower code from the lower edge
+	codeAside = 18.0     // both from the edge at their side: 5 mm from the corner marks
+	quietMost = 4.0 / 21 // of a code's size: 4 modules of version 1, the widest quiet zone
+	clear     = 1.5      // nothing is printed nearer to a box outside
+	outline   = 0.25     // of a box; its half lies outside the box's place
 
 	tickSize  = 5.0
 	tickPitch = 13.0 // between the centres of tick boxes side by side
@@ -132,6 +134,19 @@ var (
 	faceHeading    = face{page.Bold, sizeLarge, black}
 	faceTitle      = face{page.Bold, sizeTitle, black}
 	faceSignal     = face{page.Bold, sizeSignal, white}
+)
+
+// grid is how steps are set: where from the left edge their numbers and texts stand, how
+// much of the width their blanks take beside the text (0: they stand below it), and in
+// which faces.
+type grid struct {
+	numberAt, textAt, aside float64
+	text, number            face
+}
+
+var (
+	gridWhole  = grid{8.5, 22, stepAside, faceStep, faceNumber}
+	gridHalved = grid{6.6, 15.5, 0, faceBody, faceStrong}
 )
 
 // set gives the face in which a span of the style is set within text of face f.

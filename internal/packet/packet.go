@@ -44,9 +44,11 @@ type Job struct {
 
 // Sheet is one sheet of the packet; it starts on a page of its own.
 type Sheet struct {
-	ID     string  `json:"id"` // cover, job, numbers, steps, wear, service, working
-	Title  string  `json:"title"`
-	Blocks []Block `json:"blocks"`
+	ID    string `json:"id"` // cover, job, numbers, steps, wear, service, working
+	Title string `json:"title"`
+	// Columns is 2 for a sheet of short lines, set in two columns.
+	Columns int     `json:"columns,omitempty"`
+	Blocks  []Block `json:"blocks"`
 }
 
 // Style says how a span of text is set.
