@@ -62,7 +62,7 @@ func (f *flow) action(s *packet.Step, gap float64, line bool) {
 	var beside, below stack
 	aside := false
 	if len(s.Blanks) > 0 {
-		below = f.across(s.Blanks, width)
+		below = f.across(s.Blanks, f.width-f.grid.belowAt)
 	}
 	if len(s.Blanks) > 0 && f.grid.aside > 0 {
 		o, t := f.set(s.Only, faceStrong, narrow), f.set(s.Text, f.grid.text, narrow)
@@ -109,7 +109,7 @@ func (f *flow) action(s *packet.Step, gap float64, line bool) {
 	text.l0 += n
 	f.parts(text, x)
 	if !aside {
-		f.below(below, x)
+		f.below(below, f.left+f.grid.belowAt)
 	}
 }
 
@@ -200,9 +200,13 @@ func (f *flow) hold(h *packet.Hold) {
 	f.begin()
 	x, w := f.left, f.width
 	in, inner := x+frame+padPanel, w-2*(frame+padPanel)
-	word := f.text(f.words.say("hold"), face{page.Bold, sizeLarge, white}, inner)
-	left := in + 8 + f.widest(word) + gutter
-	says := f.text(f.words.say("hold_signs", "role", h.Role), face{page.Bold, sizeStep, white}, in+inner-left)
+	size := sizeLarge
+	if f.halved {
+		size = sizeBody
+	}
+	word := f.text(f.words.say("hold"), face{page.Bold, size, white}, inner)
+	left := in + 8 + f.widest(word) + gapSmall
+	says := f.text(f.words.say("hold_signs", "role", h.Role), face{page.Bold, min(size, sizeStep), white}, in+inner-left)
 	band := max(holdBand, says.h+2*gapTight)
 	f.fill(x, 0, w, band, &black)
 	f.stopSign(in+2.6, band/2, 2.9)

@@ -29,7 +29,7 @@ const (
 	gapList   = 2.8 // above a list
 	tickGap   = 2.0 // between tick boxes one below the other
 	gapPanel  = 3.0 // above an alert
-	gapPart   = 7.0 // before a heading of level 1
+	gapPart   = 5.0 // before a heading of level 1
 	padPanel  = 2.6 // between a panel's frame and its text
 	padAlert  = 1.9 // the same in an alert among the steps
 	cellGap   = 3.0 // between the columns of a table
@@ -96,13 +96,13 @@ const (
 	clear     = 1.5      // nothing is printed nearer to a box outside
 	outline   = 0.25     // of a box; its half lies outside the box's place
 
-	tickSize  = 5.0
+	tickSize  = 4.6
 	tickPitch = 13.0 // between the centres of tick boxes side by side
 	charWidth = 4.5  // a character written with a glove on
 	leastW    = 22.0
-	readingH  = 9.0
-	wordsH    = 8.6
-	signH     = 12.0
+	readingH  = 8.0
+	wordsH    = 8.0
+	signH     = 10.0
 	signW     = 40.0
 	whenW     = 32.0
 	initialW  = 22.0
@@ -136,17 +136,17 @@ var (
 	faceSignal     = face{page.Bold, sizeSignal, white}
 )
 
-// grid is how steps are set: where from the left edge their numbers and texts stand, how
-// much of the width their blanks take beside the text (0: they stand below it), and in
-// which faces.
+// grid is how steps are set: where from the left edge their numbers, their texts and the
+// blanks below these stand, how much of the width the blanks take beside the text (0: they
+// always stand below it), and in which faces.
 type grid struct {
-	numberAt, textAt, aside float64
-	text, number            face
+	numberAt, textAt, belowAt, aside float64
+	text, number                     face
 }
 
 var (
-	gridWhole  = grid{8.5, 22, stepAside, faceStep, faceNumber}
-	gridHalved = grid{6.6, 15.5, 0, faceBody, faceStrong}
+	gridWhole  = grid{8.5, 22, 22, stepAside, faceStep, faceNumber}
+	gridHalved = grid{6.2, 15, 6.2, 0, faceBody, faceStrong}
 )
 
 // set gives the face in which a span of the style is set within text of face f.
