@@ -79,22 +79,33 @@ func (f *flow) alertBelow(a *packet.Alert, gap float64, t tie, word face, weight
 	word.size = sizeBody
 	band := word.line() + 0.6
 	text := f.set(a.Text, faceBody, w-2*padAlert)
-	h := band + text.h + 1.6
-	f.begin()
-	f.fill(x, 0, w, band, field)
-	at := x + padAlert
-	if a.Signal != "notice" {
-		f.warningSign(at, (band-sign)/2, sign, word.ink)
-		at += sign + 2.4
+	most := f.tall
+	if band+text.h+2 > f.tall {
+		most = f.part()
 	}
-	f.draw(f.text(a.Word, word, w), at, 0.3, flushLeft)
-	f.level(x, x+w, band, thin, &black)
-	f.frame(x, 0, w, h, weight, edge)
-	if edge == &red {
-		f.frame(x+weight, weight, w-2*weight, h-2*weight, rule, &black)
+	for l := text.l0; l < text.l1 || l == text.l0; {
+		n := 0
+		if text.l1 > text.l0 {
+			n = text.fit(l, most-band-2)
+		}
+		h := band + float64(n)*faceBody.line() + 1.6
+		f.begin()
+		f.fill(x, 0, w, band, field)
+		at := x + padAlert
+		if a.Signal != "notice" {
+			f.warningSign(at, (band-sign)/2, sign, word.ink)
+			at += sign + 2.4
+		}
+		f.draw(f.text(a.Word, word, x+w-at), at, 0.3, flushLeft)
+		f.level(x, x+w, band, thin, &black)
+		f.frame(x, 0, w, h, weight, edge)
+		if edge == &red {
+			f.frame(x+weight, weight, w-2*weight, h-2*weight, rule, &black)
+		}
+		f.drawLines(text, l, l+n, x+padAlert, band+0.8, flushLeft)
+		f.end(gap, h, t)
+		l, gap, t = l+max(n, 1), 0, joined
 	}
-	f.draw(text, x+padAlert, band+0.8, flushLeft)
-	f.end(gap, h, t)
 }
 
 // signalPanel is the width of the field of the signal words: that of the longest of

@@ -23,6 +23,11 @@ type drawn struct {
 // where both can be read so. Exact ones have a row of their own and are as large
 // as they are.
 func (f *flow) drawFigures(figs []packet.Figure, x, width, gap float64, t tie) {
+	for i := range figs {
+		if f.least(figs[i].Name) > width { // the whole column then
+			x, width = f.left, f.width
+		}
+	}
 	half := (width - gutter) / 2
 	for i := 0; i < len(figs); gap = gapBlock {
 		if n := f.signs(figs[i:]); n > 0 {
@@ -96,28 +101,7 @@ func (f *flow) least(name string) float64 {
 
 // figure has a figure drawn.
 func (f *flow) figure(g *packet.Figure, w float64) (figure.Drawing, bool) {
-	k := 1.0
-	if least := f.least(g.Name); least > w {
-		k = w / least
-		w = least
-	}
 	d, err := figure.Draw(g.Name, figure.Params{Numbers: g.Numbers, Texts: g.Texts, Lists: g.Lists, Words: f.catalogue}, w)
-	if k < 1 {
-		d.W, d.H = d.W*k, d.H*k
-		for i := range d.Paths {
-			d.Paths[i].Width *= k
-			for j := range d.Paths[i].Segs {
-				for n := range d.Paths[i].Segs[j].P {
-					d.Paths[i].Segs[j].P[n] *= k
-				}
-			}
-		}
-		for i := range d.Texts {
-			d.Texts[i].X *= k
-			d.Texts[i].Y *= k
-			d.Texts[i].Size *= k
-		}
-	}
 	if err != nil {
 		f.errorf("figure", "", "%v", err)
 		return d, false

@@ -71,7 +71,8 @@ func (f *flow) parts(t prose, x float64) {
 // notes draws lined room to write: one box, its lines listed as printed ink.
 func (f *flow) notes(n *packet.Notes) {
 	lines := max(1, n.Lines)
-	most := int((f.tall - 20) / noteLine)
+	room := f.tall - f.text(n.Title+" "+f.words.say("continued"), faceStrong, f.width).h - 2*capGap
+	most := max(1, int(room/noteLine))
 	for from := 0; from < lines; from += most {
 		k := min(most, lines-from)
 		f.begin()

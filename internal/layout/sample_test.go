@@ -102,6 +102,9 @@ func block(v any) packet.Block {
 
 func sheet(id, title string, blocks ...any) packet.Sheet {
 	s := packet.Sheet{ID: id, Title: title}
+	if id == "steps" || id == "service" {
+		s.Columns = 2
+	}
 	for _, b := range blocks {
 		s.Blocks = append(s.Blocks, block(b))
 	}

@@ -17,7 +17,7 @@ const (
 	marginLeft  = 16.0
 	marginRight = 14.0
 	headRule    = 23.6 // below the quiet zone of the upper code
-	bodyTop     = 25.6
+	bodyTop     = 26.2
 	footRule    = 20.6 // above the lower edge, above the quiet zone of the lower code
 	bodyFoot    = 22.0 // above the lower edge: nothing of the body comes lower
 
@@ -146,7 +146,7 @@ type grid struct {
 
 var (
 	gridWhole  = grid{8.5, 22, 22, stepAside, faceStep, faceNumber}
-	gridHalved = grid{6.2, 15, 6.2, 0, faceBody, faceStrong}
+	gridHalved = grid{6.6, 15.4, 6.6, 0, faceBody, faceStrong}
 )
 
 // set gives the face in which a span of the style is set within text of face f.
