@@ -45,6 +45,8 @@ func TestAwkwardTexts(t *testing.T) {
 					packet.Table{ID: "u", Columns: []packet.Column{{Title: "A", Weight: 1}, {Title: "B", Weight: 1, Right: true}}, Rows: []packet.Row{{Cells: []packet.Cell{{Text: packet.Say(s)}, {Text: packet.Say("12")}}}}},
 					packet.Step{ID: "s1", Number: "1.1", Text: packet.Say(s), Only: packet.Say(l), Blanks: []packet.Blank{b}},
 					packet.Step{ID: "s2", Number: "1.2", Text: packet.Say("x"), Blanks: []packet.Blank{{ID: "s2.a", Kind: packet.Tick, Label: l}, {ID: "s2.b", Kind: packet.Tick, Label: "no"}}, Hold: &packet.Hold{Role: l, Blanks: signature("s2.hold")}},
+					packet.Step{ID: "s3", Number: "1.3", Text: packet.Say(l), How: []packet.Phrase{packet.Say(s), packet.Say(l)}},
+					packet.Done{Text: l, Blanks: []packet.Blank{{ID: "done.by", Kind: packet.Initial, Label: "Initials"}, {ID: "done.at", Kind: packet.Words, Label: "Time", Characters: 5}}},
 					packet.SignOff{Rows: []packet.SignRow{{Role: l, For: packet.Say(s), Blanks: signature("sign")}}},
 					packet.Notes{ID: "n", Title: l, Lines: 40},
 					[]packet.Entry{{Key: "W1", Name: l, What: l, Formula: s, At: l, Printed: l, Exactly: s, Governed: s, Sources: []string{s}, Inputs: []packet.Input{{Name: s, Text: s, At: s}}}},

@@ -284,6 +284,9 @@ func blanksOf(p packet.Packet) map[string]bool {
 					add(b.Step.Hold.Blanks)
 				}
 			}
+			if b.Done != nil {
+				add(b.Done.Blanks)
+			}
 			if b.Sign != nil {
 				for _, r := range b.Sign.Rows {
 					add(r.Blanks)

@@ -193,6 +193,8 @@ func (f *flow) block(b *packet.Block) {
 		f.table(b.Table)
 	case b.Step != nil:
 		f.step(b.Step)
+	case b.Done != nil:
+		f.done(b.Done)
 	case b.Sign != nil:
 		f.signOff(b.Sign)
 	case b.Figures != nil:

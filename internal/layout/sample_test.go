@@ -86,6 +86,8 @@ func block(v any) packet.Block {
 		return packet.Block{Table: &v}
 	case packet.Step:
 		return packet.Block{Step: &v}
+	case packet.Done:
+		return packet.Block{Done: &v}
 	case packet.SignOff:
 		return packet.Block{Sign: &v}
 	case packet.Notes:
@@ -231,8 +233,9 @@ func stepsSheet() packet.Sheet {
 		packet.Step{ID: "s3.3", Number: "3.3", Text: packet.Say("Tilt the head away at the top so that the idler stays on its pin, and set it down on wood."),
 			Alerts: []packet.Alert{{Signal: "caution", Word: "CAUTION", Text: packet.Say("The idler slides off a head that is tilted towards you.")}, {Signal: "notice", Word: "NOTICE", Text: packet.Phrase{plain("The head with idler and pin weighs "), strong("18 kg (40 lb)"), key("W31"), plain(".")}}}},
 		packet.Step{ID: "s3.4", Number: "3.4", Text: packet.Say("Block the rotor through the port with brass or hardwood."), Only: packet.Say("Only where the lock nut does not come free by hand.")},
+		stageDone("s3"),
 		packet.Heading{Text: "10  Set the end clearance", Level: 1},
-		packet.Step{ID: "s10.1", Number: "10.1", Text: packet.Say("Turn the bearing housing in until the shaft drags slightly. This is zero. Mark casing and housing in line.")},
+		packet.Step{ID: "s10.1", Number: "10.1", Text: packet.Say("Find zero and mark it."), How: []packet.Phrase{packet.Say("Turn the bearing housing in until the shaft drags slightly."), packet.Say("Mark casing and housing in line.")}},
 		packet.Step{ID: "s10.2", Number: "10.2", Text: packet.Phrase{plain("Set a second mark on the casing, "), strong("22.0 mm (55/64 in)"), key("W12"), plain(" from the first against the turning direction.")},
 			Blanks: []packet.Blank{reading("s10.2.travel", "Travel used", "22.0 mm (55/64 in)", "W12", "mm", "steel rule")}},
 		packet.Step{ID: "s10.3", Number: "10.3", Text: packet.Say("Back the bearing housing off until its mark meets the second casing mark."),
@@ -248,6 +251,10 @@ func stepsSheet() packet.Sheet {
 		s.Blocks = append(s.Blocks, block(packet.Step{ID: fmt.Sprintf("s10.%d", i), Number: fmt.Sprintf("10.%d", i), Text: packet.Say("Oil the pin and put the idler on; it must turn freely by one finger.")}))
 	}
 	return s
+}
+
+func stageDone(id string) packet.Done {
+	return packet.Done{Text: "Stage done", Blanks: []packet.Blank{{ID: id + ".by", Kind: packet.Initial, Label: "Initials"}, {ID: id + ".at", Kind: packet.Words, Label: "Time", Characters: 5}}}
 }
 
 func wearSheet() packet.Sheet {

@@ -6,6 +6,7 @@ import (
 
 	"jobsheaf/internal/packet"
 	"jobsheaf/internal/page"
+	"jobsheaf/internal/typeface"
 )
 
 const (
@@ -108,9 +109,65 @@ func (f *flow) action(s *packet.Step, gap float64, line bool) {
 	}
 	text.l0 += n
 	f.parts(text, x)
+	f.how(s.How, x, width)
 	if !aside {
 		f.below(below, f.left+f.grid.belowAt)
 	}
+}
+
+// how draws the lines that say how a step is done, lettered, each as a piece.
+func (f *flow) how(lines []packet.Phrase, x, width float64) {
+	const indent = 4.6
+	for i, p := range lines {
+		t := f.set(p, faceHow, width-indent)
+		letter := string(rune('a' + i%26))
+		for l := t.l0; l < t.l1; {
+			n := t.fit(l, f.part())
+			f.begin()
+			if l == t.l0 {
+				f.say(faceHow, x, gapHow+faceHow.rise(), letter)
+			}
+			f.end(0, gapHow+f.drawLines(t, l, l+n, x+indent, gapHow, flushLeft), joined)
+			l += n
+		}
+	}
+}
+
+// done draws the row that closes a stage: who did it and when, at the right, each box
+// behind its caption.
+func (f *flow) done(d *packet.Done) {
+	f.blanks = f.blanks[:0]
+	width := 0.0
+	for i := range d.Blanks {
+		w, _ := boxSize(&d.Blanks[i])
+		width += typeface.Width(faceLabel.Face, faceLabel.size, d.Blanks[i].Label) + capGap + w
+		if i > 0 {
+			width += boxGap
+		}
+	}
+	left := f.width - width - gapSmall
+	text := f.text(d.Text, faceStrong, max(left, f.width/2))
+	y, x := 0.0, f.width-width
+	if left < f.width/4 || text.l1-text.l0 > 2 { // no room beside the boxes
+		y, x = text.h+capGap, max(0, f.width-width)
+	}
+	f.begin()
+	high := 0.0
+	for i := range d.Blanks {
+		w, h := boxSize(&d.Blanks[i])
+		label := typeface.Width(faceLabel.Face, faceLabel.size, d.Blanks[i].Label)
+		f.say(faceLabel, f.left+x, y+h/2+faceLabel.rise()/2-0.4, d.Blanks[i].Label)
+		x += label + capGap
+		f.drawBox(&d.Blanks[i], f.left+x, y+outline, w, h)
+		x += w + boxGap
+		high = max(high, h+2*outline)
+	}
+	at := 0.0
+	if y == 0 {
+		at = max(0, (high-text.h)/2)
+	}
+	f.draw(text, f.left, at, flushLeft)
+	f.end(gapSmall+clear, max(y+high, text.h), kept)
 }
 
 // number draws a step's place-keeping box and its number.
@@ -153,6 +210,10 @@ func (f *flow) beside(s *packet.Step, gap float64, line bool) bool {
 	y := pad + (tickSize-f.grid.text.line())/2
 	y += f.draw(f.set(s.Only, faceStrong, narrow), x, y, flushLeft)
 	y += f.draw(f.set(s.Text, f.grid.text, narrow), x, y, flushLeft)
+	if len(s.How) > 0 { // the lines go below, each as a piece of its own
+		f.restore(before)
+		return false
+	}
 	if len(s.Blanks) > 0 {
 		y = max(y, pad+tickSize) + gapSmall
 		stack := f.aside(s.Blanks, narrow)

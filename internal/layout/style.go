@@ -25,6 +25,7 @@ const (
 	columnGap = 6.0 // between the two columns of a page
 	gapTight  = 1.2 // between lines that belong together
 	gapSmall  = 2.2 // between parts of one block
+	gapHow    = 0.5 // above a line that says how
 	gapBlock  = 4.5 // between blocks
 	gapList   = 2.8 // above a list
 	tickGap   = 2.0 // between tick boxes one below the other
@@ -129,6 +130,7 @@ var (
 	faceStrong     = face{page.Bold, sizeBody, black}
 	faceTarget     = face{page.Condensed, sizeBody, black} // beside a box
 	faceStep       = face{page.Regular, sizeStep, black}
+	faceHow        = face{page.Regular, sizeBody, black}
 	faceNumber     = face{page.Bold, sizeStep, black}
 	faceLarge      = face{page.Regular, sizeLarge, black}
 	faceHeading    = face{page.Bold, sizeLarge, black}

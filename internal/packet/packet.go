@@ -102,6 +102,7 @@ type Block struct {
 	List    *List    `json:"list,omitempty"`
 	Table   *Table   `json:"table,omitempty"`
 	Step    *Step    `json:"step,omitempty"`
+	Done    *Done    `json:"done,omitempty"`
 	Sign    *SignOff `json:"sign,omitempty"`
 	Figures []Figure `json:"figures,omitempty"` // side by side where they fit
 	Notes   *Notes   `json:"notes,omitempty"`
@@ -239,10 +240,17 @@ type Step struct {
 	Number string   `json:"number"` // "10.4"
 	Alerts []Alert  `json:"alerts,omitempty"`
 	Text   Phrase   `json:"text"`
+	How    []Phrase `json:"how,omitempty"`  // lines below the action, lettered and without boxes
 	Only   Phrase   `json:"only,omitempty"` // "only where ..." when the records do not say
 	Blanks []Blank  `json:"blanks,omitempty"`
 	Hold   *Hold    `json:"hold,omitempty"`
 	Figure []Figure `json:"figures,omitempty"`
+}
+
+// Done closes a stage: who did it, and when.
+type Done struct {
+	Text   string  `json:"text"`
+	Blanks []Blank `json:"blanks"`
 }
 
 // Hold is a hold point: work stops until the named role signs.
