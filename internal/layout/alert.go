@@ -78,17 +78,21 @@ func (f *flow) alertBelow(a *packet.Alert, gap float64, t tie, word face, weight
 	x, w := f.left, f.width
 	word.size = sizeBody
 	band := word.line() + 0.6
-	text := f.set(a.Text, faceBody, w-2*padAlert)
+	text := f.set(a.Text, faceBody, w-2*(padAlert+weight-thin))
 	most := f.tall
-	if band+text.h+2 > f.tall {
+	pad := 0.8 + max(0.8, weight)
+	if edge == &red {
+		pad += rule
+	}
+	if band+text.h+pad > f.tall {
 		most = f.part()
 	}
 	for l := text.l0; l < text.l1 || l == text.l0; {
 		n := 0
 		if text.l1 > text.l0 {
-			n = text.fit(l, most-band-2)
+			n = text.fit(l, most-band-pad)
 		}
-		h := band + float64(n)*faceBody.line() + 1.6
+		h := band + float64(n)*faceBody.line() + pad
 		f.begin()
 		f.fill(x, 0, w, band, field)
 		at := x + padAlert
@@ -102,7 +106,7 @@ func (f *flow) alertBelow(a *packet.Alert, gap float64, t tie, word face, weight
 		if edge == &red {
 			f.frame(x+weight, weight, w-2*weight, h-2*weight, rule, &black)
 		}
-		f.drawLines(text, l, l+n, x+padAlert, band+0.8, flushLeft)
+		f.drawLines(text, l, l+n, x+padAlert+weight-thin, band+0.8, flushLeft)
 		f.end(gap, h, t)
 		l, gap, t = l+max(n, 1), 0, joined
 	}

@@ -173,7 +173,8 @@ func (d *pageFrame) header(title, more, number string) {
 			{d.words.say("job"), p.Job.ID, job - jobGap},
 			{d.name, p.Job.Unit, unitColumn - unitGap},
 		} {
-			c.say(faceLabel, at, label, col.label)
+			d.reset()
+			d.onto(d.text(col.label, faceLabel, col.w), at, label-faceLabel.rise())
 			d.reset()
 			t := d.tag(col.value, col.w)
 			d.room(col.label, col.value, t, 1)
@@ -186,7 +187,8 @@ func (d *pageFrame) header(title, more, number string) {
 		t := d.flow.title(d.title, titleWidth(d.w, job))
 		d.onto(t, at, value-t.base.rise())
 		x := right - printColumn
-		c.say(faceLabel, x, label, p.Job.Day)
+		d.reset()
+		d.onto(d.text(p.Job.Day, faceLabel, printColumn), x, label-faceLabel.rise())
 		c.say(face{page.Mono, sizeStep, black}, x, value, p.Fingerprint)
 		c.level(marginLeft, d.w-marginRight, headRule+thick/2, thick, &black)
 	})

@@ -173,7 +173,11 @@ func (f *flow) done(d *packet.Done) {
 // number draws a step's place-keeping box and its number.
 func (f *flow) number(s *packet.Step, top float64) {
 	f.box(page.Box{ID: s.ID + ".done", Kind: page.Tick, X: f.left + outline, Y: top, W: tickSize, H: tickSize})
-	f.draw(f.text(s.Number, f.grid.number, f.grid.textAt-f.grid.numberAt-1), f.left+f.grid.numberAt, top+(tickSize-f.grid.number.line())/2, flushLeft)
+	face, room := f.grid.number, f.grid.textAt-f.grid.numberAt-1
+	if typeface.Width(face.Face, face.size, s.Number) > room {
+		face.Face = page.BoldCondensed
+	}
+	f.draw(f.text(s.Number, face, room), f.left+f.grid.numberAt, top+(tickSize-f.grid.number.line())/2, flushLeft)
 }
 
 // beside draws a step with its one figure on the right of its text and blanks,

@@ -19,7 +19,7 @@ const (
 	headRule    = 23.6 // below the quiet zone of the upper code
 	bodyTop     = 26.2
 	footRule    = 20.6 // above the lower edge, above the quiet zone of the lower code
-	bodyFoot    = 22.0 // above the lower edge: nothing of the body comes lower
+	bodyFoot    = 22.4 // above the lower edge: nothing of the body comes lower
 
 	gutter    = 5.0 // between columns of blocks
 	columnGap = 6.0 // between the two columns of a page
@@ -148,7 +148,7 @@ type grid struct {
 
 var (
 	gridWhole  = grid{8.5, 22, 22, stepAside, faceStep, faceNumber}
-	gridHalved = grid{6.6, 15.4, 6.6, 0, faceBody, faceStrong}
+	gridHalved = grid{6.6, 17.2, 6.6, 0, faceBody, faceStrong}
 )
 
 // set gives the face in which a span of the style is set within text of face f.
