@@ -167,17 +167,17 @@ func (d *pageFrame) header(title, more, number string) {
 		job := jobColumn(p.Job.ID)
 		at := left
 		for _, col := range []struct {
-			label, value string
-			w            float64
+			what, label, value string
+			w                  float64
 		}{
-			{d.words.say("job"), p.Job.ID, job - jobGap},
-			{d.name, p.Job.Unit, unitColumn - unitGap},
+			{"job ID", d.words.say("job"), p.Job.ID, job - jobGap},
+			{"unit's tag", d.name, p.Job.Unit, unitColumn - unitGap},
 		} {
 			d.reset()
 			d.onto(d.text(col.label, faceLabel, col.w), at, label-faceLabel.rise())
 			d.reset()
 			t := d.tag(col.value, col.w)
-			d.room(col.label, col.value, t, 1)
+			d.room(col.what, col.value, t, 1)
 			d.onto(t, at, value-t.base.rise())
 			at = left + job
 		}

@@ -79,8 +79,8 @@ func clip(text string, most int) string {
 // takes what the others leave, and the fingerprint. A long job ID has a wider one.
 const (
 	jobLeast, jobMost = 27.0, 40.0
-	unitColumn        = 42.0
-	printColumn       = 25.0
+	unitColumn        = 39.0
+	printColumn       = 21.0
 	jobGap, unitGap   = 2.0, 3.0
 )
 
