@@ -187,15 +187,7 @@ func (g Grain) Peer() Grain {
 	if p.Symbol == g.Unit.Symbol {
 		return g
 	}
-	step := g.Step * g.Unit.Factor / p.Factor
-	e := math.Pow10(int(math.Floor(math.Log10(step) + 1e-9)))
-	nice := e
-	for _, m := range []float64{2, 5} {
-		if m*e <= step*(1+1e-9) {
-			nice = m * e
-		}
-	}
-	return Grain{Unit: p, Step: nice}
+	return Grain{Unit: p, Step: oneTwoFive(g.Step * g.Unit.Factor / p.Factor)}
 }
 
 // ShowFor gives the plain way to print a kind, where a template asks for none.
