@@ -84,6 +84,14 @@ var Functions = []quantity.Function{
 		Call:    Scatter,
 	},
 	{
+		Name: "torque_scatter", Args: []string{"method", "condition"},
+		What:    "Spread of preload that a torque wrench leaves at a joint, ± part",
+		Formula: "s by method, which must be that of the tool and of the threads",
+		Range:   "the methods of the torque wrench, each with its conditions",
+		Source:  "Machinery's Handbook, accuracy of bolt preload application methods; NASA preload criteria",
+		Call:    TorqueScatter,
+	},
+	{
 		Name: "proof_load", Args: []string{"thread", "grade"},
 		What:    "Proof load of a bolt",
 		Formula: "Fp = As Sp",
