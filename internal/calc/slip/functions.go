@@ -1,11 +1,23 @@
 package slip
 
-import "jobsheaf/internal/quantity"
+import (
+	"slices"
+
+	"jobsheaf/internal/quantity"
+)
 
 const (
 	slotRange = "gap 1 µm to 5 mm, at most a tenth of the width and no more than the length; Reynolds number up to 1400"
 	slotFrom  = "Fox & McDonald, Introduction to Fluid Mechanics, section 8.2"
 	ownModel  = "plane Poiseuille flow (Fox & McDonald, section 8.2) in each gap; their sum is this project's own model, no outside source"
+)
+
+var (
+	gapArgs     = []string{"end_gap", "tip_gap", "crescent_gap", "bushing_gap"}
+	wornArgs    = []string{"worn_end_gap", "worn_tip_gap", "worn_crescent_gap", "worn_bushing_gap"}
+	landArgs    = []string{"rotor_diameter", "pin_diameter", "rotor_width", "end_land", "tip_land", "crescent_land", "shaft_diameter", "bushing_length"}
+	liquidArgs  = []string{"difference", "viscosity", "density"}
+	turningArgs = slices.Concat(gapArgs, landArgs, []string{"speed"}, liquidArgs)
 )
 
 // Functions are the computations that templates may call.
@@ -59,43 +71,92 @@ var Functions = []quantity.Function{
 		Call:    GapForSlip,
 	},
 	{
-		Name: "pump_slip", Args: []string{"end_gap", "tip_gap", "crescent_gap", "bushing_gap", "rotor_diameter", "pin_diameter", "rotor_width",
-			"end_land", "tip_land", "crescent_land", "shaft_diameter", "bushing_length", "difference", "viscosity", "density"},
-		What:    "Slip through the end, tip, crescent and bushing gaps",
-		Formula: "Q = Δp/(12 μ) · [(D−d) e³/L_e + 2 b t³/L_t + 2 b c³/L_c + 2.5 π d_s r³/L_b]",
-		Range:   "in each gap: " + slotRange,
-		Source:  ownModel,
-		Call:    pumpSlip,
+		Name: "pump_slip", Args: slices.Concat(gapArgs, landArgs, liquidArgs),
+		What:      "Slip through the end, tip, crescent and bushing gaps",
+		Formula:   "Q = Δp/(12 μ) · [(D−d) e³/L_e + 2 b t³/L_t + 2 b c³/L_c + 2.5 π d_s r³/L_b]",
+		Range:     "in each gap: " + slotRange,
+		Source:    ownModel,
+		Unchecked: true,
+		Call:      pumpSlip,
 	},
 	{
-		Name: "end_gap_for_flow", Args: []string{"tip_gap", "crescent_gap", "bushing_gap", "rotor_diameter", "pin_diameter", "rotor_width",
-			"end_land", "tip_land", "crescent_land", "shaft_diameter", "bushing_length",
-			"displacement", "speed", "least_flow", "difference", "viscosity", "density"},
-		What:    "End clearance at which the least flow is missed",
-		Formula: "e = ∛(12 μ L_e (Q_th − Q_others − Q_least) / ((D−d) Δp))",
-		Range:   "1 µm to 5 mm, Reynolds number up to 1400; refused where the duty is met or missed at every such gap",
-		Source:  ownModel,
-		Call:    endGapForFlow,
+		Name: "running_slip", Args: turningArgs,
+		What:      "Slip through the gaps, where the drag of the turning walls may be left out",
+		Formula:   "Q = Δp/(12 μ) · [(D−d) e³/L_e + 2 b t³/L_t + 2 b c³/L_c + 2.5 π d_s r³/L_b]",
+		Range:     "in each gap: " + slotRange + "; drag share up to 1",
+		Source:    ownModel,
+		Unchecked: true,
+		Call:      runningSlip,
+	},
+	{
+		Name: "slip_bound", Args: turningArgs,
+		What:      "Slip at most, with all drag of the turning walls going back",
+		Formula:   "Q = Q_slip + [(D−d) e + 2 b (t + c)] · ω D/4",
+		Range:     "in each gap: " + slotRange,
+		Source:    ownModel,
+		Unchecked: true,
+		Call:      slipBound,
+	},
+	{
+		Name: "drag_share", Args: turningArgs,
+		What:      "Drag of the turning walls, at most, as a part of the slip",
+		Formula:   "[(D−d) e + 2 b (t + c)] · ω D/4 / Q_slip",
+		Range:     "in each gap: " + slotRange,
+		Source:    ownModel,
+		Unchecked: true,
+		Call:      dragShare,
+	},
+	{
+		Name: "first_to_renew", Args: slices.Concat(wornArgs, gapArgs, landArgs, liquidArgs),
+		What:      "Clearance whose renewal wins most of the slip back",
+		Formula:   "greatest of the flows of worn less new, gap by gap",
+		Range:     "in each gap: " + slotRange + "; worn at least as wide as new",
+		Source:    ownModel,
+		Unchecked: true,
+		Call:      firstToRenew,
+	},
+	{
+		Name: "end_gap_for_flow", Args: slices.Concat(gapArgs[1:], landArgs, []string{"displacement", "speed", "least_flow"}, liquidArgs),
+		What:      "End clearance at which the least flow is missed",
+		Formula:   "e = ∛(12 μ L_e (Q_th − Q_others − Q_least) / ((D−d) Δp))",
+		Range:     "1 µm to 5 mm, Reynolds number up to 1400; refused where the duty is met or missed at every such gap",
+		Source:    ownModel,
+		Unchecked: true,
+		Call:      endGapForFlow,
 	},
 }
 
-// pumpSlip is PumpSlip with its arguments in a row, as a template calls it.
+// A template calls each with its arguments in a row.
 func pumpSlip(end, tip, crescent, bushing, rotor, pin, width, endLand, tipLand, crescentLand, shaft, length quantity.Length,
 	difference quantity.Pressure, viscosity quantity.DynamicViscosity, density quantity.Density) (quantity.Flow, error) {
-	return PumpSlip(
-		Gaps{End: end, Tip: tip, Crescent: crescent, Bushing: bushing},
-		Lands{RotorDiameter: rotor, PinDiameter: pin, RotorWidth: width, EndLand: endLand, TipLand: tipLand,
-			CrescentLand: crescentLand, ShaftDiameter: shaft, BushingLength: length},
-		difference, viscosity, density)
+	return PumpSlip(Gaps{end, tip, crescent, bushing}, Lands{rotor, pin, width, endLand, tipLand, crescentLand, shaft, length}, difference, viscosity, density)
 }
 
-// endGapForFlow is EndGapForFlow with its arguments in a row.
+func runningSlip(end, tip, crescent, bushing, rotor, pin, width, endLand, tipLand, crescentLand, shaft, length quantity.Length, speed quantity.Speed,
+	difference quantity.Pressure, viscosity quantity.DynamicViscosity, density quantity.Density) (quantity.Flow, error) {
+	return RunningSlip(Gaps{end, tip, crescent, bushing}, Lands{rotor, pin, width, endLand, tipLand, crescentLand, shaft, length}, speed, difference, viscosity, density)
+}
+
+func slipBound(end, tip, crescent, bushing, rotor, pin, width, endLand, tipLand, crescentLand, shaft, length quantity.Length, speed quantity.Speed,
+	difference quantity.Pressure, viscosity quantity.DynamicViscosity, density quantity.Density) (quantity.Flow, error) {
+	return SlipBound(Gaps{end, tip, crescent, bushing}, Lands{rotor, pin, width, endLand, tipLand, crescentLand, shaft, length}, speed, difference, viscosity, density)
+}
+
+func dragShare(end, tip, crescent, bushing, rotor, pin, width, endLand, tipLand, crescentLand, shaft, length quantity.Length, speed quantity.Speed,
+	difference quantity.Pressure, viscosity quantity.DynamicViscosity, density quantity.Density) (quantity.Number, error) {
+	return DragShare(Gaps{end, tip, crescent, bushing}, Lands{rotor, pin, width, endLand, tipLand, crescentLand, shaft, length}, speed, difference, viscosity, density)
+}
+
+func firstToRenew(wornEnd, wornTip, wornCrescent, wornBushing, end, tip, crescent, bushing,
+	rotor, pin, width, endLand, tipLand, crescentLand, shaft, length quantity.Length,
+	difference quantity.Pressure, viscosity quantity.DynamicViscosity, density quantity.Density) (string, error) {
+	return FirstToRenew(Gaps{wornEnd, wornTip, wornCrescent, wornBushing}, Gaps{end, tip, crescent, bushing},
+		Lands{rotor, pin, width, endLand, tipLand, crescentLand, shaft, length}, difference, viscosity, density)
+}
+
 func endGapForFlow(tip, crescent, bushing, rotor, pin, width, endLand, tipLand, crescentLand, shaft, length quantity.Length,
 	displacement quantity.Volume, speed quantity.Speed, least quantity.Flow,
 	difference quantity.Pressure, viscosity quantity.DynamicViscosity, density quantity.Density) (quantity.Length, error) {
-	return EndGapForFlow(
-		Gaps{Tip: tip, Crescent: crescent, Bushing: bushing},
-		Lands{RotorDiameter: rotor, PinDiameter: pin, RotorWidth: width, EndLand: endLand, TipLand: tipLand,
-			CrescentLand: crescentLand, ShaftDiameter: shaft, BushingLength: length},
+	return EndGapForFlow(Gaps{Tip: tip, Crescent: crescent, Bushing: bushing}, Lands{rotor, pin, width, endLand, tipLand, crescentLand, shaft, length},
 		displacement, speed, least, difference, viscosity, density)
 }
