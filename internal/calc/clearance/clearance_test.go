@@ -12,9 +12,7 @@ import (
 )
 
 func TestPublished(t *testing.T) {
-	// No worked example of an end clearance hot against cold was found: the three
-	// are held by growth's rows and by the properties below.
-	published.Run(t, "clearance", Functions, "closing", "cold_clearance", "hot_clearance")
+	published.Run(t, "clearance", Functions)
 }
 
 // TestThreeThouIsThreeQuarters holds the figure that the trade quotes: on a
