@@ -12,12 +12,8 @@ import (
 	"pgregory.net/rapid"
 )
 
-// unpublished are the functions for which no worked example was found; each has
-// a test below that holds it to something else.
-var unpublished = []string{"bushing_stress", "bore_closing", "bore_after", "heat_temperature", "cool_temperature", "material_source", "bushing_use", "hot_interference"}
-
 func TestPublished(t *testing.T) {
-	published.Run(t, "fits", Functions, unpublished...)
+	published.Run(t, "fits", Functions)
 }
 
 // TestTolerancesFollowTheirFormula holds the table of standard tolerances to the

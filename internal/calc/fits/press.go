@@ -191,3 +191,26 @@ func BoreAfter(interference, diameter, hubOuter, bore quantity.Length, hubMateri
 	}
 	return bore - closing, nil
 }
+
+// BoreBefore gives the bore that a bushing must have before it is pressed in, so that
+// it has the wanted one after, the inverse of BoreAfter: di such that di − Δdi(di) is
+// the bore after. For the lower limit of the bore the greatest interference counts, for
+// the upper one the least. It holds for a bushing that stays elastic.
+// Range: as BoreClosing, for the bore before.
+// Source: as BoreClosing.
+func BoreBefore(after, interference, diameter, hubOuter quantity.Length, hubMaterial, bushingMaterial string) (quantity.Length, error) {
+	if err := quantity.Within("bore after pressing", after, leastSize, diameter*0.99); err != nil {
+		return 0, err
+	}
+	// The closing hangs little on the bore: each round leaves less than a tenth of the
+	// error before it, wherever the bushing is not a foil.
+	bore := after
+	for range 60 {
+		closing, err := BoreClosing(interference, diameter, hubOuter, bore, hubMaterial, bushingMaterial)
+		if err != nil {
+			return 0, err
+		}
+		bore = after + closing
+	}
+	return bore, nil
+}
