@@ -3,36 +3,61 @@ package running
 import "jobsheaf/internal/quantity"
 
 const (
-	iso281   = "ISO 281, basic rating life"
-	lobanoff = "Lobanoff & Ross, Centrifugal Pumps: Design and Application, chapter 17"
-	helium   = "half the wavelength of the helium line at 587.56 nm"
+	iso281     = "ISO 281, basic rating life"
+	lobanoff   = "Lobanoff & Ross, Centrifugal Pumps: Design and Application, chapter 17"
+	stackRange = "K 0.05 to 0.60, thread 5 to 500 mm, stack 1 mm to 2 m long, elastic"
+	stackFrom  = "Bickford, Introduction to the Design and Behavior of Bolted Joints, eq. 8.1 and 8.2, with the stack's give in series; Shigley, Mechanical Engineering Design, eq. 8-27"
+	helium     = "half the wavelength of the helium line at 587.56 nm"
 )
+
+var stackArgs = []string{"k", "diameter", "lead", "length", "stack_outer", "stack_bore", "shaft_modulus", "stack_modulus"}
 
 // Functions are the computations that templates may call.
 var Functions = []quantity.Function{
 	{
 		Name: "slot_angle", Args: []string{"slots"},
-		What:    "Largest turn of a lock nut to the next slot",
-		Formula: "φ = 360° / n",
-		Range:   "2 to 60 slots",
-		Source:  "geometry",
-		Call:    SlotAngle,
+		What:      "Largest turn of a lock nut to the next slot",
+		Formula:   "φ = 360° / n",
+		Range:     "2 to 60 slots",
+		Source:    "geometry",
+		Unchecked: true,
+		Call:      SlotAngle,
 	},
 	{
 		Name: "tang_angle", Args: []string{"slots", "tangs"},
-		What:    "Largest turn of a lock nut to where a slot meets a tang",
-		Formula: "φ = 360° / lcm(n, m)",
-		Range:   "2 to 60 slots, 1 to 60 tangs evenly spaced",
-		Source:  "geometry",
-		Call:    TangAngle,
+		What:      "Largest turn of a lock nut to where a slot meets a tang",
+		Formula:   "φ = 360° / lcm(n, m)",
+		Range:     "2 to 60 slots, 1 to 60 tangs evenly spaced",
+		Source:    "geometry",
+		Unchecked: true,
+		Call:      TangAngle,
 	},
 	{
 		Name: "slot_travel", Args: []string{"slots", "lead"},
-		What:    "Advance of a lock nut to the next slot",
-		Formula: "s = lead / n",
-		Range:   "2 to 60 slots, lead 0.1 to 50 mm",
-		Source:  "geometry",
-		Call:    SlotTravel,
+		What:      "Advance of a lock nut to the next slot",
+		Formula:   "s = lead / n",
+		Range:     "2 to 60 slots, lead 0.1 to 50 mm",
+		Source:    "geometry",
+		Unchecked: true,
+		Call:      SlotTravel,
+	},
+	{
+		Name: "turn_torque", Args: append([]string{"angle"}, stackArgs...),
+		What:      "Torque that a turn of a lock nut adds on its stack, at most",
+		Formula:   "ΔT = K d F, F = (lead φ/2π) / (L/(Es As) + L/(Ep Ap))",
+		Range:     stackRange + "; turn 0.01 rad to one turn",
+		Source:    stackFrom,
+		Unchecked: true,
+		Call:      TurnTorque,
+	},
+	{
+		Name: "turn_room", Args: append([]string{"torque"}, stackArgs...),
+		What:      "Turn of a lock nut that adds a torque on its stack, at least",
+		Formula:   "φ = 2π ΔT (L/(Es As) + L/(Ep Ap)) / (K d lead)",
+		Range:     stackRange + "; torque 0.01 N·m to 100 kN·m",
+		Source:    stackFrom,
+		Unchecked: true,
+		Call:      TurnRoom,
 	},
 	{
 		Name: "bearing_life", Args: []string{"rating", "load", "kind", "speed"},
