@@ -14,11 +14,19 @@ const (
 var Functions = []quantity.Function{
 	{
 		Name: "viscosity_at", Args: []string{"temperature", "t1", "v1", "t2", "v2"},
-		What:    "Kinematic viscosity at a temperature, from two points",
+		What:    "Kinematic viscosity of a petroleum oil at a temperature, from two points",
 		Formula: "log log Z = A − B log T, Z = ν + 0.7 + exp(−1.47 − 1.84 ν − 0.51 ν²)",
 		Range:   "0.21 to 2·10⁷ mm²/s, −70 to 370 °C, points 10 K apart or more, beyond them by no more than their distance",
 		Source:  "ASTM D341-20, section 5",
 		Call:    ViscosityAt,
+	},
+	{
+		Name: "viscosity_between", Args: []string{"temperature", "t1", "v1", "t2", "v2"},
+		What:    "Kinematic viscosity of a Newtonian liquid at a temperature between two points",
+		Formula: "log log Z = A − B log T, Z = ν + 0.7 + exp(−1.47 − 1.84 ν − 0.51 ν²)",
+		Range:   "0.21 to 2·10⁷ mm²/s, −70 to 370 °C, points 10 K apart or more, never beyond them",
+		Source:  "ASTM D341-20, section 5, used to interpolate",
+		Call:    ViscosityBetween,
 	},
 	{
 		Name: "saybolt", Args: []string{"sus", "temperature"},
@@ -139,6 +147,15 @@ var Functions = []quantity.Function{
 		Range:   "0 to 1000 h; body cools as one lump",
 		Source:  lumped,
 		Call:    TemperatureAfter,
+	},
+	{
+		Name: "lagged_film", Args: []string{"film", "thickness", "conductivity"},
+		What:      "Film coefficient of a lagged surface",
+		Formula:   "1/U = 1/h + s/k",
+		Range:     "h 0.1 to 10⁵ W/(m²·K), s 1 mm to 1 m, k 0.01 to 5 W/(m·K); lagging thin beside the body",
+		Source:    "Çengel, Heat Transfer, section 3-1",
+		Unchecked: true,
+		Call:      LaggedFilm,
 	},
 	{
 		Name: "trapped_rise", Args: []string{"liquid_expansion", "metal_expansion", "compressibility", "difference", "diameter", "wall", "modulus"},
