@@ -67,6 +67,9 @@ func TestStudentT(t *testing.T) {
 			t.Errorf("ν = %d: t = %.3f holds %.5f on each side, want 0.475", nu, limit, p)
 		}
 	}
+	if got := studentT(30); got != 2.042 {
+		t.Errorf("ν = 30: %v, published 2.042", got)
+	}
 	// Source: NIST e-Handbook (seen): 40: 2.021, 60: 2.000, 100: 1.984.
 	for nu, want := range map[int]float64{40: 2.021, 60: 2.000, 100: 1.984} {
 		if got := studentT(nu); math.Abs(got-want) > 0.0015 {
@@ -251,6 +254,17 @@ func TestAForecastKnowsNoMoreThanItsInstrument(t *testing.T) {
 	scattered.Uncertainty = 1e-6
 	if f, err := scattered.Date(0.0317, Smaller); err != nil || f.Earliest != plain.Earliest || f.Latest != plain.Latest {
 		t.Errorf("a better instrument than the scatter changes %v to %v (%v)", plain, f, err)
+	}
+	// The last day is bounded by 50 years from the last reading, not from the first.
+	farthest := 0.0
+	for u := quantity.Length(1e-5); u < 9e-5; u += 1e-7 {
+		trend.Uncertainty = u
+		if f, err := trend.Date(0.0317, Smaller); err == nil && f.Spread {
+			farthest = max(farthest, f.Latest.Sub(trend.To).Hours()/24/365.25)
+		}
+	}
+	if farthest < 48.5 || farthest > 50 {
+		t.Errorf("the farthest bound is %.2f years away, want nearly 50", farthest)
 	}
 	two, err := Fit(history[:2])
 	if err != nil {
