@@ -58,7 +58,7 @@ func ClearanceOfArc(arc, diameter, lead quantity.Length) (quantity.Length, error
 	if err != nil {
 		return 0, err
 	}
-	if err := quantity.Within("travel", arc, leastClearance*quantity.Length(r), lead*quantity.Length(r)*(1+1e-12)); err != nil {
+	if err := quantity.Within("travel", arc, leastClearance*quantity.Length(r), lead*quantity.Length(r)); err != nil {
 		return 0, err
 	}
 	return arc / quantity.Length(r), nil

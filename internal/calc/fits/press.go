@@ -11,6 +11,7 @@ import (
 const (
 	leastSize, mostSize         = quantity.Length(1e-4), quantity.Length(2)
 	leastDiameter, mostDiameter = quantity.Length(1e-3), quantity.Length(2)
+	mostOuter                   = quantity.Length(20)
 	leastPressure, mostPressure = quantity.Pressure(1e3), quantity.Pressure(1e9)
 	// Beyond 0.4 % of the diameter no common material stays elastic.
 	mostStrain = 0.004
@@ -58,7 +59,7 @@ func cylinders(diameter, hubOuter, bore quantity.Length) error {
 	if err := quantity.Within("diameter of the fit", diameter, leastDiameter, mostDiameter); err != nil {
 		return err
 	}
-	if err := quantity.Within("outside diameter of the hub", hubOuter, diameter*1.01, 10*mostDiameter); err != nil {
+	if err := quantity.Within("outside diameter of the hub", hubOuter, diameter*1.01, mostOuter); err != nil {
 		return err
 	}
 	return quantity.Within("bore", bore, 0, diameter*0.99)

@@ -101,7 +101,7 @@ func walther(v quantity.KinematicViscosity) float64 {
 // iteration here closes to the last digit, so that a known point gives itself.
 func unwalther(y float64) quantity.KinematicViscosity {
 	z := math.Pow(10, math.Pow(10, y))
-	n := z - 0.7
+	n := z
 	for range 80 {
 		n = z - 0.7 - thin(n)
 	}
