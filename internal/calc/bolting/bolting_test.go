@@ -188,7 +188,7 @@ func TestBadInputIsAnError(t *testing.T) {
 		}
 	}
 	for _, name := range []string{"", "M", "M0", "M12x", "M12x9", "Mx1", "M-12", "M1e1", "MInf", "MNaN", "-", "/", "3/0-16", "0-8", "1/3-0", "3/8-0", "3/8-", "3/8-16-2",
-		"3/8-16 UNF", "3/8 UNC", "9/8-7", "1/1-8", "1-1-8", "1/8-1/8-7", "1-8 BSW", "+1-8", "1 2 3-8", "half-13", "½-13"} {
+		"3/8-16 UNF", "3/8 UNC", "9/8-7", "1/1-8", "1-1-8", "1-1/8-1/8-7", "1/8-1/8-7", "1-8 BSW", "+1-8", "1 2 3-8", "half-13", "½-13"} {
 		if _, err := StressArea(name); err == nil {
 			t.Errorf("thread %q is accepted", name)
 		}
