@@ -15,8 +15,8 @@ const (
 // From 6 bolts up no two neighbours come in a row; with 5 neither, with 4 and 3
 // they must. In an even count the bolts come in opposite pairs.
 //
-// Source: ASME PCC-1 (2010 to 2019), legacy cross pattern: 4, 8, 12, 16 and 24
-// bolts as notes on that standard quote it (seen), 20 bolts from memory. Every other
+// Source: ASME PCC-1 (2010 to 2019), legacy cross pattern: 8, 12, 16 and 24 bolts as
+// public notes on that standard quote it (seen), 4 and 20 bolts from memory. Every other
 // count follows the same halving: common practice, no source.
 func CrossPattern(n int) ([]int, error) {
 	if n < FewestBolts || n > MostBolts {

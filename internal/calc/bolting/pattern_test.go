@@ -6,8 +6,9 @@ import (
 )
 
 // TestPCC1Order holds the pattern against the legacy cross pattern.
-// Source: ASME PCC-1, legacy cross pattern: 4, 8, 12, 16 and 24 bolts as notes on the
-// standard quote its table (seen; 12 in the 2013 edition too), 20 from memory.
+// Source: ASME PCC-1, legacy cross pattern: 8, 12, 16 and 24 bolts as quoted in the
+// public repository TysunM/pipefit-pro, docs/BOLT-UP-STANDARDS.md (seen; 12 in the 2013
+// edition too); 4 and 20 from memory.
 func TestPCC1Order(t *testing.T) {
 	for _, want := range [][]int{
 		{1, 3, 2, 4},

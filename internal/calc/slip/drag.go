@@ -7,10 +7,10 @@ import (
 	"jobsheaf/internal/quantity"
 )
 
-// DragLimit is the DragShare up to which the slip of still walls is used: beyond, what
+// dragLimit is the DragShare up to which the slip of still walls is used: beyond, what
 // the turning walls may carry is more than what the pressure drives. Our own rule, no
 // outside source.
-const DragLimit = 1
+const dragLimit = 1
 
 // drag is the most that the turning walls can carry through end, tip and crescent gap,
 // all of it taken as going back: U h/2 for each metre of width, with the speed U of the
@@ -30,7 +30,7 @@ func (l Lands) drag(g Gaps, speed quantity.Speed) (float64, error) {
 //
 // The drag goes forward on one side of the pump and back on the other, and much of it
 // cancels: this takes all of it as going back. Slip falls with the viscosity and drag
-// does not, so that a thick liquid passes DragLimit.
+// does not, so that a thick liquid passes dragLimit.
 // Range: that of PumpSlip; speed from 0.1 to 600 rad/s.
 //
 // Source: plane Couette flow, Fox & McDonald, Introduction to Fluid Mechanics, section
@@ -45,15 +45,15 @@ func DragShare(g Gaps, l Lands, speed quantity.Speed, difference quantity.Pressu
 }
 
 // RunningSlip is PumpSlip held to the range in which the drag of the turning walls may
-// be left out: DragShare at most DragLimit, so that the slip is at most twice the
+// be left out: DragShare at most dragLimit, so that the slip is at most twice the
 // figure given. Source: as PumpSlip and DragShare.
 func RunningSlip(g Gaps, l Lands, speed quantity.Speed, difference quantity.Pressure, viscosity quantity.DynamicViscosity, density quantity.Density) (quantity.Flow, error) {
 	share, err := DragShare(g, l, speed, difference, viscosity, density)
 	if err != nil {
 		return 0, err
 	}
-	if share > DragLimit {
-		return 0, fmt.Errorf("the turning walls may carry %.3g times what the pressure drives, out of range: want at most %d; say how much slips at most instead", share, DragLimit)
+	if share > dragLimit {
+		return 0, fmt.Errorf("the turning walls may carry %.3g times what the pressure drives, out of range: want at most %d; say how much slips at most instead", share, dragLimit)
 	}
 	return PumpSlip(g, l, difference, viscosity, density)
 }

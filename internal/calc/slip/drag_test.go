@@ -40,9 +40,9 @@ func TestSlipIsRefusedWhereTheWallsCarryMore(t *testing.T) {
 		}
 		q, err := RunningSlip(d.gaps, d.lands, speed, d.difference, d.viscosity, d.density)
 		switch {
-		case share > DragLimit && (err == nil || !strings.Contains(err.Error(), "turning walls")):
+		case share > dragLimit && (err == nil || !strings.Contains(err.Error(), "turning walls")):
 			t.Fatalf("share %g: %v, %v, want it refused", share, q, err)
-		case share <= DragLimit && (err != nil || q != d.slip(t)):
+		case share <= dragLimit && (err != nil || q != d.slip(t)):
 			t.Fatalf("share %g: %v, %v, want the slip", share, q, err)
 		}
 		twice, err := DragShare(d.gaps, d.lands, speed, d.difference, 2*d.viscosity, d.density)
