@@ -117,7 +117,8 @@ func CoolingTime(mass quantity.Mass, heat quantity.SpecificHeat, area quantity.A
 //
 //	Bi = h (V/A) / k ≤ 0.1
 //
-// with the conductivity k in W/(m·K) and the volume V in m³.
+// with the conductivity k in W/(m·K) and the volume V in m³. Range: as CoolingTime;
+// k from 0.01 to 3000 W/(m·K), V from 10⁻¹² to 1000 m³.
 //
 // Source: as CoolingTime.
 func CoolingTimeChecked(mass quantity.Mass, heat quantity.SpecificHeat, area quantity.Area, film quantity.FilmCoefficient, from, to, surroundings quantity.Temperature,

@@ -46,7 +46,8 @@ func DragShare(g Gaps, l Lands, speed quantity.Speed, difference quantity.Pressu
 
 // RunningSlip is PumpSlip held to the range in which the drag of the turning walls may
 // be left out: DragShare at most dragLimit, so that the slip is at most twice the
-// figure given. Source: as PumpSlip and DragShare.
+// figure given. Range: that of DragShare, within the limit. Source: as PumpSlip and
+// DragShare.
 func RunningSlip(g Gaps, l Lands, speed quantity.Speed, difference quantity.Pressure, viscosity quantity.DynamicViscosity, density quantity.Density) (quantity.Flow, error) {
 	share, err := DragShare(g, l, speed, difference, viscosity, density)
 	if err != nil {
