@@ -76,6 +76,7 @@ func TestTheGrainFollowsWhatIsPrinted(t *testing.T) {
 		want    []string
 	}{
 		{"0.01 mm or 0.0005 in", []string{"7.965 mm"}, []string{"7.965 mm (0.3136 in)"}},
+		{"0.01 mm or 0.00001 in", []string{"7.965 mm"}, []string{"7.965 mm (0.31358 in)"}},
 		{"0.01 mm or 0.0005 in", []string{"0.03 mm"}, []string{"0.030 mm (0.0012 in)"}},
 		{"0.01 mm or 0.0005 in", []string{"0.12 mm"}, []string{"0.12 mm (0.0045 in)"}},
 		{"0.01 mm or 0.0005 in", []string{"8.021 mm", "8.029 mm"}, []string{"8.021 mm (0.31580 in)", "8.029 mm (0.31610 in)"}},
@@ -109,5 +110,16 @@ func TestTheGrainFollowsWhatIsPrinted(t *testing.T) {
 	}
 	if got := s.Following(Of(0, KindLength)).Grain; got != s.Grain {
 		t.Errorf("nothing follows zero: %v", got)
+	}
+}
+
+// What arithmetic takes off a step does not cost the step.
+func TestStepsOfOneTwoFive(t *testing.T) {
+	for x, want := range map[float64]float64{
+		0.01: 0.01, 0.01 * (1 - 1e-12): 0.01, 0.0199: 0.01, 0.02 * (1 - 1e-12): 0.02, 0.049: 0.02, 0.05 * (1 - 1e-12): 0.05, 0.099: 0.05, 300: 200,
+	} {
+		if got := oneTwoFive(x); math.Abs(got/want-1) > 1e-9 {
+			t.Errorf("%g: %g, want %g", x, got, want)
+		}
 	}
 }
