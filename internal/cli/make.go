@@ -15,9 +15,9 @@ import (
 
 	"jobsheaf/internal/compose"
 	"jobsheaf/internal/diag"
+	"jobsheaf/internal/printjob"
 	"jobsheaf/internal/record"
 	"jobsheaf/internal/source"
-	"jobsheaf/internal/week"
 
 	"github.com/spf13/cobra"
 )
@@ -91,11 +91,15 @@ func runMake(ctx context.Context, s Streams, m making, args []string) error {
 	roomForSite()
 	began := time.Now()
 	st.composer.Blank = m.blank
-	press := &week.Press{Composer: st.composer}
+	maker := &printjob.Maker{Composer: st.composer}
 	report := madeReport{Made: []madeJob{}, Problems: append(diag.List{}, st.problems...)}
-	err = press.Run(ctx, jobs, func(got week.Made) error {
+	tasks := make([]printjob.Task, len(jobs))
+	for i, j := range jobs {
+		tasks[i].Job = j
+	}
+	err = maker.Run(ctx, tasks, func(got printjob.Made) error {
 		report.Problems = append(report.Problems, got.Problems...)
-		if got.Refused() {
+		if got.Packet == nil {
 			report.refused(got.Job, m.out)
 			return nil
 		}

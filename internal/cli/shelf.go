@@ -8,6 +8,7 @@ import (
 	"path"
 	"path/filepath"
 
+	"jobsheaf/internal/printjob"
 	"jobsheaf/internal/week"
 )
 
@@ -28,12 +29,12 @@ func (dir folder) Create(name string) (week.Draft, error) {
 }
 
 // Put writes finished files, which stand in the folder or in one within it.
-func (dir folder) Put(files ...week.File) error {
-	names := make([]week.File, len(files))
+func (dir folder) Put(files ...printjob.File) error {
+	names := make([]printjob.File, len(files))
 	to := string(dir)
 	for i, f := range files {
 		to = filepath.Join(string(dir), filepath.FromSlash(path.Dir(f.Name)))
-		names[i] = week.File{Name: path.Base(f.Name), Data: f.Data}
+		names[i] = printjob.File{Name: path.Base(f.Name), Data: f.Data}
 	}
 	if err := os.MkdirAll(to, 0o755); err != nil {
 		return err

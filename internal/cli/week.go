@@ -12,6 +12,7 @@ import (
 
 	"jobsheaf/internal/check"
 	"jobsheaf/internal/diag"
+	"jobsheaf/internal/printjob"
 	"jobsheaf/internal/procedure"
 	"jobsheaf/internal/record"
 	"jobsheaf/internal/week"
@@ -134,8 +135,8 @@ func runWeek(ctx context.Context, s Streams, w weekly) error {
 	rounds := week.Share(week.Rounds(st.book, list.Jobs), k, n)
 	show := newProgress(s.Err, w.quiet || w.asJSON)
 	printer := &week.Printer{
-		Press: &week.Press{Composer: st.composer, Workers: w.workers}, Book: st.book, Library: st.library, Words: st.words, Program: program,
-		Shelf: dir, Duplex: w.duplex, Before: before, Changed: w.changed, Tell: show.tell,
+		Maker: &printjob.Maker{Composer: st.composer, Workers: w.workers}, Book: st.book, Library: st.library, Words: st.words, Program: program,
+		Output: dir, Duplex: w.duplex, Before: before, Changed: w.changed, Tell: show.tell,
 	}
 	result, err := printer.Print(ctx, list.ID, rounds, w.part)
 	show.done()

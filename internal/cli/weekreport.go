@@ -7,6 +7,7 @@ import (
 	"strings"
 
 	"jobsheaf/internal/diag"
+	"jobsheaf/internal/front"
 	"jobsheaf/internal/week"
 )
 
@@ -18,15 +19,15 @@ type weekReport struct {
 	Kept     int            `json:"kept"` // of those printed: were there already
 	Pages    int            `json:"pages"`
 	Files    []string       `json:"files"`
-	Changed  []week.Change  `json:"changed,omitempty"`
+	Changed  []front.Change  `json:"changed,omitempty"`
 	Stale    []string       `json:"stale,omitempty"`
-	Refused  []week.Refused `json:"refused"`
+	Refused  []front.Refused `json:"refused"`
 	Problems diag.List      `json:"problems"`
 	Seconds  float64        `json:"seconds"`
 }
 
 func reportOf(r *week.Result, out string, problems diag.List) weekReport {
-	rep := weekReport{List: r.Ledger.List, Part: r.Ledger.Part, Printed: len(r.Ledger.Jobs), Kept: r.Kept, Changed: r.Changed, Refused: append([]week.Refused{}, r.Ledger.Refused...)}
+	rep := weekReport{List: r.Ledger.List, Part: r.Ledger.Part, Printed: len(r.Ledger.Jobs), Kept: r.Kept, Changed: r.Changed, Refused: append([]front.Refused{}, r.Ledger.Refused...)}
 	for _, j := range r.Ledger.Jobs {
 		rep.Pages += j.Pages
 	}

@@ -5,7 +5,7 @@ import (
 	"path/filepath"
 	"slices"
 
-	"jobsheaf/internal/week"
+	"jobsheaf/internal/printjob"
 )
 
 // writeFiles writes files that belong together, all of them whole or none: under
@@ -15,7 +15,7 @@ import (
 // Files are not synced to the disk one by one: that was measured at 3 ms a file,
 // as long as a packet takes. After a cut of the power a file of the last seconds
 // may so be empty; a week run again finds it by its end and prints it again.
-func writeFiles(dir string, files []week.File) error {
+func writeFiles(dir string, files []printjob.File) error {
 	var staged []string
 	defer func() {
 		for _, name := range staged {

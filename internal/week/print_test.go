@@ -4,7 +4,6 @@ import (
 	"bytes"
 	"context"
 	"encoding/csv"
-	"encoding/json"
 	"errors"
 	"fmt"
 	"io/fs"
@@ -18,8 +17,9 @@ import (
 	"testing/fstest"
 
 	"jobsheaf/internal/compose"
-	"jobsheaf/internal/packet"
+	"jobsheaf/internal/front"
 	"jobsheaf/internal/pdf"
+	"jobsheaf/internal/printjob"
 	"jobsheaf/internal/procedure"
 	"jobsheaf/internal/record"
 	"jobsheaf/templates"
@@ -64,7 +64,7 @@ func (m *memory) Drop() {}
 
 func (s *shelf) Create(name string) (Draft, error) { return &memory{s: s, name: name}, nil }
 
-func (s *shelf) Put(files ...File) error {
+func (s *shelf) Put(files ...printjob.File) error {
 	for _, f := range files {
 		m := &memory{s: s, name: f.Name}
 		if _, err := m.Write(f.Data); err != nil {
@@ -88,7 +88,7 @@ func (s *shelf) Ends(name string, n int) (head, tail []byte, err error) {
 type plant struct {
 	book    *record.Book
 	library *procedure.Library
-	press   *Press
+	maker   *printjob.Maker
 	words   map[string]string
 	jobs    []*record.Job
 }
@@ -105,7 +105,7 @@ func open(t testing.TB, site fs.FS, csv []byte) *plant {
 	if problems = append(problems, more...); problems.HasErrors() {
 		t.Fatal(problems)
 	}
-	p := &plant{book: b, library: library, press: &Press{Composer: c}, words: words}
+	p := &plant{book: b, library: library, maker: &printjob.Maker{Composer: c}, words: words}
 	if csv != nil {
 		li, problems := ReadList("list.csv", csv, "", b.Site)
 		if li == nil {
@@ -135,12 +135,12 @@ func factory(t testing.TB, jobs int, change func(files map[string][]byte, csv *[
 	return open(t, fsys, csv)
 }
 
-func (p *plant) printer(s Shelf) *Printer {
-	return &Printer{Press: p.press, Book: p.book, Library: p.library, Words: p.words, Program: "jobsheaf test", Shelf: s}
+func (p *plant) printer(s Output) *Printer {
+	return &Printer{Maker: p.maker, Book: p.book, Library: p.library, Words: p.words, Program: "jobsheaf test", Output: s}
 }
 
 // print prints the plant's list and wants no fault.
-func (p *plant) print(t testing.TB, s Shelf, set func(*Printer)) *Result {
+func (p *plant) print(t testing.TB, s Output, set func(*Printer)) *Result {
 	t.Helper()
 	pr := p.printer(s)
 	if set != nil {
@@ -174,7 +174,7 @@ func same(t testing.TB, got, want *shelf, what string) {
 func TestPrint(t *testing.T) {
 	p := factory(t, 24, nil)
 	want := newShelf()
-	r := p.print(t, want, func(pr *Printer) { pr.Press.Workers = 1 })
+	r := p.print(t, want, func(pr *Printer) { pr.Maker.Workers = 1 })
 	if len(r.Ledger.Jobs) != 24 || len(r.Ledger.Rounds) != 2 || len(r.Ledger.Refused) != 0 || r.Kept != 0 {
 		t.Fatalf("%d jobs in %d rounds", len(r.Ledger.Jobs), len(r.Ledger.Rounds))
 	}
@@ -192,7 +192,7 @@ func TestPrint(t *testing.T) {
 	}
 	t.Run("with many workers", func(t *testing.T) {
 		got := newShelf()
-		p.print(t, got, func(pr *Printer) { pr.Press.Workers = 7 })
+		p.print(t, got, func(pr *Printer) { pr.Maker.Workers = 7 })
 		same(t, got, want, "seven workers")
 	})
 	t.Run("again", func(t *testing.T) {
@@ -310,7 +310,7 @@ func TestPrint(t *testing.T) {
 		s := newShelf()
 		ctx, stop := context.WithCancel(context.Background())
 		pr := p.printer(s)
-		pr.Press.Workers = 1
+		pr.Maker.Workers = 1
 		pr.Tell = func(at Progress) {
 			if at.Round != nil {
 				stop()
@@ -419,109 +419,6 @@ func TestRefused(t *testing.T) {
 	if err != nil || len(rows) != 3 {
 		t.Errorf("%v %v", rows, err)
 	}
-	fronts := slices.Collect(r.Ledger.fronts())
-	pk, _ := fronts[0].packet(r.Ledger, p.words)
-	raw, err := json.Marshal(pk.Sheets)
-	if err != nil {
-		t.Fatal(err)
-	}
-	for _, says := range []string{"T-9999 is not on record", "some day U+2260 U+4E2D", "These jobs of the list have no packet"} {
-		if !strings.Contains(string(raw), says) {
-			t.Errorf("the front matter does not say %q", says)
-		}
-	}
-}
-
-// The front matter sums up what packets ask for; the numbers are worked by hand.
-func TestSums(t *testing.T) {
-	l := &Ledger{Needs: []Needs{
-		{Kits: []Kit{{"Seal kit", "S-1", "rings"}}, Supplies: []Supply{{"Oil", "50 mL"}, {"Grease", "–"}, {"Oil", "0.5 L"}}, Tools: []string{"Hammer"},
-			Locks: []Lock{{"E1", "starter", "open"}}, Liquid: Liquid{Name: "Lye", Condition: "60 °C"}},
-		{Kits: []Kit{{"Seal kit", "S-1", "rings"}, {"Wear kit", "W-1", "pin"}}, Supplies: []Supply{{"Oil", "12.5 mL"}, {"Grease", "–"}}, Tools: []string{"Hammer", "Arbor"},
-			Locks: []Lock{{"E1", "starter", "open"}}, Liquid: Liquid{Name: "Lye", Condition: "45 °C"}},
-	}, Jobs: []Done{
-		{Job: "A", Unit: "P-1", Day: "2026-11-30", Crew: "day", People: 2, Hours: 9, Needs: 0, Pages: 10},
-		{Job: "B", Unit: "P-1", Day: "2026-11-30", Crew: "day", People: 1, Hours: 3.5, Needs: 0, Pages: 11},
-		{Job: "C", Unit: "P-2", Day: "2026-12-01", Crew: "day", People: 1, Hours: 2, Needs: 1, Pages: 12},
-		{Job: "D", Unit: "P-2", Day: "2026-12-08", Crew: "day", People: 1, Hours: 2, Needs: 1, Pages: 13},
-	}, Crews: []Crew{{"day", 36}}, Rounds: []RoundDone{{Day: "2026-11-30"}, {Day: "2026-12-01"}, {Day: "2026-12-08"}}}
-	fronts := slices.Collect(l.fronts())
-	if len(fronts) != 2 || fronts[0].Week != "2026-W49" || fronts[1].Week != "2026-W50" {
-		t.Fatalf("%+v", fronts)
-	}
-	f := fronts[0]
-	if want := []CrewDay{{"2026-11-30", "day", 2, 21.5, 36, 21}, {"2026-12-01", "day", 1, 2, 36, 12}}; !slices.Equal(f.Days, want) {
-		t.Errorf("days %+v", f.Days)
-	}
-	pull := func(list []Pull) string {
-		var s []string
-		for _, p := range list {
-			s = append(s, fmt.Sprintf("%s %s %s: %s", p.Amount, p.What, p.Number, strings.Join(p.Jobs, " ")))
-		}
-		return strings.Join(s, "; ")
-	}
-	if got, want := pull(f.Kits), "3 Seal kit S-1: A B C; 1 Wear kit W-1: C"; got != want {
-		t.Errorf("kits %q, not %q", got, want)
-	}
-	if got, want := pull(f.Supplies), "– Grease : A B C; 1 L Oil : A B; 112.5 mL Oil : A B C"; got != want {
-		t.Errorf("supplies %q, not %q", got, want)
-	}
-	if len(f.Locks) != 2 || !slices.Equal(f.Locks[0].Jobs, []string{"A", "B"}) {
-		t.Errorf("locks %+v", f.Locks)
-	}
-	if len(f.Tools) != 2 || f.Tools[0].What != "Arbor" || len(f.Tools[1].Jobs) != 3 {
-		t.Errorf("tools %+v", f.Tools)
-	}
-	if len(f.Liquids) != 1 || len(f.Liquids[0].Units) != 2 || f.Liquids[0].Units[1].Condition != "45 °C" {
-		t.Errorf("liquids %+v", f.Liquids)
-	}
-}
-
-// No cell of the tables is taken for a formula.
-func TestGuard(t *testing.T) {
-	for cell, want := range map[string]string{
-		"": "", "P-214": "P-214", "=1+1": "'=1+1", "+1": "'+1", "-1": "'-1", "@SUM(A1)": "'@SUM(A1)", " =1": "' =1", "\t=1": "'\t=1", "|x": "'|x", "＝1": "'＝1", "3 mm": "3 mm", "–": "–",
-	} {
-		if got := guard(cell); got != want {
-			t.Errorf("%q becomes %q, not %q", cell, got, want)
-		}
-	}
-	bad := `=HYPERLINK("http://x","y")`
-	s := newShelf()
-	tables, err := newTables(s)
-	if err != nil {
-		t.Fatal(err)
-	}
-	tables.add(&Front{Week: "2026-W49", Jobs: []Line{{Job: bad, Unit: "a,b\"c\nd"}}, Locks: []LockUse{{Lock: Lock{Point: bad, Device: bad}}}, Tools: []Use{{What: bad}},
-		Kits: []Pull{{What: bad}}, Liquids: []LiquidUse{{Liquid: Liquid{Name: bad, Statements: []packet.Statement{{Text: bad}}}, Units: []UnitState{{Unit: bad}}}},
-		Refused: []Refused{{Job: bad, Reasons: []string{bad}}}, Days: []CrewDay{{Crew: bad}}})
-	if err := tables.keep(); err != nil {
-		t.Fatal(err)
-	}
-	guarded := 0
-	for name, data := range s.files {
-		if !strings.HasSuffix(name, ".csv") {
-			if !json.Valid(data) {
-				t.Errorf("%s is no JSON", name)
-			}
-			continue
-		}
-		rows, err := csv.NewReader(bytes.NewReader(data)).ReadAll()
-		if err != nil || len(rows) != 2 {
-			t.Fatalf("%s: %v %v", name, rows, err)
-		}
-		for _, cell := range rows[1] {
-			if strings.HasPrefix(cell, "=") {
-				t.Errorf("%s has the formula %s", name, cell)
-			}
-			if strings.HasPrefix(cell, "'=") {
-				guarded++
-			}
-		}
-	}
-	if guarded < 9 {
-		t.Errorf("only %d cells were guarded", guarded)
-	}
 }
 
 // Shares are whole rounds, each in one share, about alike, the same at every time.
@@ -565,7 +462,7 @@ func FuzzDecodeLedger(f *testing.F) {
 			return
 		}
 		if _, err := Join([]*Ledger{l}); err == nil {
-			for range l.fronts() {
+			for range front.Weeks(&l.Run, l.frontJobs(), l.Refused) {
 			}
 		}
 	})

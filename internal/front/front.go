@@ -1,4 +1,11 @@
-package week
+// Package front sums up the packets of a week or of one crew's day: what there is
+// to do, to pull from the store, to lock and to watch out for.
+//
+// Entry points: Weeks and Round, which give a Front; Front.LayOut makes its pages,
+// and Tables writes it as CSV and JSON. It belongs here if it is about many
+// packets on one sheet. It is not for printing the packets (printjob), for print
+// files (week), nor for where files are (cli).
+package front
 
 import (
 	"cmp"
@@ -8,7 +15,65 @@ import (
 	"strconv"
 	"strings"
 	"time"
+
+	"jobsheaf/internal/diag"
 )
+
+// Run is what all front matter of a run has in common.
+type Run struct {
+	Program string `json:"program"`
+	List    string `json:"list"`
+	Duplex  bool   `json:"duplex,omitempty"`
+	Look    Look   `json:"look"`
+	Crews   []Crew `json:"crews"`
+}
+
+// Look is what the front matter takes from the site.
+type Look struct {
+	Site     string `json:"site"`
+	Paper    string `json:"paper"`
+	Language string `json:"language"`
+}
+
+// Crew is a crew with the hours of people's work that it has in a day.
+type Crew struct {
+	Name  string  `json:"name"`
+	Hours float64 `json:"hours"`
+}
+
+// Job is a job that was printed.
+type Job struct {
+	Job         string  `json:"job"`
+	Unit        string  `json:"unit"`
+	UnitName    string  `json:"unit_name"`
+	Area        string  `json:"area,omitempty"`
+	Procedure   string  `json:"procedure"`
+	Title       string  `json:"title"`
+	Day         string  `json:"day"`
+	Crew        string  `json:"crew,omitempty"`
+	People      float64 `json:"people,omitempty"`
+	Hours       float64 `json:"hours,omitempty"`
+	Pages       int     `json:"pages"`
+	Fingerprint string  `json:"fingerprint"`
+	Needs       *Needs  `json:"-"`
+}
+
+// Refused is a job that was not printed, with the reasons.
+type Refused struct {
+	Job       string   `json:"job"`
+	Unit      string   `json:"unit"`
+	Procedure string   `json:"procedure,omitempty"`
+	Day       string   `json:"day,omitempty"`
+	Crew      string   `json:"crew,omitempty"`
+	At        diag.Pos `json:"at"`
+	Reasons   []string `json:"reasons"`
+}
+
+// Change is a job whose packet is not the one of an earlier run, and why.
+type Change struct {
+	Job string   `json:"job"`
+	Why []string `json:"why"`
+}
 
 // Front is the front matter of some jobs, a week's or a round's: what there is to
 // do, to pull, to lock and to watch out for. It is plain data; it prints as pages
@@ -30,6 +95,7 @@ type Front struct {
 	Refused     []Refused   `json:"refused"`
 
 	round bool // of one crew's day, not of a week
+	run   *Run
 }
 
 // CrewDay is the work of a crew on a day.
@@ -96,9 +162,9 @@ type UnitState struct {
 	Jobs      []string `json:"jobs"`
 }
 
-// Week gives the week of a day as ISO 8601 has it, such as 2026-W49, "" for a text
-// that is no day.
-func Week(day string) string {
+// weekOf gives the week of a day as ISO 8601 has it, such as 2026-W49, "" for a text
+// that is not a date.
+func weekOf(day string) string {
 	t, err := time.Parse(time.DateOnly, day)
 	if err != nil {
 		return ""
@@ -107,21 +173,26 @@ func Week(day string) string {
 	return fmt.Sprintf("%04d-W%02d", y, w)
 }
 
-// fronts gives the front matter of each week of the list, one after another. Jobs
-// that were refused without a day that can be read stand in that of every week.
-func (l *Ledger) fronts() iter.Seq[Front] {
+// Weeks gives the front matter of each week of a run, one after another. Jobs
+// that were refused without a day that can be read are in that of every week.
+func Weeks(r *Run, jobs []Job, refused []Refused) iter.Seq[Front] {
 	var weeks []string
-	for _, d := range l.Rounds {
-		weeks = append(weeks, Week(d.Day))
+	for i := range jobs {
+		weeks = append(weeks, weekOf(jobs[i].Day))
+	}
+	for i := range refused {
+		if w := weekOf(refused[i].Day); w != "" {
+			weeks = append(weeks, w)
+		}
 	}
 	slices.Sort(weeks)
 	weeks = slices.Compact(weeks)
-	if len(weeks) == 0 && len(l.Refused) > 0 {
+	if len(weeks) == 0 && len(refused) > 0 {
 		weeks = []string{""}
 	}
 	return func(yield func(Front) bool) {
 		for _, w := range weeks {
-			f := l.front(func(day, crew string) bool { return Week(day) == w || day == "" })
+			f := sum(r, jobs, refused, func(day string) bool { return weekOf(day) == w || day == "" })
 			f.Week = w
 			if !yield(f) {
 				return
@@ -130,38 +201,38 @@ func (l *Ledger) fronts() iter.Seq[Front] {
 	}
 }
 
-// round gives the front matter of one round.
-func (l *Ledger) round(day, crew string) Front {
-	f := l.front(func(d, c string) bool { return d == day && c == crew })
-	f.Week, f.Crew, f.From, f.To, f.round = Week(day), crew, day, day, true
+// Round gives the front matter of one crew's day, of whose jobs those are.
+func Round(r *Run, day, crew string, jobs []Job, refused []Refused) Front {
+	f := sum(r, jobs, refused, func(string) bool { return true })
+	f.Week, f.Crew, f.From, f.To, f.round = weekOf(day), crew, day, day, true
 	return f
 }
 
-// front sums up the jobs of some rounds.
-func (l *Ledger) front(has func(day, crew string) bool) Front {
-	f := Front{Days: []CrewDay{}, Jobs: []Line{}, Refused: []Refused{}}
+// sum sums up the jobs of some days.
+func sum(r *Run, jobs []Job, refused []Refused, has func(day string) bool) Front {
+	f := Front{Days: []CrewDay{}, Jobs: []Line{}, Refused: []Refused{}, run: r}
 	s := newSums()
-	for i := range l.Jobs {
-		j := &l.Jobs[i]
-		if !has(j.Day, j.Crew) {
+	for i := range jobs {
+		j := &jobs[i]
+		if !has(j.Day) {
 			continue
 		}
 		f.Jobs = append(f.Jobs, Line{Day: j.Day, Crew: j.Crew, Area: j.Area, Unit: j.Unit, UnitName: j.UnitName, Job: j.Job, Procedure: j.Procedure, Title: j.Title,
 			People: j.People, Hours: j.Hours, Pages: j.Pages, Fingerprint: j.Fingerprint})
 		n := len(f.Days)
 		if n == 0 || f.Days[n-1].Day != j.Day || f.Days[n-1].Crew != j.Crew {
-			f.Days = append(f.Days, CrewDay{Day: j.Day, Crew: j.Crew, Room: l.roomOf(j.Crew)})
+			f.Days = append(f.Days, CrewDay{Day: j.Day, Crew: j.Crew, Room: r.hoursOf(j.Crew)})
 			n++
 		}
 		d := &f.Days[n-1]
 		d.Jobs++
 		d.Hours += j.People * j.Hours
 		d.Pages += j.Pages
-		s.add(j, &l.Needs[j.Needs])
+		s.add(j, j.Needs)
 	}
-	for _, r := range l.Refused {
-		if has(r.Day, r.Crew) {
-			f.Refused = append(f.Refused, r)
+	for _, x := range refused {
+		if has(x.Day) {
+			f.Refused = append(f.Refused, x)
 		}
 	}
 	if n := len(f.Days); n > 0 {
@@ -171,8 +242,8 @@ func (l *Ledger) front(has func(day, crew string) bool) Front {
 	return f
 }
 
-func (l *Ledger) roomOf(crew string) float64 {
-	for _, c := range l.Crews {
+func (r *Run) hoursOf(crew string) float64 {
+	for _, c := range r.Crews {
 		if c.Name == crew {
 			return c.Hours
 		}
@@ -213,13 +284,13 @@ func newSums() *sums {
 		tools: newTally[Use](), instruments: newTally[Use](), liquids: newTally[LiquidUse](), states: newTally[UnitState]()}
 }
 
-func (s *sums) add(j *Done, n *Needs) {
+func (s *sums) add(j *Job, n *Needs) {
 	key := func(parts ...string) string { return strings.Join(parts, "\x00") }
 	count := func(t *tally[Pull], key string, make Pull, amount float64, unit string) {
 		p := t.of(key, func() Pull { return make })
 		had, _, _ := strings.Cut(p.Amount, " ")
 		v, _ := strconv.ParseFloat(had, 64)
-		p.Amount = strings.TrimSpace(shortest(v+amount) + " " + unit)
+		p.Amount = strings.TrimSpace(number(v+amount) + " " + unit)
 		note(&p.Jobs, j.Job)
 	}
 	for _, k := range n.Kits {

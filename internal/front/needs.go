@@ -1,4 +1,4 @@
-package week
+package front
 
 import (
 	"crypto/sha256"
@@ -56,8 +56,8 @@ type Liquid struct {
 	Source     string             `json:"source"`
 }
 
-// needsOf gathers what a packet asks for from its tables and lists, by their IDs.
-func needsOf(p *packet.Packet) Needs {
+// NeedsOf gathers what a packet asks for from its tables and lists, by their IDs.
+func NeedsOf(p *packet.Packet) Needs {
 	var n Needs
 	for _, s := range p.Sheets {
 		n.gather(s.Blocks)
@@ -68,8 +68,8 @@ func needsOf(p *packet.Packet) Needs {
 	return n
 }
 
-// digest is the SHA-256 of the needs: jobs that ask for the same have the same.
-func (n *Needs) digest() [sha256.Size]byte {
+// Digest is the SHA-256 of the needs: jobs that ask for the same have the same.
+func (n *Needs) Digest() [sha256.Size]byte {
 	raw, err := json.Marshal(n)
 	if err != nil { // texts alone: cannot be
 		raw = []byte(err.Error())

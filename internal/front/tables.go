@@ -1,23 +1,23 @@
-package week
+package front
 
 import (
 	"bufio"
 	"bytes"
 	"encoding/csv"
 	"encoding/json"
+	"io"
 	"strings"
 )
 
-// tables writes the front matter of a list as files for other programs, a week
+// Tables writes the front matter of a list as files for other programs, a week
 // after another: each table as CSV, and all of it as JSON. The CSV is in UTF-8 with
 // commas, and guarded: a cell that a spreadsheet would take for a formula begins
 // with an apostrophe.
-type tables struct {
-	drafts []Draft // beside csvTables, then the JSON
-	csv    []*csv.Writer
-	json   *bufio.Writer
-	weeks  int
-	err    error
+type Tables struct {
+	csv   []*csv.Writer // beside csvTables
+	json  *bufio.Writer
+	weeks int
+	err   error
 }
 
 // csvTable is one of the tables: its file, its headings after the week, and its
@@ -32,12 +32,12 @@ func ids(jobs []string) string { return strings.Join(jobs, " ") }
 var csvTables = []csvTable{
 	{"jobs.csv", "day,crew,area,unit,unit name,job,procedure,people,hours,pages,fingerprint", func(f *Front, row func(...string)) {
 		for _, j := range f.Jobs {
-			row(j.Day, j.Crew, j.Area, j.Unit, j.UnitName, j.Job, j.Procedure, shortest(j.People), shortest(j.Hours), whole(j.Pages), j.Fingerprint)
+			row(j.Day, j.Crew, j.Area, j.Unit, j.UnitName, j.Job, j.Procedure, number(j.People), number(j.Hours), whole(j.Pages), j.Fingerprint)
 		}
 	}},
 	{"days.csv", "day,crew,jobs,hours,hours of the crew,pages", func(f *Front, row func(...string)) {
 		for _, d := range f.Days {
-			row(d.Day, d.Crew, whole(d.Jobs), shortest(d.Hours), shortest(d.Room), whole(d.Pages))
+			row(d.Day, d.Crew, whole(d.Jobs), number(d.Hours), number(d.Room), whole(d.Pages))
 		}
 	}},
 	{"pull.csv", "kind,what,number,amount,holds,jobs", func(f *Front, row func(...string)) {
@@ -83,46 +83,37 @@ var csvTables = []csvTable{
 
 const jsonTable = "front.json"
 
-// newTables begins the files.
-func newTables(s Shelf) (*tables, error) {
-	t := &tables{}
-	create := func(name string) (Draft, error) {
-		d, err := s.Create(frontIn + name)
-		if err != nil {
-			t.drop()
-			return nil, err
-		}
-		t.drafts = append(t.drafts, d)
-		return d, nil
-	}
+// NewTables begins the files, each in a writer that create gives.
+func NewTables(create func(name string) (io.Writer, error)) (*Tables, error) {
+	t := &Tables{}
 	for _, c := range csvTables {
-		d, err := create(c.name)
+		to, err := create(c.name)
 		if err != nil {
 			return nil, err
 		}
-		w := csv.NewWriter(d)
+		w := csv.NewWriter(to)
 		t.note(w.Write(append([]string{"week"}, strings.Split(c.head, ",")...)))
 		t.csv = append(t.csv, w)
 	}
-	d, err := create(jsonTable)
+	to, err := create(jsonTable)
 	if err != nil {
 		return nil, err
 	}
-	t.json = bufio.NewWriter(d)
+	t.json = bufio.NewWriter(to)
 	_, err = t.json.WriteString(`{"weeks": [`)
 	t.note(err)
 	return t, nil
 }
 
-// note keeps the first error; keep gives it.
-func (t *tables) note(err error) {
+// note keeps the first error; Close gives it.
+func (t *Tables) note(err error) {
 	if t.err == nil {
 		t.err = err
 	}
 }
 
-// add adds a week to every table.
-func (t *tables) add(f *Front) {
+// Add adds a week to every table.
+func (t *Tables) Add(f *Front) {
 	for i, c := range csvTables {
 		c.fill(f, func(cells ...string) {
 			line := append([]string{f.Week}, cells...)
@@ -145,8 +136,8 @@ func (t *tables) add(f *Front) {
 	t.note(err)
 }
 
-// keep ends the files and gives them their names.
-func (t *tables) keep() error {
+// Close ends the files, and gives the first error in writing them.
+func (t *Tables) Close() error {
 	for _, w := range t.csv {
 		w.Flush()
 		t.note(w.Error())
@@ -154,20 +145,7 @@ func (t *tables) keep() error {
 	_, err := t.json.WriteString("\n]}\n")
 	t.note(err)
 	t.note(t.json.Flush())
-	for t.err == nil && len(t.drafts) > 0 {
-		d := t.drafts[0]
-		t.drafts = t.drafts[1:]
-		t.note(d.Keep())
-	}
 	return t.err
-}
-
-// drop gives up what was not kept.
-func (t *tables) drop() {
-	for _, d := range t.drafts {
-		d.Drop()
-	}
-	t.drafts = nil
 }
 
 // guard keeps a spreadsheet from taking a cell for a formula. What begins with one

@@ -1,4 +1,4 @@
-package week
+package front
 
 import (
 	"testing"
@@ -14,8 +14,8 @@ func TestAmountsWithComma(t *testing.T) {
 	}
 	s := newSums()
 	for _, a := range []string{"1,5 L", "0,25 L"} {
-		n := needsOf(amount(a))
-		s.add(&Done{}, &n)
+		n := NeedsOf(amount(a))
+		s.add(&Job{}, &n)
 	}
 	if list := s.supplies.list; len(list) != 1 || list[0].Amount != "1.75 L" {
 		t.Errorf("%+v", list)

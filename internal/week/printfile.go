@@ -9,24 +9,26 @@ import (
 
 	"jobsheaf/internal/compose"
 	"jobsheaf/internal/diag"
+	"jobsheaf/internal/front"
 	"jobsheaf/internal/layout"
 	"jobsheaf/internal/manifest"
 	"jobsheaf/internal/packet"
 	"jobsheaf/internal/page"
 	"jobsheaf/internal/pdf"
+	"jobsheaf/internal/printjob"
 )
 
-// sheaf is a round in the making: what its jobs came to, and its print file.
-type sheaf struct {
+// printFile is a round in the making: what its jobs came to, and its print file.
+type printFile struct {
 	*run
 	round    *Round
 	seen     int // jobs so far
 	done     []Done
 	parts    [][]packet.Part // beside done
-	needs    []Needs         // beside done
-	refused  []Refused
+	needs    []front.Needs   // beside done
+	refused  []front.Refused
 	problems diag.List
-	changes  []Change
+	changes  []front.Change
 
 	print   *stack
 	changed *stack // of the jobs that changed; nil where none did yet
@@ -39,57 +41,57 @@ type stack struct {
 	pages int
 }
 
-func (r *run) open(round *Round) *sheaf { return &sheaf{run: r, round: round} }
+func (r *run) open(round *Round) *printFile { return &printFile{run: r, round: round} }
 
 // add takes in one job.
-func (s *sheaf) add(got outcome) error {
+func (s *printFile) add(got printjob.Made, full bool) error {
 	s.seen++
 	s.problems = append(s.problems, got.Problems...)
 	if got.Packet == nil {
-		s.refuse(got.Made)
-		return s.progress(got)
+		s.refuse(got)
+		return s.progress(got, full)
 	}
 	pk := got.Packet
 	people, hours := effort(s.Library, got.Job)
-	d := Done{Job: pk.Job.ID, Unit: pk.Job.Unit, UnitName: pk.Job.UnitName, Procedure: pk.Job.Procedure, Title: pk.Job.Title, Day: pk.Job.Day, Crew: pk.Job.Crew,
-		People: people, Hours: hours, Pages: got.Pages, Fingerprint: pk.Fingerprint}
+	d := Done{Job: front.Job{Job: pk.Job.ID, Unit: pk.Job.Unit, UnitName: pk.Job.UnitName, Procedure: pk.Job.Procedure, Title: pk.Job.Title, Day: pk.Job.Day, Crew: pk.Job.Crew,
+		People: people, Hours: hours, Pages: got.Pages, Fingerprint: pk.Fingerprint}}
 	if u := s.Book.Units[pk.Job.Unit]; u != nil {
 		d.Area = u.Area.S
 	}
 	if i := slices.IndexFunc(pk.Parts, func(p packet.Part) bool { return p.Name == compose.EntryPart }); i >= 0 {
 		d.Entry = pk.Parts[i].Digest
 	}
-	if !got.full {
+	if !full {
 		d.Pages = s.pagesOf(pk)
 	}
-	s.done, s.parts, s.needs = append(s.done, d), append(s.parts, pk.Parts), append(s.needs, needsOf(pk))
+	s.done, s.parts, s.needs = append(s.done, d), append(s.parts, pk.Parts), append(s.needs, front.NeedsOf(pk))
 	why := []string(nil)
 	if s.since != nil {
 		if why = s.since.why(&d, pk.Parts); why != nil {
-			s.changes = append(s.changes, Change{d.Job, why})
+			s.changes = append(s.changes, front.Change{Job: d.Job.Job, Why: why})
 		}
 	}
-	if !got.full {
-		return s.progress(got)
+	if !full {
+		return s.progress(got, full)
 	}
-	if err := s.Shelf.Put(got.Files...); err != nil {
+	if err := s.Output.Put(got.Files...); err != nil {
 		return err
 	}
-	if err := s.stackOn(&s.print, roundsIn, got.Made); err != nil {
+	if err := s.stackOn(&s.print, roundsIn, got); err != nil {
 		return err
 	}
 	if why != nil {
-		if err := s.stackOn(&s.changed, changedIn, got.Made); err != nil {
+		if err := s.stackOn(&s.changed, changedIn, got); err != nil {
 			return err
 		}
 	}
-	return s.progress(got)
+	return s.progress(got, full)
 }
 
 // progress tells of a job. One that is only looked at counts once its round is
 // known to be whole.
-func (s *sheaf) progress(got outcome) error {
-	if got.full {
+func (s *printFile) progress(got printjob.Made, full bool) error {
+	if full {
 		s.told.Jobs++
 		s.told.Pages += got.Pages
 		if s.Tell != nil {
@@ -101,9 +103,9 @@ func (s *sheaf) progress(got outcome) error {
 
 // refuse notes a job that is not printed. Its own faults are the reasons, and what
 // the records it leans on lack.
-func (s *sheaf) refuse(m Made) {
+func (s *printFile) refuse(m printjob.Made) {
 	j := m.Job
-	r := Refused{Job: j.ID.S, Unit: j.Unit.S, Procedure: j.Procedure.S, Day: j.Day.S, Crew: j.Crew.S, At: j.At}
+	r := front.Refused{Job: j.ID.S, Unit: j.Unit.S, Procedure: j.Procedure.S, Day: j.Day.S, Crew: j.Crew.S, At: j.At}
 	for _, list := range []diag.List{j.Problems, m.Problems} {
 		for _, p := range list.Sorted() {
 			if p.Severity != diag.Error || p.Rule == "refused" && j.Broken() {
@@ -125,9 +127,9 @@ func (s *sheaf) refuse(m Made) {
 }
 
 // stackOn puts a packet onto a print file.
-func (s *sheaf) stackOn(to **stack, folder string, m Made) error {
+func (s *printFile) stackOn(to **stack, folder string, m printjob.Made) error {
 	if *to == nil {
-		d, err := s.Shelf.Create(folder + s.round.Name() + ".pdf")
+		d, err := s.Output.Create(folder + s.round.Name() + ".pdf")
 		if err != nil {
 			return err
 		}
@@ -138,11 +140,11 @@ func (s *sheaf) stackOn(to **stack, folder string, m Made) error {
 	}
 	k, pk := *to, m.Packet
 	marks := []page.Mark{{Title: pk.Job.ID + " · " + pk.Job.Unit + " · " + pk.Job.Title}}
-	for _, o := range m.outline {
+	for _, o := range m.Outline {
 		o.Level++
 		marks = append(marks, o)
 	}
-	if err := k.w.AddDrawn(m.drawn, marks, pk.Job.ID+" "); err != nil {
+	if err := k.w.AddDrawn(m.Drawn, marks, pk.Job.ID+" "); err != nil {
 		return err
 	}
 	k.pages += m.Pages
@@ -154,49 +156,48 @@ func (s *sheaf) stackOn(to **stack, folder string, m Made) error {
 }
 
 // blank is a page with nothing on it but a line that says so.
-func (s *sheaf) blank() page.Page {
+func (s *printFile) blank() page.Page {
 	w, h, _ := layout.Paper(s.ledger.Look.Paper)
 	return page.Page{W: w, H: h, Sheet: "blank", Texts: []page.Text{{X: 20, Y: 20, Size: 8, Face: page.Regular, Ink: page.Ink{R: 0x60, G: 0x60, B: 0x60}, S: s.Words["week.blank"]}}}
 }
 
 // frame is the print file's document without its pages.
-func (s *sheaf) frame() page.Doc {
+func (s *printFile) frame() page.Doc {
 	name := strings.TrimSpace(s.round.Day + " " + s.round.Crew)
 	return page.Doc{Title: name + " · " + s.ledger.List, Language: s.ledger.Look.Language, Created: cmp.Or(s.round.Day, "2000-01-01") + "T00:00:00Z"}
 }
 
-// front gives the round's front matter, from a ledger of this round alone.
-func (s *sheaf) front() (*Front, *Ledger) {
-	l := *s.ledger
-	l.Jobs, l.Refused, l.Needs = slices.Clone(s.done), s.refused, s.needs
-	for i := range l.Jobs {
-		l.Jobs[i].Needs = i
+// front gives the round's front matter.
+func (s *printFile) front() front.Front {
+	jobs := make([]front.Job, len(s.done))
+	for i, d := range s.done {
+		jobs[i] = d.Job
+		jobs[i].Needs = &s.needs[i]
 	}
-	f := l.round(s.round.Day, s.round.Crew)
-	return &f, &l
+	return front.Round(&s.ledger.Run, s.round.Day, s.round.Crew, jobs, s.refused)
 }
 
 // file is the name of the round's print file.
-func (s *sheaf) file() string { return roundsIn + s.round.Name() + ".pdf" }
+func (s *printFile) file() string { return roundsIn + s.round.Name() + ".pdf" }
 
-// whole reports whether everything of the round stands on the shelf as it would be
+// whole reports whether everything of the round stands in the output as it would be
 // printed, and then enters it as it is.
-func (s *sheaf) whole() (bool, error) {
-	f, l := s.front()
-	_, tail, err := s.Shelf.Ends(s.file(), 512)
+func (s *printFile) whole() (bool, error) {
+	f := s.front()
+	_, tail, err := s.Output.Ends(s.file(), 512)
 	if err != nil {
 		return false, err
 	}
 	frame := s.frame()
-	frame.ID = f.digest(l)
+	frame.ID = f.ID()
 	if len(s.changes) > 0 || pdf.IdentityOf(tail) != pdf.Identity(frame) {
 		return false, nil
 	}
 	pages := 0
 	for i, d := range s.done {
 		// A packet without sheets gives the document without its pages.
-		doc, _ := layout.Layout(packet.Packet{Job: packet.Job{ID: d.Job, Unit: d.Unit, UnitName: d.UnitName, Title: d.Title, Day: d.Day}, Paper: s.ledger.Look.Paper, Fingerprint: d.Fingerprint})
-		_, tail, err := s.Shelf.Ends(d.Job+".pdf", 512)
+		doc, _ := layout.Layout(packet.Packet{Job: packet.Job{ID: d.Job.Job, Unit: d.Unit, UnitName: d.UnitName, Title: d.Title, Day: d.Day}, Paper: s.ledger.Look.Paper, Fingerprint: d.Fingerprint})
+		_, tail, err := s.Output.Ends(d.Job.Job+".pdf", 512)
 		if err != nil {
 			return false, err
 		}
@@ -205,17 +206,17 @@ func (s *sheaf) whole() (bool, error) {
 		}
 		pages += d.Pages
 	}
-	doc, problems := f.layOut(l, s.Words)
+	doc, problems := f.LayOut(s.Words)
 	s.problems = append(s.problems, problems...)
 	s.told.Jobs += s.seen
 	s.told.Pages += pages
 	s.result.Kept += len(s.done)
-	s.entered(f.digest(l), s.sides(len(doc.Pages)), true)
+	s.entered(f.ID(), s.sides(len(doc.Pages)), true)
 	return true, nil
 }
 
 // sides counts the pages of the print file with their blank backs.
-func (s *sheaf) sides(front int) int {
+func (s *printFile) sides(front int) int {
 	n := 0
 	count := func(pages int) {
 		n += pages
@@ -230,10 +231,10 @@ func (s *sheaf) sides(front int) int {
 	return n
 }
 
-// pagesOf gives how many pages a packet on the shelf has, 0 where what stands
+// pagesOf gives how many pages a packet in the output has, 0 where what stands
 // there is not this packet.
-func (s *sheaf) pagesOf(pk *packet.Packet) int {
-	head, _, err := s.Shelf.Ends(pk.Job.ID+".json", 4096)
+func (s *printFile) pagesOf(pk *packet.Packet) int {
+	head, _, err := s.Output.Ends(pk.Job.ID+".json", 4096)
 	if err != nil || head == nil {
 		return 0
 	}
@@ -245,17 +246,17 @@ func (s *sheaf) pagesOf(pk *packet.Packet) int {
 }
 
 // close puts the front matter before the packets and ends the print file.
-func (s *sheaf) close() error {
+func (s *printFile) close() error {
 	if s.round.Day == "" {
 		// Nothing of these jobs could be printed; the week's front matter has them.
 		s.entered("", 0, false)
 		return nil
 	}
-	f, l := s.front()
-	doc, problems := f.layOut(l, s.Words)
+	f := s.front()
+	doc, problems := f.LayOut(s.Words)
 	s.problems = append(s.problems, problems...)
 	if s.print == nil { // all were refused: the print file says so
-		d, err := s.Shelf.Create(s.file())
+		d, err := s.Output.Create(s.file())
 		if err != nil {
 			return err
 		}
@@ -267,12 +268,12 @@ func (s *sheaf) close() error {
 	if problems.HasErrors() {
 		return fmt.Errorf("the front matter of %s cannot be laid out: %s", s.round.Name(), problems.Sorted()[0])
 	}
-	id := f.digest(l)
+	id := f.ID()
 	if err := s.end(s.print, doc, id); err != nil {
 		return err
 	}
 	if s.changed != nil {
-		note, more := f.changes(l, s.changes, s.Words)
+		note, more := f.Changes(s.changes, s.Words)
 		s.problems = append(s.problems, more...)
 		if more.HasErrors() {
 			return fmt.Errorf("the list of changes of %s cannot be laid out: %s", s.round.Name(), more.Sorted()[0])
@@ -287,7 +288,7 @@ func (s *sheaf) close() error {
 }
 
 // end puts leading pages before a print file's others and keeps it.
-func (s *sheaf) end(k *stack, lead page.Doc, id string) error {
+func (s *printFile) end(k *stack, lead page.Doc, id string) error {
 	pages := lead.Pages
 	if s.Duplex && len(pages)%2 != 0 {
 		pages = append(slices.Clone(pages), s.blank())
@@ -305,7 +306,7 @@ func (s *sheaf) end(k *stack, lead page.Doc, id string) error {
 }
 
 // entered enters the round into the ledger.
-func (s *sheaf) entered(id string, pages int, whole bool) {
+func (s *printFile) entered(id string, pages int, whole bool) {
 	for i := range s.done {
 		s.enter(&s.done[i], s.parts[i], s.needs[i])
 	}
@@ -327,7 +328,7 @@ func (s *sheaf) entered(id string, pages int, whole bool) {
 }
 
 // drop gives up what is not finished.
-func (s *sheaf) drop() {
+func (s *printFile) drop() {
 	for _, k := range []*stack{s.print, s.changed} {
 		if k != nil && k.draft != nil {
 			k.draft.Drop()

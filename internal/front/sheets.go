@@ -1,4 +1,4 @@
-package week
+package front
 
 import (
 	"cmp"
@@ -29,12 +29,12 @@ type sheets struct {
 }
 
 // packet gives the front matter as a packet, in the words of the pages' language.
-func (f *Front) packet(l *Ledger, words map[string]string) (packet.Packet, diag.List) {
+func (f *Front) packet(words map[string]string) (packet.Packet, diag.List) {
 	s := &sheets{front: f, words: words}
 	head := maps.Clone(words) // the fixed head of a page names other things here
 	head["layout.job"], head["layout.unit"] = s.word("head.week"), s.word("head.list")
 	head["layout.procedure"] = s.word("head.front")
-	id, unit, name := cmp.Or(f.Week, l.List), l.List, ""
+	id, unit, name := cmp.Or(f.Week, f.run.List), f.run.List, ""
 	title := s.word("title.week")
 	if f.round {
 		head["layout.job"], head["layout.unit"] = s.word("head.day"), s.word("head.crew")
@@ -43,9 +43,9 @@ func (f *Front) packet(l *Ledger, words map[string]string) (packet.Packet, diag.
 	}
 	p := packet.Packet{
 		Job:  packet.Job{ID: id, Unit: unit, UnitName: name, Title: title, Revision: whole(len(f.Jobs)), Day: cmp.Or(f.From, "2000-01-01")},
-		Site: l.Look.Site, Paper: l.Look.Paper, Language: l.Look.Language, Decimal: words["compose.decimal_sign"], Words: head, Program: l.Program,
+		Site: f.run.Look.Site, Paper: f.run.Look.Paper, Language: f.run.Look.Language, Decimal: words["compose.decimal_sign"], Words: head, Program: f.run.Program,
 	}
-	p.Fingerprint = strings.ToUpper(f.digest(l)[:8])
+	p.Fingerprint = strings.ToUpper(f.ID()[:8])
 	p.Sheets = s.all()
 	return p, s.problems
 }
@@ -72,15 +72,27 @@ func (s *sheets) all() []packet.Sheet {
 	return []packet.Sheet{one}
 }
 
-// digest is the SHA-256 of all that the front matter says and of how it is said.
-func (f *Front) digest(l *Ledger) string {
+// LayOut makes the pages.
+func (f *Front) LayOut(words map[string]string) (page.Doc, diag.List) {
+	pk, problems := f.packet(words)
+	doc, more := layout.Layout(pk)
+	for i := range more {
+		more[i].Message = "front matter of " + pk.Job.ID + " " + pk.Job.Unit + ", " + more[i].Pos.String() + ": " + more[i].Message
+		more[i].Pos = diag.Pos{File: f.run.List}
+	}
+	doc.ID = f.ID()
+	return doc, append(problems, more...)
+}
+
+// ID is the SHA-256 of all that the front matter says and of how it is said.
+func (f *Front) ID() string {
 	raw, err := json.Marshal(struct {
 		Front   *Front
 		Program string
 		List    string
 		Look    Look
 		Duplex  bool
-	}{f, l.Program, l.List, l.Look, l.Duplex})
+	}{f, f.run.Program, f.run.List, f.run.Look, f.run.Duplex})
 	if err != nil { // plain data: a number that is none
 		raw = []byte(err.Error())
 	}
@@ -152,12 +164,18 @@ func (s *sheets) hours(v float64) string {
 	if v == 0 {
 		return "–"
 	}
-	return strings.Replace(shortest(v), ".", s.words["compose.decimal_sign"], 1)
+	return strings.Replace(number(v), ".", s.words["compose.decimal_sign"], 1)
 }
 
 // amount prints an amount with the language's decimal sign.
 func (s *sheets) amount(a string) packet.Cell {
 	return strong(strings.Replace(a, ".", s.words["compose.decimal_sign"], 1))
+}
+
+// number writes a number to ten figures, which drops what binary fractions add.
+func number(v float64) string {
+	v, _ = strconv.ParseFloat(strconv.FormatFloat(v, 'g', 10, 64), 64)
+	return strconv.FormatFloat(v, 'f', -1, 64)
 }
 
 func whole(n int) string { return strconv.Itoa(n) }
@@ -223,7 +241,7 @@ func (s *sheets) bars() []packet.Block {
 				continue
 			}
 			fig.Lists["days"] = append(fig.Lists["days"], s.weekday(d.Day)+" "+d.Day[5:])
-			fig.Lists["hours"] = append(fig.Lists["hours"], shortest(d.Hours))
+			fig.Lists["hours"] = append(fig.Lists["hours"], number(d.Hours))
 			if d.Room > 0 {
 				fig.Numbers["capacity"] = d.Room
 			}
@@ -360,14 +378,14 @@ func printable(text string) string {
 	return b.String()
 }
 
-// changes makes the pages that lead what was printed again: which jobs, and why.
-func (f *Front) changes(l *Ledger, list []Change, words map[string]string) (page.Doc, diag.List) {
+// Changes makes the pages that lead what was printed again: which jobs, and why.
+func (f *Front) Changes(list []Change, words map[string]string) (page.Doc, diag.List) {
 	s := &sheets{front: f, words: words}
 	t := s.table("changes", column{"job", 1}, column{"change", 4})
 	for _, c := range list {
 		s.row(t, strong(c.Job), say(printable(strings.Join(c.Why, "\n"))))
 	}
-	pk, problems := f.packet(l, words)
+	pk, problems := f.packet(words)
 	pk.Sheets = []packet.Sheet{{ID: "changed", Title: s.word("changed.title"), Blocks: []packet.Block{{Table: t}}}}
 	doc, more := layout.Layout(pk)
 	raw, err := json.Marshal(list)
