@@ -17,6 +17,8 @@ import (
 	"time"
 
 	"jobsheaf/internal/diag"
+	"jobsheaf/internal/packet"
+	"jobsheaf/internal/quantity"
 )
 
 // Run is what all front matter of a run has in common.
@@ -26,6 +28,8 @@ type Run struct {
 	Duplex  bool   `json:"duplex,omitempty"`
 	Look    Look   `json:"look"`
 	Crews   []Crew `json:"crews"`
+
+	Words map[string]string `json:"-"` // of the pages' language
 }
 
 // Look is what the front matter takes from the site.
@@ -33,6 +37,7 @@ type Look struct {
 	Site     string `json:"site"`
 	Paper    string `json:"paper"`
 	Language string `json:"language"`
+	System   string `json:"system"` // the unit system that comes first: metric or us
 }
 
 // Crew is a crew with the hours of people's work that it has in a day.
@@ -55,7 +60,8 @@ type Job struct {
 	Hours       float64 `json:"hours,omitempty"`
 	Pages       int     `json:"pages"`
 	Fingerprint string  `json:"fingerprint"`
-	Needs       *Needs  `json:"-"`
+
+	Needs *packet.Needs `json:"-"`
 }
 
 // Refused is a job that was not printed, with the reasons.
@@ -92,6 +98,7 @@ type Front struct {
 	Tools       []Use       `json:"tools"`
 	Instruments []Use       `json:"instruments"`
 	Liquids     []LiquidUse `json:"liquids"`
+	Apart       []Apart     `json:"apart,omitempty"`
 	Refused     []Refused   `json:"refused"`
 
 	round bool // of one crew's day, not of a week
@@ -133,12 +140,21 @@ type Pull struct {
 	Jobs   []string `json:"jobs"`
 }
 
+// Apart is a supply that jobs ask for in amounts of unlike kinds, such as a volume
+// and a mass, which cannot be added.
+type Apart struct {
+	What  string   `json:"what"`
+	Kinds []string `json:"kinds"`
+}
+
 // LockUse is a point to lock and tag, for these jobs.
 type LockUse struct {
-	Area string `json:"area"`
-	Unit string `json:"unit"`
-	Lock
-	Jobs []string `json:"jobs"`
+	Area   string   `json:"area"`
+	Unit   string   `json:"unit"`
+	Point  string   `json:"point"`
+	Device string   `json:"device"` // and its place
+	Put    string   `json:"put"`    // into which state, and how that is proved
+	Jobs   []string `json:"jobs"`
 }
 
 // Use is a tool or an instrument, for these jobs.
@@ -151,8 +167,12 @@ type Use struct {
 // LiquidUse is a liquid on the round, with the units that hold it, each as it is
 // found in service.
 type LiquidUse struct {
-	Liquid
-	Units []UnitState `json:"units"`
+	Name       string             `json:"name"`
+	Signal     string             `json:"signal"`
+	Pictograms []string           `json:"pictograms"`
+	Statements []packet.Statement `json:"statements"`
+	Source     string             `json:"source"`
+	Units      []UnitState        `json:"units"`
 }
 
 // UnitState is a unit with the state in which its liquid is found.
@@ -211,7 +231,7 @@ func Round(r *Run, day, crew string, jobs []Job, refused []Refused) Front {
 // sum sums up the jobs of some days.
 func sum(r *Run, jobs []Job, refused []Refused, has func(day string) bool) Front {
 	f := Front{Days: []CrewDay{}, Jobs: []Line{}, Refused: []Refused{}, run: r}
-	s := newSums()
+	s := newSums(r)
 	for i := range jobs {
 		j := &jobs[i]
 		if !has(j.Day) {
@@ -253,11 +273,19 @@ func (r *Run) hoursOf(crew string) float64 {
 
 // sums gathers what jobs need, each thing once, in the order of its first use.
 type sums struct {
-	kits, supplies, parts *tally[Pull]
-	locks                 *tally[LockUse]
-	tools, instruments    *tally[Use]
-	liquids               *tally[LiquidUse]
-	states                *tally[UnitState] // of each liquid
+	run                *Run
+	kits, parts        *tally[Pull]
+	supplies           *tally[supplySum]
+	locks              *tally[LockUse]
+	tools, instruments *tally[Use]
+	liquids            *tally[LiquidUse]
+	states             *tally[UnitState] // of each liquid
+}
+
+// supplySum is a supply with the sum of its amounts; nil where it has none.
+type supplySum struct {
+	Pull
+	total *total
 }
 
 // tally keeps entries by key.
@@ -279,56 +307,142 @@ func (t *tally[T]) of(key string, make func() T) *T {
 	return &t.list[i]
 }
 
-func newSums() *sums {
-	return &sums{kits: newTally[Pull](), supplies: newTally[Pull](), parts: newTally[Pull](), locks: newTally[LockUse](),
+func newSums(r *Run) *sums {
+	return &sums{run: r, kits: newTally[Pull](), parts: newTally[Pull](), supplies: newTally[supplySum](), locks: newTally[LockUse](),
 		tools: newTally[Use](), instruments: newTally[Use](), liquids: newTally[LiquidUse](), states: newTally[UnitState]()}
 }
 
-func (s *sums) add(j *Job, n *Needs) {
-	key := func(parts ...string) string { return strings.Join(parts, "\x00") }
-	count := func(t *tally[Pull], key string, make Pull, amount float64, unit string) {
-		p := t.of(key, func() Pull { return make })
-		had, _, _ := strings.Cut(p.Amount, " ")
-		v, _ := strconv.ParseFloat(had, 64)
-		p.Amount = strings.TrimSpace(number(v+amount) + " " + unit)
+func key(parts ...string) string { return strings.Join(parts, "\x00") }
+
+func (s *sums) add(j *Job, n *packet.Needs) {
+	count := func(t *tally[Pull], key string, what Pull) {
+		p := t.of(key, func() Pull { return what })
+		had, _ := strconv.Atoi(p.Amount)
+		p.Amount = whole(had + 1)
 		note(&p.Jobs, j.Job)
 	}
 	for _, k := range n.Kits {
-		count(s.kits, key(k.Number, k.Kit, k.Holds), Pull{What: k.Kit, Number: k.Number, Holds: k.Holds}, 1, "")
+		number := cmp.Or(k.Number, s.word("not_on_record"))
+		if k.Ask {
+			number += " " + s.word("kits.ask")
+		}
+		holds := strings.Join(k.Items, "; ")
+		count(s.kits, key(number, k.Kit, holds), Pull{What: k.Kit, Number: number, Holds: holds})
+	}
+	if n.KitsUnknown {
+		count(s.kits, "", Pull{What: s.word("not_on_record"), Number: s.word("kits.ask")})
 	}
 	for _, u := range n.Supplies {
-		// Amounts in one unit are summed.
-		number, unit, _ := strings.Cut(u.Amount, " ")
-		amount, err := strconv.ParseFloat(number, 64)
-		if err != nil { // in words, or a dash: as the job says
-			p := s.supplies.of(key(u.Item, "", u.Amount), func() Pull { return Pull{What: u.Item, Amount: u.Amount} })
-			note(&p.Jobs, j.Job)
-			continue
-		}
-		count(s.supplies, key(u.Item, unit), Pull{What: u.Item}, amount, unit)
+		s.supply(u, j.Job)
 	}
 	for _, p := range n.Parts {
-		count(s.parts, key(p), Pull{What: p}, 1, "")
+		count(s.parts, key(p.Item), Pull{What: p.Item})
 	}
 	for _, k := range n.Locks {
-		u := s.locks.of(key(j.Unit, k.Point, k.Device, k.Put), func() LockUse { return LockUse{Area: j.Area, Unit: j.Unit, Lock: k} })
+		use := s.lock(k)
+		use.Area, use.Unit = j.Area, j.Unit
+		u := s.locks.of(key(j.Unit, use.Point, use.Device, use.Put), func() LockUse { return use })
 		note(&u.Jobs, j.Job)
 	}
-	for _, t := range n.Tools {
-		note(&s.tools.of(key(t), func() Use { return Use{What: t} }).Jobs, j.Job)
+	for _, list := range [][]packet.Item{n.Tools, n.Containers} {
+		for _, t := range list {
+			note(&s.tools.of(key(t.Item), func() Use { return Use{What: t.Item} }).Jobs, j.Job)
+		}
 	}
 	for _, i := range n.Instruments {
-		note(&s.instruments.of(key(i.Name, i.GoodFor), func() Use { return Use{What: i.Name, GoodFor: i.GoodFor} }).Jobs, j.Job)
+		use := Use{What: i.Name, GoodFor: s.goodFor(i)}
+		note(&s.instruments.of(key(use.What, use.GoodFor), func() Use { return use }).Jobs, j.Job)
 	}
-	if q := n.Liquid; q.Name != "" {
-		name := key(q.Name, q.Source)
+	if q := n.Liquid; q != nil {
+		source, condition := words(q.Source), words(q.Condition)
+		name := key(q.Liquid, source)
 		s.liquids.of(name, func() LiquidUse {
-			q.Condition = "" // stands with each unit
-			return LiquidUse{Liquid: q}
+			return LiquidUse{Name: q.Liquid, Signal: q.Signal, Pictograms: q.Pictograms, Statements: q.Statements, Source: source}
 		})
-		st := s.states.of(key(name, j.Unit, n.Liquid.Condition), func() UnitState { return UnitState{Unit: j.Unit, Condition: n.Liquid.Condition} })
+		st := s.states.of(key(name, j.Unit, condition), func() UnitState { return UnitState{Unit: j.Unit, Condition: condition} })
 		note(&st.Jobs, j.Job)
 	}
+}
+
+// supply adds what a job uses up: amounts of one kind as quantities, the others
+// apart.
+func (s *sums) supply(u packet.Supply, job string) {
+	at := key(u.Item)
+	var sum total
+	added := false
+	if u.Amount != nil {
+		if sum, added = totalOf(*u.Amount); added {
+			at = key(u.Item, "", u.Amount.Kind)
+		} else {
+			at = key(u.Item, u.Amount.Written)
+		}
+	}
+	p := s.supplies.of(at, func() supplySum {
+		switch {
+		case u.Amount == nil:
+			return supplySum{Pull: Pull{What: u.Item, Amount: s.word("supplies.by_steps")}}
+		case !added:
+			return supplySum{Pull: Pull{What: u.Item, Amount: u.Amount.Written}}
+		}
+		return supplySum{Pull: Pull{What: u.Item}, total: &sum}
+	})
+	if p.total != nil {
+		p.total.add(*u.Amount)
+	}
+	note(&p.Jobs, job)
+}
+
+// word gives a fixed word of the packets; that they were printed says that it is
+// there.
+func (s *sums) word(key string) string { return s.run.Words["compose."+key] }
+
+// lock says a point in the words of the cover.
+func (s *sums) lock(k packet.Lock) LockUse {
+	energy := s.word("energy." + k.Energy)
+	if k.Missing {
+		return LockUse{Point: energy, Device: s.word("not_on_record") + " " + s.word("isolation.find")}
+	}
+	u := LockUse{Point: k.Point, Device: energy + ": " + k.Device, Put: k.Put + "; " + s.word("isolation.prove") + ": " + cmp.Or(k.Prove, s.word("not_on_record"))}
+	if k.Where != "" {
+		u.Device += ", " + k.Where
+	}
+	if k.Last {
+		u.Put += ". " + s.word("isolation.last")
+	}
+	return u
+}
+
+// goodFor says to what an instrument reads, and how far it may be wrong.
+func (s *sums) goodFor(i packet.Instrument) string {
+	var parts []string
+	for _, a := range i.Resolution {
+		parts = append(parts, s.pointed(a))
+	}
+	text := strings.Join(parts, " "+s.word("or")+" ")
+	if i.Counts {
+		text = s.word("instruments.counts") + " " + text
+	}
+	if i.Uncertainty != nil {
+		text += "; ± " + s.pointed(*i.Uncertainty)
+	}
+	return text
+}
+
+// pointed writes an amount with the language's decimal sign.
+func (s *sums) pointed(a packet.Amount) string {
+	return strings.Replace(a.Written, ".", s.word("decimal_sign"), 1)
+}
+
+// words gives a phrase's words without the keys of the working, which mean nothing
+// outside its packet, on one line.
+func words(p packet.Phrase) string {
+	var b strings.Builder
+	for _, s := range p {
+		if s.Style != packet.Key {
+			b.WriteString(s.Text)
+		}
+	}
+	return spaced(b.String())
 }
 
 // note adds a job to those that need something, once.
@@ -347,7 +461,25 @@ func (s *sums) into(f *Front) {
 	byUse := func(a, b Use) int {
 		return cmp.Or(strings.Compare(a.What, b.What), strings.Compare(a.GoodFor, b.GoodFor))
 	}
-	f.Kits, f.Supplies, f.Parts = s.kits.list, s.supplies.list, s.parts.list
+	f.Kits, f.Supplies, f.Parts = s.kits.list, nil, s.parts.list
+	system := quantity.Metric
+	if s.run.Look.System == quantity.US.String() {
+		system = quantity.US
+	}
+	apart := newTally[Apart]()
+	for _, u := range s.supplies.list {
+		if u.total != nil {
+			u.Amount = u.total.text(system)
+			a := apart.of(u.What, func() Apart { return Apart{What: u.What} })
+			a.Kinds = append(a.Kinds, u.total.kind.String())
+		}
+		f.Supplies = append(f.Supplies, u.Pull)
+	}
+	for _, a := range apart.list {
+		if len(a.Kinds) > 1 {
+			f.Apart = append(f.Apart, a)
+		}
+	}
 	f.Locks, f.Tools, f.Instruments, f.Liquids = s.locks.list, s.tools.list, s.instruments.list, s.liquids.list
 	slices.SortStableFunc(f.Kits, byWhat)
 	slices.SortStableFunc(f.Supplies, byWhat)

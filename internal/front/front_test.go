@@ -13,13 +13,23 @@ import (
 	"jobsheaf/internal/packet"
 )
 
+// english are the words of packets that the front matter says again.
+var english = map[string]string{
+	"compose.not_on_record": "NOT ON RECORD", "compose.kits.ask": "ask", "compose.supplies.by_steps": "as the steps say", "compose.decimal_sign": ".",
+	"compose.energy.electrical": "electrical", "compose.isolation.prove": "prove", "compose.isolation.last": "Last.", "compose.isolation.find": "Find it.",
+	"compose.or": "or", "compose.instruments.counts": "counted to",
+}
+
 // The front matter sums up what packets ask for; the numbers are worked by hand.
 func TestSums(t *testing.T) {
-	needs := []Needs{
-		{Kits: []Kit{{"Seal kit", "S-1", "rings"}}, Supplies: []Supply{{"Oil", "50 mL"}, {"Grease", "–"}, {"Oil", "0.5 L"}}, Tools: []string{"Hammer"},
-			Locks: []Lock{{"E1", "starter", "open"}}, Liquid: Liquid{Name: "Lye", Condition: "60 °C"}},
-		{Kits: []Kit{{"Seal kit", "S-1", "rings"}, {"Wear kit", "W-1", "pin"}}, Supplies: []Supply{{"Oil", "12.5 mL"}, {"Grease", "–"}}, Tools: []string{"Hammer", "Arbor"},
-			Locks: []Lock{{"E1", "starter", "open"}}, Liquid: Liquid{Name: "Lye", Condition: "45 °C"}},
+	oil := func(text string) packet.Supply { return packet.Supply{Item: "Oil", Amount: written(t, text)} }
+	seal := packet.Kit{Kit: "Seal kit", Number: "S-1", Items: []string{"rings"}}
+	hammer, starter := packet.Item{Item: "Hammer"}, packet.Lock{Point: "E1", Energy: "electrical", Device: "starter", Put: "open", Prove: "try it"}
+	lye := func(at string) *packet.Hazard { return &packet.Hazard{Liquid: "Lye", Condition: packet.Say(at)} }
+	grease := packet.Supply{Item: "Grease"}
+	needs := []packet.Needs{
+		{Kits: []packet.Kit{seal}, Supplies: []packet.Supply{oil("50 mL"), grease, oil("0.5 L")}, Tools: []packet.Item{hammer}, Locks: []packet.Lock{starter}, Liquid: lye("60 °C")},
+		{Kits: []packet.Kit{seal, {Kit: "Wear kit", Ask: true}}, Supplies: []packet.Supply{oil("12.5 mL"), grease}, Tools: []packet.Item{hammer, {Item: "Arbor"}}, Locks: []packet.Lock{starter}, Liquid: lye("45 °C")},
 	}
 	jobs := []Job{
 		{Job: "A", Unit: "P-1", Day: "2026-11-30", Crew: "day", People: 2, Hours: 9, Needs: &needs[0], Pages: 10},
@@ -27,7 +37,7 @@ func TestSums(t *testing.T) {
 		{Job: "C", Unit: "P-2", Day: "2026-12-01", Crew: "day", People: 1, Hours: 2, Needs: &needs[1], Pages: 12},
 		{Job: "D", Unit: "P-2", Day: "2026-12-08", Crew: "day", People: 1, Hours: 2, Needs: &needs[1], Pages: 13},
 	}
-	fronts := slices.Collect(Weeks(&Run{Crews: []Crew{{"day", 36}}}, jobs, nil))
+	fronts := slices.Collect(Weeks(&Run{Crews: []Crew{{"day", 36}}, Words: english}, jobs, nil))
 	if len(fronts) != 2 || fronts[0].Week != "2026-W49" || fronts[1].Week != "2026-W50" {
 		t.Fatalf("%+v", fronts)
 	}
@@ -42,14 +52,17 @@ func TestSums(t *testing.T) {
 		}
 		return strings.Join(s, "; ")
 	}
-	if got, want := pull(f.Kits), "3 Seal kit S-1: A B C; 1 Wear kit W-1: C"; got != want {
+	if got, want := pull(f.Kits), "3 Seal kit S-1: A B C; 1 Wear kit NOT ON RECORD ask: C"; got != want {
 		t.Errorf("kits %q, not %q", got, want)
 	}
-	if got, want := pull(f.Supplies), "– Grease : A B C; 1 L Oil : A B; 112.5 mL Oil : A B C"; got != want {
+	if got, want := pull(f.Supplies), "as the steps say Grease : A B C; 1113 mL Oil : A B C"; got != want {
 		t.Errorf("supplies %q, not %q", got, want)
 	}
 	if len(f.Locks) != 2 || !slices.Equal(f.Locks[0].Jobs, []string{"A", "B"}) {
 		t.Errorf("locks %+v", f.Locks)
+	}
+	if k := f.Locks[0]; k.Device != "electrical: starter" || k.Put != "open; prove: try it" {
+		t.Errorf("lock %+v", k)
 	}
 	if len(f.Tools) != 2 || f.Tools[0].What != "Arbor" || len(f.Tools[1].Jobs) != 3 {
 		t.Errorf("tools %+v", f.Tools)
@@ -77,8 +90,8 @@ func TestGuard(t *testing.T) {
 	if err != nil {
 		t.Fatal(err)
 	}
-	tables.Add(&Front{Week: "2026-W49", Jobs: []Line{{Job: bad, Unit: "a,b\"c\nd"}}, Locks: []LockUse{{Lock: Lock{Point: bad, Device: bad}}}, Tools: []Use{{What: bad}},
-		Kits: []Pull{{What: bad}}, Liquids: []LiquidUse{{Liquid: Liquid{Name: bad, Statements: []packet.Statement{{Text: bad}}}, Units: []UnitState{{Unit: bad}}}},
+	tables.Add(&Front{Week: "2026-W49", Jobs: []Line{{Job: bad, Unit: "a,b\"c\nd"}}, Locks: []LockUse{{Point: bad, Device: bad}}, Tools: []Use{{What: bad}},
+		Kits: []Pull{{What: bad}}, Liquids: []LiquidUse{{Name: bad, Statements: []packet.Statement{{Text: bad}}, Units: []UnitState{{Unit: bad}}}},
 		Refused: []Refused{{Job: bad, Reasons: []string{bad}}}, Days: []CrewDay{{Crew: bad}}})
 	if err := tables.Close(); err != nil {
 		t.Fatal(err)

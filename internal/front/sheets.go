@@ -28,10 +28,10 @@ type sheets struct {
 	n        int // blanks so far
 }
 
-// packet gives the front matter as a packet, in the words of the pages' language.
-func (f *Front) packet(words map[string]string) (packet.Packet, diag.List) {
-	s := &sheets{front: f, words: words}
-	head := maps.Clone(words) // the fixed head of a page names other things here
+// packet gives the front matter as a packet.
+func (f *Front) packet() (packet.Packet, diag.List) {
+	s := &sheets{front: f, words: f.run.Words}
+	head := maps.Clone(f.run.Words) // the fixed head of a page names other things here
 	head["layout.job"], head["layout.unit"] = s.word("head.week"), s.word("head.list")
 	head["layout.procedure"] = s.word("head.front")
 	id, unit, name := cmp.Or(f.Week, f.run.List), f.run.List, ""
@@ -43,7 +43,7 @@ func (f *Front) packet(words map[string]string) (packet.Packet, diag.List) {
 	}
 	p := packet.Packet{
 		Job:  packet.Job{ID: id, Unit: unit, UnitName: name, Title: title, Revision: whole(len(f.Jobs)), Day: cmp.Or(f.From, "2000-01-01")},
-		Site: f.run.Look.Site, Paper: f.run.Look.Paper, Language: f.run.Look.Language, Decimal: words["compose.decimal_sign"], Words: head, Program: f.run.Program,
+		Site: f.run.Look.Site, Paper: f.run.Look.Paper, Language: f.run.Look.Language, Decimal: f.run.Words["compose.decimal_sign"], Words: head, Program: f.run.Program,
 	}
 	p.Fingerprint = strings.ToUpper(f.ID()[:8])
 	p.Sheets = s.all()
@@ -73,14 +73,18 @@ func (s *sheets) all() []packet.Sheet {
 }
 
 // LayOut makes the pages.
-func (f *Front) LayOut(words map[string]string) (page.Doc, diag.List) {
-	pk, problems := f.packet(words)
+func (f *Front) LayOut() (page.Doc, diag.List) {
+	pk, problems := f.packet()
 	doc, more := layout.Layout(pk)
 	for i := range more {
 		more[i].Message = "front matter of " + pk.Job.ID + " " + pk.Job.Unit + ", " + more[i].Pos.String() + ": " + more[i].Message
 		more[i].Pos = diag.Pos{File: f.run.List}
 	}
 	doc.ID = f.ID()
+	for _, a := range f.Apart {
+		problems.Warnf(diag.Pos{File: f.run.List}, "unlike-amounts", "give its amounts in the records as one kind, all volumes or all masses",
+			"%s: the jobs of %s ask for amounts of unlike kinds, %s, which are not added", a.What, pk.Job.ID, strings.Join(a.Kinds, " and "))
+	}
 	return doc, append(problems, more...)
 }
 
@@ -285,9 +289,24 @@ func (s *sheets) pull() packet.Sheet {
 		for _, k := range part.list {
 			s.row(t, s.amount(k.Amount), say(k.What), s.jobs(k.Jobs), s.blank(part.id, packet.Tick, 0))
 		}
+		if part.id == "supplies" {
+			t.Note = s.apart()
+		}
 		sheet.Blocks = append(sheet.Blocks, packet.Block{Table: t})
 	}
 	return sheet
+}
+
+// apart names the supplies whose amounts are of unlike kinds.
+func (s *sheets) apart() packet.Phrase {
+	var names []string
+	for _, a := range s.front.Apart {
+		names = append(names, a.What)
+	}
+	if names == nil {
+		return nil
+	}
+	return packet.Say(strings.ReplaceAll(s.word("pull.apart"), "{what}", strings.Join(names, ", ")))
 }
 
 // locks is what to isolate, lock and tag.
@@ -379,13 +398,13 @@ func printable(text string) string {
 }
 
 // Changes makes the pages that lead what was printed again: which jobs, and why.
-func (f *Front) Changes(list []Change, words map[string]string) (page.Doc, diag.List) {
-	s := &sheets{front: f, words: words}
+func (f *Front) Changes(list []Change) (page.Doc, diag.List) {
+	s := &sheets{front: f, words: f.run.Words}
 	t := s.table("changes", column{"job", 1}, column{"change", 4})
 	for _, c := range list {
 		s.row(t, strong(c.Job), say(printable(strings.Join(c.Why, "\n"))))
 	}
-	pk, problems := f.packet(words)
+	pk, problems := f.packet()
 	pk.Sheets = []packet.Sheet{{ID: "changed", Title: s.word("changed.title"), Blocks: []packet.Block{{Table: t}}}}
 	doc, more := layout.Layout(pk)
 	raw, err := json.Marshal(list)

@@ -35,7 +35,7 @@ var permitted = map[string][]string{
 	"internal/pdf":       {"internal/page", "internal/typeface", "fonts"},
 	"internal/manifest":  {"internal/page"},
 	"internal/printjob":  {"internal/record", "internal/compose", "internal/packet", "internal/layout", "internal/page", "internal/pdf", "internal/manifest", "internal/diag"},
-	"internal/front":     {"internal/packet", "internal/layout", "internal/page", "internal/diag"},
+	"internal/front":     {"internal/packet", "internal/quantity", "internal/layout", "internal/page", "internal/diag"},
 	"internal/week":      {"internal/printjob", "internal/front", "internal/record", "internal/procedure", "internal/compose", "internal/packet", "internal/layout", "internal/page", "internal/pdf", "internal/manifest", "internal/diag"},
 	"internal/prove":     {"internal/printjob", "internal/compose", "internal/packet", "internal/pdf", "internal/manifest", "internal/diag"},
 	"internal/cli":       {"*"},

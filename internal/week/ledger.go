@@ -16,7 +16,7 @@ import (
 )
 
 // LedgerFormat is the version of the ledger's shape. DecodeLedger refuses another.
-const LedgerFormat = 1
+const LedgerFormat = 2
 
 // Ledger is what a run printed of a list and what it refused, in the file
 // week.json. Nothing in it comes from the clock or the machine.
@@ -25,7 +25,7 @@ type Ledger struct {
 	Part   string `json:"part,omitempty"` // such as 2/5; "" for the whole list
 	front.Run
 	Parts   []packet.Part   `json:"parts"` // every record and template that packets were made from, by name
-	Needs   []front.Needs   `json:"needs"` // what jobs ask for; many ask for the same
+	Needs   []packet.Needs  `json:"needs"` // what jobs ask for; many ask for the same
 	Jobs    []Done          `json:"jobs"`
 	Refused []front.Refused `json:"refused"`
 	Rounds  []RoundDone     `json:"rounds"`
@@ -153,10 +153,10 @@ func (l *Ledger) settle() error {
 	keys := make([][sha256.Size]byte, len(l.Needs))
 	order := make([]int, len(keys))
 	for i := range l.Needs {
-		keys[i], order[i] = l.Needs[i].Digest(), i
+		keys[i], order[i] = digest(&l.Needs[i]), i
 	}
 	slices.SortFunc(order, func(a, b int) int { return bytes.Compare(keys[a][:], keys[b][:]) })
-	var needs []front.Needs
+	var needs []packet.Needs
 	place := make([]int, len(keys))
 	for k, i := range order {
 		if k == 0 || keys[i] != keys[order[k-1]] {
@@ -177,6 +177,15 @@ func (l *Ledger) settle() error {
 	slices.SortStableFunc(l.Rounds, func(a, b RoundDone) int { return compareRounds(a.Day, a.Crew, b.Day, b.Crew) })
 	slices.SortStableFunc(l.Refused, func(a, b front.Refused) int { return a.At.Compare(b.At) })
 	return nil
+}
+
+// digest is the SHA-256 of needs: jobs that ask for the same have the same.
+func digest(n *packet.Needs) [sha256.Size]byte {
+	raw, err := json.Marshal(n)
+	if err != nil { // plain data: a number that is not one
+		raw = []byte(err.Error())
+	}
+	return sha256.Sum256(raw)
 }
 
 func compareRounds(dayA, crewA, dayB, crewB string) int {

@@ -110,10 +110,10 @@ type run struct {
 // ctx's; what is in the output then is whole.
 func (p *Printer) Print(ctx context.Context, list string, rounds []Round, part string) (*Result, error) {
 	r := &run{Printer: p, ctx: ctx, part: map[string]int{}, need: map[[sha256.Size]byte]int{}}
-	r.ledger = &Ledger{Format: LedgerFormat, Part: part, Run: front.Run{Program: p.Program, List: list, Duplex: p.Duplex}}
+	r.ledger = &Ledger{Format: LedgerFormat, Part: part, Run: front.Run{Program: p.Program, List: list, Duplex: p.Duplex, Words: p.Words}}
 	r.result.Ledger = r.ledger
 	if s := p.Book.Site; s != nil {
-		r.ledger.Look = front.Look{Site: cmp.Or(s.Name.S, s.ID), Paper: s.Paper, Language: s.Language}
+		r.ledger.Look = front.Look{Site: cmp.Or(s.Name.S, s.ID), Paper: s.Paper, Language: s.Language, System: s.System.String()}
 		for name := range s.Crews {
 			r.ledger.Crews = append(r.ledger.Crews, front.Crew{Name: name, Hours: capacity(s, name)})
 		}
@@ -204,6 +204,7 @@ func putLedger(s Output, name string, l *Ledger) error {
 // Finish writes the front matter of a whole list and then its ledger: that it is
 // there says that the run came to its end.
 func Finish(s Output, l *Ledger, words map[string]string) (files []string, problems diag.List, err error) {
+	l.Words = words
 	var drafts []Draft
 	defer func() {
 		for _, d := range drafts {
@@ -222,7 +223,7 @@ func Finish(s Output, l *Ledger, words map[string]string) (files []string, probl
 	}
 	for f := range front.Weeks(&l.Run, l.frontJobs(), l.Refused) {
 		tables.Add(&f)
-		doc, list := f.LayOut(words)
+		doc, list := f.LayOut()
 		problems = append(problems, list...)
 		if list.HasErrors() {
 			continue
@@ -327,7 +328,7 @@ func (r *run) pass(rounds []Round, full []bool) (again []int, err error) {
 }
 
 // enter puts what a job was made from and what it needs into the ledger.
-func (r *run) enter(d *Done, parts []packet.Part, n front.Needs) {
+func (r *run) enter(d *Done, parts []packet.Part, n packet.Needs) {
 	for _, p := range parts {
 		if p.Name == compose.EntryPart {
 			d.Entry = p.Digest
@@ -341,7 +342,7 @@ func (r *run) enter(d *Done, parts []packet.Part, n front.Needs) {
 		}
 		d.From = append(d.From, at)
 	}
-	key := n.Digest()
+	key := digest(&n)
 	at, there := r.need[key]
 	if !there {
 		at = len(r.ledger.Needs)

@@ -25,7 +25,7 @@ type printFile struct {
 	seen     int // jobs so far
 	done     []Done
 	parts    [][]packet.Part // beside done
-	needs    []front.Needs   // beside done
+	needs    []packet.Needs  // beside done
 	refused  []front.Refused
 	problems diag.List
 	changes  []front.Change
@@ -64,7 +64,7 @@ func (s *printFile) add(got printjob.Made, full bool) error {
 	if !full {
 		d.Pages = s.pagesOf(pk)
 	}
-	s.done, s.parts, s.needs = append(s.done, d), append(s.parts, pk.Parts), append(s.needs, front.NeedsOf(pk))
+	s.done, s.parts, s.needs = append(s.done, d), append(s.parts, pk.Parts), append(s.needs, pk.Needs)
 	why := []string(nil)
 	if s.since != nil {
 		if why = s.since.why(&d, pk.Parts); why != nil {
@@ -206,7 +206,7 @@ func (s *printFile) whole() (bool, error) {
 		}
 		pages += d.Pages
 	}
-	doc, problems := f.LayOut(s.Words)
+	doc, problems := f.LayOut()
 	s.problems = append(s.problems, problems...)
 	s.told.Jobs += s.seen
 	s.told.Pages += pages
@@ -253,7 +253,7 @@ func (s *printFile) close() error {
 		return nil
 	}
 	f := s.front()
-	doc, problems := f.LayOut(s.Words)
+	doc, problems := f.LayOut()
 	s.problems = append(s.problems, problems...)
 	if s.print == nil { // all were refused: the print file says so
 		d, err := s.Output.Create(s.file())
@@ -273,7 +273,7 @@ func (s *printFile) close() error {
 		return err
 	}
 	if s.changed != nil {
-		note, more := f.Changes(s.changes, s.Words)
+		note, more := f.Changes(s.changes)
 		s.problems = append(s.problems, more...)
 		if more.HasErrors() {
 			return fmt.Errorf("the list of changes of %s cannot be laid out: %s", s.round.Name(), more.Sorted()[0])
