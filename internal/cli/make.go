@@ -88,9 +88,15 @@ func runMake(ctx context.Context, s Streams, m making, args []string) error {
 		return err
 	}
 	defer stop()
+	lock, err := lockRun(m.out)
+	if err != nil {
+		return err
+	}
+	defer lock.release()
 	roomForSite()
 	began := time.Now()
 	st.composer.Blank = m.blank
+	to := folder{m.out, lock}
 	maker := &printjob.Maker{Composer: st.composer}
 	report := madeReport{Made: []madeJob{}, Problems: append(diag.List{}, st.problems...)}
 	tasks := make([]printjob.Task, len(jobs))
@@ -103,7 +109,12 @@ func runMake(ctx context.Context, s Streams, m making, args []string) error {
 			report.refused(got.Job, m.out)
 			return nil
 		}
-		if err := folder(m.out).Put(got.Files...); err != nil {
+		var obstacle *printjob.Obstacle
+		switch err := to.Put(got.Files...); {
+		case errors.As(err, &obstacle):
+			report.Problems = append(report.Problems, inTheWay(m.out, *obstacle))
+			return nil
+		case err != nil:
 			return err
 		}
 		report.made(got, m.out)

@@ -1,7 +1,6 @@
 package cli
 
 import (
-	"cmp"
 	"context"
 	"errors"
 	"fmt"
@@ -121,22 +120,31 @@ func runWeek(ctx context.Context, s Streams, w weekly) error {
 		return nothingPrinted(s, problems, "list "+list.ID+" is refused, since the pages have no words in the site's language")
 	}
 	problems = append(problems, week.Check(st.book, st.library, list.Jobs, w.today)...)
-	dir := folder(w.out)
 	before, err := readLedger(w.out, week.LedgerName)
-	if err != nil || before == nil && w.changed {
-		return fmt.Errorf("%s: %w", filepath.Join(w.out, week.LedgerName), cmp.Or(err, errors.New("there is none of a run before, with which to compare")))
+	switch {
+	case w.changed && err != nil:
+		return err
+	case w.changed && before == nil:
+		return fmt.Errorf("%s: there is none of a run before, with which to compare", filepath.Join(w.out, week.LedgerName))
+	case err != nil: // such as one that a power cut left empty: this run writes it anew
+		problems.Warnf(diag.Pos{File: filepath.Join(w.out, week.LedgerName)}, "damaged", "", "what the run before printed is not known: %s; every file that can be told to be whole is kept", errors.Unwrap(err))
 	}
 	ctx, stop, err := readyToWrite(ctx, w.out)
 	if err != nil {
 		return err
 	}
 	defer stop()
+	lock, err := lockRun(w.out)
+	if err != nil {
+		return err
+	}
+	defer lock.release()
 	roomForSite()
 	rounds := week.Share(week.Rounds(st.book, list.Jobs), k, n)
 	show := newProgress(s.Err, w.quiet || w.asJSON)
 	printer := &week.Printer{
 		Maker: &printjob.Maker{Composer: st.composer, Workers: w.workers}, Book: st.book, Library: st.library, Words: st.words, Program: program,
-		Output: dir, Duplex: w.duplex, Before: before, Changed: w.changed, Tell: show.tell,
+		Output: folder{w.out, lock}, Duplex: w.duplex, Before: before, Changed: w.changed, Cancelled: list.Cancelled, Tell: show.tell,
 	}
 	result, err := printer.Print(ctx, list.ID, rounds, w.part)
 	show.done()
@@ -145,10 +153,8 @@ func runWeek(ctx context.Context, s Streams, w weekly) error {
 	switch {
 	case errors.Is(err, context.Canceled):
 		err = errors.New("interrupted; every file that was written is whole, and the same command goes on from here")
-	case err == nil && len(report.Refused) > 0 || problems.HasErrors() && err == nil:
+	case err == nil && (len(report.Refused) > 0 || report.Problems.HasErrors()):
 		err = errRefused
-	case err == nil:
-		sweep(w.out)
 	}
 	if terr := report.tell(s, w); terr != nil {
 		return terr
@@ -173,6 +179,9 @@ func (st *site) weekList(w weekly) (*record.List, diag.List, error) {
 	}
 	data, err := readWhole(w.list, mostOfList)
 	if errors.Is(err, os.ErrNotExist) && !strings.ContainsAny(w.list, `/\.`) {
+		if lists := st.listFaults(); lists.HasErrors() { // it may be in a file that could not be read
+			return nil, nil, nil
+		}
 		return nil, nil, fmt.Errorf("there is no list %q on record, nor a file of that name; there are %s", w.list, names(st.book.Lists))
 	}
 	if err != nil {
@@ -195,32 +204,32 @@ func (st *site) weekList(w weekly) (*record.List, diag.List, error) {
 	return li, problems, nil
 }
 
-// readLedger reads the manifest of a run; nil where there is none.
-func readLedger(dir, name string) (*week.Ledger, error) {
-	raw, err := os.ReadFile(filepath.Join(dir, name))
-	if errors.Is(err, os.ErrNotExist) {
-		return nil, nil
-	}
-	if err != nil {
-		return nil, err
-	}
-	return week.DecodeLedger(raw)
-}
+// mostOfLedger is the most bytes of a ledger: one of 50,000 jobs has some 60 MB.
+const mostOfLedger = 512 << 20
 
-// sweep removes what runs that were killed left half made. A file of the last hour
-// may be of one that still goes on.
-func sweep(dir string) {
-	for _, in := range []string{".", "print", "front", "changed"} {
-		left, err := filepath.Glob(filepath.Join(dir, in, ".jobsheaf-*"))
-		if err != nil {
-			continue
-		}
-		for _, name := range left {
-			if info, err := os.Lstat(name); err == nil && time.Since(info.ModTime()) > time.Hour {
-				os.Remove(name)
-			}
-		}
+// readLedger reads the ledger of a run; nil where there is none. The error says what
+// is wrong with the file and wraps why.
+func readLedger(dir, name string) (*week.Ledger, error) {
+	file := filepath.Join(dir, name)
+	size, err := folder{dir: dir}.Size(name)
+	var obstacle *printjob.Obstacle
+	switch {
+	case errors.As(err, &obstacle):
+		return nil, fmt.Errorf("%s: %w", file, errors.New(obstacle.Why))
+	case err != nil || size < 0:
+		return nil, err
+	case size > mostOfLedger:
+		return nil, fmt.Errorf("%s: %w", file, fmt.Errorf("it has %d MB, more than any run writes", size>>20))
 	}
+	raw, err := os.ReadFile(file)
+	if err != nil {
+		return nil, fmt.Errorf("%s: %w", file, err)
+	}
+	l, err := week.DecodeLedger(raw)
+	if err != nil {
+		return nil, fmt.Errorf("%s: %w", file, err)
+	}
+	return l, nil
 }
 
 // joinParts joins the ledgers of all parts that stand in the output folder.
@@ -236,7 +245,7 @@ func joinParts(s Streams, w weekly) error {
 	for _, name := range found {
 		l, err := readLedger(w.out, filepath.Base(name))
 		if err != nil {
-			return fmt.Errorf("%s: %w", name, err)
+			return err
 		}
 		parts = append(parts, l)
 	}
@@ -249,15 +258,24 @@ func joinParts(s Streams, w weekly) error {
 	if problems.HasErrors() {
 		return fmt.Errorf("%s: name the site's folder with --site: %s", w.out, problems[0])
 	}
-	files, list, err := week.Finish(folder(w.out), all, words)
+	before, err := readLedger(w.out, week.LedgerName)
+	if err != nil {
+		problems.Warnf(diag.Pos{File: filepath.Join(w.out, week.LedgerName)}, "damaged", "", "what the run before printed is not known: %s", errors.Unwrap(err))
+	}
+	lock, err := lockRun(w.out)
 	if err != nil {
 		return err
 	}
-	report := reportOf(&week.Result{Ledger: all, Files: files}, w.out, list)
+	defer lock.release()
+	result, err := week.Finish(folder{w.out, lock}, all, before, words)
+	if err != nil {
+		return err
+	}
+	report := reportOf(result, w.out, append(problems, result.Problems...))
 	if err := report.tell(s, w); err != nil {
 		return err
 	}
-	if len(all.Refused) > 0 || list.HasErrors() {
+	if len(all.Refused) > 0 || report.Problems.HasErrors() {
 		return errRefused
 	}
 	return nil

@@ -72,7 +72,31 @@ type Refused struct {
 	Day       string   `json:"day,omitempty"`
 	Crew      string   `json:"crew,omitempty"`
 	At        diag.Pos `json:"at"`
-	Reasons   []string `json:"reasons"`
+	Cause     Cause    `json:"cause"`
+	Reasons   []string `json:"reasons"` // for the planner, with their places
+}
+
+// Cause says in what the reasons lie, for the crew.
+type Cause string
+
+const (
+	InList      Cause = "list"      // its entry in the list
+	InProcedure Cause = "procedure" // the procedure is not for the unit
+	InRecords   Cause = "records"   // the unit's records, or what they lean on
+)
+
+// Withdrawal is a job that an earlier run printed and that is not to be done: its
+// paper is fetched back and its files are removed.
+type Withdrawal struct {
+	Job              string   `json:"job"`
+	Unit             string   `json:"unit,omitempty"`
+	Day              string   `json:"day,omitempty"`
+	Crew             string   `json:"crew,omitempty"`
+	Fingerprint      string   `json:"fingerprint,omitempty"`       // of the packet
+	Print            string   `json:"print,omitempty"`             // the print file that held it
+	PrintFingerprint string   `json:"print_fingerprint,omitempty"` // as it was then
+	Cancelled        bool     `json:"cancelled,omitempty"`         // else the list no longer names it
+	Files            []string `json:"files"`                       // to be removed
 }
 
 // Change is a job whose packet is not the one of an earlier run, and why.
@@ -85,21 +109,22 @@ type Change struct {
 // do, to pull, to lock and to watch out for. It is plain data; it prints as pages
 // (sheets.go), as CSV and as JSON (tables.go).
 type Front struct {
-	Week        string      `json:"week"` // such as 2026-W49; "" where no job has a day
-	Crew        string      `json:"crew,omitempty"`
-	From        string      `json:"from"` // the first day
-	To          string      `json:"to"`
-	Days        []CrewDay   `json:"days"`
-	Jobs        []Line      `json:"jobs"`
-	Kits        []Pull      `json:"kits"`
-	Supplies    []Pull      `json:"supplies"`
-	Parts       []Pull      `json:"parts"`
-	Locks       []LockUse   `json:"locks"`
-	Tools       []Use       `json:"tools"`
-	Instruments []Use       `json:"instruments"`
-	Liquids     []LiquidUse `json:"liquids"`
-	Apart       []Apart     `json:"apart,omitempty"`
-	Refused     []Refused   `json:"refused"`
+	Week        string       `json:"week"` // such as 2026-W49; "" where no job has a day
+	Crew        string       `json:"crew,omitempty"`
+	From        string       `json:"from"` // the first day
+	To          string       `json:"to"`
+	Days        []CrewDay    `json:"days"`
+	Jobs        []Line       `json:"jobs"`
+	Kits        []Pull       `json:"kits"`
+	Supplies    []Pull       `json:"supplies"`
+	Parts       []Pull       `json:"parts"`
+	Locks       []LockUse    `json:"locks"`
+	Tools       []Use        `json:"tools"`
+	Instruments []Use        `json:"instruments"`
+	Liquids     []LiquidUse  `json:"liquids"`
+	Apart       []Apart      `json:"apart,omitempty"`
+	Refused     []Refused    `json:"refused"`
+	Withdraw    []Withdrawal `json:"withdraw,omitempty"`
 
 	round bool // of one crew's day, not of a week
 	run   *Run
@@ -194,8 +219,9 @@ func weekOf(day string) string {
 }
 
 // Weeks gives the front matter of each week of a run, one after another. Jobs
-// that were refused without a day that can be read are in that of every week.
-func Weeks(r *Run, jobs []Job, refused []Refused) iter.Seq[Front] {
+// that were refused without a day that can be read are in that of every week, and so
+// is what is to be withdrawn.
+func Weeks(r *Run, jobs []Job, refused []Refused, withdraw []Withdrawal) iter.Seq[Front] {
 	var weeks []string
 	for i := range jobs {
 		weeks = append(weeks, weekOf(jobs[i].Day))
@@ -207,13 +233,13 @@ func Weeks(r *Run, jobs []Job, refused []Refused) iter.Seq[Front] {
 	}
 	slices.Sort(weeks)
 	weeks = slices.Compact(weeks)
-	if len(weeks) == 0 && len(refused) > 0 {
+	if len(weeks) == 0 && len(refused)+len(withdraw) > 0 {
 		weeks = []string{""}
 	}
 	return func(yield func(Front) bool) {
 		for _, w := range weeks {
 			f := sum(r, jobs, refused, func(day string) bool { return weekOf(day) == w || day == "" })
-			f.Week = w
+			f.Week, f.Withdraw = w, withdraw
 			if !yield(f) {
 				return
 			}

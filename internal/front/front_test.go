@@ -37,7 +37,7 @@ func TestSums(t *testing.T) {
 		{Job: "C", Unit: "P-2", Day: "2026-12-01", Crew: "day", People: 1, Hours: 2, Needs: &needs[1], Pages: 12},
 		{Job: "D", Unit: "P-2", Day: "2026-12-08", Crew: "day", People: 1, Hours: 2, Needs: &needs[1], Pages: 13},
 	}
-	fronts := slices.Collect(Weeks(&Run{Crews: []Crew{{"day", 36}}, Words: english}, jobs, nil))
+	fronts := slices.Collect(Weeks(&Run{Crews: []Crew{{"day", 36}}, Words: english}, jobs, nil, nil))
 	if len(fronts) != 2 || fronts[0].Week != "2026-W49" || fronts[1].Week != "2026-W50" {
 		t.Fatalf("%+v", fronts)
 	}
@@ -75,7 +75,9 @@ func TestSums(t *testing.T) {
 // No cell of the tables is taken for a formula.
 func TestGuard(t *testing.T) {
 	for cell, want := range map[string]string{
-		"": "", "P-214": "P-214", "=1+1": "'=1+1", "+1": "'+1", "-1": "'-1", "@SUM(A1)": "'@SUM(A1)", " =1": "' =1", "\t=1": "'\t=1", "|x": "'|x", "＝1": "'＝1", "3 mm": "3 mm", "–": "–",
+		"": "", "P-214": "P-214", "=1+1": "'=1+1", "+1": "'+1", "-1": "'-1", "@SUM(A1)": "'@SUM(A1)", " =1": "' =1", "\t=1": "'\t'=1", "|x": "'|x", "＝1": "'＝1", "3 mm": "3 mm", "–": "–",
+		";=1+1": ";'=1+1", "a;=1": "a;'=1", "a; +1": "a;' +1", "a,-1": "a,'-1", "a|@x": "a|'@x", "a\t=1": "a\t'=1", "a\n=1": "a\n'=1", "a;;=1": "a;;'=1",
+		"\r=1": "'\r'=1", "a;\t=1": "a;'\t'=1", "a=1; b-2": "a=1; b-2", "In service: −0.2 bar, 3": "In service: −0.2 bar, 3", "=1;=2": "'=1;'=2",
 	} {
 		if got := guard(cell); got != want {
 			t.Errorf("%q becomes %q, not %q", cell, got, want)

@@ -54,9 +54,9 @@ func (f *Front) packet() (packet.Packet, diag.List) {
 // that they can be handed out; one after another for a round, which is carried
 // whole, with what was refused first.
 func (s *sheets) all() []packet.Sheet {
-	list := []packet.Sheet{s.glance(), s.pull(), s.locks(), s.tools(), s.liquids(), s.refused()}
+	list := []packet.Sheet{s.glance(), s.withdraw(), s.pull(), s.locks(), s.tools(), s.liquids(), s.refused()}
 	if s.front.round {
-		list = append(list[5:], list[:5]...)
+		list = append(list[6:], list[:6]...)
 	}
 	list = slices.DeleteFunc(list, func(sheet packet.Sheet) bool { return len(sheet.Blocks) == 0 })
 	if !s.front.round {
@@ -367,6 +367,29 @@ func (s *sheets) liquids() packet.Sheet {
 	return sheet
 }
 
+// withdraw is what to fetch back and remove of jobs that are not to be done.
+func (s *sheets) withdraw() packet.Sheet {
+	sheet := packet.Sheet{ID: "withdraw", Title: s.word("withdraw.title")}
+	if len(s.front.Withdraw) == 0 {
+		return sheet
+	}
+	sheet.Blocks = append(sheet.Blocks, packet.Block{Alert: &packet.Alert{Signal: "notice", Word: s.words["compose.signal.notice"], Text: packet.Say(s.word("withdraw.alert"))}})
+	t := s.table("withdrawn", column{"job", 2}, column{"unit", 2}, column{"day", 2}, column{"reason", 2}, column{"fetch", 4}, column{"remove", 3})
+	for _, w := range s.front.Withdraw {
+		why := s.word("withdraw.unlisted")
+		if w.Cancelled {
+			why = s.word("withdraw.cancelled")
+		}
+		paper := s.word("withdraw.packet") + " " + w.Fingerprint
+		if w.Print != "" {
+			paper += "\n" + w.Print + " " + w.PrintFingerprint
+		}
+		s.row(t, strong(w.Job), say(cmp.Or(w.Unit, "–")), say(strings.TrimSpace(w.Day+" "+w.Crew)), say(why), say(strings.TrimSpace(paper)), say(strings.Join(w.Files, "\n")))
+	}
+	sheet.Blocks = append(sheet.Blocks, packet.Block{Table: t})
+	return sheet
+}
+
 // refused is what was not printed, and why.
 func (s *sheets) refused() packet.Sheet {
 	sheet := packet.Sheet{ID: "refused", Title: s.word("refused.title")}
@@ -376,7 +399,11 @@ func (s *sheets) refused() packet.Sheet {
 	sheet.Blocks = append(sheet.Blocks, packet.Block{Alert: &packet.Alert{Signal: "notice", Word: s.words["compose.signal.notice"], Text: packet.Say(s.word("refused.alert"))}})
 	t := s.table("reasons", column{"job", 2}, column{"unit", 2}, column{"day", 2}, column{"reason", 8})
 	for _, r := range s.front.Refused {
-		s.row(t, strong(cmp.Or(r.Job, "–")), say(cmp.Or(r.Unit, "–")), say(strings.TrimSpace(r.Day+" "+r.Crew)), say(printable(strings.Join(r.Reasons, "\n"))))
+		why := printable(strings.Join(r.Reasons, "\n"))
+		if s.front.round { // a crew has no use for the places in files
+			why = s.word("why." + string(cmp.Or(r.Cause, InRecords)))
+		}
+		s.row(t, strong(cmp.Or(r.Job, "–")), say(cmp.Or(r.Unit, "–")), say(strings.TrimSpace(r.Day+" "+r.Crew)), say(why))
 	}
 	sheet.Blocks = append(sheet.Blocks, packet.Block{Table: t})
 	return sheet

@@ -7,6 +7,7 @@ import (
 	"encoding/json"
 	"io"
 	"strings"
+	"unicode/utf8"
 )
 
 // Tables writes the front matter of a list as files for other programs, a week
@@ -148,13 +149,32 @@ func (t *Tables) Close() error {
 	return t.err
 }
 
-// guard keeps a spreadsheet from taking a cell for a formula. What begins with one
-// of these signs, white space before it or not, is one to some program. A number
-// cannot be, since none of the tables holds one below zero.
+// separators are what programs take for the end of a cell: the comma, or another
+// where the country's lists use it, and the end of a line.
+const separators = ";,|\t\n\r"
+
+// guard keeps a spreadsheet from taking a cell, or a part of it behind a separator,
+// for a formula: what begins with one of these signs, behind white space or not, is
+// one to some program. A number cannot be, since no table holds one below zero.
 func guard(cell string) string {
-	t := strings.TrimLeft(cell, " \u00a0")
-	if t == "" || !strings.ContainsRune("=+-@\t\r\n|＝＋－＠", []rune(t)[0]) {
-		return cell
+	var b strings.Builder
+	begins := true // a cell, to some program
+	rest := 0      // where that cell begins
+	for i, c := range cell {
+		switch {
+		case begins && strings.ContainsRune("=+-@\t\r＝＋－＠", c) || i == 0 && strings.ContainsRune("|\n", c):
+			b.WriteString("'" + cell[rest:i])
+			rest, begins = i, false
+		case begins && (c == ' ' || c == '\u00a0'):
+			continue
+		default:
+			begins = false
+		}
+		if strings.ContainsRune(separators, c) {
+			b.WriteString(cell[rest : i+utf8.RuneLen(c)])
+			rest, begins = i+utf8.RuneLen(c), true
+		}
 	}
-	return "'" + cell
+	b.WriteString(cell[rest:])
+	return b.String()
 }

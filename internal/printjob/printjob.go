@@ -29,6 +29,15 @@ type File struct {
 	Data []byte
 }
 
+// Obstacle says why one file cannot be read or written, where that is a matter of
+// its name alone.
+type Obstacle struct {
+	Name string `json:"file"` // within the output folder
+	Why  string `json:"why"`
+}
+
+func (o *Obstacle) Error() string { return o.Name + ": " + o.Why }
+
 // Made is what became of a job. Packet is nil where it cannot be printed. Pages and
 // what follows are of a job that was printed and not only composed.
 type Made struct {

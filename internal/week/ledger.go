@@ -29,6 +29,11 @@ type Ledger struct {
 	Jobs    []Done          `json:"jobs"`
 	Refused []front.Refused `json:"refused"`
 	Rounds  []RoundDone     `json:"rounds"`
+
+	// Withdraw are jobs that an earlier run printed and that are cancelled, or that
+	// the list no longer names, until their files are gone from the output.
+	Withdraw []front.Withdrawal `json:"withdraw"`
+	Files    []File             `json:"files"` // that were written, by name
 }
 
 // Done is a job that was printed. From and NeedsAt are places in the ledger's lists.
@@ -106,6 +111,8 @@ func (l *Ledger) Encode(w io.Writer) error {
 	list("parts", len(l.Parts), func(i int) any { return l.Parts[i] }, false)
 	list("needs", len(l.Needs), func(i int) any { return l.Needs[i] }, false)
 	list("rounds", len(l.Rounds), func(i int) any { return l.Rounds[i] }, false)
+	list("withdraw", len(l.Withdraw), func(i int) any { return l.Withdraw[i] }, false)
+	list("files", len(l.Files), func(i int) any { return l.Files[i] }, false)
 	list("refused", len(l.Refused), func(i int) any { return l.Refused[i] }, false)
 	list("jobs", len(l.Jobs), func(i int) any { return l.Jobs[i] }, true)
 	b.WriteString("}\n")
@@ -119,10 +126,10 @@ func DecodeLedger(raw []byte) (*Ledger, error) {
 	d := json.NewDecoder(bytes.NewReader(raw))
 	d.DisallowUnknownFields()
 	if err := d.Decode(&l); err != nil {
-		return nil, fmt.Errorf("it is no run's manifest: %w", err)
+		return nil, fmt.Errorf("it was not written by a run, or is damaged: %w", err)
 	}
 	if l.Format != LedgerFormat {
-		return nil, fmt.Errorf("it is a run's manifest of format %d; wanted is %d", l.Format, LedgerFormat)
+		return nil, fmt.Errorf("it is the ledger of another version of the program: format %d, not %d", l.Format, LedgerFormat)
 	}
 	for _, j := range l.Jobs {
 		if j.NeedsAt < 0 || j.NeedsAt >= len(l.Needs) || slices.ContainsFunc(j.From, func(i int) bool { return i < 0 || i >= len(l.Parts) }) {
@@ -175,6 +182,7 @@ func (l *Ledger) settle() error {
 	l.Parts, l.Needs = parts, needs
 	slices.SortStableFunc(l.Jobs, func(a, b Done) int { return compareRounds(a.Day, a.Crew, b.Day, b.Crew) })
 	slices.SortStableFunc(l.Rounds, func(a, b RoundDone) int { return compareRounds(a.Day, a.Crew, b.Day, b.Crew) })
+	sortedFiles(l.Files)
 	slices.SortStableFunc(l.Refused, func(a, b front.Refused) int { return a.At.Compare(b.At) })
 	return nil
 }
@@ -188,6 +196,11 @@ func digest(n *packet.Needs) [sha256.Size]byte {
 	return sha256.Sum256(raw)
 }
 
+func sortedFiles(files []File) []File {
+	slices.SortFunc(files, func(a, b File) int { return strings.Compare(a.Name, b.Name) })
+	return files
+}
+
 func compareRounds(dayA, crewA, dayB, crewB string) int {
 	return cmp.Or(strings.Compare(cmp.Or(dayA, "~"), cmp.Or(dayB, "~")), strings.Compare(crewA, crewB))
 }
@@ -199,7 +212,7 @@ func Join(parts []*Ledger) (*Ledger, error) {
 		return nil, fmt.Errorf("there are no parts to join")
 	}
 	all := *parts[0]
-	all.Part, all.Parts, all.Needs, all.Jobs, all.Refused, all.Rounds = "", nil, nil, nil, nil, nil
+	all.Part, all.Parts, all.Needs, all.Jobs, all.Refused, all.Rounds, all.Withdraw, all.Files = "", nil, nil, nil, nil, nil, nil, nil
 	_, of, err := ParsePart(parts[0].Part)
 	if err != nil {
 		return nil, err
@@ -231,6 +244,7 @@ func Join(parts []*Ledger) (*Ledger, error) {
 		}
 		all.Refused = append(all.Refused, p.Refused...)
 		all.Rounds = append(all.Rounds, p.Rounds...)
+		all.Files = append(all.Files, p.Files...)
 	}
 	for i, there := range seen {
 		if !there {

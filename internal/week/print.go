@@ -15,6 +15,7 @@ import (
 	"fmt"
 	"io"
 	"slices"
+	"strings"
 
 	"jobsheaf/internal/compose"
 	"jobsheaf/internal/diag"
@@ -25,25 +26,6 @@ import (
 	"jobsheaf/internal/procedure"
 	"jobsheaf/internal/record"
 )
-
-// Output is where finished files go. Every file in it is whole.
-type Output interface {
-	// Create begins a file that stands there under its name once it is kept, in
-	// the place of an older one, and not before.
-	Create(name string) (Draft, error)
-	// Put writes finished files of one folder, all of them or none.
-	Put(files ...printjob.File) error
-	// Ends gives the first and the last bytes of a file, at most n of each; none
-	// where there is no such file.
-	Ends(name string, n int) (head, tail []byte, err error)
-}
-
-// Draft is a file in the making. One of Keep and Drop is called, once.
-type Draft interface {
-	io.Writer
-	Keep() error
-	Drop()
-}
 
 // The names of what a run writes beside the packets.
 const (
@@ -62,13 +44,15 @@ type Printer struct {
 	Program string
 	Output  Output
 	Duplex  bool // let each packet of a print file begin on a fresh sheet of paper
-	// Before is the ledger of the run before; nil where there was none. With
-	// Changed, what changed since is told, and printed once more by itself, into the
-	// folder changed.
+	// Before is the ledger of the run before; nil where there was none. Files that
+	// are not as it has them are made again. With Changed, what changed since is
+	// named, and printed once more by itself, into the folder changed.
 	Before  *Ledger
 	Changed bool
-	// Tell is told of each job and each round that is done; it may be nil. It is
-	// called from one goroutine.
+	// Cancelled are the jobs that the list marks as cancelled.
+	Cancelled []string
+	// Tell is called after each job and each round; it may be nil. It is called from
+	// one goroutine.
 	Tell func(Progress)
 }
 
@@ -88,18 +72,33 @@ type Result struct {
 	Changed  []front.Change
 	Files    []string // the print files and the front matter, in order
 	Stale    []string // files of an earlier run that the list no longer has
+
+	Restored  []string   // files that were damaged or missing since the run before, and were made again
+	Obstacles []printjob.Obstacle // files that could not be written or read
+}
+
+// Printed counts the jobs whose packets are in the output.
+func (r *Result) Printed() int {
+	n := 0
+	for i := range r.Ledger.Jobs {
+		if _, there := slices.BinarySearchFunc(r.Ledger.Files, r.Ledger.Jobs[i].Job.Job+".pdf", func(f File, name string) int { return strings.Compare(f.Name, name) }); there {
+			n++
+		}
+	}
+	return n
 }
 
 // run is a printing in progress.
 type run struct {
 	*Printer
 	ctx    context.Context
+	out    *output
 	ledger *Ledger
 	part   map[string]int            // places in ledger.Parts by name
 	need   map[[sha256.Size]byte]int // places in ledger.Needs by digest
-	since  *earlier
+	before *earlier                  // nil where there was no run before
 	result Result
-	told   Progress
+	far    Progress
 }
 
 // Print prints rounds of a list: the packets, a print file for each round, and with
@@ -109,7 +108,7 @@ type run struct {
 // what they would become are left as they are. The error is of the machine, or
 // ctx's; what is in the output then is whole.
 func (p *Printer) Print(ctx context.Context, list string, rounds []Round, part string) (*Result, error) {
-	r := &run{Printer: p, ctx: ctx, part: map[string]int{}, need: map[[sha256.Size]byte]int{}}
+	r := &run{Printer: p, ctx: ctx, out: newOutput(p.Output, p.Before), part: map[string]int{}, need: map[[sha256.Size]byte]int{}}
 	r.ledger = &Ledger{Format: LedgerFormat, Part: part, Run: front.Run{Program: p.Program, List: list, Duplex: p.Duplex, Words: p.Words}}
 	r.result.Ledger = r.ledger
 	if s := p.Book.Site; s != nil {
@@ -119,11 +118,11 @@ func (p *Printer) Print(ctx context.Context, list string, rounds []Round, part s
 		}
 		slices.SortFunc(r.ledger.Crews, func(a, b front.Crew) int { return cmp.Compare(a.Name, b.Name) })
 	}
-	if p.Changed && p.Before != nil {
-		r.since = newEarlier(p.Before)
+	if p.Before != nil {
+		r.before = newEarlier(p.Before)
 	}
 	for _, d := range rounds {
-		r.told.Of += len(d.Jobs)
+		r.far.Of += len(d.Jobs)
 	}
 	if err := r.rounds(rounds); err != nil {
 		return &r.result, err
@@ -135,15 +134,19 @@ func (p *Printer) Print(ctx context.Context, list string, rounds []Round, part s
 		return &r.result, err
 	}
 	if part == "" {
-		files, problems, err := Finish(p.Output, r.ledger, p.Words)
-		r.result.Files = append(r.result.Files, files...)
-		r.result.Problems = append(r.result.Problems, problems...)
-		if err != nil {
+		if err := r.result.finish(r.out, p.Before, p.Cancelled); err != nil {
 			return &r.result, err
 		}
-	} else if err := putLedger(p.Output, PartName(part), r.ledger); err != nil {
-		return &r.result, err
+	} else {
+		if err := r.out.missing(); err != nil {
+			return &r.result, err
+		}
+		r.ledger.Files = r.out.list()
+		if err := r.out.putLedger(PartName(part), r.ledger); err != nil {
+			return &r.result, err
+		}
 	}
+	r.result.Restored, r.result.Obstacles = r.out.restored, r.out.obstacles
 	r.result.Problems = r.result.Problems.Sorted()
 	return &r.result, nil
 }
@@ -153,8 +156,8 @@ func (p *Printer) Print(ctx context.Context, list string, rounds []Round, part s
 // list no longer has.
 func (r *run) stale() error {
 	look := func(name string) error {
-		head, _, err := r.Output.Ends(name, 1)
-		if head != nil {
+		there, err := r.out.there(name)
+		if there {
 			r.result.Stale = append(r.result.Stale, name)
 		}
 		return err
@@ -189,22 +192,65 @@ func PartName(part string) string {
 	return fmt.Sprintf("week.%dof%d.json", k, n)
 }
 
-func putLedger(s Output, name string, l *Ledger) error {
-	d, err := s.Create(name)
+// putLedger writes a ledger. It is not among the files that it lists.
+func (o *output) putLedger(name string, l *Ledger) error {
+	d, err := o.Create(name)
 	if err != nil {
-		return err
+		return o.passed(err)
 	}
 	if err := l.Encode(d); err != nil {
 		d.Drop()
 		return err
 	}
-	return d.Keep()
+	return o.passed(d.Keep())
 }
 
-// Finish writes the front matter of a whole list and then its ledger: that it is
-// there says that the run came to its end.
-func Finish(s Output, l *Ledger, words map[string]string) (files []string, problems diag.List, err error) {
+// Finish writes the front matter of a list whose parts were joined, and then its
+// ledger. Before is the ledger of the run before; nil where there was none.
+func Finish(to Output, l, before *Ledger, words map[string]string) (*Result, error) {
 	l.Words = words
+	r := &Result{Ledger: l}
+	out := newOutput(to, before)
+	for _, f := range l.Files {
+		out.files[f.Name] = f
+	}
+	err := r.finish(out, before, nil)
+	r.Restored, r.Obstacles = out.restored, out.obstacles
+	return r, err
+}
+
+// finish writes the front matter of a whole list and then its ledger: that it is
+// there says that the run came to its end.
+func (r *Result) finish(out *output, before *Ledger, cancelled []string) error {
+	l := r.Ledger
+	var err error
+	if l.Withdraw, err = out.withdrawals(l, before, cancelled); err != nil {
+		return err
+	}
+	r.Stale = slices.DeleteFunc(r.Stale, func(name string) bool { // these are named with their jobs
+		return slices.ContainsFunc(l.Withdraw, func(w front.Withdrawal) bool { return slices.Contains(w.Files, name) })
+	})
+	for name := range out.before { // what is made again in any case
+		if strings.HasPrefix(name, frontIn) {
+			if _, err := out.asLeft(name); err != nil {
+				return err
+			}
+			delete(out.files, name)
+		}
+	}
+	slices.Sort(out.restored)
+	if err := r.front(out); err != nil {
+		return err
+	}
+	if err := out.missing(); err != nil {
+		return err
+	}
+	l.Files = out.list()
+	return out.putLedger(LedgerName, l)
+}
+
+// front writes the front matter.
+func (r *Result) front(out *output) error {
 	var drafts []Draft
 	defer func() {
 		for _, d := range drafts {
@@ -212,47 +258,49 @@ func Finish(s Output, l *Ledger, words map[string]string) (files []string, probl
 		}
 	}()
 	tables, err := front.NewTables(func(name string) (io.Writer, error) {
-		d, err := s.Create(frontIn + name)
+		d, err := out.create(frontIn + name)
 		if err == nil {
 			drafts = append(drafts, d)
 		}
 		return d, err
 	})
 	if err != nil {
-		return nil, nil, err
+		return err
 	}
-	for f := range front.Weeks(&l.Run, l.frontJobs(), l.Refused) {
+	for f := range front.Weeks(&r.Ledger.Run, r.Ledger.frontJobs(), r.Ledger.Refused, r.Ledger.Withdraw) {
 		tables.Add(&f)
 		doc, list := f.LayOut()
-		problems = append(problems, list...)
+		r.Problems = append(r.Problems, list...)
 		if list.HasErrors() {
 			continue
 		}
 		name := frontIn + cmp.Or(f.Week, "refused") + ".pdf"
-		d, err := s.Create(name)
+		d, err := out.create(name)
 		if err != nil {
-			return files, problems, err
+			return err
 		}
 		if err := pdf.Write(d, doc); err != nil {
 			d.Drop()
-			return files, problems, err
+			return err
 		}
 		if err := d.Keep(); err != nil {
-			return files, problems, err
+			return err
 		}
-		files = append(files, name)
+		if _, written := out.files[name]; written {
+			r.Files = append(r.Files, name)
+		}
 	}
 	if err := tables.Close(); err != nil {
-		return files, problems, err
+		return err
 	}
 	for len(drafts) > 0 {
 		d := drafts[0]
 		drafts = drafts[1:]
 		if err := d.Keep(); err != nil {
-			return files, problems, err
+			return err
 		}
 	}
-	return files, problems, putLedger(s, LedgerName, l)
+	return nil
 }
 
 // rounds prints the rounds: first those of which the print file is missing, in one
@@ -260,11 +308,15 @@ func Finish(s Output, l *Ledger, words map[string]string) (files []string, probl
 func (r *run) rounds(rounds []Round) error {
 	full := make([]bool, len(rounds))
 	for i := range rounds {
-		head, _, err := r.Output.Ends(roundsIn+rounds[i].Name()+".pdf", 1)
+		name := roundsIn + rounds[i].Name() + ".pdf"
+		there, err := r.out.there(name)
 		if err != nil {
 			return err
 		}
-		full[i] = head == nil
+		if _, known := r.out.before[name]; known && !there {
+			r.out.restore(name)
+		}
+		full[i] = !there
 	}
 	again, err := r.pass(rounds, full)
 	if err != nil || len(again) == 0 {

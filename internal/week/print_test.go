@@ -3,6 +3,7 @@ package week
 import (
 	"bytes"
 	"context"
+	"crypto/sha256"
 	"encoding/csv"
 	"errors"
 	"fmt"
@@ -82,6 +83,21 @@ func (s *shelf) Ends(name string, n int) (head, tail []byte, err error) {
 	}
 	k := min(n, len(b))
 	return b[:k], b[len(b)-k:], nil
+}
+
+func (s *shelf) Size(name string) (int64, error) {
+	if b, ok := s.files[name]; ok {
+		return int64(len(b)), nil
+	}
+	return -1, nil
+}
+
+func (s *shelf) Sum(name string) (string, error) {
+	b, ok := s.files[name]
+	if !ok {
+		return "", nil
+	}
+	return fmt.Sprintf("%x", sha256.Sum256(b)), nil
 }
 
 // plant is a site that is ready to print.
@@ -245,8 +261,8 @@ func TestPrint(t *testing.T) {
 		if err != nil {
 			t.Fatal(err)
 		}
-		if _, problems, err := Finish(all, l, p.words); err != nil || problems.HasErrors() {
-			t.Fatal(err, problems)
+		if r, err := Finish(all, l, nil, p.words); err != nil || r.Problems.HasErrors() {
+			t.Fatal(err, r.Problems)
 		}
 		same(t, all, want, "joined")
 		for what, bad := range map[string][]*Ledger{"none": nil, "one alone": parts[:1], "one twice": {parts[0], parts[0]}, "the whole": {l}} {
@@ -455,14 +471,14 @@ func TestShare(t *testing.T) {
 
 // A ledger that was altered is refused, not believed.
 func FuzzDecodeLedger(f *testing.F) {
-	f.Add([]byte(`{"format":1,"program":"","list":"","look":{"site":"","paper":"","language":""},"crews":[],"parts":[],"needs":[],"rounds":[],"refused":[],"jobs":[{"job":"a","from":[0],"needs":0}]}`))
+	f.Add([]byte(`{"format":2,"program":"","list":"","look":{"site":"","paper":"","language":""},"crews":[],"parts":[],"needs":[],"rounds":[],"refused":[],"jobs":[{"job":"a","from":[0],"needs":0}]}`))
 	f.Fuzz(func(t *testing.T, raw []byte) {
 		l, err := DecodeLedger(raw)
 		if err != nil {
 			return
 		}
 		if _, err := Join([]*Ledger{l}); err == nil {
-			for range front.Weeks(&l.Run, l.frontJobs(), l.Refused) {
+			for range front.Weeks(&l.Run, l.frontJobs(), l.Refused, l.Withdraw) {
 			}
 		}
 	})

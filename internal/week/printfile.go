@@ -66,15 +66,15 @@ func (s *printFile) add(got printjob.Made, full bool) error {
 	}
 	s.done, s.parts, s.needs = append(s.done, d), append(s.parts, pk.Parts), append(s.needs, pk.Needs)
 	why := []string(nil)
-	if s.since != nil {
-		if why = s.since.why(&d, pk.Parts); why != nil {
+	if s.Changed && s.before != nil {
+		if why = s.before.why(&d, pk.Parts); why != nil {
 			s.changes = append(s.changes, front.Change{Job: d.Job.Job, Why: why})
 		}
 	}
 	if !full {
 		return s.progress(got, full)
 	}
-	if err := s.Output.Put(got.Files...); err != nil {
+	if err := s.out.put(got.Files...); err != nil {
 		return err
 	}
 	if err := s.stackOn(&s.print, roundsIn, got); err != nil {
@@ -92,10 +92,10 @@ func (s *printFile) add(got printjob.Made, full bool) error {
 // known to be whole.
 func (s *printFile) progress(got printjob.Made, full bool) error {
 	if full {
-		s.told.Jobs++
-		s.told.Pages += got.Pages
+		s.far.Jobs++
+		s.far.Pages += got.Pages
 		if s.Tell != nil {
-			s.Tell(s.told)
+			s.Tell(s.far)
 		}
 	}
 	return nil
@@ -105,7 +105,13 @@ func (s *printFile) progress(got printjob.Made, full bool) error {
 // the records it leans on lack.
 func (s *printFile) refuse(m printjob.Made) {
 	j := m.Job
-	r := front.Refused{Job: j.ID.S, Unit: j.Unit.S, Procedure: j.Procedure.S, Day: j.Day.S, Crew: j.Crew.S, At: j.At}
+	r := front.Refused{Job: j.ID.S, Unit: j.Unit.S, Procedure: j.Procedure.S, Day: j.Day.S, Crew: j.Crew.S, At: j.At, Cause: front.InRecords}
+	switch {
+	case j.Broken():
+		r.Cause = front.InList
+	case slices.ContainsFunc(m.Problems, func(p diag.Problem) bool { return p.Rule == "wrong-procedure" }):
+		r.Cause = front.InProcedure
+	}
 	for _, list := range []diag.List{j.Problems, m.Problems} {
 		for _, p := range list.Sorted() {
 			if p.Severity != diag.Error || p.Rule == "refused" && j.Broken() {
@@ -129,7 +135,7 @@ func (s *printFile) refuse(m printjob.Made) {
 // stackOn puts a packet onto a print file.
 func (s *printFile) stackOn(to **stack, folder string, m printjob.Made) error {
 	if *to == nil {
-		d, err := s.Output.Create(folder + s.round.Name() + ".pdf")
+		d, err := s.out.create(folder + s.round.Name() + ".pdf")
 		if err != nil {
 			return err
 		}
@@ -184,9 +190,12 @@ func (s *printFile) file() string { return roundsIn + s.round.Name() + ".pdf" }
 // printed, and then enters it as it is.
 func (s *printFile) whole() (bool, error) {
 	f := s.front()
-	_, tail, err := s.Output.Ends(s.file(), 512)
-	if err != nil {
+	if ok, err := s.undamaged(f.ID()); !ok {
 		return false, err
+	}
+	_, tail, err := s.out.Ends(s.file(), 512)
+	if err != nil {
+		return false, s.out.passed(err)
 	}
 	frame := s.frame()
 	frame.ID = f.ID()
@@ -197,9 +206,9 @@ func (s *printFile) whole() (bool, error) {
 	for i, d := range s.done {
 		// A packet without sheets gives the document without its pages.
 		doc, _ := layout.Layout(packet.Packet{Job: packet.Job{ID: d.Job.Job, Unit: d.Unit, UnitName: d.UnitName, Title: d.Title, Day: d.Day}, Paper: s.ledger.Look.Paper, Fingerprint: d.Fingerprint})
-		_, tail, err := s.Output.Ends(d.Job.Job+".pdf", 512)
+		_, tail, err := s.out.Ends(d.Job.Job+".pdf", 512)
 		if err != nil {
-			return false, err
+			return false, s.out.passed(err)
 		}
 		if s.done[i].Pages == 0 || pdf.IdentityOf(tail) != pdf.Identity(doc) {
 			return false, nil
@@ -208,12 +217,41 @@ func (s *printFile) whole() (bool, error) {
 	}
 	doc, problems := f.LayOut()
 	s.problems = append(s.problems, problems...)
-	s.told.Jobs += s.seen
-	s.told.Pages += pages
+	s.far.Jobs += s.seen
+	s.far.Pages += pages
 	s.result.Kept += len(s.done)
 	s.entered(f.ID(), s.sides(len(doc.Pages)), true)
 	return true, nil
 }
+
+// undamaged reports whether the files of the round are as the run before left them.
+// Those that would say something else now than they did then are not looked at.
+func (s *printFile) undamaged(id string) (bool, error) {
+	names := []string{s.file()}
+	if s.before != nil && !slices.ContainsFunc(s.before.ledger.Rounds, func(d RoundDone) bool { return d.File == s.file() && d.Fingerprint == short(id) }) {
+		names = nil
+	}
+	for _, d := range s.done {
+		if s.before != nil {
+			if old := s.before.jobs[d.Job.Job]; old == nil || old.Fingerprint != d.Fingerprint {
+				continue
+			}
+		}
+		names = append(names, d.Job.Job+".pdf", d.Job.Job+".json")
+	}
+	all := true
+	for _, name := range names {
+		ok, err := s.out.asLeft(name)
+		if err != nil {
+			return false, err
+		}
+		all = all && ok
+	}
+	return all, nil
+}
+
+// short gives the eight digits of a digest that are printed.
+func short(id string) string { return strings.ToUpper(id[:8]) }
 
 // sides counts the pages of the print file with their blank backs.
 func (s *printFile) sides(front int) int {
@@ -234,7 +272,7 @@ func (s *printFile) sides(front int) int {
 // pagesOf gives how many pages a packet in the output has, 0 where what stands
 // there is not this packet.
 func (s *printFile) pagesOf(pk *packet.Packet) int {
-	head, _, err := s.Output.Ends(pk.Job.ID+".json", 4096)
+	head, _, err := s.out.Ends(pk.Job.ID+".json", 4096)
 	if err != nil || head == nil {
 		return 0
 	}
@@ -247,24 +285,14 @@ func (s *printFile) pagesOf(pk *packet.Packet) int {
 
 // close puts the front matter before the packets and ends the print file.
 func (s *printFile) close() error {
-	if s.round.Day == "" {
-		// Nothing of these jobs could be printed; the week's front matter has them.
+	if s.print == nil {
+		// Nothing of these jobs could be printed; the week's front matter names them.
 		s.entered("", 0, false)
 		return nil
 	}
 	f := s.front()
 	doc, problems := f.LayOut()
 	s.problems = append(s.problems, problems...)
-	if s.print == nil { // all were refused: the print file says so
-		d, err := s.Output.Create(s.file())
-		if err != nil {
-			return err
-		}
-		s.print = &stack{draft: d}
-		if s.print.w, err = pdf.NewWriter(d, s.frame()); err != nil {
-			return err
-		}
-	}
 	if problems.HasErrors() {
 		return fmt.Errorf("the front matter of %s cannot be laid out: %s", s.round.Name(), problems.Sorted()[0])
 	}
@@ -317,11 +345,11 @@ func (s *printFile) entered(id string, pages int, whole bool) {
 	if pages == 0 {
 		return
 	}
-	d := RoundDone{Day: s.round.Day, Crew: s.round.Crew, File: s.file(), Jobs: len(s.done), Pages: pages, Fingerprint: strings.ToUpper(id[:8])}
+	d := RoundDone{Day: s.round.Day, Crew: s.round.Crew, File: s.file(), Jobs: len(s.done), Pages: pages, Fingerprint: short(id)}
 	s.ledger.Rounds = append(s.ledger.Rounds, d)
 	s.result.Files = append(s.result.Files, d.File)
 	if s.Tell != nil {
-		p := s.told
+		p := s.far
 		p.Round, p.Whole = &d, whole
 		s.Tell(p)
 	}
