@@ -197,6 +197,31 @@ func (f folder) Ends(name string, n int) (head, tail []byte, err error) {
 
 // inTheWay says of a file why it was not written.
 func inTheWay(out string, o printjob.Obstacle) diag.Problem {
-	return diag.Problem{Pos: diag.Pos{File: filepath.Join(out, filepath.FromSlash(o.Name))}, Severity: diag.Error, Rule: "in-the-way",
+	p := diag.Problem{Pos: diag.Pos{File: filepath.Join(out, filepath.FromSlash(o.Name))}, Severity: diag.Error, Rule: "in-the-way",
 		Message: "not written: " + o.Why, Hint: "move what is there away and run the command again"}
+	if _, err := os.Lstat(p.Pos.File); err != nil {
+		p.Hint = "run the command again"
+	}
+	return p
+}
+
+// obstacles says of files why they were not written: what holds for many, such as
+// that their folder was taken away, once.
+func obstacles(out string, list []printjob.Obstacle) diag.List {
+	var problems diag.List
+	why := map[string][]printjob.Obstacle{}
+	for _, o := range list {
+		why[o.Why] = append(why[o.Why], o)
+	}
+	for _, o := range list {
+		same := why[o.Why]
+		if len(same) <= 3 {
+			problems.Add(inTheWay(out, o))
+		} else if o == same[0] {
+			p := inTheWay(out, o)
+			p.Message += fmt.Sprintf("; and so it is with %d more", len(same)-1)
+			problems.Add(p)
+		}
+	}
+	return problems
 }

@@ -126,6 +126,7 @@ func runWeek(ctx context.Context, s Streams, w weekly) error {
 		return err
 	case w.changed && before == nil:
 		return fmt.Errorf("%s: there is none of a run before, with which to compare", filepath.Join(w.out, week.LedgerName))
+	case errors.As(err, new(*printjob.Obstacle)): // it is named when this run's is written
 	case err != nil: // such as one that a power cut left empty: this run writes it anew
 		problems.Warnf(diag.Pos{File: filepath.Join(w.out, week.LedgerName)}, "damaged", "", "what the run before printed is not known: %s; every file that can be told to be whole is kept", errors.Unwrap(err))
 	}
@@ -215,7 +216,7 @@ func readLedger(dir, name string) (*week.Ledger, error) {
 	var obstacle *printjob.Obstacle
 	switch {
 	case errors.As(err, &obstacle):
-		return nil, fmt.Errorf("%s: %w", file, errors.New(obstacle.Why))
+		return nil, fmt.Errorf("%s: %w", file, obstacle)
 	case err != nil || size < 0:
 		return nil, err
 	case size > mostOfLedger:

@@ -31,10 +31,8 @@ type weekReport struct {
 }
 
 func reportOf(r *week.Result, out string, problems diag.List) weekReport {
-	rep := weekReport{List: r.Ledger.List, Part: r.Ledger.Part, Printed: r.Printed(), of: len(r.Ledger.Jobs) + len(r.Ledger.Refused), Withdraw: r.Ledger.Withdraw, Kept: r.Kept, Changed: r.Changed, Refused: append([]front.Refused{}, r.Ledger.Refused...)}
-	for _, j := range r.Ledger.Jobs {
-		rep.Pages += j.Pages
-	}
+	rep := weekReport{List: r.Ledger.List, Part: r.Ledger.Part, of: len(r.Ledger.Jobs) + len(r.Ledger.Refused), Withdraw: r.Ledger.Withdraw, Kept: r.Kept, Changed: r.Changed, Refused: append([]front.Refused{}, r.Ledger.Refused...)}
+	rep.Printed, rep.Pages = r.Printed()
 	for _, f := range r.Files {
 		rep.Files = append(rep.Files, filepath.Join(out, filepath.FromSlash(f)))
 	}
@@ -48,9 +46,7 @@ func reportOf(r *week.Result, out string, problems diag.List) weekReport {
 		rep.Restored = append(rep.Restored, name)
 		problems.Warnf(diag.Pos{File: name}, "damaged", "", "it was not as the run before left it, and was made again")
 	}
-	for _, o := range r.Obstacles {
-		problems.Add(inTheWay(out, o))
-	}
+	problems = append(problems, obstacles(out, r.Obstacles)...)
 	for _, w := range r.Ledger.Withdraw {
 		problems.Add(toWithdraw(out, w))
 	}

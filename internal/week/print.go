@@ -73,19 +73,25 @@ type Result struct {
 	Files    []string // the print files and the front matter, in order
 	Stale    []string // files of an earlier run that the list no longer has
 
-	Restored  []string   // files that were damaged or missing since the run before, and were made again
+	Restored  []string            // files that were damaged or missing since the run before, and were made again
 	Obstacles []printjob.Obstacle // files that could not be written or read
 }
 
-// Printed counts the jobs whose packets are in the output.
-func (r *Result) Printed() int {
-	n := 0
+// Printed counts the jobs whose packets are in the output, and their pages.
+func (r *Result) Printed() (jobs, pages int) {
 	for i := range r.Ledger.Jobs {
-		if _, there := slices.BinarySearchFunc(r.Ledger.Files, r.Ledger.Jobs[i].Job.Job+".pdf", func(f File, name string) int { return strings.Compare(f.Name, name) }); there {
-			n++
+		if d := &r.Ledger.Jobs[i]; r.wrote(d.Job.Job + ".pdf") {
+			jobs++
+			pages += d.Pages
 		}
 	}
-	return n
+	return jobs, pages
+}
+
+// wrote reports whether a file is among those of the ledger.
+func (r *Result) wrote(name string) bool {
+	_, there := slices.BinarySearchFunc(r.Ledger.Files, name, func(f File, name string) int { return strings.Compare(f.Name, name) })
+	return there
 }
 
 // run is a printing in progress.
@@ -246,6 +252,7 @@ func (r *Result) finish(out *output, before *Ledger, cancelled []string) error {
 		return err
 	}
 	l.Files = out.list()
+	r.Files = slices.DeleteFunc(r.Files, func(name string) bool { return !strings.HasPrefix(name, changedIn) && !r.wrote(name) })
 	return out.putLedger(LedgerName, l)
 }
 

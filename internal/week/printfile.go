@@ -342,7 +342,7 @@ func (s *printFile) entered(id string, pages int, whole bool) {
 	s.ledger.Refused = append(s.ledger.Refused, s.refused...)
 	s.result.Problems = append(s.result.Problems, s.problems...)
 	s.result.Changed = append(s.result.Changed, s.changes...)
-	if pages == 0 {
+	if _, written := s.out.files[s.file()]; !written {
 		return
 	}
 	d := RoundDone{Day: s.round.Day, Crew: s.round.Crew, File: s.file(), Jobs: len(s.done), Pages: pages, Fingerprint: short(id)}
