@@ -95,16 +95,22 @@ func TestInTheWay(t *testing.T) {
 		must(t, os.WriteFile(at(name), nil, 0o644))
 		must(t, os.Truncate(at(name), 40<<30))
 	}
-	var report weekReport
+	var report struct {
+		Printed  int
+		Problems []struct {
+			At   struct{ File string }
+			Rule string
+		}
+	}
 	got := again("--json")
 	must(t, json.Unmarshal([]byte(got.out), &report))
-	if got.code != exitRefused || report.Printed != 8 {
-		t.Errorf("exit code %d, %d packets are printed", got.code, report.Printed)
+	if got.code != exitRefused || report.Printed != 9 {
+		t.Errorf("exit code %d, %d packets are printed; the packet of the job whose manifest cannot be written is as it was", got.code, report.Printed)
 	}
 	named := map[string]bool{}
 	for _, p := range report.Problems {
 		if p.Rule == "in-the-way" {
-			name, err := filepath.Rel(out, p.Pos.File)
+			name, err := filepath.Rel(out, p.At.File)
 			must(t, err)
 			named[name] = true
 		}
@@ -140,5 +146,27 @@ func TestFileOfAnother(t *testing.T) {
 	}
 	if raw, err := os.ReadFile(filepath.Join(out, "K-24818.pdf")); err != nil || string(raw) != "mine" {
 		t.Errorf("it holds %q, %v", raw, err)
+	}
+}
+
+// A list that cannot be read says why, with the place, as it does for make.
+func TestWeekSaysWhyListIsBroken(t *testing.T) {
+	dir := t.TempDir()
+	site := demo(t, "soapworks")
+	site["lists/week-50.yaml"] = "list: week-50\njobs:\n  - {job: K-1, unit: P-214\n"
+	site.write(t, dir)
+	got := jobsheaf("week", "week-50", "--site", dir, "--out", filepath.Join(dir, "out"), "--today", "2026-11-01")
+	if got.code != exitRefused || !strings.Contains(got.err, "lists/week-50.yaml:") || !strings.Contains(got.err, "nothing is printed: the list week-50 cannot be read") {
+		t.Errorf("list: exit code %d\n%s", got.code, got.err)
+	}
+	for what, text := range map[string]string{"cut": "site: works\nname: [x\n", "of another paper": strings.Replace(site["site.yaml"], "paper: A4", "paper: parchment", 1)} {
+		site["site.yaml"] = text
+		delete(site, "lists/week-50.yaml")
+		dir := t.TempDir()
+		site.write(t, dir)
+		got = jobsheaf("week", "week-49", "--site", dir, "--out", filepath.Join(dir, "out"), "--today", "2026-11-01")
+		if got.code != exitRefused || !strings.Contains(got.err, "site.yaml:") {
+			t.Errorf("site %s: exit code %d\n%s", what, got.code, got.err)
+		}
 	}
 }

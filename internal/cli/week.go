@@ -40,11 +40,12 @@ file from another program. Into the output folder go
     print/DAY-CREW.pdf         a print file a crew and day: front matter, then the
                                packets in walking order, by area and unit
     front/WEEK.pdf, *.csv      the week at a glance, pull list, locks and tags,
-                               tools, liquids, and what was refused
-    week.json                  the manifest of the run
+                               tools, liquids, what was not printed, and what to withdraw
+    week.json                  the ledger: what was printed, and how each file was
 
 A bad row or job is refused with its reasons, and the others are printed. A run
-that was stopped is finished by running the command again.`,
+that was stopped is finished by running the command again. Files that were damaged or
+removed since are made again, and named.`,
 		Example: `  jobsheaf week week-49 --site works
   jobsheaf week planned.xlsx --site works --out paper --duplex
   jobsheaf week planned.csv --site works --changed
@@ -71,7 +72,7 @@ that was stopped is finished by running the command again.`,
 	f.BoolVar(&w.duplex, "duplex", false, "for two-sided printing: a blank back follows a packet that ends on a front")
 	f.BoolVar(&w.changed, "changed", false, "print once more, into the folder changed, what is not as it was in the run before, and say why")
 	f.StringVar(&w.part, "part", "", "print a share of the list, such as 2/5")
-	f.BoolVar(&w.join, "join", false, "join the parts in the output folder: their manifests, and the front matter")
+	f.BoolVar(&w.join, "join", false, "join the parts in the output folder: their ledgers, and the front matter")
 	f.StringVar(&w.today, "today", "", "the day that counts as today, year-month-day")
 	f.BoolVarP(&w.quiet, "quiet", "q", false, "say nothing but problems")
 	f.BoolVar(&w.asJSON, "json", false, "print what was made as JSON")
@@ -114,7 +115,7 @@ func runWeek(ctx context.Context, s Streams, w weekly) error {
 	}
 	problems = append(problems, st.problems...)
 	switch {
-	case list == nil:
+	case list == nil || list.Broken() && len(list.Jobs) == 0:
 		return nothingPrinted(s, problems, "the list "+w.list+" cannot be read")
 	case st.words == nil: // the front matter would have none either
 		return nothingPrinted(s, problems, "list "+list.ID+" is refused, since the pages have no words in the site's language")

@@ -144,9 +144,11 @@ func (o *output) there(name string) (bool, error) {
 }
 
 // asLeft reports whether a file is as the run before left it, and takes note of it
-// where it is not. A file that the run before did not write is taken as it is.
-func (o *output) asLeft(name string) (bool, error) {
+// where it is not. A file that the run before did not write, or that need not be the
+// same, is taken as it is.
+func (o *output) asLeft(name string, same bool) (bool, error) {
 	was, known := o.before[name]
+	known = known && same
 	n, err := o.Size(name)
 	if err != nil {
 		return false, o.passed(err)

@@ -13,7 +13,6 @@ import (
 	"context"
 	"crypto/sha256"
 	"fmt"
-	"io"
 	"slices"
 	"strings"
 
@@ -21,7 +20,6 @@ import (
 	"jobsheaf/internal/diag"
 	"jobsheaf/internal/front"
 	"jobsheaf/internal/packet"
-	"jobsheaf/internal/pdf"
 	"jobsheaf/internal/printjob"
 	"jobsheaf/internal/procedure"
 	"jobsheaf/internal/record"
@@ -112,7 +110,7 @@ type run struct {
 // list the rounds are ("2/5"), "" for all of it; a share gets no front matter, which
 // Finish makes once the shares are joined. Rounds whose files are all there and are
 // what they would become are left as they are. The error is of the machine, or
-// ctx's; what is in the output then is whole.
+// ctx's; every file in the output is then whole.
 func (p *Printer) Print(ctx context.Context, list string, rounds []Round, part string) (*Result, error) {
 	r := &run{Printer: p, ctx: ctx, out: newOutput(p.Output, p.Before), part: map[string]int{}, need: map[[sha256.Size]byte]int{}}
 	r.ledger = &Ledger{Format: LedgerFormat, Part: part, Run: front.Run{Program: p.Program, List: list, Duplex: p.Duplex, Words: p.Words}}
@@ -157,7 +155,7 @@ func (p *Printer) Print(ctx context.Context, list string, rounds []Round, part s
 	return &r.result, nil
 }
 
-// stale finds what stands in the output from an earlier run and is no longer true:
+// stale finds what is in the output from an earlier run and is no longer true:
 // the packets of jobs that are refused now, and the print files of rounds that the
 // list no longer has.
 func (r *run) stale() error {
@@ -175,12 +173,18 @@ func (r *run) stale() error {
 		if err := look(j.Job + ".pdf"); err != nil {
 			return err
 		}
+		file := roundsIn + roundName(j.Day, j.Crew) + ".pdf"
+		if !slices.ContainsFunc(r.ledger.Rounds, func(n RoundDone) bool { return n.File == file }) && !slices.Contains(r.result.Stale, file) {
+			if err := look(file); err != nil {
+				return err
+			}
+		}
 	}
 	if r.Before == nil || r.Before.List != r.ledger.List || r.ledger.Part != "" {
 		return nil
 	}
 	for _, d := range r.Before.Rounds {
-		if !slices.ContainsFunc(r.ledger.Rounds, func(n RoundDone) bool { return n.File == d.File }) {
+		if !slices.ContainsFunc(r.ledger.Rounds, func(n RoundDone) bool { return n.File == d.File }) && !slices.Contains(r.result.Stale, d.File) {
 			if err := look(d.File); err != nil {
 				return err
 			}
@@ -196,118 +200,6 @@ func PartName(part string) string {
 		return LedgerName
 	}
 	return fmt.Sprintf("week.%dof%d.json", k, n)
-}
-
-// putLedger writes a ledger. It is not among the files that it lists.
-func (o *output) putLedger(name string, l *Ledger) error {
-	d, err := o.Create(name)
-	if err != nil {
-		return o.passed(err)
-	}
-	if err := l.Encode(d); err != nil {
-		d.Drop()
-		return err
-	}
-	return o.passed(d.Keep())
-}
-
-// Finish writes the front matter of a list whose parts were joined, and then its
-// ledger. Before is the ledger of the run before; nil where there was none.
-func Finish(to Output, l, before *Ledger, words map[string]string) (*Result, error) {
-	l.Words = words
-	r := &Result{Ledger: l}
-	out := newOutput(to, before)
-	for _, f := range l.Files {
-		out.files[f.Name] = f
-	}
-	err := r.finish(out, before, nil)
-	r.Restored, r.Obstacles = out.restored, out.obstacles
-	return r, err
-}
-
-// finish writes the front matter of a whole list and then its ledger: that it is
-// there says that the run came to its end.
-func (r *Result) finish(out *output, before *Ledger, cancelled []string) error {
-	l := r.Ledger
-	var err error
-	if l.Withdraw, err = out.withdrawals(l, before, cancelled); err != nil {
-		return err
-	}
-	r.Stale = slices.DeleteFunc(r.Stale, func(name string) bool { // these are named with their jobs
-		return slices.ContainsFunc(l.Withdraw, func(w front.Withdrawal) bool { return slices.Contains(w.Files, name) })
-	})
-	for name := range out.before { // what is made again in any case
-		if strings.HasPrefix(name, frontIn) {
-			if _, err := out.asLeft(name); err != nil {
-				return err
-			}
-			delete(out.files, name)
-		}
-	}
-	slices.Sort(out.restored)
-	if err := r.front(out); err != nil {
-		return err
-	}
-	if err := out.missing(); err != nil {
-		return err
-	}
-	l.Files = out.list()
-	r.Files = slices.DeleteFunc(r.Files, func(name string) bool { return !strings.HasPrefix(name, changedIn) && !r.wrote(name) })
-	return out.putLedger(LedgerName, l)
-}
-
-// front writes the front matter.
-func (r *Result) front(out *output) error {
-	var drafts []Draft
-	defer func() {
-		for _, d := range drafts {
-			d.Drop()
-		}
-	}()
-	tables, err := front.NewTables(func(name string) (io.Writer, error) {
-		d, err := out.create(frontIn + name)
-		if err == nil {
-			drafts = append(drafts, d)
-		}
-		return d, err
-	})
-	if err != nil {
-		return err
-	}
-	for f := range front.Weeks(&r.Ledger.Run, r.Ledger.frontJobs(), r.Ledger.Refused, r.Ledger.Withdraw) {
-		tables.Add(&f)
-		doc, list := f.LayOut()
-		r.Problems = append(r.Problems, list...)
-		if list.HasErrors() {
-			continue
-		}
-		name := frontIn + cmp.Or(f.Week, "refused") + ".pdf"
-		d, err := out.create(name)
-		if err != nil {
-			return err
-		}
-		if err := pdf.Write(d, doc); err != nil {
-			d.Drop()
-			return err
-		}
-		if err := d.Keep(); err != nil {
-			return err
-		}
-		if _, written := out.files[name]; written {
-			r.Files = append(r.Files, name)
-		}
-	}
-	if err := tables.Close(); err != nil {
-		return err
-	}
-	for len(drafts) > 0 {
-		d := drafts[0]
-		drafts = drafts[1:]
-		if err := d.Keep(); err != nil {
-			return err
-		}
-	}
-	return nil
 }
 
 // rounds prints the rounds: first those of which the print file is missing, in one
@@ -349,7 +241,7 @@ func (r *run) pass(rounds []Round, full []bool) (again []int, err error) {
 		}
 	}
 	at := 0
-	var open *printFile
+	var open *printing
 	defer func() {
 		if open != nil {
 			open.drop()

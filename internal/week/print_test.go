@@ -437,6 +437,83 @@ func TestRefused(t *testing.T) {
 	}
 }
 
+// A run that was killed after records had changed leaves files that are newer than
+// the ledger: the next run keeps them.
+func TestNewerThanLedger(t *testing.T) {
+	s := newShelf()
+	before := factory(t, 24, nil).print(t, s, nil).Ledger
+	p := factory(t, 24, func(files map[string][]byte, csv *[]byte) {
+		files["units/area-00.yaml"] = []byte(strings.Replace(string(files["units/area-00.yaml"]), "speed: 280 rpm", "speed: 281 rpm", 1))
+	})
+	p.print(t, s, nil)
+	r := p.print(t, s, func(pr *Printer) { pr.Before = before })
+	if jobs, _ := r.Printed(); jobs != 24 || r.Kept != 24 || len(r.Restored) != 0 {
+		t.Errorf("%d jobs are printed, %d kept, and damaged are %q", jobs, r.Kept, r.Restored)
+	}
+}
+
+// A job that is cancelled, or that the list no longer names, is to be withdrawn
+// until its files are gone.
+func TestWithdraw(t *testing.T) {
+	s := newShelf()
+	first := factory(t, 8, nil).print(t, s, nil).Ledger
+	p := factory(t, 8, func(_ map[string][]byte, csv *[]byte) {
+		var rows []string
+		for row := range strings.Lines(string(*csv)) {
+			if !strings.HasPrefix(row, "M-10002,") && !strings.HasPrefix(row, "M-10003,") {
+				rows = append(rows, row)
+			}
+		}
+		*csv = []byte(strings.Join(rows, ""))
+	})
+	run := func(before *Ledger) (*Ledger, string) {
+		t.Helper()
+		r := p.print(t, s, func(pr *Printer) {
+			pr.Before, pr.Cancelled = before, []string{"M-10003", "M-99999", "../M-10001", "M-10004"}
+		})
+		var said []string
+		for _, w := range r.Ledger.Withdraw {
+			if w.Fingerprint == "" || w.Unit == "" || w.Print == "" || w.PrintFingerprint == "" {
+				t.Errorf("%+v does not say what to fetch back", w)
+			}
+			said = append(said, fmt.Sprint(w.Job, " ", w.Cancelled, " ", strings.Join(w.Files, " ")))
+		}
+		if len(said) > 0 != strings.Contains(string(s.files["front/front.json"]), `"withdraw"`) {
+			t.Errorf("the front matter does not say the same as %q", said)
+		}
+		return r.Ledger, strings.Join(said, "; ")
+	}
+	whole := len(s.files["front/2027-W01.pdf"])
+	second, said := run(first)
+	if want := "M-10002 false M-10002.pdf M-10002.json; M-10003 true M-10003.pdf M-10003.json"; said != want {
+		t.Errorf("to withdraw are %q, not %q", said, want)
+	}
+	if n := len(s.files["front/2027-W01.pdf"]); n <= whole-2000 {
+		t.Errorf("the front matter has %d bytes, before %d", n, whole)
+	}
+	delete(s.files, "M-10003.pdf")
+	delete(s.files, "M-10003.json")
+	delete(s.files, "M-10002.pdf")
+	third, said := run(second)
+	if want := "M-10002 false M-10002.json"; said != want {
+		t.Errorf("to withdraw are %q, not %q", said, want)
+	}
+	delete(s.files, "M-10002.json")
+	if _, said = run(third); said != "" {
+		t.Errorf("with all files gone, to withdraw are %q", said)
+	}
+	// Jobs of another list that is printed into the same folder are not meant.
+	r, err := p.printer(s).Print(context.Background(), "other", nil, "")
+	if err != nil || len(r.Ledger.Withdraw) != 0 {
+		t.Errorf("%v %v", r.Ledger.Withdraw, err)
+	}
+	// What is on the list again is not withdrawn.
+	p = factory(t, 8, nil)
+	if _, said = run(second); said != "" {
+		t.Errorf("on the list again, to withdraw are %q", said)
+	}
+}
+
 // Shares are whole rounds, each in one share, about alike, the same at every time.
 func TestShare(t *testing.T) {
 	p := factory(t, 230, nil)

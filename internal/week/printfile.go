@@ -18,8 +18,9 @@ import (
 	"jobsheaf/internal/printjob"
 )
 
-// printFile is a round in the making: what its jobs came to, and its print file.
-type printFile struct {
+// printing is a round that is being printed: what its jobs came to, and its print
+// file.
+type printing struct {
 	*run
 	round    *Round
 	seen     int // jobs so far
@@ -30,21 +31,21 @@ type printFile struct {
 	problems diag.List
 	changes  []front.Change
 
-	print   *stack
-	changed *stack // of the jobs that changed; nil where none did yet
+	print   *printFile
+	changed *printFile // of the jobs that changed; nil where none did yet
 }
 
-// stack is a print file in the making.
-type stack struct {
+// printFile is a print file in the making.
+type printFile struct {
 	draft Draft
 	w     *pdf.Writer
 	pages int
 }
 
-func (r *run) open(round *Round) *printFile { return &printFile{run: r, round: round} }
+func (r *run) open(round *Round) *printing { return &printing{run: r, round: round} }
 
 // add takes in one job.
-func (s *printFile) add(got printjob.Made, full bool) error {
+func (s *printing) add(got printjob.Made, full bool) error {
 	s.seen++
 	s.problems = append(s.problems, got.Problems...)
 	if got.Packet == nil {
@@ -77,20 +78,20 @@ func (s *printFile) add(got printjob.Made, full bool) error {
 	if err := s.out.put(got.Files...); err != nil {
 		return err
 	}
-	if err := s.stackOn(&s.print, roundsIn, got); err != nil {
+	if err := s.addTo(&s.print, roundsIn, got); err != nil {
 		return err
 	}
 	if why != nil {
-		if err := s.stackOn(&s.changed, changedIn, got); err != nil {
+		if err := s.addTo(&s.changed, changedIn, got); err != nil {
 			return err
 		}
 	}
 	return s.progress(got, full)
 }
 
-// progress tells of a job. One that is only looked at counts once its round is
-// known to be whole.
-func (s *printFile) progress(got printjob.Made, full bool) error {
+// progress reports a job. One that was only composed counts once its round is known
+// to be whole.
+func (s *printing) progress(got printjob.Made, full bool) error {
 	if full {
 		s.far.Jobs++
 		s.far.Pages += got.Pages
@@ -103,7 +104,7 @@ func (s *printFile) progress(got printjob.Made, full bool) error {
 
 // refuse notes a job that is not printed. Its own faults are the reasons, and what
 // the records it leans on lack.
-func (s *printFile) refuse(m printjob.Made) {
+func (s *printing) refuse(m printjob.Made) {
 	j := m.Job
 	r := front.Refused{Job: j.ID.S, Unit: j.Unit.S, Procedure: j.Procedure.S, Day: j.Day.S, Crew: j.Crew.S, At: j.At, Cause: front.InRecords}
 	switch {
@@ -132,14 +133,14 @@ func (s *printFile) refuse(m printjob.Made) {
 	s.refused = append(s.refused, r)
 }
 
-// stackOn puts a packet onto a print file.
-func (s *printFile) stackOn(to **stack, folder string, m printjob.Made) error {
+// addTo puts a packet onto a print file.
+func (s *printing) addTo(to **printFile, folder string, m printjob.Made) error {
 	if *to == nil {
 		d, err := s.out.create(folder + s.round.Name() + ".pdf")
 		if err != nil {
 			return err
 		}
-		*to = &stack{draft: d}
+		*to = &printFile{draft: d}
 		if (*to).w, err = pdf.NewWriter(d, s.frame()); err != nil {
 			return err
 		}
@@ -162,19 +163,18 @@ func (s *printFile) stackOn(to **stack, folder string, m printjob.Made) error {
 }
 
 // blank is a page with nothing on it but a line that says so.
-func (s *printFile) blank() page.Page {
-	w, h, _ := layout.Paper(s.ledger.Look.Paper)
-	return page.Page{W: w, H: h, Sheet: "blank", Texts: []page.Text{{X: 20, Y: 20, Size: 8, Face: page.Regular, Ink: page.Ink{R: 0x60, G: 0x60, B: 0x60}, S: s.Words["week.blank"]}}}
+func (s *printing) blank() page.Page {
+	return layout.BlankSide(s.ledger.Look.Paper, s.Words["week.blank"])
 }
 
 // frame is the print file's document without its pages.
-func (s *printFile) frame() page.Doc {
+func (s *printing) frame() page.Doc {
 	name := strings.TrimSpace(s.round.Day + " " + s.round.Crew)
 	return page.Doc{Title: name + " · " + s.ledger.List, Language: s.ledger.Look.Language, Created: cmp.Or(s.round.Day, "2000-01-01") + "T00:00:00Z"}
 }
 
 // front gives the round's front matter.
-func (s *printFile) front() front.Front {
+func (s *printing) front() front.Front {
 	jobs := make([]front.Job, len(s.done))
 	for i, d := range s.done {
 		jobs[i] = d.Job
@@ -184,11 +184,11 @@ func (s *printFile) front() front.Front {
 }
 
 // file is the name of the round's print file.
-func (s *printFile) file() string { return roundsIn + s.round.Name() + ".pdf" }
+func (s *printing) file() string { return roundsIn + s.round.Name() + ".pdf" }
 
-// whole reports whether everything of the round stands in the output as it would be
+// whole reports whether everything of the round is in the output as it would be
 // printed, and then enters it as it is.
-func (s *printFile) whole() (bool, error) {
+func (s *printing) whole() (bool, error) {
 	f := s.front()
 	if ok, err := s.undamaged(f.ID()); !ok {
 		return false, err
@@ -225,27 +225,26 @@ func (s *printFile) whole() (bool, error) {
 }
 
 // undamaged reports whether the files of the round are as the run before left them.
-// Those that would say something else now than they did then are not looked at.
-func (s *printFile) undamaged(id string) (bool, error) {
-	names := []string{s.file()}
-	if s.before != nil && !slices.ContainsFunc(s.before.ledger.Rounds, func(d RoundDone) bool { return d.File == s.file() && d.Fingerprint == short(id) }) {
-		names = nil
+// Those that say something else now than they did then are taken as they are.
+func (s *printing) undamaged(id string) (bool, error) {
+	same := s.before == nil || slices.ContainsFunc(s.before.ledger.Rounds, func(d RoundDone) bool { return d.File == s.file() && d.Fingerprint == short(id) })
+	all, err := s.out.asLeft(s.file(), same)
+	if err != nil {
+		return false, err
 	}
 	for _, d := range s.done {
-		if s.before != nil {
-			if old := s.before.jobs[d.Job.Job]; old == nil || old.Fingerprint != d.Fingerprint {
-				continue
+		same := s.before == nil
+		if !same {
+			old := s.before.jobs[d.Job.Job]
+			same = old != nil && old.Fingerprint == d.Fingerprint
+		}
+		for _, name := range []string{d.Job.Job + ".pdf", d.Job.Job + ".json"} {
+			ok, err := s.out.asLeft(name, same)
+			if err != nil {
+				return false, err
 			}
+			all = all && ok
 		}
-		names = append(names, d.Job.Job+".pdf", d.Job.Job+".json")
-	}
-	all := true
-	for _, name := range names {
-		ok, err := s.out.asLeft(name)
-		if err != nil {
-			return false, err
-		}
-		all = all && ok
 	}
 	return all, nil
 }
@@ -254,7 +253,7 @@ func (s *printFile) undamaged(id string) (bool, error) {
 func short(id string) string { return strings.ToUpper(id[:8]) }
 
 // sides counts the pages of the print file with their blank backs.
-func (s *printFile) sides(front int) int {
+func (s *printing) sides(front int) int {
 	n := 0
 	count := func(pages int) {
 		n += pages
@@ -269,9 +268,9 @@ func (s *printFile) sides(front int) int {
 	return n
 }
 
-// pagesOf gives how many pages a packet in the output has, 0 where what stands
-// there is not this packet.
-func (s *printFile) pagesOf(pk *packet.Packet) int {
+// pagesOf gives how many pages a packet in the output has, 0 where what is there is
+// not this packet.
+func (s *printing) pagesOf(pk *packet.Packet) int {
 	head, _, err := s.out.Ends(pk.Job.ID+".json", 4096)
 	if err != nil || head == nil {
 		return 0
@@ -284,7 +283,7 @@ func (s *printFile) pagesOf(pk *packet.Packet) int {
 }
 
 // close puts the front matter before the packets and ends the print file.
-func (s *printFile) close() error {
+func (s *printing) close() error {
 	if s.print == nil {
 		// Nothing of these jobs could be printed; the week's front matter names them.
 		s.entered("", 0, false)
@@ -316,7 +315,7 @@ func (s *printFile) close() error {
 }
 
 // end puts leading pages before a print file's others and keeps it.
-func (s *printFile) end(k *stack, lead page.Doc, id string) error {
+func (s *printing) end(k *printFile, lead page.Doc, id string) error {
 	pages := lead.Pages
 	if s.Duplex && len(pages)%2 != 0 {
 		pages = append(slices.Clone(pages), s.blank())
@@ -334,7 +333,7 @@ func (s *printFile) end(k *stack, lead page.Doc, id string) error {
 }
 
 // entered enters the round into the ledger.
-func (s *printFile) entered(id string, pages int, whole bool) {
+func (s *printing) entered(id string, pages int, whole bool) {
 	for i := range s.done {
 		s.enter(&s.done[i], s.parts[i], s.needs[i])
 	}
@@ -356,8 +355,8 @@ func (s *printFile) entered(id string, pages int, whole bool) {
 }
 
 // drop gives up what is not finished.
-func (s *printFile) drop() {
-	for _, k := range []*stack{s.print, s.changed} {
+func (s *printing) drop() {
+	for _, k := range []*printFile{s.print, s.changed} {
 		if k != nil && k.draft != nil {
 			k.draft.Drop()
 		}
