@@ -40,7 +40,7 @@ func (f folder) Create(name string) (week.Draft, error) {
 	}
 	tmp, err := f.run.temp(filepath.Dir(to))
 	if err != nil {
-		return nil, err
+		return nil, gone(name, err)
 	}
 	return &draft{File: tmp, path: to, name: name}, nil
 }
@@ -158,6 +158,9 @@ func (f folder) Sum(name string) (string, error) {
 		return "", err
 	}
 	file, err := os.Open(f.path(name))
+	if errors.Is(err, fs.ErrNotExist) {
+		return "", nil
+	}
 	if err != nil {
 		return "", err
 	}
@@ -176,6 +179,9 @@ func (f folder) Ends(name string, n int) (head, tail []byte, err error) {
 		return nil, nil, err
 	}
 	file, err := os.Open(f.path(name))
+	if errors.Is(err, fs.ErrNotExist) {
+		return nil, nil, nil
+	}
 	if err != nil {
 		return nil, nil, err
 	}

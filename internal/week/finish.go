@@ -48,17 +48,25 @@ func (r *Result) finish(out *output, before *Ledger, cancelled []string) error {
 	r.Stale = slices.DeleteFunc(r.Stale, func(name string) bool { // these are named with their jobs
 		return slices.ContainsFunc(l.Withdraw, func(w front.Withdrawal) bool { return slices.Contains(w.Files, name) })
 	})
-	for name := range out.before { // what is made again in any case
+	var hurt []File // of the front matter, which is made again in any case
+	for name, was := range out.before {
 		if strings.HasPrefix(name, frontIn) {
-			if _, err := out.asLeft(name, true); err != nil {
+			now, err := out.file(name)
+			if err != nil {
 				return err
 			}
-			delete(out.files, name)
+			if now != was {
+				hurt = append(hurt, was)
+			}
 		}
 	}
-	slices.Sort(out.restored)
 	if err := r.front(out); err != nil {
 		return err
+	}
+	for _, was := range sortedFiles(hurt) {
+		if out.files[was.Name] == was { // it should have been as it is now
+			out.restore(was.Name)
+		}
 	}
 	if err := out.missing(); err != nil {
 		return err

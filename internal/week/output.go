@@ -68,6 +68,9 @@ func newOutput(to Output, before *Ledger) *output {
 // passed takes note of an obstacle and gives nil for it; another error it gives
 // back.
 func (o *output) passed(err error) error {
+	if err == nil {
+		return nil
+	}
 	var ob *printjob.Obstacle
 	if !errors.As(err, &ob) {
 		return err
@@ -143,31 +146,36 @@ func (o *output) there(name string) (bool, error) {
 	return n >= 0, nil
 }
 
+// file gives what a file is now; the zero File where there is none.
+func (o *output) file(name string) (File, error) {
+	n, err := o.Size(name)
+	if err != nil || n < 0 {
+		return File{}, o.passed(err)
+	}
+	sum, err := o.Sum(name)
+	if err != nil || sum == "" {
+		return File{}, o.passed(err)
+	}
+	return File{name, n, sum}, nil
+}
+
 // asLeft reports whether a file is as the run before left it, and takes note of it
 // where it is not. A file that the run before did not write, or that need not be the
 // same, is taken as it is.
 func (o *output) asLeft(name string, same bool) (bool, error) {
+	now, err := o.file(name)
+	if err != nil {
+		return false, err
+	}
 	was, known := o.before[name]
-	known = known && same
-	n, err := o.Size(name)
-	if err != nil {
-		return false, o.passed(err)
-	}
-	if n < 0 || known && n != was.Bytes {
-		if known {
-			o.restore(name)
-		}
-		return false, nil
-	}
-	sum, err := o.Sum(name)
-	if err != nil {
-		return false, o.passed(err)
-	}
-	if known && sum != was.SHA256 {
+	if known && same && now != was {
 		o.restore(name)
 		return false, nil
 	}
-	o.files[name] = File{name, n, sum}
+	if now.Name == "" {
+		return false, nil
+	}
+	o.files[name] = now
 	return true, nil
 }
 
