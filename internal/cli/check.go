@@ -9,8 +9,8 @@ import (
 	"strings"
 
 	"jobsheaf/internal/diag"
+	"jobsheaf/internal/printjob"
 	"jobsheaf/internal/record"
-	"jobsheaf/internal/week"
 
 	"github.com/spf13/cobra"
 )
@@ -46,8 +46,8 @@ func runCheck(ctx context.Context, s Streams, dir string, asJSON bool) error {
 	}
 	problems := st.problems
 	defer boundMemory()()
-	press := &week.Press{Composer: st.composer}
-	if err := press.Rehearse(ctx, st.rehearsal(), func(list diag.List) { problems = append(problems, list...) }); err != nil {
+	maker := &printjob.Maker{Composer: st.composer}
+	if err := maker.Rehearse(ctx, st.rehearsal(), func(list diag.List) { problems = append(problems, list...) }); err != nil {
 		return err
 	}
 	problems = dropEchoes(problems).Sorted()

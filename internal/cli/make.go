@@ -15,9 +15,9 @@ import (
 
 	"jobsheaf/internal/compose"
 	"jobsheaf/internal/diag"
+	"jobsheaf/internal/printjob"
 	"jobsheaf/internal/record"
 	"jobsheaf/internal/source"
-	"jobsheaf/internal/week"
 
 	"github.com/spf13/cobra"
 )
@@ -88,18 +88,33 @@ func runMake(ctx context.Context, s Streams, m making, args []string) error {
 		return err
 	}
 	defer stop()
+	lock, err := lockRun(m.out)
+	if err != nil {
+		return err
+	}
+	defer lock.release()
 	roomForSite()
 	began := time.Now()
 	st.composer.Blank = m.blank
-	press := &week.Press{Composer: st.composer}
+	to := folder{m.out, lock}
+	maker := &printjob.Maker{Composer: st.composer}
 	report := madeReport{Made: []madeJob{}, Problems: append(diag.List{}, st.problems...)}
-	err = press.Run(ctx, jobs, func(got week.Made) error {
+	tasks := make([]printjob.Task, len(jobs))
+	for i, j := range jobs {
+		tasks[i].Job = j
+	}
+	err = maker.Run(ctx, tasks, func(got printjob.Made) error {
 		report.Problems = append(report.Problems, got.Problems...)
-		if got.Refused() {
+		if got.Packet == nil {
 			report.refused(got.Job, m.out)
 			return nil
 		}
-		if err := folder(m.out).Put(got.Files...); err != nil {
+		var obstacle *printjob.Obstacle
+		switch err := to.Put(got.Files...); {
+		case errors.As(err, &obstacle):
+			report.Problems = append(report.Problems, inTheWay(m.out, *obstacle))
+			return nil
+		case err != nil:
 			return err
 		}
 		report.made(got, m.out)

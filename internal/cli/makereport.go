@@ -9,8 +9,8 @@ import (
 	"time"
 
 	"jobsheaf/internal/diag"
+	"jobsheaf/internal/printjob"
 	"jobsheaf/internal/record"
-	"jobsheaf/internal/week"
 )
 
 // madeReport is what make says at its end, for a person or as JSON.
@@ -32,7 +32,7 @@ type madeJob struct {
 func packetPath(out string, j *record.Job) string { return filepath.Join(out, j.ID.S+".pdf") }
 
 // made takes in a job that was printed into a folder.
-func (r *madeReport) made(got week.Made, out string) {
+func (r *madeReport) made(got printjob.Made, out string) {
 	r.Pages += got.Pages
 	r.Made = append(r.Made, madeJob{Job: got.Job.ID.S, Unit: got.Job.Unit.S, File: packetPath(out, got.Job), Pages: got.Pages, Fingerprint: got.Packet.Fingerprint})
 }

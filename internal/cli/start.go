@@ -7,7 +7,7 @@ import (
 	"os"
 	"path/filepath"
 
-	"jobsheaf/internal/week"
+	"jobsheaf/internal/printjob"
 	"jobsheaf/samples"
 
 	"github.com/spf13/cobra"
@@ -59,7 +59,7 @@ func start(s Streams, dir string) error {
 			return err
 		}
 		files++
-		return writeFiles(filepath.Dir(to), []week.File{{Name: filepath.Base(to), Data: data}})
+		return writeFiles(&runLock{}, filepath.Dir(to), []printjob.File{{Name: filepath.Base(to), Data: data}})
 	})
 	if err != nil {
 		return err

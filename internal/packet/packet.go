@@ -18,6 +18,7 @@ type Packet struct {
 	Decimal     string            `json:"decimal"` // the decimal sign of the language
 	Words       map[string]string `json:"-"`       // the fixed words of the pages, by key
 	Sheets      []Sheet           `json:"sheets"`
+	Needs       Needs             `json:"-"` // for the front matter; made again with the packet
 	Working     []Entry           `json:"working"`
 	Program     string            `json:"program"` // name and version of what made it
 	Parts       []Part            `json:"parts"`   // what the fingerprint was taken of

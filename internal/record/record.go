@@ -338,6 +338,8 @@ type Instrument struct {
 type List struct {
 	Record
 	Jobs []*Job
+	// Cancelled are the IDs that the list marks as cancelled.
+	Cancelled []string
 }
 
 // Job is one unit and one procedure on a day.
