@@ -56,10 +56,10 @@ func drawBearingHousing(g *pen) error {
 // ends says at the left and right edge which way rotor and shaft end lie, and
 // gives the y below.
 func (g *pen) ends(y float64) float64 {
-	half := g.d.W/2 - 2
-	left, right := "← "+g.words("rotor_end"), g.words("shaft_end")+" →"
-	low := g.para(strong, 0, y, half, left)
-	for _, l := range strong.wrap(half, right) {
+	left, right := "←\u00a0"+g.words("rotor_end"), g.words("shaft_end")+"\u00a0→"
+	w := min(strong.width(left)+0.1, g.d.W/2-2)
+	low := g.para(strong, 0, y, w, left)
+	for _, l := range strong.wrap(g.d.W-w-3, right) {
 		g.text(strong, g.d.W-strong.width(l), y+strong.ascent(), l)
 		y += strong.lead()
 	}

@@ -11,7 +11,7 @@ import (
 // boltCircle is a bolted circle seen from outside, its first place at twelve
 // o'clock, each bolt with its number in the tightening order.
 var boltCircle = spec{
-	name: "bolt-circle", what: "Bolted circle with the tightening order", least: 80,
+	name: "bolt-circle", what: "Bolted circle with the tightening order", least: 72,
 	needs: []Need{
 		{Name: "count", Kind: Number, What: "bolts in the circle", Low: 3, High: 48, Whole: true},
 		{Name: "order", Kind: List, What: "for each place, clockwise from twelve o'clock, when it is tightened: 1 is first", Low: 3, High: 48, Numeric: true},
@@ -53,7 +53,7 @@ func drawBoltCircle(g *pen) error {
 	case n <= 16:
 		digits.size = 12
 	case n > 24:
-		digits.face = page.BoldCondensed
+		digits.face, digits.size = page.BoldCondensed, 8.5
 	}
 	// The circle is as small as the numbers allow, so that the words stand
 	// beside it where there is room. A number's diagonal is its room.
@@ -76,7 +76,7 @@ func drawBoltCircle(g *pen) error {
 	g.stroke(plain, page.Circle(cx, cy, pitchR-head-1.6))
 	g.dashed(thin, chain, page.Circle(cx, cy, pitchR))
 	for i, label := range order {
-		a := 360 * float64(i) / float64(n)
+		a := boltAngle(i, n)
 		x, y := clock(cx, cy, pitchR, a)
 		g.bolt(x, y, head, a, g.param("seat") == "socket", label == "1")
 		x, y = clock(cx, cy, labelR, a)
@@ -102,13 +102,17 @@ func drawBoltCircle(g *pen) error {
 	return nil
 }
 
+// boltAngle is the clock angle of a place of a bolted circle of n, wherever it is
+// drawn: the first is at twelve o'clock.
+func boltAngle(i, n int) float64 { return 360 * float64(i) / float64(n) }
+
 // crossing draws how the wrench goes over for the first four bolts, in arrows
 // inside the circle.
 func (g *pen) crossing(cx, cy, r float64, order []string) {
 	var at [5]float64
 	for i, label := range order {
 		if len(label) == 1 && label[0] <= '4' {
-			at[label[0]-'0'] = 360 * float64(i) / float64(len(order))
+			at[label[0]-'0'] = boltAngle(i, len(order))
 		}
 	}
 	for k := 1; k < 4 && k < len(order); k++ {

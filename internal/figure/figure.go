@@ -51,7 +51,7 @@ type spec struct {
 var specs = slices.Concat(
 	[]spec{
 		boltCircle, housingMarks, strip, scaleBar, section, gears, wearPoints, bushingGroove, reliefValve, lipSeals, tang, isolation, trend, bars, alert,
-		bearingHousing, halfRings, sealStack,
+		bearingHousing, halfRings, sealStack, headOff, accessHole, dialIndicator, feature,
 	},
 	protections, pictograms,
 )

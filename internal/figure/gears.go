@@ -13,19 +13,35 @@ var gears = spec{
 	needs: []Need{
 		{Name: "port_angle", Kind: Number, What: "angle between the two ports, degrees", Low: 60, High: 180},
 		{Name: "pin", Kind: Text, What: "where the pin lies with the pump on its feet", OneOf: []string{"up", "left", "right", "up-left", "up-right"}, Optional: true},
+		teethOf("rotor_teeth"), teethOf("idler_teeth"),
 	},
 	words: []string{"gears_seen", "gears_even", "part.idler_pin", "part.crescent", "port"},
 	draw:  drawGears,
 }
 
-// Teeth and proportions are of a gear pair that meshes: pitch radii 22 and 16,
-// eccentricity 6, all in units of the frame.
+// Proportions are of a gear pair that meshes: pitch radii 22 and 16, eccentricity
+// 6, all in units of the frame.
 const (
-	rotorTeeth, idlerTeeth = 11, 8
-	rotorIn, rotorOut      = 17.5, 26.0
-	idlerRoot, idlerTip    = 11.6, 19.2
-	eccentricity           = 6.0
+	rotorIn, rotorOut   = 17.5, 26.0
+	idlerRoot, idlerTip = 11.6, 19.2
+	eccentricity        = 6.0
 )
+
+// usualTeeth is how many teeth the rotor and the idler of every figure have where
+// the records do not say.
+var usualTeeth = map[string]int{"rotor_teeth": 11, "idler_teeth": 8}
+
+func teethOf(name string) Need {
+	return Need{Name: name, Kind: Number, What: "how many teeth it has; as in all other figures where it is left out", Low: 4, High: 24, Whole: true, Optional: true}
+}
+
+// teeth gives the number of teeth that a figure draws.
+func (g *pen) teeth(name string) int {
+	if g.given(name) {
+		return int(g.num(name))
+	}
+	return usualTeeth[name]
+}
 
 var pinWay = map[string]float64{"": 0, "up": 0, "left": -90, "right": 90, "up-left": -45, "up-right": 45}
 
@@ -72,8 +88,9 @@ func (g *pen) gearsCasing(p pair) {
 
 // rotorTeeth draws the rotor's teeth, cut: each stands alone.
 func (g *pen) rotorTeeth(p pair) {
-	pitch := 360.0 / rotorTeeth
-	for i := range rotorTeeth {
+	teeth := g.teeth("rotor_teeth")
+	pitch := 360 / float64(teeth)
+	for i := range teeth {
 		a := p.way + pitch*(float64(i)+0.5)
 		xy := make([]float64, 0, 8)
 		for _, c := range [4][2]float64{{rotorIn, -0.17}, {rotorIn, 0.17}, {rotorOut, 0.27}, {rotorOut, -0.27}} {
@@ -88,7 +105,7 @@ func (g *pen) rotorTeeth(p pair) {
 // between the rotor's inner circle and the idler's outer one.
 func (g *pen) idlerAndCrescent(p pair) {
 	x, y := p.idler()
-	g.shape(plain, &white, gear(x, y, idlerRoot*p.k, idlerTip*p.k, idlerTeeth, p.way, 0.6, 0.33))
+	g.shape(plain, &white, gear(x, y, idlerRoot*p.k, idlerTip*p.k, g.teeth("idler_teeth"), p.way, 0.6, 0.33))
 	g.stroke(plain, page.Circle(x, y, 8.2*p.k))
 	g.fill(&black, page.Circle(x, y, 5.8*p.k))
 	g.fill(&black, crescentShape(p.x, p.y, x, y, (rotorIn-0.5)*p.k, (idlerTip+0.5)*p.k, p.way+180, 66))
@@ -102,8 +119,8 @@ func (g *pen) evenAngles(p pair) {
 		px, py := clock(p.x, p.y, 41*p.k, p.way+s*p.half)
 		g.centreLine(p.x, p.y, px, py)
 		g.arcArrow(plain, 2.4, p.x, p.y, 39*p.k, p.way, s*p.half)
-		ex, ey := clock(p.x, p.y, 39*p.k, p.way+s*p.half/2)
-		g.fill(&white, page.Circle(ex, ey, 1.9))
+		ex, ey := clock(p.x, p.y, 39*p.k-2.2, p.way+s*p.half*0.36)
+		g.fill(&white, page.Circle(ex, ey, 1.7))
 		g.mid(strong, ex, ey, "=")
 	}
 }
@@ -126,7 +143,7 @@ func (g *pen) gearsLetters(p pair) {
 	g.line(thin, bx, by, tx, ty)
 	g.bubble(bx, by, "B")
 	for _, s := range []float64{-1, 1} {
-		px, py := clock(p.x, p.y, 31*p.k, p.way+s*p.half)
+		px, py := clock(p.x, p.y, 29*p.k, p.way+s*p.half)
 		g.bubble(px, py, "C")
 	}
 }

@@ -7,10 +7,10 @@ import (
 )
 
 // isolation is a sketch of where the unit's isolation points are along a plain
-// flow line: suction, pump, discharge, drain, and the drive above. It is not a
+// flow line: suction, pump, discharge, vent, drain, jacket, and the drive above. It is not a
 // piping diagram: it only says which point is on what.
 var isolation = spec{
-	name: "isolation", what: "Where the isolation points are", least: 90,
+	name: "isolation", what: "Where the isolation points are", least: 70,
 	needs: []Need{
 		{Name: "points", Kind: List, What: "what each point is called", Low: 1, High: 16, Most: longestID},
 		{Name: "energies", Kind: List, What: "what energy each point holds back", Low: 1, High: 16, OneOf: energies},
@@ -18,13 +18,13 @@ var isolation = spec{
 		{Name: "puts", Kind: List, What: "how each point is put", Low: 1, High: 16, Optional: true},
 		{Name: "at", Kind: List, What: "where each point is; where it is left out, electrical and mechanical points stand at the drive, the others apart", Low: 1, High: 16, OneOf: isolationPlaces, Optional: true},
 	},
-	words: append([]string{"suction", "discharge", "drain", "drive", "pump", "elsewhere"}, energyWords()...),
+	words: append([]string{"suction", "discharge", "drain", "vent", "jacket", "drive", "pump", "elsewhere"}, energyWords()...),
 	draw:  drawIsolation,
 }
 
 var energies = []string{"electrical", "mechanical", "liquid", "pressure", "heat", "gravity", "air", "chemical"}
 
-var isolationPlaces = []string{"drive", "suction", "discharge", "drain", "elsewhere"}
+var isolationPlaces = []string{"drive", "suction", "discharge", "drain", "vent", "jacket", "elsewhere"}
 
 func energyWords() []string {
 	out := make([]string, len(energies))
@@ -40,12 +40,17 @@ const longestID = 12
 // sketch is the isolation drawing in hand: which points are at which place, the
 // middle of the figure, and how wide the room for the points is on each side of it.
 type sketch struct {
-	where                map[string][]string
-	cx                   float64
-	atDrive, apart, pipe float64 // the room beside the drive, for what is apart from the line, beside the pump
+	where                      map[string][]string
+	cx                         float64
+	atDrive, apart             float64 // the room beside the drive, for what is apart from the line
+	pipe, branch               float64 // beside the pump, at the end of a branch from its top
+	drive, branches, pump, low float64 // heights: middle of the drive, of the branches, of the pump, end of the names
 }
 
 const pumpR, driveGap = 8.0, 3.0
+
+// branchRun is how far a branch from the pump's top reaches with its valve.
+const branchRun = 17.0
 
 func drawIsolation(g *pen) error {
 	where, err := g.isolationPoints()
@@ -54,24 +59,82 @@ func drawIsolation(g *pen) error {
 	}
 	cx := g.d.W / 2
 	motor := max(9.0, note.width(g.words("drive"))/2+2)
-	s := sketch{where, cx, cx - motor - driveGap, cx - motor - driveGap - 4, cx - pumpR - 4}
+	s := sketch{where: where, cx: cx, atDrive: cx - motor - driveGap, apart: cx - motor - driveGap - 4, pipe: cx - pumpR - 4, branch: cx - branchRun - 1}
 
 	top := max(11, g.bubblesTall(where["drive"], s.atDrive), g.bubblesTall(where["elsewhere"], s.apart)+note.lead()+1)
-	g.isolationDrive(&s, top/2, motor)
-	g.isolationApart(&s)
-	points := max(g.bubblesTall(where["suction"], s.pipe), g.bubblesTall(where["discharge"], s.pipe))
-	pump := max(top+7+pumpR, top+3+points+5.5)
-	for _, side := range []float64{-1, 1} { // the shaft
-		g.line(plain, cx+side, top/2+5, cx+side, pump)
+	s.drive = top / 2
+	s.branches = top
+	for _, place := range []string{"vent", "jacket"} {
+		if len(where[place]) > 0 {
+			s.branches = max(s.branches, top+2+g.branchTall(&s, place)/2)
+		}
 	}
-	g.isolationPipe(&s, "suction", pump, -1)
-	g.isolationPipe(&s, "discharge", pump, 1)
-	g.shape(heavy, &white, page.Circle(cx, pump, pumpR))
-	g.mid(note, cx, pump, g.words("pump"))
-	named := pump + 3.2 + max(note.tall(s.pipe, g.words("suction")), note.tall(s.pipe, g.words("discharge")))
-	low := max(g.isolationDrain(&s, pump, named), named)
+	branched := top
+	if s.branches > top {
+		branched = 2*s.branches - top - 2
+	}
+	points := max(g.bubblesTall(where["suction"], s.pipe), g.bubblesTall(where["discharge"], s.pipe))
+	s.pump = max(branched+7+pumpR, branched+3+points+5.5)
+	s.low = s.pump + 3.2 + max(note.tall(s.pipe, g.words("suction")), note.tall(s.pipe, g.words("discharge")))
+
+	g.isolationApart(&s)
+	for _, side := range []float64{-1, 1} { // the shaft
+		g.line(plain, cx+side, s.drive+5, cx+side, s.pump)
+	}
+	g.isolationDrive(&s, s.drive, motor)
+	g.isolationPipe(&s, "suction", s.pump, -1)
+	g.isolationPipe(&s, "discharge", s.pump, 1)
+	g.isolationBranch(&s, "vent", -1)
+	g.isolationBranch(&s, "jacket", 1)
+	if len(where["jacket"]) > 0 {
+		g.shape(plain, &white, page.Circle(cx, s.pump, pumpR+2))
+	}
+	g.shape(heavy, &white, page.Circle(cx, s.pump, pumpR))
+	g.mid(note, cx, s.pump, g.words("pump"))
+	low := max(g.isolationDrain(&s, s.pump, s.low), s.low)
 	g.d.H = g.isolationLegend(low+2) + 0.3
 	return nil
+}
+
+// branchRoom is the width for a branch's name and points.
+func (s *sketch) branchRoom() float64 { return min(s.branch-1, 26) }
+
+// branchTall is how high a branch is with its name above its points.
+func (g *pen) branchTall(s *sketch, place string) float64 {
+	return max(7, note.tall(s.branchRoom(), g.words(place))+g.bubblesTall(s.where[place], s.branchRoom())) + 1
+}
+
+// isolationBranch draws a branch from the pump's top: the vent to the left, the
+// jacket to the right with a pipe in and, where two points hold it, one out. Name and points stand at
+// its end.
+func (g *pen) isolationBranch(s *sketch, place string, sign float64) {
+	points := s.where[place]
+	if len(points) == 0 {
+		return
+	}
+	y, end := s.branches, s.cx+sign*branchRun
+	pipes := []float64{0}
+	if place == "jacket" && len(points) > 1 {
+		pipes = []float64{2.6, -2.6}
+	}
+	for i, dy := range pipes {
+		x := s.cx + sign*(4.4+1.8*float64(len(pipes)-1-i))
+		g.line(heavy, x, s.pump-pumpR*0.7, x, y+dy, end-sign*3, y+dy)
+		g.small(s.cx+sign*(branchRun-7), y+dy)
+		if place == "jacket" && i == 0 { // what heats it comes in
+			g.head(end-sign*3, y+dy, 90+sign*90, 2.6)
+		} else {
+			g.head(end-sign*0.4, y+dy, 90-sign*90, 2.6)
+		}
+	}
+	w := s.branchRoom()
+	left := s.cx + branchRun + 1
+	if sign < 0 {
+		left = s.cx - branchRun - 1 - w
+	}
+	tall := note.tall(w, g.words(place)) + g.bubblesTall(points, w)
+	at := g.middle(note, left, y-tall/2-0.4, w, g.words(place))
+	g.bubbles(points, left, at, w, true)
 }
 
 // isolationPoints gives the names of the points by their place.
@@ -226,6 +289,11 @@ func (g *pen) bubbles(ids []string, x, y, w float64, middle bool) {
 // valve draws a valve in a level pipe, valveUp in an upright one.
 func (g *pen) valve(x, y float64) {
 	g.shape(plain, &white, page.Polygon(x-3.4, y-2, x+3.4, y+2, x+3.4, y-2, x-3.4, y+2))
+}
+
+// small draws a valve in a branch.
+func (g *pen) small(x, y float64) {
+	g.shape(plain, &white, page.Polygon(x-2.4, y-1.4, x+2.4, y+1.4, x+2.4, y-1.4, x-2.4, y+1.4))
 }
 
 func (g *pen) valveUp(x, y float64) {

@@ -13,6 +13,7 @@ var wearPoints = spec{
 	name: "wear-points", what: "Where to measure a worn part", least: 80,
 	needs: []Need{
 		{Name: "part", Kind: Text, What: "the part", OneOf: wearParts},
+		teethOf("rotor_teeth"), teethOf("idler_teeth"),
 		{Name: "places", Kind: List, What: "the places that are read, such as A1, A2, B1, B2; all of them where left out", Low: 1, High: 12, Optional: true},
 	},
 	words: []string{"wear_face_places", "wear_face_directions", "wear_crescent_places", "wear_round",
@@ -230,9 +231,7 @@ func (g *pen) wearTeeth(f frame) {
 	for i := range 4 {
 		g.shape(plain, &white, f.rect(6, wearAxis-tip+float64(i)*6.5, 32, 4.5))
 	}
-	for i := range 10 {
-		g.shape(plain, &white, sector(cx, cy, 7.5*f.k, tip*f.k, 36*float64(i)-10, 20))
-	}
+	g.rotorEnd(cx, cy, 7.5*f.k, tip*f.k, g.teeth("rotor_teeth"))
 	g.dashed(thin, dashes, f.circle(wearEndX, wearAxis, tip))
 	g.centre(f, 3, wearAxis, 53)
 	xs := g.along(11, 22, 33)
@@ -255,7 +254,7 @@ func (g *pen) wearLength(f frame) {
 	}
 	g.centre(f, 8, wearAxis, 48)
 	g.squeeze(f, 28, wearAxis-6.8, 14, false)
-	g.shape(plain, &white, gear(cx, cy, 7.5*f.k, tip*f.k, 8, 0, 0.6, 0.34))
+	g.shape(plain, &white, gear(cx, cy, 7.5*f.k, tip*f.k, g.teeth("idler_teeth"), 0, 0.6, 0.34))
 	g.stroke(plain, page.Circle(cx, cy, 4*f.k))
 	for i, letter := range g.letters() {
 		a := 360 * float64(i) / float64(len(g.letters()))
