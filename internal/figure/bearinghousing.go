@@ -27,7 +27,7 @@ func drawBearingHousing(g *pen) error {
 		{"part.lip_seals", 105, -12.9, false}, {"part.lip_seals", 133, -12.9, false}, {"part.collars", 111.6, -7.6, false}, {"part.collars", 128, -7.6, false}, {"part.lock_nut", 143.6, -8, false},
 	}
 	if d.halves {
-		places = append(places, sectionPlace{"part.half_rings", 108, -6.2, false})
+		places = append(places, sectionPlace{"part.half_rings", 106.8, -6.2, false})
 	}
 	if d.taper {
 		places = append(places, sectionPlace{"taper_first", 114.6, -16, true}, sectionPlace{"taper_last", 123.4, -16, true}, sectionPlace{"taper_cones", 119, -8, false})

@@ -33,9 +33,9 @@ func (d driveEnd) seat() float64 {
 // driveEndShaft draws the shaft from x on to its end, with thread and key.
 func (g *pen) driveEndShaft(f frame, d driveEnd, x float64) {
 	s := d.seat()
-	g.shape(plain, &white, f.polygon(x, -shaftR, 106, -shaftR, 106, -s, 157, -s, 158, -s+1, 158, s-1, 157, s, 106, s, 106, shaftR, x, shaftR))
+	g.shape(plain, &white, f.polygon(x, -shaftR, 104.8, -shaftR, 104.8, -s, 157, -s, 158, -s+1, 158, s-1, 157, s, 104.8, s, 104.8, shaftR, x, shaftR))
 	if !d.halves {
-		g.stroke(plain, f.line(106, -shaftR, 106, shaftR))
+		g.stroke(plain, f.line(104.8, -shaftR, 104.8, shaftR))
 	}
 	for _, side := range []float64{-1, 1} { // the nut's thread
 		g.stroke(thin, f.line(139.8, side*(s-0.7), 148, side*(s-0.7)))
@@ -50,10 +50,10 @@ func (g *pen) bearingPart(f frame, d driveEnd, side float64) {
 	g.cut(f.mirror(side, 125.2, 14.4, 130.6, 14.4, 130.6, lipR, 136.6, lipR, 136.6, 10, 139.4, 10, 139.4, 17, 125.2, 17), 45, 1.4)
 	// The inner collar is hollow toward the rotor where half rings sit in it.
 	if d.halves {
-		g.cut(f.mirror(side, 106, 8, 110, 8, 110, s, 113, s, 113, collarR, 106, collarR), 135, 1)
-		g.shape(plain, &black, f.mirror(side, 106.3, s-1.6, 109.6, s-1.6, 109.6, 7.6, 106.3, 7.6))
+		g.cut(f.mirror(side, 104.8, 8.1, 108.8, 8.1, 108.8, s, 113, s, 113, collarR, 104.8, collarR), 135, 1)
+		g.shape(plain, &black, f.mirror(side, 105.1, s-1.6, 108.4, s-1.6, 108.4, 7.7, 105.1, 7.7))
 	} else {
-		g.cut(f.mirror(side, 106, s, 113, s, 113, collarR, 106, collarR), 135, 1)
+		g.cut(f.mirror(side, 104.8, s, 113, s, 113, collarR, 104.8, collarR), 135, 1)
 	}
 	g.cut(f.mirror(side, 125, s, 139.6, s, 139.6, collarR, 125, collarR), 135, 1)
 	g.lipSeal(f, side, 104.6, 109.4, d.inner)

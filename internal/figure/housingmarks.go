@@ -165,13 +165,13 @@ func (g *pen) marksAt(d dial) {
 
 // turnArrows draws A, in, and B, back to the second mark.
 func (g *pen) turnArrows(d dial) {
-	// A stands on the side away from the marks.
-	g.arcArrow(heavy, 3, d.cx, d.cy, d.r*0.37, 270+d.back*50, -d.back*120)
-	x, y := clock(d.cx, d.cy, d.r*0.37, 270+d.back*50)
+	// A stands on the side away from the zero mark.
+	g.arcArrow(heavy, 3, d.cx, d.cy, d.r*0.34, d.zero+180+d.back*50, -d.back*120)
+	x, y := clock(d.cx, d.cy, d.r*0.34, d.zero+180+d.back*50)
 	g.bubble(x, y, "A")
-	sweep := max(d.theta, 40)
-	g.arcArrow(heavy, 3, d.cx, d.cy, d.r*0.78, d.zero, d.back*sweep)
-	x, y = clock(d.cx, d.cy, d.r*0.78, d.zero-d.back*8)
+	sweep := min(max(d.theta, 40), 285) // its head stays clear of its number
+	g.arcArrow(heavy, 3, d.cx, d.cy, d.r*0.57, d.zero, d.back*sweep)
+	x, y = clock(d.cx, d.cy, d.r*0.57, d.zero-d.back*8)
 	g.bubble(x, y, "B")
 }
 

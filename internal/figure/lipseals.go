@@ -28,10 +28,10 @@ func drawLipSeals(g *pen) error {
 		if seal.way == "rotor" {
 			to = -1
 		}
-		const long = ball + 9
+		const long = ball + 6.5
 		x, y := f.at(seal.x-to*2, -2.4)
 		x = min(max(x, long+0.5), g.d.W-long-0.5)
-		g.arrow(3*plain, 4, x+to*(ball+1.2), y, x+to*long, y)
+		g.arrow(3*plain, 4, x+to*(ball+0.6), y, x+to*long, y)
 		g.bubble(x, y, string(rune('1'+i)))
 	}
 	for i, to := range [][4]float64{{119, -20, 117, -15.2}, {120.5, -2.4, 128, -7.6}} {
@@ -66,9 +66,9 @@ func (g *pen) upperHousing(d driveEnd, width, top float64) (frame, float64) {
 	f := frame{(g.d.W-width)/2 + 0.5 - from*k, top + 25.6*k, k}
 	s := d.seat()
 	g.fill(&white, f.rect(101, -shaftR, 48, shaftR))
-	g.stroke(plain, f.line(101, -shaftR, 106, -shaftR, 106, -s, 149, -s))
+	g.stroke(plain, f.line(101, -shaftR, 104.8, -shaftR, 104.8, -s, 149, -s))
 	if !d.halves {
-		g.stroke(plain, f.line(106, -s, 106, 0))
+		g.stroke(plain, f.line(104.8, -s, 104.8, 0))
 	}
 	g.stroke(thin, f.line(139.8, -s+0.7, 148, -s+0.7))
 	g.centre(f, 101, 0, 149)

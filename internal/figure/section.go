@@ -51,10 +51,10 @@ type sectionPlace struct {
 var sectionPlaces = []sectionPlace{
 	{"head_screw", 11.5, -30.5, true}, {"head", 18, -27, true}, {"head_gasket", 22.4, -34, true}, {"casing", 27, -33, true}, {"vent_plug", 34.5, -35.5, true},
 	{"idler", 29, -22, true}, {"rotor", 39.5, -21, true}, {"access_plug", 64.5, -24.5, true}, {"window", 95, -25.5, true},
-	{"lip_seals", 106, -11.2, true}, {"bearing_housing", 113, -19.5, true}, {"bearing", 119, -16.2, true},
+	{"lip_seals", 107, -11.2, true}, {"bearing_housing", 113, -19.5, true}, {"bearing", 119, -16.2, true},
 	{"end_cap", 128, -15.7, true}, {"face_screw", 136.8, -19.6, true}, {"lock_nut", 143.6, -8.5, true}, {"key", 153, -1, true},
 	{"idler_pin", 17, -3, false}, {"crescent", 24.5, 15.3, false}, {"port", 24.2, 3.9, false}, {"idler_bushing", 29.5, 1.1, false}, {"drain_plug", 34.5, 35.5, false},
-	{"bracket_bushing", 50, 7.6, false}, {"bracket", 55, 21, false}, {"shaft", 98, 3, false}, {"half_rings", 108, 6.6, false},
+	{"bracket_bushing", 50, 7.6, false}, {"bracket", 55, 21, false}, {"shaft", 98, 3, false}, {"half_rings", 106.8, 6.6, false},
 	{"collars", 128, 7.8, false}, {"lip_seals", 133.4, 11.2, false}, {"collars", 111.8, 7.8, false}, {"radial_screw", 136.2, 23.5, false},
 }
 
