@@ -2,7 +2,6 @@ package compose
 
 import (
 	"slices"
-	"strconv"
 	"strings"
 
 	"jobsheaf/internal/calc/bolting"
@@ -59,7 +58,7 @@ func (r *run) shows(src *procedure.Figure) bool {
 func (r *run) figure(src *procedure.Figure) (packet.Figure, bool) {
 	f := packet.Figure{
 		Name: src.Figure.Name, Caption: r.say(src.Caption), Exact: src.Figure.Name == "strip" || src.Figure.Name == "scale-bar",
-		Numbers: map[string]float64{}, Texts: map[string]string{}, Lists: map[string][]string{},
+		Numbers: map[string]float64{}, Texts: map[string]string{}, Lists: map[string][]string{}, Series: map[string][]float64{},
 	}
 	var missing []string
 	gap := false // a text has named what it lacks already
@@ -168,11 +167,11 @@ func (r *run) boltCircle(src *procedure.Figure, f *packet.Figure) []string {
 		}
 		copy(turns, order)
 	}
-	place := make([]string, n)
+	place := make([]float64, n)
 	for turn, bolt := range turns {
-		place[bolt-1] = strconv.Itoa(turn + 1)
+		place[bolt-1] = float64(turn + 1)
 	}
-	f.Numbers["count"], f.Lists["order"] = float64(n), place
+	f.Numbers["count"], f.Series["order"] = float64(n), place
 	f.Texts["title"], f.Texts["seat"] = j.What.S, record.Seats[0]
 	if slices.Contains(record.Seats, j.Seat.S) { // another is drawn as the commonest
 		f.Texts["seat"] = j.Seat.S

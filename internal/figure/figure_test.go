@@ -259,6 +259,21 @@ func TestWhatIsMissingOrOutOfRangeIsNamed(t *testing.T) {
 					delete(p.Lists, n.Name)
 					wrong("without", n.Name, p)
 				}
+			case Series:
+				p := good(t, s, 7)
+				p.Series[n.Name] = nil
+				wrong("empty", n.Name, p)
+				p.Series[n.Name] = slices.Repeat([]float64{1}, int(n.High)+1)
+				wrong("too long", n.Name, p)
+				for _, v := range []float64{n.Each[0] - 1, n.Each[1] * 2, math.NaN(), math.Inf(1)} {
+					p := good(t, s, 7)
+					p.Series[n.Name][0] = v
+					wrong("bad", n.Name, p)
+				}
+				if p := good(t, s, 7); !n.Optional {
+					delete(p.Series, n.Name)
+					wrong("without", n.Name, p)
+				}
 			}
 		}
 		p := good(t, s, 7)
@@ -266,6 +281,9 @@ func TestWhatIsMissingOrOutOfRangeIsNamed(t *testing.T) {
 		wrong("a stranger", "stranger", p)
 		p = good(t, s, 7)
 		p.Numbers["stranger"] = 1
+		wrong("a stranger", "stranger", p)
+		p = good(t, s, 7)
+		p.Series["stranger"] = []float64{1}
 		wrong("a stranger", "stranger", p)
 		for _, w := range s.words {
 			p := good(t, s, 7)

@@ -99,7 +99,7 @@ func (f *flow) least(name string) float64 {
 
 // figure has a figure drawn.
 func (f *flow) figure(g *packet.Figure, w float64) (figure.Drawing, bool) {
-	d, err := figure.Draw(g.Name, figure.Params{Numbers: g.Numbers, Texts: g.Texts, Lists: g.Lists, Words: f.catalogue}, w)
+	d, err := figure.Draw(g.Name, figure.Params{Numbers: g.Numbers, Texts: g.Texts, Lists: g.Lists, Series: g.Series, Words: f.catalogue}, w)
 	if err != nil {
 		f.errorf("figure", "", "%v", err)
 		return d, false
