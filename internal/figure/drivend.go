@@ -47,7 +47,7 @@ func (g *pen) driveEndShaft(f frame, d driveEnd, x float64) {
 func (g *pen) bearingPart(f frame, d driveEnd, side float64) {
 	s := d.seat()
 	g.cut(f.mirror(side, 104, lipR, 109.8, lipR, 109.8, 11, 111, 11, 111, 15.2, 113, 15.2, 113, 17, 138, 17, 138, 25, 134.5, 25, 134.5, threadR, 104, threadR), 135, 1.6)
-	g.cut(f.mirror(side, 125.2, 14.4, 130.6, 14.4, 130.6, lipR, 136.6, lipR, 136.6, 10, 139.4, 10, 139.4, 17, 125.2, 17), 45, 1.4)
+	g.cut(f.mirror(side, 125.2, 14.4, 130.2, 14.4, 130.2, 11, 131.2, 11, 131.2, lipR, 139.4, lipR, 139.4, 17, 125.2, 17), 45, 1.4)
 	// The inner collar is hollow toward the rotor where half rings sit in it.
 	if d.halves {
 		g.cut(f.mirror(side, 104.8, 8.1, 108.8, 8.1, 108.8, s, 113, s, 113, collarR, 104.8, collarR), 135, 1)
@@ -57,7 +57,7 @@ func (g *pen) bearingPart(f frame, d driveEnd, side float64) {
 	}
 	g.cut(f.mirror(side, 125, s, 139.6, s, 139.6, collarR, 125, collarR), 135, 1)
 	g.lipSeal(f, side, 104.6, 109.4, d.inner)
-	g.lipSeal(f, side, 131, 135.8, d.outer)
+	g.lipSeal(f, side, 131.5, 136.3, d.outer)
 	g.fill(&black, f.mirror(side, 139.8, s, 141.2, s, 141.2, 11.4, 139.8, 11.4)) // lock washer
 	g.cut(f.mirror(side, 141.2, s, 146.4, s, 146.4, 10.4, 141.2, 10.4), 45, 1)
 	if d.taper {

@@ -11,10 +11,9 @@ import (
 // within where a bore is gauged. It has no words.
 var feature = spec{
 	name: "feature", what: "Where a feature is measured, small", least: 18,
-	needs: []Need{
+	needs: append([]Need{
 		{Name: "feature", Kind: Text, What: "the feature, as records name it", OneOf: featureNames()},
-		teethOf("rotor_teeth"), teethOf("idler_teeth"),
-	},
+	}, teethNeeds...),
 	draw: drawFeature,
 }
 
@@ -168,7 +167,7 @@ func (g *pen) rotorEnd(cx, cy, in, out float64, teeth int) {
 func (g *pen) featureRotor(f frame) {
 	cx, cy := f.at(11, 7)
 	g.dashed(thin, dashes, page.Circle(cx, cy, 6.4*f.k))
-	g.rotorEnd(cx, cy, 3.9*f.k, 6.4*f.k, g.teeth("rotor_teeth"))
+	g.rotorEnd(cx, cy, 3.9*f.k, 6.4*f.k, g.rotorTeeth())
 	g.jaws(f, 4.6, 7, 17.4, 7)
 }
 

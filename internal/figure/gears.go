@@ -10,11 +10,10 @@ import (
 // evenly between the ports.
 var gears = spec{
 	name: "gears", what: "Pin and crescent between the ports", least: 70,
-	needs: []Need{
+	needs: append([]Need{
 		{Name: "port_angle", Kind: Number, What: "angle between the two ports, degrees", Low: 60, High: 180},
 		{Name: "pin", Kind: Text, What: "where the pin lies with the pump on its feet", OneOf: []string{"up", "left", "right", "up-left", "up-right"}, Optional: true},
-		teethOf("rotor_teeth"), teethOf("idler_teeth"),
-	},
+	}, teethNeeds...),
 	words: []string{"gears_seen", "gears_even", "part.idler_pin", "part.crescent", "port"},
 	draw:  drawGears,
 }
@@ -27,20 +26,32 @@ const (
 	eccentricity        = 6.0
 )
 
-// usualTeeth is how many teeth the rotor and the idler of every figure have where
-// the records do not say.
-var usualTeeth = map[string]int{"rotor_teeth": 11, "idler_teeth": 8}
+// Teeth of the rotor and the idler in every figure where the records do not say
+// how many there are.
+const usualRotor, usualIdler = 11, 8
 
-func teethOf(name string) Need {
-	return Need{Name: name, Kind: Number, What: "how many teeth it has; as in all other figures where it is left out", Low: 4, High: 24, Whole: true, Optional: true}
+// teethNeeds are what every figure that shows teeth takes of them.
+var teethNeeds = []Need{
+	{Name: "rotor_teeth", Kind: Number, What: "teeth of the rotor", Low: 6, High: 24, Whole: true, Optional: true},
+	{Name: "idler_teeth", Kind: Number, What: "teeth of the idler", Low: 4, High: 20, Whole: true, Optional: true},
+	{Name: "odd_teeth", Kind: Text, What: "whether the rotor has an odd number of teeth, where it is not said how many", OneOf: yesNo, Optional: true},
 }
 
-// teeth gives the number of teeth that a figure draws.
-func (g *pen) teeth(name string) int {
-	if g.given(name) {
-		return int(g.num(name))
+func (g *pen) rotorTeeth() int {
+	switch {
+	case g.given("rotor_teeth"):
+		return int(g.num("rotor_teeth"))
+	case g.param("odd_teeth") == "no":
+		return usualRotor - 1
 	}
-	return usualTeeth[name]
+	return usualRotor
+}
+
+func (g *pen) idlerTeeth() int {
+	if g.given("idler_teeth") {
+		return int(g.num("idler_teeth"))
+	}
+	return usualIdler
 }
 
 var pinWay = map[string]float64{"": 0, "up": 0, "left": -90, "right": 90, "up-left": -45, "up-right": 45}
@@ -59,7 +70,7 @@ func drawGears(g *pen) error {
 	side := min(g.d.W*0.62, 75)
 	p := pair{frame{side / 2, side/2 + 0.3, (side/2 - ball - 0.5) / 38.2}, pinWay[g.param("pin")], g.num("port_angle") / 2}
 	g.gearsCasing(p)
-	g.rotorTeeth(p)
+	g.cutTeeth(p)
 	g.idlerAndCrescent(p)
 	g.evenAngles(p)
 	words := g.gearsWords(side + 4)
@@ -86,9 +97,9 @@ func (g *pen) gearsCasing(p pair) {
 	}
 }
 
-// rotorTeeth draws the rotor's teeth, cut: each stands alone.
-func (g *pen) rotorTeeth(p pair) {
-	teeth := g.teeth("rotor_teeth")
+// cutTeeth draws the rotor's teeth, cut: each stands alone.
+func (g *pen) cutTeeth(p pair) {
+	teeth := g.rotorTeeth()
 	pitch := 360 / float64(teeth)
 	for i := range teeth {
 		a := p.way + pitch*(float64(i)+0.5)
@@ -105,7 +116,7 @@ func (g *pen) rotorTeeth(p pair) {
 // between the rotor's inner circle and the idler's outer one.
 func (g *pen) idlerAndCrescent(p pair) {
 	x, y := p.idler()
-	g.shape(plain, &white, gear(x, y, idlerRoot*p.k, idlerTip*p.k, g.teeth("idler_teeth"), p.way, 0.6, 0.33))
+	g.shape(plain, &white, gear(x, y, idlerRoot*p.k, idlerTip*p.k, g.idlerTeeth(), p.way, 0.6, 0.33))
 	g.stroke(plain, page.Circle(x, y, 8.2*p.k))
 	g.fill(&black, page.Circle(x, y, 5.8*p.k))
 	g.fill(&black, crescentShape(p.x, p.y, x, y, (rotorIn-0.5)*p.k, (idlerTip+0.5)*p.k, p.way+180, 66))

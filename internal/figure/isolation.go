@@ -7,7 +7,7 @@ import (
 )
 
 // isolation is a sketch of where the unit's isolation points are along a plain
-// flow line: suction, pump, discharge, vent, drain, jacket, and the drive above. It is not a
+// flow line: suction, pump, discharge, what branches off, and the drive above. It is not a
 // piping diagram: it only says which point is on what.
 var isolation = spec{
 	name: "isolation", what: "Where the isolation points are", least: 70,
@@ -18,13 +18,13 @@ var isolation = spec{
 		{Name: "puts", Kind: List, What: "how each point is put", Low: 1, High: 16, Optional: true},
 		{Name: "at", Kind: List, What: "where each point is; where it is left out, electrical and mechanical points stand at the drive, the others apart", Low: 1, High: 16, OneOf: isolationPlaces, Optional: true},
 	},
-	words: append([]string{"suction", "discharge", "drain", "vent", "jacket", "drive", "pump", "elsewhere"}, energyWords()...),
+	words: append([]string{"suction", "discharge", "drain", "vent", "jacket_supply", "jacket_return", "seal_flush", "drive", "pump", "elsewhere"}, energyWords()...),
 	draw:  drawIsolation,
 }
 
 var energies = []string{"electrical", "mechanical", "liquid", "pressure", "heat", "gravity", "air", "chemical"}
 
-var isolationPlaces = []string{"drive", "suction", "discharge", "drain", "vent", "jacket", "elsewhere"}
+var isolationPlaces = []string{"drive", "suction", "discharge", "vent", "drain", "jacket supply", "jacket return", "seal flush", "elsewhere"}
 
 func energyWords() []string {
 	out := make([]string, len(energies))
@@ -40,17 +40,29 @@ const longestID = 12
 // sketch is the isolation drawing in hand: which points are at which place, the
 // middle of the figure, and how wide the room for the points is on each side of it.
 type sketch struct {
-	where                      map[string][]string
-	cx                         float64
-	atDrive, apart             float64 // the room beside the drive, for what is apart from the line
-	pipe, branch               float64 // beside the pump, at the end of a branch from its top
-	drive, branches, pump, low float64 // heights: middle of the drive, of the branches, of the pump, end of the names
+	where              map[string][]string
+	cx                 float64
+	atDrive, apart     float64 // the room beside the drive, for what is apart from the line
+	pipe, branch       float64 // beside the pump, at the end of a branch
+	drive, pump, named float64 // heights: middle of the drive, of the pump, end of the line's names
 }
 
 const pumpR, driveGap = 8.0, 3.0
 
-// branchRun is how far a branch from the pump's top reaches with its valve.
+// branchRun is how far a branch reaches from the middle, with its valve.
 const branchRun = 17.0
+
+// branches are the pipes that leave the pump between it and the drive, from the
+// top down on each side. A pipe further down stands further out, so that none
+// crosses another; the flush goes to the seal, on the shaft.
+var branches = []struct {
+	place, word string
+	side, from  float64 // from the middle
+	inward      bool
+}{
+	{"seal flush", "seal_flush", -1, 1, true}, {"vent", "vent", -1, 4.4, false},
+	{"jacket supply", "jacket_supply", 1, 4.4, true}, {"jacket return", "jacket_return", 1, 6.2, false},
+}
 
 func drawIsolation(g *pen) error {
 	where, err := g.isolationPoints()
@@ -59,23 +71,24 @@ func drawIsolation(g *pen) error {
 	}
 	cx := g.d.W / 2
 	motor := max(9.0, note.width(g.words("drive"))/2+2)
-	s := sketch{where: where, cx: cx, atDrive: cx - motor - driveGap, apart: cx - motor - driveGap - 4, pipe: cx - pumpR - 4, branch: cx - branchRun - 1}
+	s := sketch{where: where, cx: cx, atDrive: cx - motor - driveGap, apart: cx - motor - driveGap - 4, pipe: cx - pumpR - 4, branch: min(cx-branchRun-2, 26)}
 
-	top := max(11, g.bubblesTall(where["drive"], s.atDrive), g.bubblesTall(where["elsewhere"], s.apart)+note.lead()+1)
+	top := max(11, g.bubblesTall(where["drive"], s.atDrive), g.bubblesTall(where["elsewhere"], s.apart)+note.tall(s.apart, g.words("elsewhere"))+1)
 	s.drive = top / 2
-	s.branches = top
-	for _, place := range []string{"vent", "jacket"} {
-		if len(where[place]) > 0 {
-			s.branches = max(s.branches, top+2+g.branchTall(&s, place)/2)
+	low := map[float64]float64{-1: top, 1: top}
+	var rows []float64
+	for _, b := range branches {
+		tall := 0.0
+		if points := where[b.place]; len(points) > 0 {
+			tall = max(6, note.tall(s.branch, g.words(b.word))+g.bubblesTall(points, s.branch)) + 1
 		}
+		rows = append(rows, low[b.side]+tall/2)
+		low[b.side] += tall
 	}
-	branched := top
-	if s.branches > top {
-		branched = 2*s.branches - top - 2
-	}
+	branched := max(low[-1], low[1])
 	points := max(g.bubblesTall(where["suction"], s.pipe), g.bubblesTall(where["discharge"], s.pipe))
-	s.pump = max(branched+7+pumpR, branched+3+points+5.5)
-	s.low = s.pump + 3.2 + max(note.tall(s.pipe, g.words("suction")), note.tall(s.pipe, g.words("discharge")))
+	s.pump = max(branched+5+pumpR, branched+3+points+5.5)
+	s.named = s.pump + 3.2 + max(note.tall(s.pipe, g.words("suction")), note.tall(s.pipe, g.words("discharge")))
 
 	g.isolationApart(&s)
 	for _, side := range []float64{-1, 1} { // the shaft
@@ -84,57 +97,41 @@ func drawIsolation(g *pen) error {
 	g.isolationDrive(&s, s.drive, motor)
 	g.isolationPipe(&s, "suction", s.pump, -1)
 	g.isolationPipe(&s, "discharge", s.pump, 1)
-	g.isolationBranch(&s, "vent", -1)
-	g.isolationBranch(&s, "jacket", 1)
-	if len(where["jacket"]) > 0 {
+	for i, b := range branches {
+		if len(where[b.place]) > 0 {
+			g.isolationBranch(&s, where[b.place], g.words(b.word), rows[i], b.side, b.from, b.inward)
+		}
+	}
+	if len(where["jacket supply"])+len(where["jacket return"]) > 0 {
 		g.shape(plain, &white, page.Circle(cx, s.pump, pumpR+2))
 	}
 	g.shape(heavy, &white, page.Circle(cx, s.pump, pumpR))
 	g.mid(note, cx, s.pump, g.words("pump"))
-	low := max(g.isolationDrain(&s, s.pump, s.low), s.low)
-	g.d.H = g.isolationLegend(low+2) + 0.3
+	end := max(g.isolationDrain(&s, s.pump, s.named), s.named)
+	g.d.H = g.isolationLegend(end+2) + 0.3
 	return nil
 }
 
-// branchRoom is the width for a branch's name and points.
-func (s *sketch) branchRoom() float64 { return min(s.branch-1, 26) }
-
-// branchTall is how high a branch is with its name above its points.
-func (g *pen) branchTall(s *sketch, place string) float64 {
-	return max(7, note.tall(s.branchRoom(), g.words(place))+g.bubblesTall(s.where[place], s.branchRoom())) + 1
-}
-
-// isolationBranch draws a branch from the pump's top: the vent to the left, the
-// jacket to the right with a pipe in and, where two points hold it, one out. Name and points stand at
-// its end.
-func (g *pen) isolationBranch(s *sketch, place string, sign float64) {
-	points := s.where[place]
-	if len(points) == 0 {
-		return
+// isolationBranch draws a branch at the height y, with name and points at its end.
+func (g *pen) isolationBranch(s *sketch, points []string, name string, y, side, from float64, inward bool) {
+	x, end := s.cx+side*from, s.cx+side*branchRun
+	if from > 1 {
+		g.line(heavy, x, s.pump-pumpR*0.7, x, y, end-side*3, y)
+	} else {
+		g.line(heavy, x, y, end-side*3, y)
 	}
-	y, end := s.branches, s.cx+sign*branchRun
-	pipes := []float64{0}
-	if place == "jacket" && len(points) > 1 {
-		pipes = []float64{2.6, -2.6}
+	g.small(s.cx+side*(branchRun-6.4), y)
+	if inward {
+		g.head(end-side*3, y, 90+side*90, 2.6)
+	} else {
+		g.head(end-side*0.4, y, 90-side*90, 2.6)
 	}
-	for i, dy := range pipes {
-		x := s.cx + sign*(4.4+1.8*float64(len(pipes)-1-i))
-		g.line(heavy, x, s.pump-pumpR*0.7, x, y+dy, end-sign*3, y+dy)
-		g.small(s.cx+sign*(branchRun-7), y+dy)
-		if place == "jacket" && i == 0 { // what heats it comes in
-			g.head(end-sign*3, y+dy, 90+sign*90, 2.6)
-		} else {
-			g.head(end-sign*0.4, y+dy, 90-sign*90, 2.6)
-		}
-	}
-	w := s.branchRoom()
 	left := s.cx + branchRun + 1
-	if sign < 0 {
-		left = s.cx - branchRun - 1 - w
+	if side < 0 {
+		left = s.cx - branchRun - 1 - s.branch
 	}
-	tall := note.tall(w, g.words(place)) + g.bubblesTall(points, w)
-	at := g.middle(note, left, y-tall/2-0.4, w, g.words(place))
-	g.bubbles(points, left, at, w, true)
+	tall := note.tall(s.branch, name) + g.bubblesTall(points, s.branch)
+	g.bubbles(points, left, g.middle(note, left, y-tall/2, s.branch, name), s.branch, true)
 }
 
 // isolationPoints gives the names of the points by their place.

@@ -72,7 +72,7 @@ func TestSealHolderPassesTheBoreThatItLeavesThrough(t *testing.T) {
 			t.Errorf("%s: what turns is %v in radius, the stuffing box %v", seal, r, box)
 		}
 	}
-	stack := stackOf("single-spring")
+	stack := stackOf("single-spring", true)
 	holder := stack[len(stack)-1]
 	if r := widestAt(alone(func(g *pen, f frame) { holder.draw(g, f, 0, 1) }), 0, 100); r >= bore {
 		t.Errorf("the stack's holder is %v in radius, the bore %v", r, bore)
@@ -192,9 +192,11 @@ func TestTeethAreTheSameInAllFigures(t *testing.T) {
 	words := english(t)
 	for _, c := range []struct {
 		given        map[string]float64
+		odd          string
 		rotor, idler int
 	}{
-		{nil, usualTeeth["rotor_teeth"], usualTeeth["idler_teeth"]}, {map[string]float64{"rotor_teeth": 9, "idler_teeth": 6}, 9, 6},
+		{nil, "", usualRotor, usualIdler}, {nil, "yes", usualRotor, usualIdler}, {nil, "no", usualRotor - 1, usualIdler},
+		{map[string]float64{"rotor_teeth": 9, "idler_teeth": 6}, "", 9, 6},
 	} {
 		count := func(name string, texts map[string]string) (int, int) {
 			t.Helper()
@@ -205,13 +207,16 @@ func TestTeethAreTheSameInAllFigures(t *testing.T) {
 			if name == "gears" {
 				numbers["port_angle"] = 180
 			}
+			if c.odd != "" {
+				texts["odd_teeth"] = c.odd
+			}
 			d, err := Draw(name, Params{Numbers: numbers, Texts: texts, Words: words}, 90)
 			if err != nil {
 				t.Fatal(err)
 			}
 			return drawnTeeth(d)
 		}
-		if r, i := count("gears", nil); r != c.rotor || i != c.idler {
+		if r, i := count("gears", map[string]string{}); r != c.rotor || i != c.idler {
 			t.Errorf("gears: %d and %d teeth", r, i)
 		}
 		if r, _ := count("wear-points", map[string]string{"part": "rotor"}); r != c.rotor {
@@ -224,8 +229,8 @@ func TestTeethAreTheSameInAllFigures(t *testing.T) {
 			t.Errorf("small rotor: %d teeth", r)
 		}
 	}
-	if r, i := usualTeeth["rotor_teeth"], usualTeeth["idler_teeth"]; r <= i {
-		t.Errorf("%d teeth round %d: an idler within has fewer", r, i)
+	if usualRotor <= usualIdler || usualRotor%2 == 0 {
+		t.Errorf("%d teeth round %d: the idler within has fewer, and the usual number is the odd one", usualRotor, usualIdler)
 	}
 }
 
@@ -268,8 +273,8 @@ func TestSealStackIsInOrderFromTheDriveSide(t *testing.T) {
 	words := english(t)
 	for kind, want := range map[string][]string{
 		"single-spring":    {"seal_holder", "holder_gasket", "seat_ring", "seal_seat", "rotary_member", "member_ring", "washer", "seal_spring", "set_collar"},
-		"multiple-springs": {"seal_holder", "holder_gasket", "seat_ring", "seal_seat", "rotary_member", "member_ring", "washer", "seal_springs", "set_collar"},
-		"bellows":          {"seal_holder", "holder_gasket", "seat_ring", "seal_seat", "bellows", "set_collar"},
+		"multiple-springs": {"seal_holder", "holder_gasket", "seat_ring", "seal_seat", "rotary_member", "member_ring", "seal_springs", "spring_holder"},
+		"bellows":          {"seal_holder", "holder_gasket", "seat_ring", "seal_seat", "bellows"},
 	} {
 		d, err := Draw("seal-stack", Params{Texts: map[string]string{"type": kind}, Words: words}, 110)
 		if err != nil {
@@ -351,7 +356,7 @@ func TestIsolationShowsVentAndJacketOnThePump(t *testing.T) {
 		ring  bool
 	}{
 		{[]string{"drive", "suction"}, 1, false}, {[]string{"suction", "vent", "drain"}, 3, false},
-		{[]string{"suction", "jacket"}, 2, true}, {[]string{"suction", "jacket", "jacket"}, 3, true}, {[]string{"elsewhere"}, 0, false},
+		{[]string{"suction", "jacket supply"}, 2, true}, {[]string{"suction", "jacket supply", "jacket return"}, 3, true}, {[]string{"vent", "seal flush"}, 2, false}, {[]string{"elsewhere"}, 0, false},
 	} {
 		if n, ring := valves(c.at...); n != c.count || ring != c.ring {
 			t.Errorf("%v: %d valves, jacket %v", c.at, n, ring)

@@ -6,9 +6,10 @@ var sealStack = spec{
 	name: "seal-stack", what: "Parts of the component seal in order", least: 60,
 	needs: []Need{
 		{Name: "type", Kind: Text, What: "how the seal is sprung", OneOf: []string{"single-spring", "multiple-springs", "bellows"}},
+		{Name: "washer", Kind: Text, What: "whether a washer stands between a single spring and the rotary member; left out, it does", OneOf: yesNo, Optional: true},
 	},
 	words: []string{"part.seal_holder", "part.holder_gasket", "part.seat_ring", "part.seal_seat", "part.rotary_member", "part.member_ring", "part.bellows",
-		"part.washer", "part.seal_spring", "part.seal_springs", "part.set_collar", "stack_lapped", "rotor_end", "shaft_end"},
+		"part.washer", "part.seal_spring", "part.seal_springs", "part.set_collar", "part.spring_holder", "stack_lapped", "rotor_end", "shaft_end"},
 	draw: drawSealStack,
 }
 
@@ -23,7 +24,7 @@ type stackPart struct {
 }
 
 // stackOf gives the parts from the pump side to the drive side.
-func stackOf(kind string) []stackPart {
+func stackOf(kind string, washer bool) []stackPart {
 	block := func(r1, r2, long, angle, gap float64) func(*pen, frame, float64, float64) {
 		return func(g *pen, f frame, x, side float64) {
 			g.cut(f.mirror(side, x, r1, x+long, r1, x+long, r2, x, r2), angle, gap)
@@ -62,32 +63,39 @@ func stackOf(kind string) []stackPart {
 			g.helix(x1, x2, y, half*f.k, turns)
 		}
 	}
-	bellows := stackPart{"part.bellows", 14, 8.4, func(g *pen, f frame, x, side float64) {
-		spring(9.2, 2.4, 5)(g, f, x, side)
-		member.draw(g, f, x+8, side)
-	}, 0}
-	washer := stackPart{"part.washer", 1, 11.6, thinRing(6.6, 11.8), 0}
 	tail := []stackPart{seat, {"part.seat_ring", 2.2, 13.2, rubber(12.3), 0}, {"part.holder_gasket", 1, holderR - 0.3, thinRing(boxR, holderR), 0}, holder}
 	ring := stackPart{"part.member_ring", 2.2, 8, rubber(7.1), 0}
-	head := []stackPart{collar, {"part.seal_spring", 8, 9, spring(9, 2.7, 4), 0}, washer, ring, member}
+	var head []stackPart
 	switch kind {
+	case "single-spring":
+		head = []stackPart{collar, {"part.seal_spring", 8, 9, spring(9, 2.7, 4), 0}}
+		if washer {
+			head = append(head, stackPart{"part.washer", 1, 11.6, thinRing(6.6, 11.8), 0})
+		}
+		head = append(head, ring, member)
 	case "multiple-springs":
-		head = []stackPart{collar, {"part.seal_springs", 8, 9.6, spring(9.6, 1.1, 7), 0}, washer, ring, member}
-	case "bellows":
-		head = []stackPart{collar, bellows}
+		held := collar
+		held.word = "part.spring_holder"
+		head = []stackPart{held, {"part.seal_springs", 8, 9.6, spring(9.6, 1.1, 7), 0}, ring, member}
+	case "bellows": // one piece: drive ring, bellows, rotary member
+		head = []stackPart{{"part.bellows", 19, 11, func(g *pen, f frame, x, side float64) {
+			collar.draw(g, f, x, side)
+			spring(9.2, 2.4, 5)(g, f, x+5, side)
+			member.draw(g, f, x+13, side)
+		}, shaftR}}
 	}
 	return append(head, tail...)
 }
 
 func drawSealStack(g *pen) error {
-	parts := stackOf(g.param("type"))
+	parts := stackOf(g.param("type"), g.param("washer") != "no")
 	const gap = 2.4
 	total := gap * float64(len(parts)-1)
 	for _, p := range parts {
 		total += p.long
 	}
-	width := min(g.d.W-1, 75)
-	k := width / (total + 3)
+	k := min((g.d.W-1)/(total+3), 1.1)
+	width := k * (total + 3)
 	const row = 2*ball + 2.5
 	f := frame{(g.d.W-width)/2 + 1.5*k, row + holderR*k, k}
 	g.centre(f, -1.5, 0, total+1.5)
