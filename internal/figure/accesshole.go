@@ -44,7 +44,7 @@ func drawAccessHole(g *pen) error {
 		if to[2] != 0 {
 			px, py := f.at(to[2], to[3])
 			g.add(page.Path{Segs: page.Polyline(x, y, px, py), Stroke: &white, Width: 4 * thin})
-			g.line(thin, x, y, px, py)
+			g.line(plain, x, y, px, py)
 		}
 		g.bubble(min(max(x, ball+rim), side-ball), y, string(rune('1'+i)))
 	}

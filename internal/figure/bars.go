@@ -39,7 +39,7 @@ func drawBars(g *pen) error {
 	inset += 2
 	room := 0.0
 	for _, v := range values {
-		room = max(room, work.width(hoursText(v, g.words(decimal))))
+		room = max(room, strong.width(hoursText(v, g.words(decimal))))
 	}
 	length := g.d.W - inset - room - 2
 	y := g.para(strong, 0, 0, g.d.W, g.param("title")) + 1
@@ -52,7 +52,7 @@ func drawBars(g *pen) error {
 			g.fill(&black, page.Rect(inset, mid-thick/2, w, thick))
 		}
 		s := hoursText(v, g.words(decimal))
-		g.text(work, inset+v/top*length+1.5, mid+work.cap()/2, s)
+		g.text(strong, inset+v/top*length+1.5, mid+strong.cap()/2, s)
 		y = max(y+h, below)
 	}
 	g.line(plain, inset, start, inset, y)

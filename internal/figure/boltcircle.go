@@ -96,7 +96,7 @@ func drawBoltCircle(g *pen) error {
 	y = g.para(strong, x, y, w, g.param("title"))
 	y = g.para(note, x, y+1, w, g.words("tighten_in_order"))
 	for i, pass := range g.list("passes") {
-		y = g.para(work, x, y+1.2, w, fmt.Sprintf("%s %d: %s", g.words("pass"), i+1, pass))
+		y = g.para(strong, x, y+1.2, w, fmt.Sprintf("%s %d: %s", g.words("pass"), i+1, pass))
 	}
 	g.d.H = max(y, cy+outer) + 0.5
 	return nil

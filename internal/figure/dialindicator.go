@@ -58,7 +58,7 @@ func drawDialIndicator(g *pen) error {
 	g.bubble(nx, ny, "1")
 	nx, ny = f.at(90, 22)
 	px, py = f.at(82, 29)
-	g.line(thin, nx, ny, px, py)
+	g.line(plain, nx, ny, px, py)
 	g.bubble(nx, ny, "2")
 	nx, ny = f.at(20, 0)
 	g.bubble(nx, ny, "5")

@@ -163,10 +163,10 @@ func (g *pen) wave(x, y1, y2 float64) {
 	})
 }
 
-// leader draws a thin line from a number to its part, clear of what it crosses,
+// leader draws a line from a number to its part, clear of what it crosses,
 // with a dot at its end.
 func (g *pen) leader(x, y, px, py float64) {
 	g.add(page.Path{Segs: page.Polyline(x, y, px, py), Stroke: &white, Width: 4 * thin})
-	g.line(thin, x, y, px, py)
+	g.line(plain, x, y, px, py)
 	g.shape(thin, &black, page.Circle(px, py, 0.55))
 }

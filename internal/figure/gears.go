@@ -151,7 +151,7 @@ func (g *pen) gearsLetters(p pair) {
 	bx, by := clock(p.x, p.y, 38*p.k, p.way+180)
 	tx, ty := clock(p.x, p.y, 15.4*p.k, p.way+180)
 	g.add(page.Path{Segs: page.Polyline(bx, by, tx, ty), Stroke: &white, Width: 4 * thin})
-	g.line(thin, bx, by, tx, ty)
+	g.line(plain, bx, by, tx, ty)
 	g.bubble(bx, by, "B")
 	for _, s := range []float64{-1, 1} {
 		px, py := clock(p.x, p.y, 29*p.k, p.way+s*p.half)

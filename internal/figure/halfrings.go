@@ -51,7 +51,7 @@ func drawHalfRings(g *pen) error {
 		bx, by := fr.at(x, y)
 		tx, ty := fr.at(px, py)
 		g.add(page.Path{Segs: page.Polyline(bx, by, tx, ty), Stroke: &white, Width: 4 * thin})
-		g.line(thin, bx, by, tx, ty)
+		g.line(plain, bx, by, tx, ty)
 		g.bubble(bx, by, n)
 	}
 	mark("1", 103, -9.6, f, 107.5, -7.4)

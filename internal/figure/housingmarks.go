@@ -94,7 +94,7 @@ func (g *pen) marksColumn(d dial) column {
 		doing: []entry{{"A", g.words("housing_turn_in")}, {"1", g.words("housing_mark_zero")}, {"B", g.words("housing_turn_back")}}}
 	c.boxH = travelFont.tall(c.w-5, g.param("travel")) + 1.5
 	if s := g.param("clearance"); s != "" {
-		c.boxH += work.tall(c.w-5, s)
+		c.boxH += strong.tall(c.w-5, s)
 	}
 	inset := 2*ball + 1.6
 	for _, e := range c.doing {
@@ -121,7 +121,7 @@ func (g *pen) marksWords(d dial, c column) float64 {
 	g.shape(plain, &white, page.Rect(c.x, boxY, c.w-0.5, c.boxH))
 	y := g.para(travelFont, c.x+2, boxY+0.7, c.w-5, g.param("travel"))
 	if s := g.param("clearance"); s != "" {
-		g.para(work, c.x+2, y, c.w-5, s)
+		g.para(strong, c.x+2, y, c.w-5, s)
 	}
 	return g.legend(note, c.x, boxY+c.boxH+1.5, c.w, 1, []entry{{"2", g.words("housing_mark_set")}, {"▲", g.words("housing_mark")}})
 }
@@ -169,7 +169,7 @@ func (g *pen) turnArrows(d dial) {
 	g.arcArrow(heavy, 3, d.cx, d.cy, d.r*0.34, d.zero+180+d.back*50, -d.back*120)
 	x, y := clock(d.cx, d.cy, d.r*0.34, d.zero+180+d.back*50)
 	g.bubble(x, y, "A")
-	sweep := min(max(d.theta, 40), 285) // its head stays clear of its number
+	sweep := min(max(d.theta, 55), 285) // its head stays clear of its number
 	g.arcArrow(heavy, 3, d.cx, d.cy, d.r*0.57, d.zero, d.back*sweep)
 	x, y = clock(d.cx, d.cy, d.r*0.57, d.zero-d.back*8)
 	g.bubble(x, y, "B")

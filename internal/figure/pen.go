@@ -8,10 +8,10 @@ import (
 )
 
 // Line weights in mm. There are no others, so that a copy of a copy still tells
-// an outline from a leader.
+// hatching from an outline.
 const (
-	thin  = 0.25 // leaders, centre lines, hatching, ticks
-	plain = 0.35 // edges
+	thin  = 0.25 // centre lines, hatching, ticks
+	plain = 0.35 // edges, leaders
 	heavy = 0.60 // what the figure is about
 )
 

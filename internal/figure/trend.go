@@ -246,7 +246,7 @@ func (g *pen) trendReadings(on chart, c *course) {
 
 // trendWords says limit and forecast below the chart and gives the y below them.
 func (g *pen) trendWords(y float64, c *course) float64 {
-	y = g.para(work, 0, y, g.d.W, g.words("trend_limit")+": "+g.param("limit"))
+	y = g.para(strong, 0, y, g.d.W, g.words("trend_limit")+": "+g.param("limit"))
 	f := g.param("forecast")
 	if f == "" {
 		return y
@@ -255,5 +255,5 @@ func (g *pen) trendWords(y float64, c *course) float64 {
 	if c.banded() {
 		s += " (" + g.param("earliest") + " – " + g.param("latest") + ")"
 	}
-	return g.para(work, 0, y, g.d.W, s)
+	return g.para(strong, 0, y, g.d.W, s)
 }
