@@ -3,6 +3,7 @@ package figure
 import (
 	"fmt"
 	"math"
+	"slices"
 
 	"jobsheaf/internal/page"
 )
@@ -73,15 +74,21 @@ func drawHousingMarks(g *pen) error {
 	g.turnArrows(d)
 	low := g.marksWords(d, w)
 	fixed := g.middle(note, 0, d.cy+d.r+rimW+foot+0.8, 2*d.outer(), g.words("housing_fixed"))
-	g.d.H = max(low, fixed) + 0.5
+	low = max(low, fixed)
+	if len(w.below) > 0 {
+		low = g.legend(note, 0, low+1, g.d.W, max(1, int(g.d.W/40)), w.below)
+	}
+	g.d.H = low + 0.5
 	return nil
 }
 
 // column is the words beside the dial: what to do, the travel in a box at the
-// height of the marks, the marks.
+// height of the marks, the marks. Where it is narrow, the words stand below.
 type column struct {
 	x, w        float64
 	doing       []entry
+	marks       []entry
+	below       []entry // all of them, where the column is too narrow for words
 	above, boxH float64 // heights: of what stands above the box or the glass, of the box
 	lens        float64 // radius of the glass that magnifies small angles, else 0
 }
@@ -91,7 +98,12 @@ var travelFont = font{page.Bold, 11}
 func (g *pen) marksColumn(d dial) column {
 	x := 2*d.outer() + 5
 	c := column{x: x, w: g.d.W - x, above: 1,
-		doing: []entry{{"A", g.words("housing_turn_in")}, {"1", g.words("housing_mark_zero")}, {"B", g.words("housing_turn_back")}}}
+		doing: []entry{{"A", g.words("housing_turn_in")}, {"1", g.words("housing_mark_zero")}, {"B", g.words("housing_turn_back")}},
+		marks: []entry{{"2", g.words("housing_mark_set")}, {"▲", g.words("housing_mark")}}}
+	const narrow = 33
+	if c.w < narrow {
+		c.doing, c.marks, c.below = nil, nil, slices.Concat(c.doing, c.marks)
+	}
 	c.boxH = travelFont.tall(c.w-5, g.param("travel")) + 1.5
 	if s := g.param("clearance"); s != "" {
 		c.boxH += strong.tall(c.w-5, s)
@@ -123,7 +135,7 @@ func (g *pen) marksWords(d dial, c column) float64 {
 	if s := g.param("clearance"); s != "" {
 		g.para(strong, c.x+2, y, c.w-5, s)
 	}
-	return g.legend(note, c.x, boxY+c.boxH+1.5, c.w, 1, []entry{{"2", g.words("housing_mark_set")}, {"▲", g.words("housing_mark")}})
+	return g.legend(note, c.x, boxY+c.boxH+1.5, c.w, 1, c.marks)
 }
 
 // housingFace draws the fixed part around, on its foot, and the housing in it.
