@@ -308,19 +308,39 @@ func TestSealStackIsInOrderFromTheDriveSide(t *testing.T) {
 }
 
 // The idler slides off a pin that points down: the head is drawn with its pin
-// pointing up.
+// pointing up and clear of the rotor, and crossed out the other way.
 func TestHeadIsTiltedWithItsPinUp(t *testing.T) {
-	at := tilted{frame{0, 0, 1}, 25, 17}
-	_, root := at.at(14, -6)
-	_, tip := at.at(36, -6)
-	if tip >= root {
-		t.Errorf("the pin's tip is at %v, its root at %v down the page", tip, root)
-	}
-	if x, _ := at.at(pivotX, -pivotY); x >= pivotX-25 {
-		t.Errorf("the head's top is at %v, not away from the casing", x)
-	}
-	if x, _ := at.at(36.1, 13); x >= 22.8 {
-		t.Errorf("the idler is still in the rotor at %v", x)
+	for _, lift := range []string{"hands", "sling"} {
+		d, err := Draw("head-off", Params{Texts: map[string]string{"lift": lift}, Words: english(t)}, 88)
+		if err != nil {
+			t.Fatal(err)
+		}
+		var idlers [][]edge // each begins with its upper edge, from head to tip
+		rotor := math.Inf(1)
+		for _, p := range d.Paths {
+			switch {
+			case p.Width == heavy && len(p.Segs) == 5 && p.Fill != nil && *p.Fill == white:
+				idlers = append(idlers, flatten(nil, p.Segs))
+			case p.Even && len(p.Segs) == 7: // the rotor, cut
+				for _, c := range points(p) {
+					rotor = min(rotor, c[0])
+				}
+			}
+		}
+		if len(idlers) != 2 || math.IsInf(rotor, 1) {
+			t.Fatalf("%s: %d idlers, the rotor at %v", lift, len(idlers), rotor)
+		}
+		if e := idlers[0][0]; e.y2 >= e.y1 || e.x2 <= e.x1 {
+			t.Errorf("%s: the pin runs from (%.1f, %.1f) to (%.1f, %.1f)", lift, e.x1, e.y1, e.x2, e.y2)
+		}
+		for _, e := range idlers[0] {
+			if e.x1 >= rotor {
+				t.Errorf("%s: the idler is still in the rotor at %.1f", lift, e.x1)
+			}
+		}
+		if e := idlers[1][0]; e.y2 <= e.y1 {
+			t.Errorf("%s: what is crossed out has its pin up", lift)
+		}
 	}
 }
 
