@@ -10,7 +10,7 @@ import (
 // wearPoints shows where a worn part is measured: at the lettered places A, B
 // and C, in the directions 1 and 2, as the wear sheet names its readings.
 var wearPoints = spec{
-	name: "wear-points", what: "Where to measure a worn part", least: 80,
+	name: "wear-points", what: "Where to measure a worn part", least: 72,
 	needs: append([]Need{
 		{Name: "part", Kind: Text, What: "the part", OneOf: wearParts},
 		{Name: "places", Kind: List, What: "the places that are read, such as A1, A2, B1, B2; all of them where left out", Low: 1, High: 12, Optional: true},
