@@ -3,7 +3,9 @@ package figure
 import "jobsheaf/internal/page"
 
 // dialIndicator is a dial indicator on the end of the shaft, its stem in line
-// with the shaft and its base on a part that stays still.
+// with the shaft and its base on a part that stays still. Zero is at the first
+// drag on the head: pushing the shaft to and fro alone would read the play of the
+// bearing and not the end clearance.
 var dialIndicator = spec{
 	name: "dial-indicator", what: "Dial indicator on the end of the shaft", least: 60,
 	words: []string{"dial_stem", "dial_base", "dial_in", "dial_out", "part.bearing_housing"},
@@ -44,7 +46,7 @@ func drawDialIndicator(g *pen) error {
 	x, y := clock(cx, cy, 6.6*k, 24)
 	g.line(heavy, cx, cy, x, y)
 	g.fill(&black, page.Circle(cx, cy, 0.7))
-	// The shaft is pushed in and pulled out.
+	// Bearing housing and shaft go in to the drag, and come back out.
 	for _, to := range []float64{-1, 1} {
 		ax, ay := f.at(44+to*1.5, -13)
 		bx, _ := f.at(44+to*10.5, -13)
