@@ -157,13 +157,13 @@ func (s *sheets) bars() []packet.Block {
 	slices.Sort(crews)
 	var figs []packet.Figure
 	for _, c := range crews {
-		fig := packet.Figure{Name: "bars", Texts: map[string]string{"title": strings.TrimSpace(s.word("bars") + " " + c)}, Lists: map[string][]string{}, Numbers: map[string]float64{}}
+		fig := packet.Figure{Name: "bars", Texts: map[string]string{"title": strings.TrimSpace(s.word("bars") + " " + c)}, Lists: map[string][]string{}, Series: map[string][]float64{}, Numbers: map[string]float64{}}
 		for _, d := range s.front.Days {
 			if d.Crew != c {
 				continue
 			}
 			fig.Lists["days"] = append(fig.Lists["days"], s.weekday(d.Day)+" "+d.Day[5:])
-			fig.Lists["hours"] = append(fig.Lists["hours"], number(d.Hours))
+			fig.Series["hours"] = append(fig.Series["hours"], d.Hours)
 			if d.Room > 0 {
 				fig.Numbers["capacity"] = d.Room
 			}
