@@ -1,6 +1,7 @@
 package check
 
 import (
+	"cmp"
 	"math"
 	"slices"
 	"strings"
@@ -70,7 +71,11 @@ func compile(rel record.Relation, scope formula.Scope) (*relation, diag.List) {
 		*formula.Formula
 		text record.Text
 	}{{c.is, rel.Is}, {c.from, rel.From}, {c.to, rel.To}} {
-		if f.Formula != nil && (f.Type().Sort != formula.Quantity || f.Type().Quantity != c.is.Type().Quantity) {
+		switch {
+		case f.Formula == nil:
+		case f.Type().Sort != formula.Quantity:
+			problems.Errorf(f.text.At, "dimension", "compare numbers; a word belongs into when", "this is %s, and is no quantity", f.Type())
+		case f.Type().Quantity != c.is.Type().Quantity:
 			problems.Errorf(f.text.At, "dimension", "write is, from and to in one kind of quantity", "this is %s, where is comes to %s", f.Type(), c.is.Type())
 		}
 	}
@@ -182,6 +187,9 @@ func (r *run) hold(c *relation, v *view) {
 		}
 		ends[i] = end.SI
 	}
+	// The record's own numbers come before those of what it is an instance of: a size
+	// is looked at by every unit that has it.
+	slices.SortStableFunc(members, func(a, b *number) int { return cmp.Compare(foreign(a, v), foreign(b, v)) })
 	slack := tolerance * math.Abs(is.SI)
 	holds := is.SI >= ends[0]-slack && is.SI <= ends[1]+slack
 	r.claim(members, holds, c.Must, func() string {
@@ -190,26 +198,40 @@ func (r *run) hold(c *relation, v *view) {
 		if len(name) > longest {
 			name = "what is compared" // a long formula helps nobody who looks for a slip
 		}
-		says += " (" + name + " is " + short(is.SI, typ)
+		says += " (" + name + " is " + short(is.SI, typ, 3, members...)
 		if c.from != nil {
-			says += ", expected at least " + short(ends[0], typ)
+			says += ", expected at least " + short(ends[0], typ, 3, members...)
 		}
 		if c.to != nil {
-			says += ", expected at most " + short(ends[1], typ)
+			says += ", expected at most " + short(ends[1], typ, 3, members...)
 		}
 		return strings.Replace(says, ", expected at most", ", at most", strings.Count(says, "expected at least")) + ")"
 	})
 }
 
+// foreign gives 1 for a number of another record than the view's own, else 0.
+func foreign(n *number, v *view) int {
+	if n.of != v.of {
+		return 1
+	}
+	return 0
+}
+
 // longest is how long a formula may be to stand in a message.
 const longest = 60
 
-// short prints a value to three figures: more says nothing of what is expected.
-func short(si float64, typ quantity.Type) string {
+// short prints a value to a few figures, in the unit in which the record gives a
+// like number.
+func short(si float64, typ quantity.Type, figures int, like ...*number) string {
+	for _, n := range like {
+		if u, ok := n.value.Written(); ok && n.value.Type() == typ {
+			return u.Join(quantity.Figures(quantity.OfType(si, typ).In(u), figures))
+		}
+	}
 	k, named := typ.Kind()
 	if !named {
-		return quantity.Figures(si, 3)
+		return quantity.Figures(si, figures) + " " + typ.String()
 	}
 	u := quantity.Preferred(k, quantity.Metric)
-	return u.Join(quantity.Figures(quantity.OfType(si, typ).In(u), 3))
+	return u.Join(quantity.Figures(quantity.OfType(si, typ).In(u), figures))
 }

@@ -25,10 +25,10 @@ const (
 	factorCount = 3   // a whole number, which cannot go smoothly
 	factorDuty  = 3   // units of one design, and jobs of one procedure
 
-	fewest   = 4      // numbers that make a row
-	robust   = 12     // numbers of which one that is wrong does not move the line
-	scatters = 5      // times what the others scatter
-	toSigma  = 1.4826 // from a median deviation to a standard one
+	fewest   = 4     // numbers that make a row
+	robust   = 12    // numbers of which one that is wrong does not move the line
+	scatters = 5     // standard deviations of the others
+	toSigma  = 1.150 // of which three quarters of a normal row lie within
 )
 
 // sisters holds each size of a design against the others: over a table each
@@ -142,27 +142,19 @@ func (r *run) row(ps []point, factor float64, who string) {
 			others = slices.Delete(slices.Clone(ps), i, i+1)
 		}
 		at, scatter := expected(others, p.x)
-		off := max(math.Log(factor), scatters*toSigma*scatter)
+		off := max(math.Log(factor), scatters/toSigma*scatter)
 		r.claim([]*number{p.n}, math.Abs(p.y-at) <= off, false, func() string {
 			typ := p.n.value.Type()
-			return fmt.Sprintf("%s %s to %s", who, written(math.Exp(at-off), typ, p.n), written(math.Exp(at+off), typ, p.n))
+			return fmt.Sprintf("%s %s to %s", who, short(math.Exp(at-off), typ, 2, p.n), short(math.Exp(at+off), typ, 2, p.n))
 		})
 	}
 }
 
-// written gives a value to two figures in the unit in which a number is written.
-func written(si float64, typ quantity.Type, n *number) string {
-	u, ok := n.value.Written()
-	if !ok {
-		return short(si, typ)
-	}
-	return u.Join(quantity.Figures(quantity.OfType(si, typ).In(u), 2))
-}
-
 // expected gives where a straight line through points stands at x, and how far
-// they scatter about it: their median deviation. The line has the median of the
-// slopes between any two of them, so that up to a quarter of the points may be
-// wrong without moving it.
+// they scatter about it: how far three quarters of them lie from it at most. (Half
+// of them would be none in a row of which most are alike.) The line has the median
+// of the slopes between any two of them, so that up to a quarter of the points may
+// be wrong without moving it.
 //
 // Source: Sen, Estimates of the regression coefficient based on Kendall's tau,
 // Journal of the American Statistical Association 63 (1968), from memory.
@@ -183,7 +175,11 @@ func expected(ps []point, x float64) (at, scatter float64) {
 	for i := range rests {
 		rests[i] = math.Abs(rests[i] - start)
 	}
-	return start + slope*x, median(rests)
+	if len(rests) > 0 {
+		slices.Sort(rests)
+		scatter = rests[int(math.Ceil(0.75*float64(len(rests)-1)))]
+	}
+	return start + slope*x, scatter
 }
 
 // near is how close in size two numbers may be and say nothing of the slope: a
