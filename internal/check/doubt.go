@@ -49,12 +49,40 @@ func (r *run) claim(of []*number, holds, must bool, says func() string) {
 	}
 }
 
-// blame reports the number that has a part in most doubts, then the one that has
+// blame explains the doubts. Those that have no number in common are looked at by
+// themselves.
+func (r *run) blame() {
+	root := map[*number]*number{}
+	find := func(n *number) *number {
+		if root[n] == nil {
+			root[n] = n
+		}
+		for root[n] != n {
+			root[n] = root[root[n]]
+			n = root[n]
+		}
+		return n
+	}
+	for _, d := range r.doubts {
+		for _, n := range d.of {
+			root[find(n)] = find(d.of[0])
+		}
+	}
+	groups := map[*number][]doubt{}
+	for _, d := range r.doubts {
+		n := find(d.of[0])
+		groups[n] = append(groups[n], d)
+	}
+	for _, g := range groups { // in any order: the problems are sorted
+		r.explain(g)
+	}
+}
+
+// explain reports the number that has a part in most doubts, then the one that has
 // in most of those that are left, until all are explained. Of two with as many
 // doubts it takes the one that a relation names first, then the one of which less
 // was found true.
-func (r *run) blame() {
-	left := r.doubts
+func (r *run) explain(left []doubt) {
 	for len(left) > 0 {
 		count, first := map[*number]int{}, map[*number]int{}
 		for _, d := range left {
@@ -118,6 +146,9 @@ func (r *run) report(n *number, its []doubt) {
 // unlikely warns of a number, unless its record says that it is confirmed.
 func (r *run) unlikely(n *number, beside []diag.Pos, hint, message string) {
 	if slices.ContainsFunc(n.of.confirmed, func(c record.Confirmed) bool { return c.Key.S == n.key }) {
+		if n.of.used == nil {
+			n.of.used = map[string]bool{}
+		}
 		n.of.used[n.key] = true
 		return
 	}

@@ -106,7 +106,7 @@ func (r *run) collect() *numbers {
 }
 
 func (n *numbers) view(name string, confirmed []record.Confirmed, below ...*view) *view {
-	o := &owner{name: name, confirmed: confirmed, keys: map[string]bool{}, used: map[string]bool{}}
+	o := &owner{name: name, confirmed: confirmed, keys: map[string]bool{}}
 	n.owners = append(n.owners, o)
 	return &view{of: o, names: map[string]entry{}, below: below}
 }
@@ -120,7 +120,9 @@ func (n *numbers) number(o *owner, key string, a record.Amount) *number {
 }
 
 func (n *numbers) written(o *owner, key, text string, v quantity.Value, at diag.Pos) *number {
-	o.keys[key] = true
+	if !o.keys[key] {
+		o.keys[key] = true
+	}
 	had := n.at[at]
 	if had == nil {
 		had = &number{key: key, text: text, value: v, at: at, of: o}
@@ -229,12 +231,18 @@ func (n *numbers) unit(u *record.Unit) *view {
 	return v
 }
 
+// jobKeys are the numbers of a job: all jobs share them, for a list may be long.
+var jobKeys = map[string]bool{"people": true, "hours": true}
+
+// jobs enters the jobs of the lists.
 func (n *numbers) jobs(r *run) {
 	for _, name := range inOrder(r.Lists) {
 		for _, j := range r.Lists[name].Jobs {
-			v := n.view("job "+j.ID.S, j.Confirmed)
-			n.number(v.of, "people", j.People)
-			if h := n.number(v.of, "hours", j.Hours); h != nil {
+			o := &owner{name: "job " + j.ID.S, confirmed: j.Confirmed, keys: jobKeys}
+			if len(j.Confirmed) > 0 {
+				n.owners = append(n.owners, o)
+			}
+			if h := n.number(o, "hours", j.Hours); h != nil {
 				n.hours[j.Procedure.S] = append(n.hours[j.Procedure.S], point{0, math.Log(j.Hours.Value.SI()), h})
 			}
 		}

@@ -136,13 +136,12 @@ func (r *run) row(ps []point, factor float64, who string) {
 	if len(ps) < fewest {
 		return
 	}
-	others := ps
+	l := through(ps)
 	for i, p := range ps {
 		if len(ps) <= robust {
-			others = slices.Delete(slices.Clone(ps), i, i+1)
+			l = through(slices.Delete(slices.Clone(ps), i, i+1))
 		}
-		at, scatter := expected(others, p.x)
-		off := max(math.Log(factor), scatters/toSigma*scatter)
+		at, off := l.start+l.slope*p.x, max(math.Log(factor), scatters/toSigma*l.scatter)
 		r.claim([]*number{p.n}, math.Abs(p.y-at) <= off, false, func() string {
 			typ := p.n.value.Type()
 			return fmt.Sprintf("%s %s to %s", who, short(math.Exp(at-off), typ, 2, p.n), short(math.Exp(at+off), typ, 2, p.n))
@@ -150,36 +149,38 @@ func (r *run) row(ps []point, factor float64, who string) {
 	}
 }
 
-// expected gives where a straight line through points stands at x, and how far
-// they scatter about it: how far three quarters of them lie from it at most. (Half
-// of them would be none in a row of which most are alike.) The line has the median
-// of the slopes between any two of them, so that up to a quarter of the points may
-// be wrong without moving it.
+// line is a straight line through points, and how far they scatter about it.
+type line struct{ start, slope, scatter float64 }
+
+// through gives the line that has the median of the slopes between any two points,
+// so that up to a quarter of the points may be wrong without moving it. It
+// scatters by how far three quarters of the points lie from it at most. (Half of
+// them would be none in a row of which most are alike.)
 //
 // Source: Sen, Estimates of the regression coefficient based on Kendall's tau,
 // Journal of the American Statistical Association 63 (1968), from memory.
-func expected(ps []point, x float64) (at, scatter float64) {
-	line := byPlace(ps)
+func through(ps []point) (l line) {
+	middles := byPlace(ps)
 	var slopes []float64
-	for i, p := range line {
-		for _, q := range line[:i] {
+	for i, p := range middles {
+		for _, q := range middles[:i] {
 			slopes = append(slopes, (p.y-q.y)/(p.x-q.x))
 		}
 	}
-	slope := median(slopes)
+	l.slope = median(slopes)
 	var rests []float64
 	for _, p := range ps {
-		rests = append(rests, p.y-slope*p.x)
+		rests = append(rests, p.y-l.slope*p.x)
 	}
-	start := median(rests)
+	l.start = median(rests)
 	for i := range rests {
-		rests[i] = math.Abs(rests[i] - start)
+		rests[i] = math.Abs(rests[i] - l.start)
 	}
 	if len(rests) > 0 {
 		slices.Sort(rests)
-		scatter = rests[int(math.Ceil(0.75*float64(len(rests)-1)))]
+		l.scatter = rests[int(math.Ceil(0.75*float64(len(rests)-1)))]
 	}
-	return start + slope*x, scatter
+	return l
 }
 
 // near is how close in size two numbers may be and say nothing of the slope: a

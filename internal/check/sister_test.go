@@ -17,8 +17,8 @@ func row(values ...float64) (ps []point) {
 	return ps
 }
 
-// TestExpected holds that the line through a row is that of its sound part.
-func TestExpected(t *testing.T) {
+// TestThrough holds that the line through a row is that of its sound part.
+func TestThrough(t *testing.T) {
 	for name, c := range map[string]struct {
 		ps          []point
 		at, scatter float64 // at size 8, as a value; of its logarithm
@@ -31,9 +31,10 @@ func TestExpected(t *testing.T) {
 		"one size":    {append(row(3), row(3)...), 3, 0},
 		"it scatters": {row(1, 2*1.1, 4, 8*1.1, 16), 8, math.Log(1.1)},
 	} {
-		at, scatter := expected(c.ps, math.Log(8))
-		if math.Abs(math.Exp(at)-c.at) > 0.06*c.at || math.Abs(scatter-c.scatter) > 0.06 {
-			t.Errorf("%s: %v, scatter %v; want %v, %v", name, math.Exp(at), scatter, c.at, c.scatter)
+		l := through(c.ps)
+		at := math.Exp(l.start + l.slope*math.Log(8))
+		if math.Abs(at-c.at) > 0.06*c.at || math.Abs(l.scatter-c.scatter) > 0.06 {
+			t.Errorf("%s: %v, scatter %v; want %v, %v", name, at, l.scatter, c.at, c.scatter)
 		}
 	}
 }
