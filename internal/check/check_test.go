@@ -59,9 +59,9 @@ var known = check.Known{
 const relations = `source: none, for the test
 relations:
   - {of: size, is: ball.outside / ball.bore, from: "1.1", must: true, why: a bearing is larger than its bore}
-  - {of: size, is: housing.lead / housing.diameter, from: "0.005", to: "0.05", why: a thread is fine}
+  - {of: size, when: 'max_speed > q("100 rpm")', is: housing.lead / housing.diameter, from: "0.005", to: "0.05", why: a thread is fine}
   - {of: joint, is: joint.circle / housing.diameter, from: "1", to: "2", why: a circle is as large as the housing}
-  - {of: unit, when: 'built.seal == "component"', is: duty.speed / max_speed, from: "0.3", why: a pump runs at a good part of its speed}
+  - {of: unit, when: 'built.seal == "component"', is: max_speed / duty.speed, to: "3.5", why: a pump runs at a good part of its speed}
   - {of: feature, is: feature.reject_below / feature.new, from: "0.9", why: a part wears by a tenth at most}
   - {of: crew, is: crew.people, to: "5", why: a crew is a handful}
   - {of: assembly, is: assembly.mass, to: 'q("40 kg")', why: more takes a hoist}
