@@ -27,7 +27,7 @@ type making struct {
 	site, out, list      string
 	unit, procedure, job string
 	day, crew            string
-	blank                bool
+	blank, all           bool
 	asJSON               bool
 }
 
@@ -62,6 +62,7 @@ without a --unit it is for any, and without a --job it is named FORM.`,
 	f.StringVar(&m.day, "day", "", "the day of that job, year-month-day; today where none is given")
 	f.StringVar(&m.crew, "crew", "", "the crew of that job")
 	f.BoolVar(&m.blank, "blank", false, "print empty forms")
+	f.BoolVar(&m.all, "all", false, "name every value that is not on record")
 	f.BoolVar(&m.asJSON, "json", false, "print what was made as JSON")
 	return c
 }

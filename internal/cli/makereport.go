@@ -54,7 +54,7 @@ func (r *madeReport) tell(s Streams, m making, jobs int, took time.Duration) err
 	for _, j := range r.Made {
 		fmt.Fprintf(s.Out, "%s\n", j.File)
 	}
-	if err := tell(s.Err, r.Problems, false); err != nil {
+	if err := tellGathered(s.Err, s.Err, r.Problems, m.all, m.site); err != nil {
 		return err
 	}
 	fmt.Fprintf(s.Err, "%s of %d printed, %s, %.1f s; %s\n", plural(len(r.Made), "packet"), jobs, plural(r.Pages, "page"), took.Seconds(), count(r.Problems))

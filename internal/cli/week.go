@@ -22,10 +22,10 @@ import (
 
 // weekly is what the week command was asked for.
 type weekly struct {
-	site, out, sheet, part, today        string
-	duplex, changed, join, quiet, asJSON bool
-	workers                              int
-	list                                 string
+	site, out, sheet, part, today             string
+	duplex, changed, join, quiet, all, asJSON bool
+	workers                                   int
+	list                                      string
 }
 
 func weekCommand(s Streams) *cobra.Command {
@@ -75,6 +75,7 @@ removed since are made again, and named.`,
 	f.BoolVar(&w.join, "join", false, "join the parts in the output folder: their ledgers, and the front matter")
 	f.StringVar(&w.today, "today", "", "the day that counts as today, year-month-day")
 	f.BoolVarP(&w.quiet, "quiet", "q", false, "say nothing but problems")
+	f.BoolVar(&w.all, "all", false, "name every value that is not on record")
 	f.BoolVar(&w.asJSON, "json", false, "print what was made as JSON")
 	f.IntVar(&w.workers, "workers", 0, "how many packets are made at a time; 0: as many as there are processors")
 	return c

@@ -59,7 +59,7 @@ func (r weekReport) tell(s Streams, w weekly) error {
 	if w.asJSON {
 		return writeJSON(s.Out, r)
 	}
-	if err := tell(s.Err, r.Problems, false); err != nil {
+	if err := tellGathered(s.Err, s.Err, r.Problems, w.all, w.site); err != nil {
 		return err
 	}
 	for _, f := range r.Files {

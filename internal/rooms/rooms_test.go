@@ -25,7 +25,7 @@ var permitted = map[string][]string{
 	"internal/source":    {"internal/diag", "internal/quantity"},
 	"internal/record":    {"internal/source", "internal/diag", "internal/quantity"},
 	"internal/procedure": {"internal/source", "internal/diag", "internal/quantity"},
-	"internal/check":     {"internal/record", "internal/procedure", "internal/diag", "internal/quantity"},
+	"internal/check":     {"internal/record", "internal/procedure", "internal/formula", "internal/diag", "internal/quantity"},
 	"internal/formula":   {"internal/calc", "internal/quantity", "internal/diag"},
 	"internal/packet":    {},
 	"internal/compose":   {"internal/record", "internal/procedure", "internal/formula", "internal/packet", "internal/diag", "internal/quantity", "internal/calc"},
