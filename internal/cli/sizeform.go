@@ -12,7 +12,7 @@ import (
 	"jobsheaf/internal/diag"
 	"jobsheaf/internal/quantity"
 	"jobsheaf/internal/record"
-	"jobsheaf/internal/week"
+	"jobsheaf/internal/printjob"
 )
 
 // printSizeForm prints a form for what the procedures want of a size of a design
@@ -125,8 +125,8 @@ func (st *site) wantedOf(ctx context.Context, size *record.Size) (lacks map[stri
 		}
 	}
 	lacks = map[string]*diag.Lack{}
-	press := &week.Press{Composer: st.composer}
-	err = press.Rehearse(ctx, jobs, func(list diag.List) {
+	maker := &printjob.Maker{Composer: st.composer}
+	err = maker.Rehearse(ctx, jobs, func(list diag.List) {
 		for _, p := range list {
 			switch {
 			case p.Lack != nil && p.Lack.In == "design "+size.Design.ID+", size "+size.Name:
