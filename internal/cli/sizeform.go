@@ -10,9 +10,9 @@ import (
 	"strings"
 
 	"jobsheaf/internal/diag"
+	"jobsheaf/internal/printjob"
 	"jobsheaf/internal/quantity"
 	"jobsheaf/internal/record"
-	"jobsheaf/internal/printjob"
 )
 
 // printSizeForm prints a form for what the procedures want of a size of a design
