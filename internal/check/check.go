@@ -46,7 +46,7 @@ type Rule struct {
 
 // Rules lists the rules in the order in which they run.
 func Rules() []Rule {
-	return []Rule{unknownName, unknownWord, twice, isolation, limits, duty, hazard, history, serial, crew, room}
+	return []Rule{unknownName, unknownWord, twice, isolation, limits, duty, hazard, history, doubted, serial, crew, room}
 }
 
 // run is what a rule sees and where it reports.
@@ -56,12 +56,15 @@ type run struct {
 	known    Known
 	rule     string
 	problems diag.List
+	numbers  *numbers
+	doubts   []doubt
 }
 
 // Run holds all the rules against a site's records. Records with errors of their
 // own are looked at as far as they could be read. The list is sorted.
 func Run(b *record.Book, library *procedure.Library, known Known) diag.List {
 	r := &run{Book: b, library: library, known: known}
+	r.numbers = r.collect()
 	for _, rule := range Rules() {
 		r.rule = rule.Name
 		rule.run(r)

@@ -55,6 +55,18 @@ var known = check.Known{
 	Drawn: func(string, string) (int, int) { return 3, 40 },
 }
 
+// relations hold a few numbers of the sound site against each other.
+const relations = `source: none, for the test
+relations:
+  - {of: size, is: ball.outside / ball.bore, from: "1.1", must: true, why: a bearing is larger than its bore}
+  - {of: size, when: 'max_speed > q("100 rpm")', is: housing.lead / housing.diameter, from: "0.005", to: "0.05", why: a thread is fine}
+  - {of: joint, is: joint.circle / housing.diameter, from: "1", to: "2", why: a circle is as large as the housing}
+  - {of: unit, when: 'built.seal == "component"', is: max_speed / duty.speed, to: "3.5", why: a pump runs at a good part of its speed}
+  - {of: feature, is: feature.reject_below / feature.new, from: "0.9", why: a part wears by a tenth at most}
+  - {of: crew, is: crew.people, to: "5", why: a crew is a handful}
+  - {of: assembly, is: assembly.mass, to: 'q("40 kg")', why: more takes a hoist}
+`
+
 // run changes the sound site of package record in places, each a file, the old
 // and the new text, and gives what the rules find: rule, place and weight.
 func run(t *testing.T, library *procedure.Library, changes ...string) []string {
@@ -77,6 +89,7 @@ func run(t *testing.T, library *procedure.Library, changes ...string) []string {
 		"  built.relief_valve: {what: Relief valve, one_of: [on head, none]}\n" +
 		"  ball.bore: {what: Bore, kind: length, from: 5 mm, to: 300 mm}\n  ball.outside: {what: Outside, kind: length, from: 10 mm, to: 600 mm}\n"
 	builtin["terms.yaml"] = &fstest.MapFile{Data: []byte(terms)}
+	builtin["relations.yaml"] = &fstest.MapFile{Data: []byte(relations)}
 	for i := 0; i+2 < len(changes); i += 3 {
 		f := site[changes[i]]
 		if strings.Count(string(f.Data), changes[i+1]) != 1 {
@@ -134,7 +147,7 @@ func TestRules(t *testing.T) {
 
 		"set below low":       {[]string{design, "set: 0.10 mm", "set: 0.07 mm"}, []string{"limits designs/a.yaml:13:40 error"}},
 		"set at low":          {[]string{design, "set: 0.10 mm", "set: 0.08 mm"}, nil},
-		"bore above outside":  {[]string{design, "half_rings: true", "ball: {bore: 70 mm, outside: 65 mm}"}, []string{"limits designs/a.yaml:15:18 error"}},
+		"bore above outside":  {[]string{design, "half_rings: true", "ball: {bore: 70 mm, outside: 65 mm}"}, []string{"doubt designs/a.yaml:15:34 error"}},
 		"nothing passes":      {[]string{design, "reject_below: 31.90 mm", "reject_below: 31.90 mm, reject_above: 31.80 mm"}, []string{"limits designs/a.yaml:20:89 error", "history units/a.yaml:17:103 warning", "history units/a.yaml:18:86 warning"}},
 		"new above its limit": {[]string{design, "reject_below: 31.90 mm", "reject_above: 31.99 mm"}, []string{"limits designs/a.yaml:20:65 error", "history units/a.yaml:17:103 warning"}},
 		"thicker when hot":    {[]string{lye, "hot: 7 mm2/s", "hot: 70 mm2/s"}, []string{"limits liquids/lye.yaml:11:69 error"}},
@@ -155,8 +168,29 @@ func TestRules(t *testing.T) {
 		"too grave":         {[]string{lye, "flash_point: none", "flash_point: 40 degC", lye, "H314]", "H314, H225]"}, []string{"hazard liquids/lye.yaml:5:26 warning"}},
 		"as grave as it is": {[]string{lye, "flash_point: none", "flash_point: 22 degC", lye, "H314]", "H314, H225]"}, nil},
 		"flash not known":   {[]string{lye, "flash_point: none\n", "", lye, "H314]", "H314, H225]"}, []string{"hazard liquids/lye.yaml:5:26 warning"}},
-		"harmless lye":      {[]string{lye, "[H290, H314]", "[H290]"}, []string{"hazard liquids/lye.yaml:9:5 warning"}},
+		"harmless lye":      {[]string{lye, "[H290, H314]", "[H290]"}, []string{"hazard liquids/lye.yaml:9:5 error"}},
+		"harmless acid":     {[]string{lye, "[H290, H314]", "[H290]", lye, "ph: 14", "ph: 2"}, []string{"hazard liquids/lye.yaml:9:5 error"}},
+		"hardly flashes":    {[]string{lye, "flash_point: none", "flash_point: 94 degC", lye, "H314]", "H314, H227]"}, []string{"hazard liquids/lye.yaml:6:14 warning", "unknown-name liquids/lye.yaml:5:26 error"}},
 		"mild":              {[]string{lye, "[H290, H314]", "[H290]", lye, "ph: 14", "ph: 11.4"}, nil},
+
+		"lead by itself":      {[]string{design, "lead: 2 mm", "lead: 10 mm"}, []string{"doubt designs/a.yaml:14:39 warning"}},
+		"the one of most":     {[]string{design, "diameter: 140 mm", "diameter: 25 mm"}, []string{"doubt designs/a.yaml:14:25 warning"}},
+		"slow":                {[]string{unit, "280 rpm", "28 rpm"}, []string{"doubt units/a.yaml:9:81 warning"}},
+		"slow otherwise":      {[]string{unit, "280 rpm", "28 rpm", unit, "seal: component", "seal: packing"}, nil},
+		"gone":                {[]string{design, "reject_below: 31.90 mm", "reject_below: 3.190 mm"}, []string{"doubt designs/a.yaml:20:89 warning"}},
+		"crowd":               {[]string{"site.yaml", "people: 2", "people: 20"}, []string{"doubt site.yaml:10:17 warning"}},
+		"heavy":               {[]string{design, "mass: 18 kg", "mass: 180 kg"}, []string{"doubt designs/a.yaml:22:41 warning"}},
+		"confirmed":           {[]string{unit, "280 rpm}", "28 rpm}\nconfirmed: {duty.speed: read on the frequency converter}"}, nil},
+		"confirmed of size":   {[]string{design, "lead: 2 mm}", "lead: 10 mm}\n    confirmed: {housing.lead: measured}"}, nil},
+		"confirmed of crew":   {[]string{"site.yaml", "people: 2, hours: 10 h}", "people: 20, hours: 10 h}\nconfirmed: {crews.day.people: a shutdown}"}, nil},
+		"confirmed must":      {[]string{design, "half_rings: true", "ball: {bore: 70 mm, outside: 65 mm}\n    confirmed: {ball.outside: measured}"}, []string{"doubt designs/a.yaml:15:34 error", "doubt designs/a.yaml:16:17 warning"}},
+		"confirmed in vain":   {[]string{unit, "notes:", "confirmed: {duty.speed: measured}\nnotes:"}, []string{"doubt units/a.yaml:19:13 warning"}},
+		"confirmed nothing":   {[]string{lye, "wear:", "confirmed: {liquid.dencity: measured}\nwear:"}, []string{"doubt liquids/lye.yaml:12:13 warning"}},
+		"confirmed reading":   {[]string{unit, "31.95 mm}}", "31.85 mm}}\nconfirmed: {history.H-2.as_left.pin_diameter_worn: on the signed sheet}"}, nil},
+		"found far":           {[]string{unit, "{job: H-2, day: 2025-03-04, as_left", "{job: H-2, day: 2025-03-04, as_found: {pin_diameter_worn: 319.5 mm}, as_left"}, []string{"history units/a.yaml:18:63 warning"}},
+		"found far worn":      {[]string{unit, "{job: H-2, day: 2025-03-04, as_left", "{job: H-2, day: 2025-03-04, as_found: {pin_diameter_worn: 30.3 mm}, as_left"}, []string{"history units/a.yaml:18:63 warning"}},
+		"wore back":           {[]string{unit, "{job: H-1, day: 2024-03-04, replaced: [pin], as_left: {end_clearance: 0.10 mm, pin_diameter_worn: 32.00 mm}}", "{job: H-1, day: 2024-03-04, as_left: {end_clearance: 0.10 mm, pin_diameter_worn: 31.90 mm}}", unit, "31.95 mm", "31.96 mm"}, []string{"history units/a.yaml:18:86 warning"}},
+		"replaced in between": {[]string{unit, "{job: H-1, day: 2024-03-04, replaced: [pin], as_left: {end_clearance: 0.10 mm, pin_diameter_worn: 32.00 mm}}", "{job: H-1, day: 2024-03-04, as_left: {end_clearance: 0.10 mm, pin_diameter_worn: 31.90 mm}}", unit, "{job: H-2, day: 2025-03-04,", "{job: H-2, day: 2025-03-04, replaced: [pin],"}, nil},
 
 		"same day twice":    {[]string{unit, "day: 2024-03-04", "day: 2025-03-04"}, []string{"history units/a.yaml:18:21 error"}},
 		"after the job":     {[]string{unit, "day: 2025-03-04", "day: 2026-11-30"}, []string{"history lists/week.yaml:3:48 warning"}},

@@ -48,16 +48,21 @@ var hazard = Rule{
 				r.warnf(flash.At, nil, "look at the data sheet (GHS 2.6: up to 60 degC is flammable)", "%s has a flash point of %s and no statement H224, H225 or H226", q.String(), flash.Written)
 			case known && flash.Form == record.FormAmount && burns:
 				boils := q.Scalars["liquid.boiling_point"]
-				if want := burning(flash, boils); want != "" && want != code.S {
+				want := burning(flash, boils)
+				switch {
+				case flash.Value.SI() > flash93.SI():
+					r.warnf(flash.At, places(code.At), "look at the data sheet (GHS 2.6: above 93 degC is not flammable)", "%s has a flash point of %s, and the statement %s of a flammable liquid", q.String(), flash.Written, code)
+				case want != "" && want != code.S:
 					r.warnf(code.At, places(flash.At, boils.At), "look at the data sheet (GHS 2.6, table 2.6.1)", "%s has the statement %s, and by its flash point of %s%s it is %s", q.String(), code, flash.Written, boilsAt(boils), want)
 				}
 			case !known && burns:
 				r.warnf(code.At, nil, "add flash_point: ...", "%s is flammable (%s) and has no flash point on record", q.String(), code)
 			}
-			// GHS 3.2.2.2: a pH of 2 or less, or 11.5 or more, points to corrosion.
+			// A pH of 2 or less, or 11.5 or more, counts as corrosive where nothing else is
+			// known. Source: UN GHS Rev. 9, 3.2.3.1.2; 29 CFR 1910.1200 appendix A.2.
 			if ph, ok := q.Scalars["liquid.ph"]; ok && ph.Form == record.FormAmount && (ph.Value.SI() <= 2 || ph.Value.SI() >= 11.5) {
 				if harms, _ := says(q, corrosive); !harms {
-					r.warnf(ph.At, nil, "look at the data sheet (GHS 3.2: 2 and less, 11.5 and more)", "%s has a pH of %s and none of the statements H314, H315, H318, H319", q.String(), ph.Written)
+					r.errorf(ph.At, nil, "look at the data sheet (GHS 3.2: 2 and less, 11.5 and more)", "%s has a pH of %s and none of the statements H314, H315, H318, H319", q.String(), ph.Written)
 				}
 			}
 		}
@@ -76,15 +81,15 @@ var (
 // boiling point; "" where the two do not tell.
 // Source: UN GHS Rev. 9, table 2.6.1 and annex 3.
 func burning(flash, boils record.Scalar) string {
-	const hair = 1e-6 // K, that the conversion of a unit costs
+	const converted = 1e-6 // K, the error of converting a unit
 	switch f := flash.Value.SI(); {
-	case f >= flash93.SI()+hair:
+	case f >= flash93.SI()+converted:
 		return ""
-	case f > flammableTo.SI()+hair:
+	case f > flammableTo.SI()+converted:
 		return "H227"
-	case f >= flash23.SI()-hair:
+	case f >= flash23.SI()-converted:
 		return "H226"
-	case boils.Form == record.FormNone || boils.Form == record.FormAmount && boils.Value.SI() > boil35.SI()+hair:
+	case boils.Form == record.FormNone || boils.Form == record.FormAmount && boils.Value.SI() > boil35.SI()+converted:
 		return "H225"
 	case boils.Form == record.FormAmount:
 		return "H224"

@@ -2,6 +2,8 @@ package check
 
 import (
 	"cmp"
+	"fmt"
+	"math"
 	"slices"
 	"strings"
 
@@ -14,9 +16,10 @@ import (
 // within the limits when they were left.
 var history = Rule{
 	Name: "history",
-	What: "a unit's history stands oldest first, its readings and replaced parts are ones that the size names, and nothing was left outside its limits",
+	What: "a unit's history stands oldest first, its readings and replaced parts are ones that the size names, and nothing was left outside its limits, found far outside them, or wore back",
 	run: func(r *run) {
 		for _, u := range r.units() {
+			last := map[string]map[string]record.Amount{}
 			for i, h := range u.History {
 				if i > 0 && h.Day.Known() && u.History[i-1].Day.S >= h.Day.S && u.History[i-1].Day.Known() {
 					r.errorf(h.Day.At, places(u.History[i-1].Day.At), "the oldest stands first, one entry a day", "the day %s does not follow %s", h.Day, u.History[i-1].Day)
@@ -26,6 +29,11 @@ var history = Rule{
 				}
 				r.readings(u.Size, h.AsFound, false)
 				r.readings(u.Size, h.AsLeft, true)
+				for _, p := range h.Replaced {
+					delete(last, p.S)
+				}
+				r.follow(u.Size, h.AsFound, last)
+				r.follow(u.Size, h.AsLeft, last)
 				r.replaced(u.Size, h.Replaced)
 			}
 		}
@@ -49,6 +57,9 @@ func (r *run) historyBeforeJobs() {
 	}
 }
 
+// signedSheet is where a reading comes from.
+const signedSheet = "look at the signed sheet of that job"
+
 // readings checks measured lengths against what the size says.
 func (r *run) readings(s *record.Size, of map[string]record.Amount, left bool) {
 	for _, name := range inOrder(of) {
@@ -70,21 +81,75 @@ func (r *run) readings(s *record.Size, of map[string]record.Amount, left bool) {
 			r.errorf(a.At, places(s.At), hint, "the size %s has nothing named %s to measure", s.Name, name)
 			continue
 		}
+		if f != nil && far(f, a) {
+			r.unlikely(r.numbers.at[a.At], places(f.New.At, f.RejectBelow.At, f.RejectAbove.At), signedSheet, fmt.Sprintf("%s was %s, far from the %s of a new one and from its reject limit", name, a, f.New))
+			continue
+		}
 		if !left {
 			continue
 		}
 		if f != nil && f.RejectBelow.Known() && a.Value.SI() < f.RejectBelow.Value.SI() {
-			r.warnf(a.At, places(f.RejectBelow.At), "look at the signed sheet of that job", "%s was left at %s, below the reject limit of %s", name, a, f.RejectBelow)
+			r.unlikely(r.numbers.at[a.At], places(f.RejectBelow.At), signedSheet, fmt.Sprintf("%s was left at %s, below the reject limit of %s", name, a, f.RejectBelow))
 		}
 		if f != nil && f.RejectAbove.Known() && a.Value.SI() > f.RejectAbove.Value.SI() {
-			r.warnf(a.At, places(f.RejectAbove.At), "look at the signed sheet of that job", "%s was left at %s, above the reject limit of %s", name, a, f.RejectAbove)
+			r.unlikely(r.numbers.at[a.At], places(f.RejectAbove.At), signedSheet, fmt.Sprintf("%s was left at %s, above the reject limit of %s", name, a, f.RejectAbove))
 		}
 		if low, ok := s.Scalars[name+".low"]; ok && a.Value.SI() < low.Value.SI()*(1-1e-9) {
-			r.warnf(a.At, places(low.At, set.At), "look at the signed sheet of that job", "%s was left at %s, below the low limit of %s", name, a, low.Written)
+			r.unlikely(r.numbers.at[a.At], places(low.At, set.At), signedSheet, fmt.Sprintf("%s was left at %s, below the low limit of %s", name, a, low.Written))
 		}
 		if high, ok := s.Scalars[name+".high"]; ok && a.Value.SI() > high.Value.SI()*(1+1e-9) {
-			r.warnf(a.At, places(high.At, set.At), "look at the signed sheet of that job", "%s was left at %s, above the high limit of %s", name, a, high.Written)
+			r.unlikely(r.numbers.at[a.At], places(high.At, set.At), signedSheet, fmt.Sprintf("%s was left at %s, above the high limit of %s", name, a, high.Written))
 		}
+	}
+}
+
+// What is found may be worn beyond its limit, by as much again as all the wear
+// that is allowed, or by a twentieth of its size, and no more; and nothing grows
+// back by more than half of that wear. Common practice, no source.
+const mostWorn, leastWorn, mostOfSize = 3, -0.5, 0.05
+
+// wear gives how far a feature has gone from new (0) to rejected (1). ok is false
+// where the size does not say between which values.
+func wear(f *record.Feature, a record.Amount) (part float64, ok bool) {
+	limit, way := f.RejectBelow, -1.0
+	if !limit.Known() {
+		limit, way = f.RejectAbove, 1
+	}
+	if !f.New.Known() || !limit.Known() || (limit.Value.SI()-f.New.Value.SI())*way <= 0 {
+		return 0, false
+	}
+	return (a.Value.SI() - f.New.Value.SI()) / (limit.Value.SI() - f.New.Value.SI()), true
+}
+
+// far reports whether a reading lies far outside new and rejected, on either side.
+func far(f *record.Feature, a record.Amount) bool {
+	part, ok := wear(f, a)
+	return ok && (part < leastWorn || part > mostWorn) && math.Abs(a.Value.SI()-f.New.Value.SI()) > mostOfSize*f.New.Value.SI()
+}
+
+// follow reports a feature that wears back: a reading nearer to new than the one
+// before it, of a part that was not replaced between them. last holds the latest
+// readings by part.
+func (r *run) follow(s *record.Size, of map[string]record.Amount, last map[string]map[string]record.Amount) {
+	for _, name := range inOrder(of) {
+		f := s.Features[name]
+		if f == nil || !f.Replaces.Known() {
+			continue // what is set anew does not wear on from where it was
+		}
+		if far(f, of[name]) {
+			continue // told already, and no measure for the next
+		}
+		part := f.Replaces.S
+		before, had := last[part][name]
+		now, ok := wear(f, of[name])
+		then, _ := wear(f, before)
+		if had && ok && now < then+leastWorn {
+			r.unlikely(r.numbers.at[of[name].At], places(before.At), signedSheet, fmt.Sprintf("%s was %s, after %s: it does not wear back; was %s replaced?", name, of[name], before, part))
+		}
+		if last[part] == nil {
+			last[part] = map[string]record.Amount{}
+		}
+		last[part][name] = of[name]
 	}
 }
 

@@ -9,7 +9,7 @@ import (
 // limits: limits stand the right way round, and what is set or new lies between.
 var limits = Rule{
 	Name: "limits",
-	What: "the low, set and high values of a size, the new and reject values of a feature, and pairs such as bore and outside stand in order",
+	What: "the low, set and high values of a size, the new and reject values of a feature, and a liquid's points stand in order",
 	run: func(r *run) {
 		for _, s := range r.sizes() {
 			for _, name := range inOrder(s.Scalars) {
@@ -22,11 +22,6 @@ var limits = Rule{
 				} else if base, ok := strings.CutSuffix(name, ".set"); ok {
 					r.inOrderOf(s.Scalars, name, base+".high", true)
 				}
-			}
-			for _, pair := range [][2]string{{"ball.bore", "ball.outside"}, {"taper.bore", "taper.outside"}, {"idler.teeth", "rotor.teeth"},
-				{"idler_bushing.outside", "idler_bushing.hub"}, {"bracket_bushing.outside", "bracket_bushing.hub"}, {"pin_diameter", "idler_bushing.outside"}, {"shaft_diameter", "bracket_bushing.outside"},
-				{"end_clearance.hot", "end_clearance.set"}} {
-				r.inOrderOf(s.Scalars, pair[0], pair[1], false)
 			}
 			for _, name := range s.FeatureOrder {
 				r.featureLimits(s.Features[name])

@@ -6,23 +6,23 @@ import (
 	"fmt"
 	"maps"
 	"slices"
-	"strings"
 
 	"jobsheaf/internal/diag"
+	"jobsheaf/internal/printjob"
 	"jobsheaf/internal/record"
-	"jobsheaf/internal/week"
 
 	"github.com/spf13/cobra"
 )
 
 func checkCommand(s Streams) *cobra.Command {
-	var asJSON bool
+	var all, asJSON bool
 	c := &cobra.Command{
 		Use:   "check [SITE]",
 		Short: "Say everything that is wrong or missing in the records and procedures",
 		Long: `check reads a site (the folder at hand where none is named), compiles its
 procedures, and makes every job of its lists without printing. It names each fault
-with its place, and each value that a sheet would have to print as NOT ON RECORD.`,
+with its place, and each record that lacks values which a sheet would have to print
+as NOT ON RECORD; with --all each of these values.`,
 		Example: "  jobsheaf check\n  jobsheaf check works --json",
 		RunE: func(cmd *cobra.Command, args []string) error {
 			if len(args) > 1 {
@@ -32,35 +32,33 @@ with its place, and each value that a sheet would have to print as NOT ON RECORD
 			if len(args) > 0 {
 				dir = args[0]
 			}
-			return runCheck(cmd.Context(), s, dir, asJSON)
+			return runCheck(cmd.Context(), s, dir, all, asJSON)
 		},
 	}
+	c.Flags().BoolVar(&all, "all", false, "name every value that is not on record")
 	c.Flags().BoolVar(&asJSON, "json", false, "print the problems as JSON")
 	return c
 }
 
-func runCheck(ctx context.Context, s Streams, dir string, asJSON bool) error {
+func runCheck(ctx context.Context, s Streams, dir string, all, asJSON bool) error {
 	st, err := openSite(dir)
 	if err != nil {
 		return err
 	}
 	problems := st.problems
 	defer boundMemory()()
-	press := &week.Press{Composer: st.composer}
-	if err := press.Rehearse(ctx, st.rehearsal(), func(list diag.List) { problems = append(problems, list...) }); err != nil {
+	maker := &printjob.Maker{Composer: st.composer}
+	if err := maker.Rehearse(ctx, st.rehearsal(), func(list diag.List) { problems = append(problems, list...) }); err != nil {
 		return err
 	}
 	problems = dropEchoes(problems).Sorted()
-	told, gaps := problems, 0
-	if !asJSON { // a program gathers for itself
-		told, gaps = gatherGaps(problems)
-	}
-	if err := tell(s.Out, told, asJSON); err != nil {
-		return err
-	}
-	if !asJSON {
-		if gaps > 0 {
-			fmt.Fprintf(s.Err, "%s not on record: put them on record, or the sheets print NOT ON RECORD and the places are left to be filled by hand\n", plural(gaps, "value"))
+	if asJSON { // a program gathers for itself
+		if err := tell(s.Out, problems, true); err != nil {
+			return err
+		}
+	} else {
+		if err := tellGathered(s.Out, s.Err, problems, all, dir); err != nil {
+			return err
 		}
 		fmt.Fprintf(s.Err, "%s, %s, %s: %s\n", plural(len(st.book.Units), "unit"), plural(len(st.book.Designs), "design"), plural(len(st.jobs()), "job"), count(problems))
 	}
@@ -115,38 +113,4 @@ func dropEchoes(list diag.List) diag.List {
 	return slices.DeleteFunc(slices.Clone(list), func(p diag.Problem) bool {
 		return p.Rule == "refused" && len(p.Related) > 0 && !slices.ContainsFunc(p.Related, func(at diag.Pos) bool { return !told[at] })
 	})
-}
-
-// gatherGaps makes one problem of all that say of one record that it lacks one
-// value: each unit of a size and each procedure asks for the same. The hint, alike
-// for all, is left to be said once.
-func gatherGaps(list diag.List) (out diag.List, gaps int) {
-	type gap struct {
-		at   diag.Pos
-		what string
-	}
-	first, wants := map[gap]int{}, map[int][]string{} // by the place in out
-	for _, p := range list {
-		what, who, found := strings.Cut(p.Message, "; ")
-		if p.Rule != "not-on-record" || !found {
-			out = append(out, p)
-			continue
-		}
-		i, seen := first[gap{p.Pos, what}]
-		if !seen {
-			i = len(out)
-			first[gap{p.Pos, what}] = i
-			p.Message, p.Hint = what, ""
-			out = append(out, p)
-		}
-		wants[i] = append(wants[i], who)
-	}
-	for i, who := range wants {
-		more := ""
-		if n := len(who) - 1; n > 0 {
-			more = fmt.Sprintf(" (and %s)", plural(n, "more job"))
-		}
-		out[i].Message += "; " + who[0] + more
-	}
-	return out, len(wants)
 }

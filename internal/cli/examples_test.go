@@ -6,8 +6,8 @@ import (
 	"strings"
 	"testing"
 
+	"jobsheaf/internal/printjob"
 	"jobsheaf/internal/source"
-	"jobsheaf/internal/week"
 	"jobsheaf/templates"
 )
 
@@ -74,8 +74,8 @@ func TestExamplesLoad(t *testing.T) {
 		for _, problem := range st.problems {
 			t.Error(problem)
 		}
-		made, err := (&week.Press{Composer: st.composer}).Print(st.jobs()[0])
-		if err != nil || made.Refused() {
+		made, err := (&printjob.Maker{Composer: st.composer}).Print(st.jobs()[0])
+		if err != nil || made.Packet == nil {
 			t.Errorf("%s: %v %v", name, err, made.Problems)
 		}
 	}

@@ -7,6 +7,7 @@ import (
 	"path/filepath"
 	"regexp"
 	"slices"
+	"strconv"
 	"strings"
 	"testing"
 
@@ -222,8 +223,14 @@ func TestCheckNamesGaps(t *testing.T) {
 		t.Errorf("exit code %d", got.code)
 	}
 	g.named(t, p, got.out)
-	// A person is told once of each value, though every procedure wants it.
+	// A person is told once of each record, and with --all once of each value, though
+	// every procedure wants it.
 	got = jobsheaf("check", site)
+	if n := strings.Count(got.out, " lacks "); n != 1 || !strings.Contains(got.out, "design ring-gear-b, size 40 lacks "+strconv.Itoa(len(g.names))+" values: ") ||
+		!strings.Contains(got.err, "`jobsheaf start --size ring-gear-b 40 --site "+site+"` prints a form to fill in; --all names each\n") {
+		t.Errorf("%s%s", got.out, got.err)
+	}
+	got = jobsheaf("check", site, "--all")
 	for _, name := range g.names {
 		if n := strings.Count("\n"+got.out, ": warning: "+name+" "); n != 1 {
 			t.Errorf("%s is named %d times", name, n)

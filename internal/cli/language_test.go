@@ -13,9 +13,9 @@ import (
 	"jobsheaf/internal/compose"
 	"jobsheaf/internal/formula"
 	"jobsheaf/internal/packet"
+	"jobsheaf/internal/printjob"
 	"jobsheaf/internal/procedure"
 	"jobsheaf/internal/record"
-	"jobsheaf/internal/week"
 	"jobsheaf/templates"
 )
 
@@ -38,10 +38,10 @@ func inLanguage(t testing.TB, name, language string) (*site, plant) {
 func TestSpanish(t *testing.T) {
 	for _, name := range []string{"soapworks", "candleworks-us"} {
 		st, _ := inLanguage(t, name, "es")
-		press := &week.Press{Composer: st.composer}
+		maker := &printjob.Maker{Composer: st.composer}
 		for _, job := range st.jobs() {
-			made, err := press.Print(job)
-			if err != nil || made.Refused() || len(made.Problems) > 0 {
+			made, err := maker.Print(job)
+			if err != nil || made.Packet == nil || len(made.Problems) > 0 {
 				t.Fatalf("%s: %v %v", job.ID, err, made.Problems)
 			}
 			if made.Packet.Language != "es" || made.Packet.Decimal != "," {

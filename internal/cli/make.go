@@ -15,9 +15,9 @@ import (
 
 	"jobsheaf/internal/compose"
 	"jobsheaf/internal/diag"
+	"jobsheaf/internal/printjob"
 	"jobsheaf/internal/record"
 	"jobsheaf/internal/source"
-	"jobsheaf/internal/week"
 
 	"github.com/spf13/cobra"
 )
@@ -27,7 +27,7 @@ type making struct {
 	site, out, list      string
 	unit, procedure, job string
 	day, crew            string
-	blank                bool
+	blank, all           bool
 	asJSON               bool
 }
 
@@ -62,6 +62,7 @@ without a --unit it is for any, and without a --job it is named FORM.`,
 	f.StringVar(&m.day, "day", "", "the day of that job, year-month-day; today where none is given")
 	f.StringVar(&m.crew, "crew", "", "the crew of that job")
 	f.BoolVar(&m.blank, "blank", false, "print empty forms")
+	f.BoolVar(&m.all, "all", false, "name every value that is not on record")
 	f.BoolVar(&m.asJSON, "json", false, "print what was made as JSON")
 	return c
 }
@@ -88,18 +89,33 @@ func runMake(ctx context.Context, s Streams, m making, args []string) error {
 		return err
 	}
 	defer stop()
+	lock, err := lockRun(m.out)
+	if err != nil {
+		return err
+	}
+	defer lock.release()
 	roomForSite()
 	began := time.Now()
 	st.composer.Blank = m.blank
-	press := &week.Press{Composer: st.composer}
+	to := folder{m.out, lock}
+	maker := &printjob.Maker{Composer: st.composer}
 	report := madeReport{Made: []madeJob{}, Problems: append(diag.List{}, st.problems...)}
-	err = press.Run(ctx, jobs, func(got week.Made) error {
+	tasks := make([]printjob.Task, len(jobs))
+	for i, j := range jobs {
+		tasks[i].Job = j
+	}
+	err = maker.Run(ctx, tasks, func(got printjob.Made) error {
 		report.Problems = append(report.Problems, got.Problems...)
-		if got.Refused() {
+		if got.Packet == nil {
 			report.refused(got.Job, m.out)
 			return nil
 		}
-		if err := folder(m.out).Put(got.Files...); err != nil {
+		var obstacle *printjob.Obstacle
+		switch err := to.Put(got.Files...); {
+		case errors.As(err, &obstacle):
+			report.Problems = append(report.Problems, inTheWay(m.out, *obstacle))
+			return nil
+		case err != nil:
 			return err
 		}
 		report.made(got, m.out)

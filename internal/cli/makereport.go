@@ -9,8 +9,8 @@ import (
 	"time"
 
 	"jobsheaf/internal/diag"
+	"jobsheaf/internal/printjob"
 	"jobsheaf/internal/record"
-	"jobsheaf/internal/week"
 )
 
 // madeReport is what make says at its end, for a person or as JSON.
@@ -32,7 +32,7 @@ type madeJob struct {
 func packetPath(out string, j *record.Job) string { return filepath.Join(out, j.ID.S+".pdf") }
 
 // made takes in a job that was printed into a folder.
-func (r *madeReport) made(got week.Made, out string) {
+func (r *madeReport) made(got printjob.Made, out string) {
 	r.Pages += got.Pages
 	r.Made = append(r.Made, madeJob{Job: got.Job.ID.S, Unit: got.Job.Unit.S, File: packetPath(out, got.Job), Pages: got.Pages, Fingerprint: got.Packet.Fingerprint})
 }
@@ -54,7 +54,7 @@ func (r *madeReport) tell(s Streams, m making, jobs int, took time.Duration) err
 	for _, j := range r.Made {
 		fmt.Fprintf(s.Out, "%s\n", j.File)
 	}
-	if err := tell(s.Err, r.Problems, false); err != nil {
+	if err := tellGathered(s.Err, s.Err, r.Problems, m.all, m.site); err != nil {
 		return err
 	}
 	fmt.Fprintf(s.Err, "%s of %d printed, %s, %.1f s; %s\n", plural(len(r.Made), "packet"), jobs, plural(r.Pages, "page"), took.Seconds(), count(r.Problems))

@@ -8,8 +8,8 @@ import (
 
 	"jobsheaf/internal/compose"
 	"jobsheaf/internal/diag"
+	"jobsheaf/internal/printjob"
 	"jobsheaf/internal/prove"
-	"jobsheaf/internal/week"
 
 	"github.com/spf13/cobra"
 )
@@ -96,12 +96,12 @@ func tellProved(w io.Writer, name string, r prove.Report) error {
 func remake(in *compose.Carried) ([]byte, string, error) {
 	st := readSite(in.Site)
 	st.composer.Blank = in.Blank
-	press := &week.Press{Composer: st.composer}
-	made, err := press.Print(in.Job)
+	maker := &printjob.Maker{Composer: st.composer}
+	made, err := maker.Print(in.Job)
 	if err != nil {
 		return nil, "", err
 	}
-	if made.Refused() {
+	if made.Packet == nil {
 		for _, p := range append(made.Problems, st.problems...) {
 			if p.Severity == diag.Error {
 				return nil, "", errors.New(p.String())

@@ -14,8 +14,8 @@ import (
 	"jobsheaf/internal/layout"
 	"jobsheaf/internal/page"
 	"jobsheaf/internal/pdf"
+	"jobsheaf/internal/printjob"
 	"jobsheaf/internal/prove"
-	"jobsheaf/internal/week"
 
 	"github.com/jung-kurt/gofpdf"
 	"pgregory.net/rapid"
@@ -30,8 +30,8 @@ func packetOf(t testing.TB, dir, job string) ([]byte, page.Doc) {
 		if j.ID.S != job {
 			continue
 		}
-		made, err := (&week.Press{Composer: st.composer}).Print(j)
-		if err != nil || made.Refused() {
+		made, err := (&printjob.Maker{Composer: st.composer}).Print(j)
+		if err != nil || made.Packet == nil {
 			t.Fatal(err, made.Problems)
 		}
 		doc, _ := layout.Layout(*made.Packet)
@@ -82,8 +82,8 @@ func TestEveryPacketIsProved(t *testing.T) {
 		for _, dir := range []string{"soapworks", "candleworks-us"} {
 			st, _ := inLanguage(t, dir, language)
 			for _, j := range st.jobs() {
-				made, err := (&week.Press{Composer: st.composer}).Print(j)
-				if err != nil || made.Refused() {
+				made, err := (&printjob.Maker{Composer: st.composer}).Print(j)
+				if err != nil || made.Packet == nil {
 					t.Fatal(err, made.Problems)
 				}
 				r := proof(made.Files[0].Data)
@@ -165,20 +165,20 @@ func TestAlteredPacketsAreTold(t *testing.T) {
 		{"page 2 twice", altered(func(d *page.Doc) { d.Pages = append(d.Pages, d.Pages[1]) }), "page 2", "is there 2 times"},
 		{"pages in a circle", altered(func(d *page.Doc) { d.Pages[0], d.Pages[1], d.Pages[2] = d.Pages[1], d.Pages[2], d.Pages[0] }), "order 1 2 3", "are pages 2, 3, 1"},
 		{"a note on page 1", bytes.Replace(qpdf(t, whole, "--qdf", "--normalize-content=n"), []byte("  /Type /Page\n"), []byte("  /Annots [ << /Type /Annot /Subtype /Text /Rect [ 0 0 9 9 ] /Contents (x) >> ]\n  /Type /Page\n"), 1), "page 1", "page 1 (cover) was altered"},
-		{"what the packet says", attachment(week.PacketName, "danger", "Danger"), "attachment", "packet.json was altered, first in line 1"},
-		{"where a box lies", attachment(week.ManifestName, "\"boxes\": [\n        {\"id\":\"", "\"boxes\": [\n        {\"id\":\"x"), "attachment", "manifest.json was altered, first in line"},
+		{"what the packet says", attachment(printjob.PacketName, "danger", "Danger"), "attachment", "packet.json was altered, first in line 1"},
+		{"where a box lies", attachment(printjob.ManifestName, "\"boxes\": [\n        {\"id\":\"", "\"boxes\": [\n        {\"id\":\"x"), "attachment", "manifest.json was altered, first in line"},
 		{"what an attachment is called", altered(func(d *page.Doc) { d.Attachments[0].Description += "!" }), "attachment", "what the file says of its attachment"},
 		{"an attachment more", altered(func(d *page.Doc) {
 			d.Attachments = append(d.Attachments, page.Attachment{Name: "x.txt", MIME: "text/plain", Relationship: "Data"})
 		}), "attachment", `"x.txt" was added`},
 		{"an attachment less", altered(func(d *page.Doc) {
-			d.Attachments = slices.DeleteFunc(d.Attachments, func(a page.Attachment) bool { return a.Name == week.PacketName })
+			d.Attachments = slices.DeleteFunc(d.Attachments, func(a page.Attachment) bool { return a.Name == printjob.PacketName })
 		}), "attachment", "packet.json was taken out"},
-		{"a number on record", attachment(week.InputsName, "temperature: 45", "temperature: 54"), "input, other-inputs", "units/"},
-		{"a record that cannot be read", attachment(week.InputsName, "\nunit: ", "\nunit "), "input, not-remade", "makes no packet"},
-		{"the program's version", attachment(week.InputsName, "program: "+program, "program: jobsheaf 0.0.9"), "program, attachment", "it was made with jobsheaf 0.0.9"},
-		{"the job's day", attachment(week.InputsName, "day: 20", "day: 21"), "other-inputs", "the job's entry is not what it was"},
-		{"no job", attachment(week.InputsName, "-- job.yaml --", "-- jab.yaml --"), "attachment", "do not say"},
+		{"a number on record", attachment(printjob.InputsName, "temperature: 45", "temperature: 54"), "input, other-inputs", "units/"},
+		{"a record that cannot be read", attachment(printjob.InputsName, "\nunit: ", "\nunit "), "input, not-remade", "makes no packet"},
+		{"the program's version", attachment(printjob.InputsName, "program: "+program, "program: jobsheaf 0.0.9"), "program, attachment", "it was made with jobsheaf 0.0.9"},
+		{"the job's day", attachment(printjob.InputsName, "day: 20", "day: 21"), "other-inputs", "the job's entry is not what it was"},
+		{"no job", attachment(printjob.InputsName, "-- job.yaml --", "-- jab.yaml --"), "attachment", "do not say"},
 		{"no inputs", altered(func(d *page.Doc) { d.Attachments = nil }), "attachment", "only single packets carry"},
 		{"another title", altered(func(d *page.Doc) { d.Title += "!" }), "document", "metadata"},
 		{"another bookmark", altered(func(d *page.Doc) { d.Outline[1].Title += "!" }), "document", "bookmarks"},
@@ -223,7 +223,7 @@ func foreign(t testing.TB) []byte {
 func TestAlteredLineIsNamed(t *testing.T) {
 	_, doc := packetOf(t, "soapworks", "K-24818")
 	for i, a := range doc.Attachments {
-		if a.Name == week.InputsName {
+		if a.Name == printjob.InputsName {
 			doc.Attachments[i].Data = bytes.Replace(a.Data, []byte("temperature: 45"), []byte("temperature: 54"), 1)
 		}
 	}
@@ -248,7 +248,7 @@ func TestAlteredLineIsNamed(t *testing.T) {
 // Whichever bytes are turned or taken out, proving ends and never says the same.
 func TestTurnedBytesAreFound(t *testing.T) {
 	whole, doc := packetOf(t, "soapworks", "K-24818")
-	inputs := slices.IndexFunc(doc.Attachments, func(a page.Attachment) bool { return a.Name == week.InputsName })
+	inputs := slices.IndexFunc(doc.Attachments, func(a page.Attachment) bool { return a.Name == printjob.InputsName })
 	rapid.Check(t, func(t *rapid.T) {
 		turn := func(b []byte) []byte {
 			b = bytes.Clone(b)

@@ -16,8 +16,8 @@ import (
 	"testing/synctest"
 	"time"
 
+	"jobsheaf/internal/printjob"
 	"jobsheaf/internal/record"
-	"jobsheaf/internal/week"
 	"jobsheaf/templates"
 )
 
@@ -219,8 +219,8 @@ func TestFingerprint(t *testing.T) {
 // filesOf gives the files of one job by their names.
 func filesOf(t *testing.T, st *site, j *record.Job) map[string]string {
 	t.Helper()
-	made, err := (&week.Press{Composer: st.composer}).Print(j)
-	if err != nil || made.Refused() {
+	made, err := (&printjob.Maker{Composer: st.composer}).Print(j)
+	if err != nil || made.Packet == nil {
 		t.Fatal(err, made.Problems)
 	}
 	files := map[string]string{}

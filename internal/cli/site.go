@@ -108,7 +108,7 @@ func drawn(name string) procedure.Drawn {
 	gives, of := compose.FromRecords(name)
 	d.Of = of
 	for _, n := range needs {
-		if n.Kind != figure.List {
+		if n.Kind == figure.Number || n.Kind == figure.Text {
 			d.Entries = append(d.Entries, procedure.Entry{Name: n.Name, What: n.What, Text: n.Kind == figure.Text, OneOf: n.OneOf,
 				Wanted: !n.Optional && !slices.Contains(gives, n.Name)})
 		}

@@ -11,8 +11,8 @@ import (
 	"unicode"
 
 	"jobsheaf/internal/packet"
+	"jobsheaf/internal/printjob"
 	"jobsheaf/internal/source"
-	"jobsheaf/internal/week"
 	"jobsheaf/templates"
 )
 
@@ -116,11 +116,11 @@ func TestSitesOwnLanguage(t *testing.T) {
 
 	// Sentences of the program's own have an accent; a site's own have none.
 	own := siteWords(demo(t, "candleworks-us"))
-	press := &week.Press{Composer: st.composer}
+	maker := &printjob.Maker{Composer: st.composer}
 	spoken := 0
 	for _, job := range st.jobs() {
-		made, err := press.Print(job)
-		if err != nil || made.Refused() || len(made.Problems) > 0 {
+		made, err := maker.Print(job)
+		if err != nil || made.Packet == nil || len(made.Problems) > 0 {
 			t.Fatalf("%s: %v %v", job.ID, err, made.Problems)
 		}
 		printedTexts(made.Packet, func(field, text string, style packet.Style) {
@@ -185,8 +185,8 @@ func TestSitesOwnWords(t *testing.T) {
 		t.Fatal(st.problems)
 	}
 	job := st.jobs()[0]
-	made, err := (&week.Press{Composer: st.composer}).Print(job)
-	if err != nil || made.Refused() {
+	made, err := (&printjob.Maker{Composer: st.composer}).Print(job)
+	if err != nil || made.Packet == nil {
 		t.Fatal(err, made.Problems)
 	}
 	if made.Packet.Words["layout.unit"] != "Tag" || made.Packet.Words["layout.job"] != "Job" {

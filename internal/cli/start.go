@@ -7,26 +7,42 @@ import (
 	"os"
 	"path/filepath"
 
-	"jobsheaf/internal/week"
+	"jobsheaf/internal/printjob"
 	"jobsheaf/samples"
 
 	"github.com/spf13/cobra"
 )
 
 func startCommand(s Streams) *cobra.Command {
-	return &cobra.Command{
+	var size bool
+	var site string
+	c := &cobra.Command{
 		Use:   "start DIR",
-		Short: "Make a new site from the demo",
+		Short: "Make a new site from the demo, or a form for a size",
 		Long: `start copies the demo site, an invented soap and candle works, into a new folder:
-records to change into your own, each with its source or the words "from memory".`,
-		Example: "  jobsheaf start works\n  jobsheaf check works",
-		RunE: func(_ *cobra.Command, args []string) error {
+records to change into your own, each with its source or the words "from memory".
+
+With --size it writes nothing. It prints a form, in YAML, for each value that the
+procedures want of a size and that the site does not have on record.`,
+		Example: "  jobsheaf start works\n  jobsheaf check works\n  jobsheaf start --size ring-gear-b 65 --site works",
+		RunE: func(cmd *cobra.Command, args []string) error {
+			switch {
+			case size && len(args) == 2:
+				return printSizeForm(cmd.Context(), s, site, args[0], args[1])
+			case size:
+				return errors.New("name a design and a size of it, such as `jobsheaf start --size ring-gear-b 65 --site works`")
+			case cmd.Flags().Changed("site"):
+				return errors.New("--site goes with --size; a new site is named alone, such as `jobsheaf start works`")
+			}
 			if len(args) != 1 {
 				return errors.New("name one new folder, such as `jobsheaf start works`")
 			}
 			return start(s, args[0])
 		},
 	}
+	c.Flags().BoolVar(&size, "size", false, "print a form for the values that the size SIZE of the design DESIGN lacks")
+	c.Flags().StringVar(&site, "site", ".", "the site's folder, for --size")
+	return c
 }
 
 // start writes the demo site into a folder that is not there or empty.
@@ -59,7 +75,7 @@ func start(s Streams, dir string) error {
 			return err
 		}
 		files++
-		return writeFiles(filepath.Dir(to), []week.File{{Name: filepath.Base(to), Data: data}})
+		return writeFiles(&runLock{}, filepath.Dir(to), []printjob.File{{Name: filepath.Base(to), Data: data}})
 	})
 	if err != nil {
 		return err

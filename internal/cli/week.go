@@ -1,7 +1,6 @@
 package cli
 
 import (
-	"cmp"
 	"context"
 	"errors"
 	"fmt"
@@ -12,6 +11,7 @@ import (
 
 	"jobsheaf/internal/check"
 	"jobsheaf/internal/diag"
+	"jobsheaf/internal/printjob"
 	"jobsheaf/internal/procedure"
 	"jobsheaf/internal/record"
 	"jobsheaf/internal/week"
@@ -22,10 +22,10 @@ import (
 
 // weekly is what the week command was asked for.
 type weekly struct {
-	site, out, sheet, part, today        string
-	duplex, changed, join, quiet, asJSON bool
-	workers                              int
-	list                                 string
+	site, out, sheet, part, today             string
+	duplex, changed, join, quiet, all, asJSON bool
+	workers                                   int
+	list                                      string
 }
 
 func weekCommand(s Streams) *cobra.Command {
@@ -40,11 +40,12 @@ file from another program. Into the output folder go
     print/DAY-CREW.pdf         a print file a crew and day: front matter, then the
                                packets in walking order, by area and unit
     front/WEEK.pdf, *.csv      the week at a glance, pull list, locks and tags,
-                               tools, liquids, and what was refused
-    week.json                  the manifest of the run
+                               tools, liquids, what was not printed, and what to withdraw
+    week.json                  the ledger: what was printed, and how each file was
 
 A bad row or job is refused with its reasons, and the others are printed. A run
-that was stopped is finished by running the command again.`,
+that was stopped is finished by running the command again. Files that were damaged or
+removed since are made again, and named.`,
 		Example: `  jobsheaf week week-49 --site works
   jobsheaf week planned.xlsx --site works --out paper --duplex
   jobsheaf week planned.csv --site works --changed
@@ -71,9 +72,10 @@ that was stopped is finished by running the command again.`,
 	f.BoolVar(&w.duplex, "duplex", false, "for two-sided printing: a blank back follows a packet that ends on a front")
 	f.BoolVar(&w.changed, "changed", false, "print once more, into the folder changed, what is not as it was in the run before, and say why")
 	f.StringVar(&w.part, "part", "", "print a share of the list, such as 2/5")
-	f.BoolVar(&w.join, "join", false, "join the parts in the output folder: their manifests, and the front matter")
+	f.BoolVar(&w.join, "join", false, "join the parts in the output folder: their ledgers, and the front matter")
 	f.StringVar(&w.today, "today", "", "the day that counts as today, year-month-day")
 	f.BoolVarP(&w.quiet, "quiet", "q", false, "say nothing but problems")
+	f.BoolVar(&w.all, "all", false, "name every value that is not on record")
 	f.BoolVar(&w.asJSON, "json", false, "print what was made as JSON")
 	f.IntVar(&w.workers, "workers", 0, "how many packets are made at a time; 0: as many as there are processors")
 	return c
@@ -114,28 +116,38 @@ func runWeek(ctx context.Context, s Streams, w weekly) error {
 	}
 	problems = append(problems, st.problems...)
 	switch {
-	case list == nil:
+	case list == nil || list.Broken() && len(list.Jobs) == 0:
 		return nothingPrinted(s, problems, "the list "+w.list+" cannot be read")
 	case st.words == nil: // the front matter would have none either
 		return nothingPrinted(s, problems, "list "+list.ID+" is refused, since the pages have no words in the site's language")
 	}
 	problems = append(problems, week.Check(st.book, st.library, list.Jobs, w.today)...)
-	dir := folder(w.out)
 	before, err := readLedger(w.out, week.LedgerName)
-	if err != nil || before == nil && w.changed {
-		return fmt.Errorf("%s: %w", filepath.Join(w.out, week.LedgerName), cmp.Or(err, errors.New("there is none of a run before, with which to compare")))
+	switch {
+	case w.changed && err != nil:
+		return err
+	case w.changed && before == nil:
+		return fmt.Errorf("%s: there is none of a run before, with which to compare", filepath.Join(w.out, week.LedgerName))
+	case errors.As(err, new(*printjob.Obstacle)): // it is named when this run's is written
+	case err != nil: // such as one that a power cut left empty: this run writes it anew
+		problems.Warnf(diag.Pos{File: filepath.Join(w.out, week.LedgerName)}, "damaged", "", "what the run before printed is not known: %s; every file that can be told to be whole is kept", errors.Unwrap(err))
 	}
 	ctx, stop, err := readyToWrite(ctx, w.out)
 	if err != nil {
 		return err
 	}
 	defer stop()
+	lock, err := lockRun(w.out)
+	if err != nil {
+		return err
+	}
+	defer lock.release()
 	roomForSite()
 	rounds := week.Share(week.Rounds(st.book, list.Jobs), k, n)
 	show := newProgress(s.Err, w.quiet || w.asJSON)
 	printer := &week.Printer{
-		Press: &week.Press{Composer: st.composer, Workers: w.workers}, Book: st.book, Library: st.library, Words: st.words, Program: program,
-		Shelf: dir, Duplex: w.duplex, Before: before, Changed: w.changed, Tell: show.tell,
+		Maker: &printjob.Maker{Composer: st.composer, Workers: w.workers}, Book: st.book, Library: st.library, Words: st.words, Program: program,
+		Output: folder{w.out, lock}, Duplex: w.duplex, Before: before, Changed: w.changed, Cancelled: list.Cancelled, Tell: show.tell,
 	}
 	result, err := printer.Print(ctx, list.ID, rounds, w.part)
 	show.done()
@@ -144,10 +156,8 @@ func runWeek(ctx context.Context, s Streams, w weekly) error {
 	switch {
 	case errors.Is(err, context.Canceled):
 		err = errors.New("interrupted; every file that was written is whole, and the same command goes on from here")
-	case err == nil && len(report.Refused) > 0 || problems.HasErrors() && err == nil:
+	case err == nil && (len(report.Refused) > 0 || report.Problems.HasErrors()):
 		err = errRefused
-	case err == nil:
-		sweep(w.out)
 	}
 	if terr := report.tell(s, w); terr != nil {
 		return terr
@@ -172,6 +182,9 @@ func (st *site) weekList(w weekly) (*record.List, diag.List, error) {
 	}
 	data, err := readWhole(w.list, mostOfList)
 	if errors.Is(err, os.ErrNotExist) && !strings.ContainsAny(w.list, `/\.`) {
+		if lists := st.listFaults(); lists.HasErrors() { // it may be in a file that could not be read
+			return nil, nil, nil
+		}
 		return nil, nil, fmt.Errorf("there is no list %q on record, nor a file of that name; there are %s", w.list, names(st.book.Lists))
 	}
 	if err != nil {
@@ -194,32 +207,32 @@ func (st *site) weekList(w weekly) (*record.List, diag.List, error) {
 	return li, problems, nil
 }
 
-// readLedger reads the manifest of a run; nil where there is none.
-func readLedger(dir, name string) (*week.Ledger, error) {
-	raw, err := os.ReadFile(filepath.Join(dir, name))
-	if errors.Is(err, os.ErrNotExist) {
-		return nil, nil
-	}
-	if err != nil {
-		return nil, err
-	}
-	return week.DecodeLedger(raw)
-}
+// mostOfLedger is the most bytes of a ledger: one of 50,000 jobs has some 60 MB.
+const mostOfLedger = 512 << 20
 
-// sweep removes what runs that were killed left half made. A file of the last hour
-// may be of one that still goes on.
-func sweep(dir string) {
-	for _, in := range []string{".", "print", "front", "changed"} {
-		left, err := filepath.Glob(filepath.Join(dir, in, ".jobsheaf-*"))
-		if err != nil {
-			continue
-		}
-		for _, name := range left {
-			if info, err := os.Lstat(name); err == nil && time.Since(info.ModTime()) > time.Hour {
-				os.Remove(name)
-			}
-		}
+// readLedger reads the ledger of a run; nil where there is none. The error says what
+// is wrong with the file and wraps why.
+func readLedger(dir, name string) (*week.Ledger, error) {
+	file := filepath.Join(dir, name)
+	size, err := folder{dir: dir}.Size(name)
+	var obstacle *printjob.Obstacle
+	switch {
+	case errors.As(err, &obstacle):
+		return nil, fmt.Errorf("%s: %w", file, obstacle)
+	case err != nil || size < 0:
+		return nil, err
+	case size > mostOfLedger:
+		return nil, fmt.Errorf("%s: %w", file, fmt.Errorf("it has %d MB, more than any run writes", size>>20))
 	}
+	raw, err := os.ReadFile(file)
+	if err != nil {
+		return nil, fmt.Errorf("%s: %w", file, err)
+	}
+	l, err := week.DecodeLedger(raw)
+	if err != nil {
+		return nil, fmt.Errorf("%s: %w", file, err)
+	}
+	return l, nil
 }
 
 // joinParts joins the ledgers of all parts that stand in the output folder.
@@ -235,7 +248,7 @@ func joinParts(s Streams, w weekly) error {
 	for _, name := range found {
 		l, err := readLedger(w.out, filepath.Base(name))
 		if err != nil {
-			return fmt.Errorf("%s: %w", name, err)
+			return err
 		}
 		parts = append(parts, l)
 	}
@@ -248,15 +261,24 @@ func joinParts(s Streams, w weekly) error {
 	if problems.HasErrors() {
 		return fmt.Errorf("%s: name the site's folder with --site: %s", w.out, problems[0])
 	}
-	files, list, err := week.Finish(folder(w.out), all, words)
+	before, err := readLedger(w.out, week.LedgerName)
+	if err != nil {
+		problems.Warnf(diag.Pos{File: filepath.Join(w.out, week.LedgerName)}, "damaged", "", "what the run before printed is not known: %s", errors.Unwrap(err))
+	}
+	lock, err := lockRun(w.out)
 	if err != nil {
 		return err
 	}
-	report := reportOf(&week.Result{Ledger: all, Files: files}, w.out, list)
+	defer lock.release()
+	result, err := week.Finish(folder{w.out, lock}, all, before, words)
+	if err != nil {
+		return err
+	}
+	report := reportOf(result, w.out, append(problems, result.Problems...))
 	if err := report.tell(s, w); err != nil {
 		return err
 	}
-	if len(all.Refused) > 0 || list.HasErrors() {
+	if len(all.Refused) > 0 || report.Problems.HasErrors() {
 		return errRefused
 	}
 	return nil

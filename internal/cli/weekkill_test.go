@@ -15,12 +15,12 @@ import (
 	"jobsheaf/testdata/bench/made"
 )
 
-// week300 writes a site with a list of 300 jobs and builds the program as it ships,
-// which the race detector of a test binary would slow tenfold.
-func week300(t *testing.T) (binary string, args func(out string) []string) {
+// weekOf writes a site with a list of so many jobs and builds the program as it
+// ships, which the race detector of a test binary would slow tenfold.
+func weekOf(t *testing.T, jobs int) (binary string, args func(out string) []string) {
 	t.Helper()
 	dir := t.TempDir()
-	files, csv, err := made.Site(3, 40, 300, false)
+	files, csv, err := made.Site(3, 40, jobs, false)
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -53,7 +53,7 @@ func sums(t *testing.T, dir string) map[string][32]byte {
 // A run of 300 jobs that is killed, at any moment, leaves whole files only: each is
 // what the uninterrupted run writes. The next run finishes the rest.
 func TestKilledWeek(t *testing.T) {
-	binary, args := week300(t)
+	binary, args := weekOf(t, 300)
 	base := t.TempDir()
 	if out, err := exec.Command(binary, args(filepath.Join(base, "whole"))...).CombinedOutput(); err != nil {
 		t.Fatalf("%v\n%s", err, out)
@@ -134,23 +134,85 @@ func TestKilledWeek(t *testing.T) {
 	}
 }
 
-// A place that cannot be written to ends the run with what is wrong, and leaves what
-// is whole. A folder in the place of a file does for that, also where the test is
-// run by somebody who may write anywhere.
-func TestWeekCannotWrite(t *testing.T) {
-	dir := t.TempDir()
-	demo(t, "soapworks").write(t, filepath.Join(dir, "site"))
-	out := filepath.Join(dir, "out")
-	if err := os.MkdirAll(filepath.Join(out, "print", "2026-11-30-late.pdf", "x"), 0o755); err != nil {
-		t.Fatal(err)
+// Whatever the moment at which runs are killed, the next one removes what they left
+// half made and makes everything whole.
+func TestKilledRunsLeaveNothing(t *testing.T) {
+	binary, args := weekOf(t, 40)
+	base := t.TempDir()
+	began := time.Now()
+	if out, err := exec.Command(binary, args(filepath.Join(base, "whole"))...).CombinedOutput(); err != nil {
+		t.Fatalf("%v\n%s", err, out)
 	}
-	got := jobsheaf("week", "week-49", "--site", filepath.Join(dir, "site"), "--out", out, "--today", "2026-11-01")
-	if got.code != exitWrong || !strings.Contains(got.err, "2026-11-30-late.pdf") {
-		t.Errorf("exit code %d\n%s", got.code, got.err)
-	}
-	for name := range tree(t, out) {
-		if strings.Contains(name, ".jobsheaf-") {
-			t.Errorf("%s is left", name)
+	took := time.Since(began)
+	want := tree(t, filepath.Join(base, "whole"))
+	rnd := rand.New(rand.NewPCG(8, 50))
+	killed, left := 0, 0
+	for i := 0; killed < 50; i++ {
+		if i == 200 {
+			t.Fatalf("of %d runs only %d could be killed", i, killed)
 		}
+		out := filepath.Join(base, "killed")
+		must(t, os.RemoveAll(out))
+		cmd := exec.Command(binary, args(out)...)
+		must(t, cmd.Start())
+		time.Sleep(time.Duration(rnd.Int64N(int64(took))))
+		cmd.Process.Kill()
+		if cmd.Wait() == nil {
+			continue // it was through before
+		}
+		killed++
+		if _, err := os.Stat(out); err == nil {
+			for name := range tree(t, out) {
+				if strings.HasPrefix(filepath.Base(name), ours) {
+					left++
+				}
+			}
+		}
+		if out, err := exec.Command(binary, args(out)...).CombinedOutput(); err != nil {
+			t.Fatalf("the run after: %v\n%s", err, out)
+		}
+		got := tree(t, out)
+		for name := range got {
+			if got[name] != want[name] {
+				t.Errorf("%d: %s is not what a whole run writes", i, name)
+			}
+		}
+		for name := range want {
+			if _, there := got[name]; !there {
+				t.Errorf("%d: %s is not there", i, name)
+			}
+		}
+	}
+	if left < 50 {
+		t.Errorf("the killed runs left %d files only: this test shows nothing", left)
+	}
+}
+
+// What a run that goes on is writing is not removed by another.
+func TestLiveRunKeepsItsFiles(t *testing.T) {
+	dir := t.TempDir()
+	live, err := lockRun(dir)
+	must(t, err)
+	tmp, err := live.temp(dir)
+	must(t, err)
+	dead := filepath.Join(dir, ours+"0a1b-123")
+	must(t, os.WriteFile(dead, nil, 0o644))
+	must(t, os.WriteFile(filepath.Join(dir, ours+"0a1b.lock"), nil, 0o644))
+	other, err := lockRun(dir)
+	must(t, err)
+	if _, err := os.Stat(tmp.Name()); err != nil {
+		t.Error(err)
+	}
+	if _, err := os.Stat(dead); err == nil {
+		t.Error("what a dead run left is still there")
+	}
+	tmp.Close()
+	live.release()
+	other.release()
+	next, err := lockRun(dir)
+	must(t, err)
+	next.release()
+	if left := tree(t, dir); len(left) > 1 {
+		t.Errorf("left are %v", left)
 	}
 }

@@ -23,7 +23,7 @@ type progress struct {
 
 func newProgress(w io.Writer, quiet bool) *progress { return &progress{w: w, quiet: quiet} }
 
-// tell is what week.Printer calls.
+// tell is called by week.Printer.
 func (p *progress) tell(at week.Progress) {
 	if p.quiet {
 		return

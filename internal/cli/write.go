@@ -5,7 +5,7 @@ import (
 	"path/filepath"
 	"slices"
 
-	"jobsheaf/internal/week"
+	"jobsheaf/internal/printjob"
 )
 
 // writeFiles writes files that belong together, all of them whole or none: under
@@ -13,9 +13,9 @@ import (
 // it is there the others are too.
 //
 // Files are not synced to the disk one by one: that was measured at 3 ms a file,
-// as long as a packet takes. After a cut of the power a file of the last seconds
-// may so be empty; a week run again finds it by its end and prints it again.
-func writeFiles(dir string, files []week.File) error {
+// as long as a packet takes. After a power cut a file of the last seconds may be
+// empty or cut short; the next run of a week finds it and makes it again.
+func writeFiles(run *runLock, dir string, files []printjob.File) error {
 	var staged []string
 	defer func() {
 		for _, name := range staged {
@@ -23,7 +23,7 @@ func writeFiles(dir string, files []week.File) error {
 		}
 	}()
 	for _, f := range files {
-		name, err := stage(dir, f.Data)
+		name, err := stage(run, dir, f.Data)
 		if name != "" {
 			staged = append(staged, name)
 		}
@@ -40,8 +40,8 @@ func writeFiles(dir string, files []week.File) error {
 }
 
 // stage writes a temporary file and gives its name, also where it failed halfway.
-func stage(dir string, data []byte) (name string, err error) {
-	f, err := os.CreateTemp(dir, ".jobsheaf-*")
+func stage(run *runLock, dir string, data []byte) (name string, err error) {
+	f, err := run.temp(dir)
 	if err != nil {
 		return "", err
 	}

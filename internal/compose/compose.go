@@ -90,6 +90,7 @@ func (c *Composer) Make(job *record.Job) (*packet.Packet, diag.List) {
 		Link: c.book.Site.Link.S, Decimal: r.decimal, Words: c.words, Program: c.program,
 	}
 	p.Sheets = r.sheets()
+	p.Needs = r.needs(p.Sheets)
 	inputs := r.inputs()
 	p.Fingerprint, p.Parts = r.fingerprint(inputs)
 	p.Inputs = r.archive(inputs)

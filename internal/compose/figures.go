@@ -2,7 +2,6 @@ package compose
 
 import (
 	"slices"
-	"strconv"
 	"strings"
 
 	"jobsheaf/internal/calc/bolting"
@@ -59,7 +58,7 @@ func (r *run) shows(src *procedure.Figure) bool {
 func (r *run) figure(src *procedure.Figure) (packet.Figure, bool) {
 	f := packet.Figure{
 		Name: src.Figure.Name, Caption: r.say(src.Caption), Exact: src.Figure.Name == "strip" || src.Figure.Name == "scale-bar",
-		Numbers: map[string]float64{}, Texts: map[string]string{}, Lists: map[string][]string{},
+		Numbers: map[string]float64{}, Texts: map[string]string{}, Lists: map[string][]string{}, Series: map[string][]float64{},
 	}
 	var missing []string
 	gap := false // a text has named what it lacks already
@@ -128,21 +127,29 @@ type filler struct {
 }
 
 var fromRecords = map[string]filler{
-	"bolt-circle":  {(*run).boltCircle, []string{"count", "title", "seat"}, "joint"},
-	"isolation":    {(*run).isolationSketch, nil, ""},
-	"section":      {(*run).section, []string{"half_rings", "relief_valve", "bearing", "seal"}, ""},
-	"gears":        {(*run).gears, []string{"port_angle"}, ""},
-	"relief-valve": {(*run).suctionSide, []string{"side"}, ""},
-	"strip":        {(*run).stripSystem, []string{"us"}, ""},
-	"trend":        {(*run).trend, []string{"limit", "us", "title", "forecast", "earliest", "latest"}, "feature"},
-	"wear-points":  {(*run).wearPlaces, nil, ""},
+	"bolt-circle":     {(*run).boltCircle, []string{"count", "title", "seat"}, "joint"},
+	"isolation":       {(*run).isolationSketch, nil, ""},
+	"section":         {fill: (*run).shape},
+	"lip-seals":       {fill: (*run).shape},
+	"bearing-housing": {fill: (*run).shape},
+	"seal-stack":      {fill: (*run).shape},
+	"gears":           {fill: (*run).shape},
+	"feature":         {fill: (*run).shape},
+	"relief-valve":    {(*run).suctionSide, []string{"side"}, ""},
+	"strip":           {(*run).stripSystem, []string{"us"}, ""},
+	"trend":           {(*run).trend, []string{"limit", "us", "title", "forecast", "earliest", "latest"}, "feature"},
+	"wear-points":     {(*run).wearPlaces, nil, ""},
 }
 
 // FromRecords says which numbers and texts of a figure the records give, and
 // whether its template has to name a joint or a feature for that ("" for neither).
 func FromRecords(figure string) (gives []string, of string) {
 	f := fromRecords[figure]
-	return f.gives, f.of
+	gives = slices.Clone(f.gives)
+	for _, p := range shapes[figure] {
+		gives = append(gives, p.param)
+	}
+	return gives, f.of
 }
 
 func (r *run) boltCircle(src *procedure.Figure, f *packet.Figure) []string {
@@ -168,11 +175,11 @@ func (r *run) boltCircle(src *procedure.Figure, f *packet.Figure) []string {
 		}
 		copy(turns, order)
 	}
-	place := make([]string, n)
+	place := make([]float64, n)
 	for turn, bolt := range turns {
-		place[bolt-1] = strconv.Itoa(turn + 1)
+		place[bolt-1] = float64(turn + 1)
 	}
-	f.Numbers["count"], f.Lists["order"] = float64(n), place
+	f.Numbers["count"], f.Series["order"] = float64(n), place
 	f.Texts["title"], f.Texts["seat"] = j.What.S, record.Seats[0]
 	if slices.Contains(record.Seats, j.Seat.S) { // another is drawn as the commonest
 		f.Texts["seat"] = j.Seat.S
@@ -212,38 +219,44 @@ func (r *run) isolationSketch(_ *procedure.Figure, f *packet.Figure) []string {
 	return nil
 }
 
-func (r *run) section(_ *procedure.Figure, f *packet.Figure) []string {
-	var missing []string
-	for key, name := range map[string]string{"half_rings": "half_rings", "relief_valve": "built.relief_valve", "bearing": "built.thrust_bearing", "seal": "built.seal"} {
-		if f.Texts[key] != "" {
-			continue
-		}
-		v, ok, _ := r.lookup(name)
-		switch {
-		case !ok:
-			missing = append(missing, name)
-		case name != "half_rings":
-			f.Texts[key] = strings.ReplaceAll(v.Text, " ", "-")
-		case v.Yes:
-			f.Texts[key] = "yes"
-		default:
-			f.Texts[key] = "no"
-		}
-	}
-	slices.Sort(missing)
-	return missing
+// shape is a text or number of a figure that is a value on record.
+type shape struct {
+	param, name string
+	optional    bool // what is not on record is left to the figure
 }
 
-func (r *run) gears(_ *procedure.Figure, f *packet.Figure) []string {
-	if _, given := f.Numbers["port_angle"]; given {
-		return nil
+var teeth = []shape{{"rotor_teeth", "rotor.teeth", true}, {"idler_teeth", "idler.teeth", true}, {"odd_teeth", "rotor.odd_teeth", true}}
+
+var shapes = map[string][]shape{
+	"section":         {{"half_rings", "half_rings", false}, {"relief_valve", "built.relief_valve", false}, {"bearing", "built.thrust_bearing", false}, {"seal", "built.seal", false}},
+	"lip-seals":       {{"half_rings", "half_rings", false}, {"bearing", "built.thrust_bearing", false}},
+	"bearing-housing": {{"half_rings", "half_rings", false}, {"bearing", "built.thrust_bearing", false}},
+	"seal-stack":      {{"type", "built.seal_type", false}, {"washer", "seal.washer", true}},
+	"gears":           append([]shape{{"port_angle", "port_angle", false}}, teeth...),
+	"wear-points":     teeth,
+	"feature":         teeth,
+}
+
+// shape fills in what the template does not say and the records do.
+func (r *run) shape(_ *procedure.Figure, f *packet.Figure) []string {
+	var missing []string
+	for _, p := range shapes[f.Name] {
+		if _, given := f.Numbers[p.param]; given || f.Texts[p.param] != "" {
+			continue
+		}
+		v, ok := r.c.book.Scalar(r.unit, p.name)
+		switch {
+		case ok && v.Form == record.FormAmount:
+			f.Numbers[p.param] = forDrawing(v.Value.SI(), v.Term.Kind.Type())
+		case ok && v.Form == record.FormWords:
+			f.Texts[p.param] = strings.ReplaceAll(v.Text, " ", "-")
+		case ok && v.Form == record.FormYesNo:
+			f.Texts[p.param] = map[bool]string{true: "yes", false: "no"}[v.Yes]
+		case !p.optional:
+			missing = append(missing, p.name)
+		}
 	}
-	v, ok, _ := r.lookup("port_angle")
-	if !ok {
-		return []string{"port_angle"}
-	}
-	f.Numbers["port_angle"] = forDrawing(v.SI, quantity.KindAngle.Type())
-	return nil
+	return missing
 }
 
 func (r *run) suctionSide(_ *procedure.Figure, f *packet.Figure) []string {
@@ -252,6 +265,9 @@ func (r *run) suctionSide(_ *procedure.Figure, f *packet.Figure) []string {
 			return []string{"unit.suction"}
 		}
 		f.Texts["side"] = r.unit.Suction.S
+	}
+	if r.size != nil && r.size.Joints["head"] != nil && r.size.Joints["head"].Count.Known() {
+		f.Numbers["head_bolts"] = r.size.Joints["head"].Count.Value.SI()
 	}
 	return nil
 }
@@ -262,7 +278,8 @@ func (r *run) stripSystem(_ *procedure.Figure, f *packet.Figure) []string {
 }
 
 // wearPlaces names the places that the wear sheet asks for.
-func (r *run) wearPlaces(_ *procedure.Figure, f *packet.Figure) []string {
+func (r *run) wearPlaces(src *procedure.Figure, f *packet.Figure) []string {
+	r.shape(src, f)
 	if r.size == nil {
 		return nil
 	}

@@ -249,7 +249,7 @@ func (r *run) trend(src *procedure.Figure, f *packet.Figure) []string {
 	}
 	for _, t := range w.readings[max(0, len(w.readings)-mostDrawn):] {
 		f.Lists["days"] = append(f.Lists["days"], t.day)
-		f.Lists["readings"] = append(f.Lists["readings"], strconv.FormatFloat(t.amount.Value.SI()*1000, 'f', -1, 64))
+		f.Series["readings"] = append(f.Series["readings"], t.amount.Value.SI()*1000)
 	}
 	show := r.readingShow(feature.Name)
 	f.Numbers["limit"], f.Numbers["us"] = w.limit.Value.SI()*1000, float64(r.system)

@@ -265,8 +265,13 @@ func (r *run) gaps() diag.List {
 	var list diag.List
 	for name, what := range r.missing {
 		at, where := r.home(name)
+		lack := &diag.Lack{Name: name, In: where, By: "unit " + r.unit.ID + ", procedure " + r.plan.proc.Name, For: slices.Compact(slices.Sorted(slices.Values(what)))}
+		if t := r.c.book.Terms[name]; t != nil {
+			lack.What = t.What
+		}
 		list.Warnf(at, "not-on-record", "put it on record, or the sheet prints NOT ON RECORD and the place is left to be filled by hand",
-			"%s is not on record in %s; unit %s, procedure %s wants it for %s", r.whatIs(name), where, r.unit.ID, r.plan.proc.Name, diag.Some(slices.Compact(slices.Sorted(slices.Values(what))), 3))
+			"%s is not on record in %s; %s wants it for %s", r.whatIs(name), where, lack.By, diag.Some(lack.For, 3))
+		list[len(list)-1].Lack = lack
 	}
 	return list
 }

@@ -68,6 +68,17 @@ type Problem struct {
 	Message  string   `json:"message"` // what was found and what is wanted
 	Hint     string   `json:"hint,omitempty"`
 	Related  []Pos    `json:"related,omitempty"` // other places that contribute, such as the first of two
+	Lack     *Lack    `json:"lack,omitempty"`    // of a value that is not on record
+}
+
+// Lack is one value that a record lacks, told apart so that those of one record
+// can be gathered.
+type Lack struct {
+	Name string   `json:"name"` // such as end_clearance.set, joints.head.thread
+	What string   `json:"what,omitempty"`
+	In   string   `json:"in"`  // the record, such as design ring-gear-b, size 65
+	By   string   `json:"by"`  // who wants it: a unit and a procedure
+	For  []string `json:"for"` // what for
 }
 
 // String gives the two or more lines that a person reads on the terminal.

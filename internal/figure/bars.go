@@ -3,7 +3,7 @@ package figure
 import (
 	"fmt"
 	"math"
-	"strconv"
+	"slices"
 
 	"jobsheaf/internal/page"
 )
@@ -13,7 +13,7 @@ var bars = spec{
 	name: "bars", what: "Hours by day", least: 50,
 	needs: []Need{
 		{Name: "days", Kind: List, What: "what stands under each bar", Low: 1, High: 31},
-		{Name: "hours", Kind: List, What: "how high each bar is, zero or more", Low: 1, High: 31, Numeric: true},
+		{Name: "hours", Kind: Series, What: "how long each bar is", Low: 1, High: 31, Each: [2]float64{0, 1e5}},
 		{Name: "title", Kind: Text, What: "what the chart shows, with its unit"},
 		{Name: "capacity", Kind: Number, What: "hours that there are in a day", Low: 0, High: 1e5, Optional: true},
 	},
@@ -22,20 +22,11 @@ var bars = spec{
 }
 
 func drawBars(g *pen) error {
-	names, texts := g.list("days"), g.list("hours")
-	if len(names) != len(texts) {
-		return fmt.Errorf("lists \"days\" and \"hours\" have %d and %d items, not the same number", len(names), len(texts))
+	names, values := g.list("days"), g.series("hours")
+	if len(names) != len(values) {
+		return fmt.Errorf("\"days\" and \"hours\" have %d and %d items, not the same number", len(names), len(values))
 	}
-	top := g.num("capacity")
-	values := make([]float64, len(texts))
-	for i, s := range texts {
-		v, _ := strconv.ParseFloat(s, 64) // Numeric: checked before
-		if v < 0 || v > 1e5 {
-			return fmt.Errorf("item %d of list \"hours\" is %s, outside 0 to 100000", i+1, s)
-		}
-		values[i] = v
-		top = max(top, v)
-	}
+	top := max(g.num("capacity"), slices.Max(values))
 	if top == 0 {
 		top = 1
 	}
@@ -48,7 +39,7 @@ func drawBars(g *pen) error {
 	inset += 2
 	room := 0.0
 	for _, v := range values {
-		room = max(room, work.width(hoursText(v, g.words(decimal))))
+		room = max(room, strong.width(hoursText(v, g.words(decimal))))
 	}
 	length := g.d.W - inset - room - 2
 	y := g.para(strong, 0, 0, g.d.W, g.param("title")) + 1
@@ -61,7 +52,7 @@ func drawBars(g *pen) error {
 			g.fill(&black, page.Rect(inset, mid-thick/2, w, thick))
 		}
 		s := hoursText(v, g.words(decimal))
-		g.text(work, inset+v/top*length+1.5, mid+work.cap()/2, s)
+		g.text(strong, inset+v/top*length+1.5, mid+strong.cap()/2, s)
 		y = max(y+h, below)
 	}
 	g.line(plain, inset, start, inset, y)

@@ -3,6 +3,7 @@ package figure
 import (
 	"fmt"
 	"math"
+	"slices"
 	"strconv"
 
 	"jobsheaf/internal/page"
@@ -11,10 +12,10 @@ import (
 // boltCircle is a bolted circle seen from outside, its first place at twelve
 // o'clock, each bolt with its number in the tightening order.
 var boltCircle = spec{
-	name: "bolt-circle", what: "Bolted circle with the tightening order", least: 80,
+	name: "bolt-circle", what: "Bolted circle with the tightening order", least: 72,
 	needs: []Need{
 		{Name: "count", Kind: Number, What: "bolts in the circle", Low: 3, High: 48, Whole: true},
-		{Name: "order", Kind: List, What: "for each place, clockwise from twelve o'clock, when it is tightened: 1 is first", Low: 3, High: 48, Numeric: true},
+		{Name: "order", Kind: Series, What: "for each place, clockwise from twelve o'clock, when it is tightened: 1 is first", Low: 3, High: 48, Whole: true, Each: [2]float64{1, 48}},
 		{Name: "title", Kind: Text, What: "which joint it is"},
 		{Name: "seat", Kind: Text, What: "what the tool holds", OneOf: []string{"hex", "socket"}},
 		{Name: "passes", Kind: List, What: "what is done in each pass, such as its torque", Low: 1, High: 8, Optional: true},
@@ -23,29 +24,28 @@ var boltCircle = spec{
 	draw:  drawBoltCircle,
 }
 
-// orderOf checks that the order holds each number from 1 to n once.
-func orderOf(list []string, n int) error {
-	if len(list) != n {
-		return fmt.Errorf("list \"order\" has %d items for a count of %d", len(list), n)
+// orderOf reads the order, which has to hold each number from 1 to n once.
+func orderOf(series []float64, n int) ([]int, error) {
+	if len(series) != n {
+		return nil, fmt.Errorf("series \"order\" has %d numbers for a count of %d", len(series), n)
 	}
-	seen := make([]bool, n+1)
-	for i, s := range list {
-		k, err := strconv.Atoi(s)
-		if err != nil || k < 1 || k > n || strconv.Itoa(k) != s {
-			return fmt.Errorf("item %d of list \"order\" is %q, not a whole number from 1 to %d", i+1, s, n)
+	order := make([]int, n)
+	for i, v := range series {
+		order[i] = int(v)
+		switch {
+		case order[i] > n:
+			return nil, fmt.Errorf("number %d of series \"order\" is %v, outside 1 to %d", i+1, v, n)
+		case slices.Contains(order[:i], order[i]):
+			return nil, fmt.Errorf("number %d of series \"order\" is %v, which an earlier place has", i+1, v)
 		}
-		if seen[k] {
-			return fmt.Errorf("item %d of list \"order\" is %q, which an earlier place has", i+1, s)
-		}
-		seen[k] = true
 	}
-	return nil
+	return order, nil
 }
 
 func drawBoltCircle(g *pen) error {
 	n := int(g.num("count"))
-	order := g.list("order")
-	if err := orderOf(order, n); err != nil {
+	order, err := orderOf(g.series("order"), n)
+	if err != nil {
 		return err
 	}
 	digits := strong
@@ -53,7 +53,7 @@ func drawBoltCircle(g *pen) error {
 	case n <= 16:
 		digits.size = 12
 	case n > 24:
-		digits.face = page.BoldCondensed
+		digits.face, digits.size = page.BoldCondensed, 8.5
 	}
 	// The circle is as small as the numbers allow, so that the words stand
 	// beside it where there is room. A number's diagonal is its room.
@@ -75,12 +75,12 @@ func drawBoltCircle(g *pen) error {
 	g.stroke(plain, page.Circle(cx, cy, outer-0.3))
 	g.stroke(plain, page.Circle(cx, cy, pitchR-head-1.6))
 	g.dashed(thin, chain, page.Circle(cx, cy, pitchR))
-	for i, label := range order {
-		a := 360 * float64(i) / float64(n)
+	for i, turn := range order {
+		a := boltAngle(i, n)
 		x, y := clock(cx, cy, pitchR, a)
-		g.bolt(x, y, head, a, g.param("seat") == "socket", label == "1")
+		g.bolt(x, y, head, a, g.param("seat") == "socket", turn == 1)
 		x, y = clock(cx, cy, labelR, a)
-		g.mid(digits, x, y, label)
+		g.mid(digits, x, y, strconv.Itoa(turn))
 	}
 	g.crossing(cx, cy, pitchR-head-2.2, order)
 
@@ -96,19 +96,23 @@ func drawBoltCircle(g *pen) error {
 	y = g.para(strong, x, y, w, g.param("title"))
 	y = g.para(note, x, y+1, w, g.words("tighten_in_order"))
 	for i, pass := range g.list("passes") {
-		y = g.para(work, x, y+1.2, w, fmt.Sprintf("%s %d: %s", g.words("pass"), i+1, pass))
+		y = g.para(strong, x, y+1.2, w, fmt.Sprintf("%s %d: %s", g.words("pass"), i+1, pass))
 	}
 	g.d.H = max(y, cy+outer) + 0.5
 	return nil
 }
 
+// boltAngle is the clock angle of a place of a bolted circle of n, wherever it is
+// drawn: the first is at twelve o'clock.
+func boltAngle(i, n int) float64 { return 360 * float64(i) / float64(n) }
+
 // crossing draws how the wrench goes over for the first four bolts, in arrows
 // inside the circle.
-func (g *pen) crossing(cx, cy, r float64, order []string) {
+func (g *pen) crossing(cx, cy, r float64, order []int) {
 	var at [5]float64
-	for i, label := range order {
-		if len(label) == 1 && label[0] <= '4' {
-			at[label[0]-'0'] = 360 * float64(i) / float64(len(order))
+	for i, turn := range order {
+		if turn <= 4 {
+			at[turn] = boltAngle(i, len(order))
 		}
 	}
 	for k := 1; k < 4 && k < len(order); k++ {

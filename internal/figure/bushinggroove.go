@@ -37,7 +37,7 @@ func drawBushingGroove(g *pen) error {
 	for i, to := range [][2]float64{{0, 24 - in - 1.4}, {0, 24 + in + 2.5}} {
 		bx, by := f.at(0, 24-5+10*float64(i))
 		px, py := f.at(to[0], to[1])
-		g.line(thin, bx, by, px, py)
+		g.line(plain, bx, by, px, py)
 		g.bubble(bx, by, string(rune('A'+i)))
 	}
 	_, low := f.at(0, 44)

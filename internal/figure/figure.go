@@ -22,9 +22,10 @@ import (
 // Params is what a figure is drawn from. What each figure wants of them, Needs
 // tells.
 type Params struct {
-	Numbers map[string]float64  // lengths in mm, angles in degrees, counts
-	Texts   map[string]string   // words of the job, or one of a few choices
-	Lists   map[string][]string // as Texts, several in order
+	Numbers map[string]float64   // lengths in mm, angles in degrees, counts
+	Texts   map[string]string    // words of the job, or one of a few choices
+	Lists   map[string][]string  // as Texts, several in order
+	Series  map[string][]float64 // as Numbers, several in order
 	// Words gives a fixed word by its key in the catalogue, such as
 	// "figure.top". The empty string means that the catalogue lacks it.
 	Words func(key string) string
@@ -51,6 +52,7 @@ type spec struct {
 var specs = slices.Concat(
 	[]spec{
 		boltCircle, housingMarks, strip, scaleBar, section, gears, wearPoints, bushingGroove, reliefValve, lipSeals, tang, isolation, trend, bars, alert,
+		bearingHousing, halfRings, sealStack, headOff, accessHole, dialIndicator, feature,
 	},
 	protections, pictograms,
 )

@@ -16,9 +16,11 @@ import (
 )
 
 // english is the catalogue that the packets are printed with.
-func english(t testing.TB) func(string) string {
+func english(t testing.TB) func(string) string { return catalogue(t, "en") }
+
+func catalogue(t testing.TB, language string) func(string) string {
 	t.Helper()
-	b, err := os.ReadFile("../../templates/words/en.yaml")
+	b, err := os.ReadFile("../../templates/words/" + language + ".yaml")
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -158,19 +160,23 @@ func faults(d Drawing) []string {
 			}
 		}
 	}
-	return out
+	return append(out, struckArrows(d, boxes, bubbles)...)
 }
 
 func TestEveryFigureIsSoundOverItsWholeRange(t *testing.T) {
-	words := english(t)
+	english, spanish := english(t), catalogue(t, "es")
 	for i := range specs {
 		s := &specs[i]
 		t.Run(s.name, func(t *testing.T) {
 			rapid.Check(t, func(t *rapid.T) {
 				p := paramsOf(t, s)
-				p.Words = words
-				if rapid.Bool().Draw(t, "wordy") {
-					p.Words = long(words)
+				switch rapid.SampledFrom([]string{"en", "wordy", "es"}).Draw(t, "words") {
+				case "en":
+					p.Words = english
+				case "es":
+					p.Words = spanish
+				default:
+					p.Words = long(english)
 				}
 				width := s.least
 				if rapid.Bool().Draw(t, "wider") {
@@ -253,6 +259,21 @@ func TestWhatIsMissingOrOutOfRangeIsNamed(t *testing.T) {
 					delete(p.Lists, n.Name)
 					wrong("without", n.Name, p)
 				}
+			case Series:
+				p := good(t, s, 7)
+				p.Series[n.Name] = nil
+				wrong("empty", n.Name, p)
+				p.Series[n.Name] = slices.Repeat([]float64{1}, int(n.High)+1)
+				wrong("too long", n.Name, p)
+				for _, v := range []float64{n.Each[0] - 1, n.Each[1] * 2, math.NaN(), math.Inf(1)} {
+					p := good(t, s, 7)
+					p.Series[n.Name][0] = v
+					wrong("bad", n.Name, p)
+				}
+				if p := good(t, s, 7); !n.Optional {
+					delete(p.Series, n.Name)
+					wrong("without", n.Name, p)
+				}
 			}
 		}
 		p := good(t, s, 7)
@@ -260,6 +281,9 @@ func TestWhatIsMissingOrOutOfRangeIsNamed(t *testing.T) {
 		wrong("a stranger", "stranger", p)
 		p = good(t, s, 7)
 		p.Numbers["stranger"] = 1
+		wrong("a stranger", "stranger", p)
+		p = good(t, s, 7)
+		p.Series["stranger"] = []float64{1}
 		wrong("a stranger", "stranger", p)
 		for _, w := range s.words {
 			p := good(t, s, 7)

@@ -1,6 +1,10 @@
 package figure
 
-import "jobsheaf/internal/page"
+import (
+	"slices"
+
+	"jobsheaf/internal/page"
+)
 
 // frame places a drawing that is thought in units of its own: the point (0, 0)
 // lies at (x, y) on the figure, and one unit is k mm. Line weights and text are
@@ -53,7 +57,7 @@ type callout struct {
 // callouts puts numbers in a row above and a row below the drawing, joined to
 // their parts by leaders, and returns the names by number. Each row is in the
 // order of its parts from left to right, so that leaders cross as little as may
-// be.
+// be. Parts of one name share a number.
 func (g *pen) callouts(parts []callout, top, bottom, left, right float64) []string {
 	names := make([]string, 0, len(parts))
 	for _, above := range []bool{true, false} {
@@ -69,11 +73,13 @@ func (g *pen) callouts(parts []callout, top, bottom, left, right float64) []stri
 		}
 		for i, x := range spread(row, 2*ball+0.8, left+ball, right-ball) {
 			c := row[i]
-			g.add(page.Path{Segs: page.Polyline(x, y, c.x, c.y), Stroke: &white, Width: 4 * thin})
-			g.line(thin, x, y, c.x, c.y)
-			g.shape(thin, &black, page.Circle(c.x, c.y, 0.55))
-			names = append(names, c.name)
-			g.bubble(x, y, decimalText(float64(len(names)), 0, ""))
+			g.leader(x, y, c.x, c.y)
+			n := slices.Index(names, c.name)
+			if n < 0 {
+				n = len(names)
+				names = append(names, c.name)
+			}
+			g.bubble(x, y, decimalText(float64(n+1), 0, ""))
 		}
 	}
 	return names
@@ -155,4 +161,12 @@ func (g *pen) wave(x, y1, y2 float64) {
 		{Op: page.Curve, P: [6]float64{x + d*0.5, y1 + d*0.7, x + d*0.5, m - d*0.7, x, m}},
 		{Op: page.Curve, P: [6]float64{x - d*0.5, m + d*0.7, x - d*0.5, y2 - d*0.7, x, y2}},
 	})
+}
+
+// leader draws a line from a number to its part, clear of what it crosses,
+// with a dot at its end.
+func (g *pen) leader(x, y, px, py float64) {
+	g.add(page.Path{Segs: page.Polyline(x, y, px, py), Stroke: &white, Width: 4 * thin})
+	g.line(plain, x, y, px, py)
+	g.shape(thin, &black, page.Circle(px, py, 0.55))
 }

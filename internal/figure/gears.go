@@ -10,22 +10,49 @@ import (
 // evenly between the ports.
 var gears = spec{
 	name: "gears", what: "Pin and crescent between the ports", least: 70,
-	needs: []Need{
+	needs: append([]Need{
 		{Name: "port_angle", Kind: Number, What: "angle between the two ports, degrees", Low: 60, High: 180},
 		{Name: "pin", Kind: Text, What: "where the pin lies with the pump on its feet", OneOf: []string{"up", "left", "right", "up-left", "up-right"}, Optional: true},
-	},
+	}, teethNeeds...),
 	words: []string{"gears_seen", "gears_even", "part.idler_pin", "part.crescent", "port"},
 	draw:  drawGears,
 }
 
-// Teeth and proportions are of a gear pair that meshes: pitch radii 22 and 16,
-// eccentricity 6, all in units of the frame.
+// Proportions are of a gear pair that meshes: pitch radii 22 and 16, eccentricity
+// 6, all in units of the frame.
 const (
-	rotorTeeth, idlerTeeth = 11, 8
-	rotorIn, rotorOut      = 17.5, 26.0
-	idlerRoot, idlerTip    = 11.6, 19.2
-	eccentricity           = 6.0
+	rotorIn, rotorOut   = 17.5, 26.0
+	idlerRoot, idlerTip = 11.6, 19.2
+	eccentricity        = 6.0
 )
+
+// Teeth of the rotor and the idler in every figure where the records do not say
+// how many there are.
+const usualRotor, usualIdler = 11, 8
+
+// teethNeeds are what every figure that shows teeth takes of them.
+var teethNeeds = []Need{
+	{Name: "rotor_teeth", Kind: Number, What: "teeth of the rotor", Low: 6, High: 24, Whole: true, Optional: true},
+	{Name: "idler_teeth", Kind: Number, What: "teeth of the idler", Low: 4, High: 20, Whole: true, Optional: true},
+	{Name: "odd_teeth", Kind: Text, What: "whether the rotor has an odd number of teeth, where it is not said how many", OneOf: yesNo, Optional: true},
+}
+
+func (g *pen) rotorTeeth() int {
+	switch {
+	case g.given("rotor_teeth"):
+		return int(g.num("rotor_teeth"))
+	case g.param("odd_teeth") == "no":
+		return usualRotor - 1
+	}
+	return usualRotor
+}
+
+func (g *pen) idlerTeeth() int {
+	if g.given("idler_teeth") {
+		return int(g.num("idler_teeth"))
+	}
+	return usualIdler
+}
 
 var pinWay = map[string]float64{"": 0, "up": 0, "left": -90, "right": 90, "up-left": -45, "up-right": 45}
 
@@ -43,7 +70,7 @@ func drawGears(g *pen) error {
 	side := min(g.d.W*0.62, 75)
 	p := pair{frame{side / 2, side/2 + 0.3, (side/2 - ball - 0.5) / 38.2}, pinWay[g.param("pin")], g.num("port_angle") / 2}
 	g.gearsCasing(p)
-	g.rotorTeeth(p)
+	g.cutTeeth(p)
 	g.idlerAndCrescent(p)
 	g.evenAngles(p)
 	words := g.gearsWords(side + 4)
@@ -70,10 +97,11 @@ func (g *pen) gearsCasing(p pair) {
 	}
 }
 
-// rotorTeeth draws the rotor's teeth, cut: each stands alone.
-func (g *pen) rotorTeeth(p pair) {
-	pitch := 360.0 / rotorTeeth
-	for i := range rotorTeeth {
+// cutTeeth draws the rotor's teeth, cut: each stands alone.
+func (g *pen) cutTeeth(p pair) {
+	teeth := g.rotorTeeth()
+	pitch := 360 / float64(teeth)
+	for i := range teeth {
 		a := p.way + pitch*(float64(i)+0.5)
 		xy := make([]float64, 0, 8)
 		for _, c := range [4][2]float64{{rotorIn, -0.17}, {rotorIn, 0.17}, {rotorOut, 0.27}, {rotorOut, -0.27}} {
@@ -88,7 +116,7 @@ func (g *pen) rotorTeeth(p pair) {
 // between the rotor's inner circle and the idler's outer one.
 func (g *pen) idlerAndCrescent(p pair) {
 	x, y := p.idler()
-	g.shape(plain, &white, gear(x, y, idlerRoot*p.k, idlerTip*p.k, idlerTeeth, p.way, 0.6, 0.33))
+	g.shape(plain, &white, gear(x, y, idlerRoot*p.k, idlerTip*p.k, g.idlerTeeth(), p.way, 0.6, 0.33))
 	g.stroke(plain, page.Circle(x, y, 8.2*p.k))
 	g.fill(&black, page.Circle(x, y, 5.8*p.k))
 	g.fill(&black, crescentShape(p.x, p.y, x, y, (rotorIn-0.5)*p.k, (idlerTip+0.5)*p.k, p.way+180, 66))
@@ -102,8 +130,8 @@ func (g *pen) evenAngles(p pair) {
 		px, py := clock(p.x, p.y, 41*p.k, p.way+s*p.half)
 		g.centreLine(p.x, p.y, px, py)
 		g.arcArrow(plain, 2.4, p.x, p.y, 39*p.k, p.way, s*p.half)
-		ex, ey := clock(p.x, p.y, 39*p.k, p.way+s*p.half/2)
-		g.fill(&white, page.Circle(ex, ey, 1.9))
+		ex, ey := clock(p.x, p.y, 39*p.k-2.2, p.way+s*p.half*0.36)
+		g.fill(&white, page.Circle(ex, ey, 1.7))
 		g.mid(strong, ex, ey, "=")
 	}
 }
@@ -123,10 +151,10 @@ func (g *pen) gearsLetters(p pair) {
 	bx, by := clock(p.x, p.y, 38*p.k, p.way+180)
 	tx, ty := clock(p.x, p.y, 15.4*p.k, p.way+180)
 	g.add(page.Path{Segs: page.Polyline(bx, by, tx, ty), Stroke: &white, Width: 4 * thin})
-	g.line(thin, bx, by, tx, ty)
+	g.line(plain, bx, by, tx, ty)
 	g.bubble(bx, by, "B")
 	for _, s := range []float64{-1, 1} {
-		px, py := clock(p.x, p.y, 31*p.k, p.way+s*p.half)
+		px, py := clock(p.x, p.y, 29*p.k, p.way+s*p.half)
 		g.bubble(px, py, "C")
 	}
 }

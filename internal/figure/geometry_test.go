@@ -285,16 +285,16 @@ func TestHousingMarksShowTheTrueAngleOnTheRightSide(t *testing.T) {
 
 func TestBoltNumbersStandClockwiseFromTwelve(t *testing.T) {
 	for _, n := range []int{3, 8, 17, 48} {
-		order := make([]string, n)
+		order := make([]float64, n)
 		for i := range order {
-			order[i] = strconv.Itoa((i*5+2)%n + 1)
+			order[i] = float64((i*5+2)%n + 1)
 			if n%5 == 0 {
-				order[i] = strconv.Itoa(i + 1)
+				order[i] = float64(i + 1)
 			}
 		}
 		d, err := Draw("bolt-circle", Params{
 			Numbers: map[string]float64{"count": float64(n)}, Texts: map[string]string{"title": "a joint", "seat": "hex"},
-			Lists: map[string][]string{"order": order}, Words: english(t),
+			Series: map[string][]float64{"order": order}, Words: english(t),
 		}, 100)
 		if err != nil {
 			t.Fatal(err)
@@ -317,7 +317,7 @@ func TestBoltNumbersStandClockwiseFromTwelve(t *testing.T) {
 			x, y := tx.X+f.width(tx.S)/2-cx, tx.Y-f.cap()/2-cy
 			a := math.Mod(math.Atan2(x, -y)*180/math.Pi+360, 360)
 			place := a / 360 * float64(n)
-			if math.Abs(place-math.Round(place)) > 1e-6 || order[int(math.Round(place))%n] != tx.S {
+			if math.Abs(place-math.Round(place)) > 1e-6 || strconv.Itoa(int(order[int(math.Round(place))%n])) != tx.S {
 				t.Errorf("%d bolts: %s stands at place %.3f", n, tx.S, place)
 			}
 			found++
@@ -326,14 +326,14 @@ func TestBoltNumbersStandClockwiseFromTwelve(t *testing.T) {
 			t.Errorf("%d bolts: %d numbers", n, found)
 		}
 	}
-	bad := func(order ...string) error {
+	bad := func(order ...float64) error {
 		_, err := Draw("bolt-circle", Params{
 			Numbers: map[string]float64{"count": 3}, Texts: map[string]string{"title": "a joint", "seat": "hex"},
-			Lists: map[string][]string{"order": order}, Words: english(t),
+			Series: map[string][]float64{"order": order}, Words: english(t),
 		}, 100)
 		return err
 	}
-	for _, order := range [][]string{{"1", "2", "2"}, {"0", "1", "2"}, {"1", "2", "4"}, {"1", "2", "3", "4"}, {"1.0", "2", "3"}, {"01", "2", "3"}} {
+	for _, order := range [][]float64{{1, 2, 2}, {0, 1, 2}, {1, 2, 4}, {1, 2, 3, 4}, {1.5, 2, 3}, {math.NaN(), 2, 3}} {
 		if bad(order...) == nil {
 			t.Errorf("the order %v is taken", order)
 		}

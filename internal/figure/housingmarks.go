@@ -3,6 +3,7 @@ package figure
 import (
 	"fmt"
 	"math"
+	"slices"
 
 	"jobsheaf/internal/page"
 )
@@ -73,15 +74,21 @@ func drawHousingMarks(g *pen) error {
 	g.turnArrows(d)
 	low := g.marksWords(d, w)
 	fixed := g.middle(note, 0, d.cy+d.r+rimW+foot+0.8, 2*d.outer(), g.words("housing_fixed"))
-	g.d.H = max(low, fixed) + 0.5
+	low = max(low, fixed)
+	if len(w.below) > 0 {
+		low = g.legend(note, 0, low+1, g.d.W, max(1, int(g.d.W/40)), w.below)
+	}
+	g.d.H = low + 0.5
 	return nil
 }
 
 // column is the words beside the dial: what to do, the travel in a box at the
-// height of the marks, the marks.
+// height of the marks, the marks. Where it is narrow, the words stand below.
 type column struct {
 	x, w        float64
 	doing       []entry
+	marks       []entry
+	below       []entry // all of them, where the column is too narrow for words
 	above, boxH float64 // heights: of what stands above the box or the glass, of the box
 	lens        float64 // radius of the glass that magnifies small angles, else 0
 }
@@ -91,10 +98,15 @@ var travelFont = font{page.Bold, 11}
 func (g *pen) marksColumn(d dial) column {
 	x := 2*d.outer() + 5
 	c := column{x: x, w: g.d.W - x, above: 1,
-		doing: []entry{{"A", g.words("housing_turn_in")}, {"1", g.words("housing_mark_zero")}, {"B", g.words("housing_turn_back")}}}
+		doing: []entry{{"A", g.words("housing_turn_in")}, {"1", g.words("housing_mark_zero")}, {"B", g.words("housing_turn_back")}},
+		marks: []entry{{"2", g.words("housing_mark_set")}, {"▲", g.words("housing_mark")}}}
+	const narrow = 33
+	if c.w < narrow {
+		c.doing, c.marks, c.below = nil, nil, slices.Concat(c.doing, c.marks)
+	}
 	c.boxH = travelFont.tall(c.w-5, g.param("travel")) + 1.5
 	if s := g.param("clearance"); s != "" {
-		c.boxH += work.tall(c.w-5, s)
+		c.boxH += strong.tall(c.w-5, s)
 	}
 	inset := 2*ball + 1.6
 	for _, e := range c.doing {
@@ -121,9 +133,9 @@ func (g *pen) marksWords(d dial, c column) float64 {
 	g.shape(plain, &white, page.Rect(c.x, boxY, c.w-0.5, c.boxH))
 	y := g.para(travelFont, c.x+2, boxY+0.7, c.w-5, g.param("travel"))
 	if s := g.param("clearance"); s != "" {
-		g.para(work, c.x+2, y, c.w-5, s)
+		g.para(strong, c.x+2, y, c.w-5, s)
 	}
-	return g.legend(note, c.x, boxY+c.boxH+1.5, c.w, 1, []entry{{"2", g.words("housing_mark_set")}, {"▲", g.words("housing_mark")}})
+	return g.legend(note, c.x, boxY+c.boxH+1.5, c.w, 1, c.marks)
 }
 
 // housingFace draws the fixed part around, on its foot, and the housing in it.
@@ -165,13 +177,13 @@ func (g *pen) marksAt(d dial) {
 
 // turnArrows draws A, in, and B, back to the second mark.
 func (g *pen) turnArrows(d dial) {
-	// A stands on the side away from the marks.
-	g.arcArrow(heavy, 3, d.cx, d.cy, d.r*0.37, 270+d.back*50, -d.back*120)
-	x, y := clock(d.cx, d.cy, d.r*0.37, 270+d.back*50)
+	// A stands on the side away from the zero mark.
+	g.arcArrow(heavy, 3, d.cx, d.cy, d.r*0.34, d.zero+180+d.back*50, -d.back*120)
+	x, y := clock(d.cx, d.cy, d.r*0.34, d.zero+180+d.back*50)
 	g.bubble(x, y, "A")
-	sweep := max(d.theta, 40)
-	g.arcArrow(heavy, 3, d.cx, d.cy, d.r*0.78, d.zero, d.back*sweep)
-	x, y = clock(d.cx, d.cy, d.r*0.78, d.zero-d.back*8)
+	sweep := min(max(d.theta, 55), 285) // its head stays clear of its number
+	g.arcArrow(heavy, 3, d.cx, d.cy, d.r*0.57, d.zero, d.back*sweep)
+	x, y = clock(d.cx, d.cy, d.r*0.57, d.zero-d.back*8)
 	g.bubble(x, y, "B")
 }
 

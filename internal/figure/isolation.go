@@ -7,10 +7,10 @@ import (
 )
 
 // isolation is a sketch of where the unit's isolation points are along a plain
-// flow line: suction, pump, discharge, drain, and the drive above. It is not a
+// flow line: suction, pump, discharge, what branches off, and the drive above. It is not a
 // piping diagram: it only says which point is on what.
 var isolation = spec{
-	name: "isolation", what: "Where the isolation points are", least: 90,
+	name: "isolation", what: "Where the isolation points are", least: 70,
 	needs: []Need{
 		{Name: "points", Kind: List, What: "what each point is called", Low: 1, High: 16, Most: longestID},
 		{Name: "energies", Kind: List, What: "what energy each point holds back", Low: 1, High: 16, OneOf: energies},
@@ -18,13 +18,13 @@ var isolation = spec{
 		{Name: "puts", Kind: List, What: "how each point is put", Low: 1, High: 16, Optional: true},
 		{Name: "at", Kind: List, What: "where each point is; where it is left out, electrical and mechanical points stand at the drive, the others apart", Low: 1, High: 16, OneOf: isolationPlaces, Optional: true},
 	},
-	words: append([]string{"suction", "discharge", "drain", "drive", "pump", "elsewhere"}, energyWords()...),
+	words: append([]string{"suction", "discharge", "drain", "vent", "jacket_supply", "jacket_return", "seal_flush", "drive", "pump", "elsewhere"}, energyWords()...),
 	draw:  drawIsolation,
 }
 
 var energies = []string{"electrical", "mechanical", "liquid", "pressure", "heat", "gravity", "air", "chemical"}
 
-var isolationPlaces = []string{"drive", "suction", "discharge", "drain", "elsewhere"}
+var isolationPlaces = []string{"drive", "suction", "discharge", "vent", "drain", "jacket supply", "jacket return", "seal flush", "elsewhere"}
 
 func energyWords() []string {
 	out := make([]string, len(energies))
@@ -40,12 +40,29 @@ const longestID = 12
 // sketch is the isolation drawing in hand: which points are at which place, the
 // middle of the figure, and how wide the room for the points is on each side of it.
 type sketch struct {
-	where                map[string][]string
-	cx                   float64
-	atDrive, apart, pipe float64 // the room beside the drive, for what is apart from the line, beside the pump
+	where              map[string][]string
+	cx                 float64
+	atDrive, apart     float64 // the room beside the drive, for what is apart from the line
+	pipe, branch       float64 // beside the pump, at the end of a branch
+	drive, pump, named float64 // heights: middle of the drive, of the pump, end of the line's names
 }
 
 const pumpR, driveGap = 8.0, 3.0
+
+// branchRun is how far a branch reaches from the middle, with its valve.
+const branchRun = 17.0
+
+// branches are the pipes that leave the pump between it and the drive, from the
+// top down on each side. A pipe further down stands further out, so that none
+// crosses another; the flush goes to the seal, on the shaft.
+var branches = []struct {
+	place, word string
+	side, from  float64 // from the middle
+	inward      bool
+}{
+	{"seal flush", "seal_flush", -1, 1, true}, {"vent", "vent", -1, 4.4, false},
+	{"jacket supply", "jacket_supply", 1, 4.4, true}, {"jacket return", "jacket_return", 1, 6.2, false},
+}
 
 func drawIsolation(g *pen) error {
 	where, err := g.isolationPoints()
@@ -54,24 +71,67 @@ func drawIsolation(g *pen) error {
 	}
 	cx := g.d.W / 2
 	motor := max(9.0, note.width(g.words("drive"))/2+2)
-	s := sketch{where, cx, cx - motor - driveGap, cx - motor - driveGap - 4, cx - pumpR - 4}
+	s := sketch{where: where, cx: cx, atDrive: cx - motor - driveGap, apart: cx - motor - driveGap - 4, pipe: cx - pumpR - 4, branch: min(cx-branchRun-2, 26)}
 
-	top := max(11, g.bubblesTall(where["drive"], s.atDrive), g.bubblesTall(where["elsewhere"], s.apart)+note.lead()+1)
-	g.isolationDrive(&s, top/2, motor)
-	g.isolationApart(&s)
-	points := max(g.bubblesTall(where["suction"], s.pipe), g.bubblesTall(where["discharge"], s.pipe))
-	pump := max(top+7+pumpR, top+3+points+5.5)
-	for _, side := range []float64{-1, 1} { // the shaft
-		g.line(plain, cx+side, top/2+5, cx+side, pump)
+	top := max(11, g.bubblesTall(where["drive"], s.atDrive), g.bubblesTall(where["elsewhere"], s.apart)+note.tall(s.apart, g.words("elsewhere"))+1)
+	s.drive = top / 2
+	low := map[float64]float64{-1: top, 1: top}
+	var rows []float64
+	for _, b := range branches {
+		tall := 0.0
+		if points := where[b.place]; len(points) > 0 {
+			tall = max(6, note.tall(s.branch, g.words(b.word))+g.bubblesTall(points, s.branch)) + 1
+		}
+		rows = append(rows, low[b.side]+tall/2)
+		low[b.side] += tall
 	}
-	g.isolationPipe(&s, "suction", pump, -1)
-	g.isolationPipe(&s, "discharge", pump, 1)
-	g.shape(heavy, &white, page.Circle(cx, pump, pumpR))
-	g.mid(note, cx, pump, g.words("pump"))
-	named := pump + 3.2 + max(note.tall(s.pipe, g.words("suction")), note.tall(s.pipe, g.words("discharge")))
-	low := max(g.isolationDrain(&s, pump, named), named)
-	g.d.H = g.isolationLegend(low+2) + 0.3
+	branched := max(low[-1], low[1])
+	points := max(g.bubblesTall(where["suction"], s.pipe), g.bubblesTall(where["discharge"], s.pipe))
+	s.pump = max(branched+5+pumpR, branched+3+points+5.5)
+	s.named = s.pump + 3.2 + max(note.tall(s.pipe, g.words("suction")), note.tall(s.pipe, g.words("discharge")))
+
+	g.isolationApart(&s)
+	for _, side := range []float64{-1, 1} { // the shaft
+		g.line(plain, cx+side, s.drive+5, cx+side, s.pump)
+	}
+	g.isolationDrive(&s, s.drive, motor)
+	g.isolationPipe(&s, "suction", s.pump, -1)
+	g.isolationPipe(&s, "discharge", s.pump, 1)
+	for i, b := range branches {
+		if len(where[b.place]) > 0 {
+			g.isolationBranch(&s, where[b.place], g.words(b.word), rows[i], b.side, b.from, b.inward)
+		}
+	}
+	if len(where["jacket supply"])+len(where["jacket return"]) > 0 {
+		g.shape(plain, &white, page.Circle(cx, s.pump, pumpR+2))
+	}
+	g.shape(heavy, &white, page.Circle(cx, s.pump, pumpR))
+	g.mid(note, cx, s.pump, g.words("pump"))
+	end := max(g.isolationDrain(&s, s.pump, s.named), s.named)
+	g.d.H = g.isolationLegend(end+2) + 0.3
 	return nil
+}
+
+// isolationBranch draws a branch at the height y, with name and points at its end.
+func (g *pen) isolationBranch(s *sketch, points []string, name string, y, side, from float64, inward bool) {
+	x, end := s.cx+side*from, s.cx+side*branchRun
+	if from > 1 {
+		g.line(heavy, x, s.pump-pumpR*0.7, x, y, end-side*3, y)
+	} else {
+		g.line(heavy, x, y, end-side*3, y)
+	}
+	g.small(s.cx+side*(branchRun-6.4), y)
+	if inward {
+		g.head(end-side*3, y, 90+side*90, 2.6)
+	} else {
+		g.head(end-side*0.4, y, 90-side*90, 2.6)
+	}
+	left := s.cx + branchRun + 1
+	if side < 0 {
+		left = s.cx - branchRun - 1 - s.branch
+	}
+	tall := note.tall(s.branch, name) + g.bubblesTall(points, s.branch)
+	g.bubbles(points, left, g.middle(note, left, y-tall/2, s.branch, name), s.branch, true)
 }
 
 // isolationPoints gives the names of the points by their place.
@@ -226,6 +286,11 @@ func (g *pen) bubbles(ids []string, x, y, w float64, middle bool) {
 // valve draws a valve in a level pipe, valveUp in an upright one.
 func (g *pen) valve(x, y float64) {
 	g.shape(plain, &white, page.Polygon(x-3.4, y-2, x+3.4, y+2, x+3.4, y-2, x-3.4, y+2))
+}
+
+// small draws a valve in a branch.
+func (g *pen) small(x, y float64) {
+	g.shape(plain, &white, page.Polygon(x-2.4, y-1.4, x+2.4, y+1.4, x+2.4, y-1.4, x-2.4, y+1.4))
 }
 
 func (g *pen) valveUp(x, y float64) {

@@ -1,86 +1,79 @@
 package figure
 
-import "jobsheaf/internal/page"
-
-// lipSeals is the bearing housing above the shaft's axis, its two lip seals
-// large, with the way that each lip points.
+// lipSeals is the bearing housing above the shaft's axis, with the way that each
+// lip points. The lips run on the collars.
 var lipSeals = spec{
-	name: "lip-seals", what: "Lip seals the right way round", least: 85,
+	name: "lip-seals", what: "Lip seals the right way round", least: 60,
 	needs: []Need{
 		{Name: "inner", Kind: Text, What: "where the lip of the seal in the housing points", OneOf: lipWays},
 		{Name: "outer", Kind: Text, What: "where the lip of the seal in the end cap points", OneOf: lipWays},
+		{Name: "bearing", Kind: Text, What: "the thrust bearing; a ball bearing where it is left out", OneOf: bearings, Optional: true},
+		{Name: "half_rings", Kind: Text, What: "whether a half-ring pair holds the collar; left out, it does not", OneOf: yesNo, Optional: true},
 	},
-	words: []string{"lip_inner", "lip_outer", "lip_to_rotor", "lip_to_end", "rotor_end", "shaft_end", "part.bearing", "part.shaft"},
+	words: []string{"lip_inner", "lip_outer", "lip_to_rotor", "lip_to_end", "rotor_end", "shaft_end", "part.bearing", "part.collars"},
 	draw:  drawLipSeals,
 }
 
 var lipWays = []string{"rotor", "shaft-end"}
 
 func drawLipSeals(g *pen) error {
-	width := min(g.d.W, 140)
-	f := frame{(g.d.W - width) / 2, 1, width / 100}
-	// Housing, end cap, bearing, shaft.
-	g.cut(f.polygon(8, 4, 92, 4, 92, 9, 30, 9, 30, 16, 12, 16, 12, 28, 8, 28), 135, 2)
-	g.cut(f.polygon(62, 9, 92, 9, 92, 28, 88, 28, 88, 16, 70, 16, 70, 12, 62, 12), 45, 1.7)
-	g.cut(f.rect(36, 9, 20, 8), 45, 1.3)
-	g.cut(f.rect(36, 25, 20, 9), 45, 1.3)
-	g.shape(plain, &white, f.circle(46, 21, 5.4))
-	g.shape(plain, &white, f.polygon(2, 34, 98, 34, 98, 46, 2, 46))
-	g.centre(f, 0.5, 46, 99.5)
-	g.fill(&white, f.rect(1.5, 46.2, 97, 0.6))
-
-	for i, seal := range []string{"inner", "outer"} {
-		x1 := 14.0 + 58*float64(i)
+	d := g.driveEndOf()
+	f, low := g.upperHousing(d, min(g.d.W, 80), 0.3)
+	// An arrow below each seal, on the shaft: its number stands at the tail.
+	for i, seal := range []struct {
+		x   float64
+		way string
+	}{{107, d.inner}, {133.4, d.outer}} {
 		to := 1.0
-		if g.param(seal) == "rotor" {
+		if seal.way == "rotor" {
 			to = -1
 		}
-		g.bigLip(f, x1, x1+14, to)
-		// The arrow stands below the shaft's edge, clear of everything.
-		mid := x1 + 7
-		ax, ay := f.at(mid-to*7, 41)
-		bx, _ := f.at(mid+to*9, 41)
-		g.arrow(3*plain, 4, ax, ay, bx, ay)
-		cx, cy := f.at(mid-to*10.5, 41)
-		g.bubble(cx, cy, string(rune('1'+i)))
+		const long = ball + 6.5
+		x, y := f.at(seal.x-to*2, -2.4)
+		x = min(max(x, long+0.5), g.d.W-long-0.5)
+		g.arrow(3*plain, 4, x+to*(ball+0.6), y, x+to*long, y)
+		g.bubble(x, y, string(rune('1'+i)))
 	}
-	x, y := f.at(46, 21)
-	g.bubble(x, y, "3")
-	x, y = f.at(50, 40)
-	g.bubble(x, y, "4")
+	for i, to := range [][4]float64{{119, -20, 117, -15.2}, {120.5, -2.4, 128, -7.6}} {
+		x, y := f.at(to[0], to[1])
+		px, py := f.at(to[2], to[3])
+		g.leader(x, y, px, py)
+		g.bubble(x, y, string(rune('3'+i)))
+	}
 
-	_, y = f.at(0, 47)
-	y += 1
-	left, right := "← "+g.words("rotor_end"), g.words("shaft_end")+" →"
-	half := g.d.W/2 - 2
-	low := g.para(strong, 0, y, half, left)
-	for _, l := range strong.wrap(half, right) {
-		g.text(strong, g.d.W-strong.width(l), y+strong.ascent(), l)
-		y += strong.lead()
-	}
-	say := func(seal string) string {
-		if g.param(seal) == "rotor" {
+	y := g.ends(low + 0.5)
+	say := func(seal, way string) string {
+		if way == "rotor" {
 			return g.words("lip_"+seal) + ": " + g.words("lip_to_rotor")
 		}
 		return g.words("lip_"+seal) + ": " + g.words("lip_to_end")
 	}
-	g.d.H = g.legend(work, 0, max(y, low)+1.5, g.d.W, 2, []entry{{"1", say("inner")}, {"2", say("outer")}, {"3", g.words("part.bearing")}, {"4", g.words("part.shaft")}}) + 0.3
+	g.d.H = g.legend(work, 0, y+1, g.d.W, max(1, int(g.d.W/42)), []entry{
+		{"1", say("inner", d.inner)}, {"2", say("outer", d.outer)}, {"3", g.words("part.bearing")}, {"4", g.words("part.collars")}}) + 0.3
 	return nil
 }
 
-// bigLip draws a lip seal between x1 and x2 whose open side, with lip and
-// spring, is to the right where to is 1 and to the left where it is -1.
-func (g *pen) bigLip(f frame, x1, x2, to float64) {
-	back, open := x1, x2
-	if to < 0 {
-		back, open = x2, x1
+// driveEndOf reads which drive end a figure is to show.
+func (g *pen) driveEndOf() driveEnd {
+	return driveEnd{taper: g.param("bearing") == "taper", halves: g.param("half_rings") == "yes", inner: g.param("inner"), outer: g.param("outer")}
+}
+
+// upperHousing draws the upper half of the bearing housing on its shaft, as wide
+// as said, from the height top down, and gives its frame and the y below it.
+func (g *pen) upperHousing(d driveEnd, width, top float64) (frame, float64) {
+	const from, to = 101.0, 149.0
+	k := (width - 1) / (to - from)
+	f := frame{(g.d.W-width)/2 + 0.5 - from*k, top + 25.6*k, k}
+	s := d.seat()
+	g.fill(&white, f.rect(101, -shaftR, 48, shaftR))
+	g.stroke(plain, f.line(101, -shaftR, 104.8, -shaftR, 104.8, -s, 149, -s))
+	if !d.halves {
+		g.stroke(plain, f.line(104.8, -s, 104.8, 0))
 	}
-	at := func(t float64) float64 { return back + (open-back)*t }
-	// Metal case and rubber, in one black piece with the lip running down to
-	// the shaft at the open side.
-	g.fill(&black, f.polygon(
-		at(0), 16.2, at(0.85), 16.2, at(0.85), 18.6, at(0.2), 18.6, at(0.2), 25,
-		at(0.45), 27.5, at(0.62), 29.5, at(0.92), 29.2, at(0.8), 33.9, at(0.72), 33.9, at(0.5), 31.6, at(0), 28.5))
-	x, y := f.at(at(0.76), 27.6)
-	g.shape(plain, &white, page.Circle(x, y, 1.9*f.k))
+	g.stroke(thin, f.line(139.8, -s+0.7, 148, -s+0.7))
+	g.centre(f, 101, 0, 149)
+	g.bearingPart(f, d, -1)
+	g.radialScrew(f, -1)
+	_, low := f.at(0, 0.6)
+	return f, low
 }

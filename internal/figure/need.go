@@ -4,7 +4,6 @@ import (
 	"fmt"
 	"math"
 	"slices"
-	"strconv"
 	"strings"
 	"unicode/utf8"
 )
@@ -16,20 +15,21 @@ const (
 	Number Kind = "number"
 	Text   Kind = "text"
 	List   Kind = "list"
+	Series Kind = "series"
 )
 
 // Need is one parameter that a figure wants.
 type Need struct {
 	Name     string
 	Kind     Kind
-	What     string   // one line, with its unit
-	Low      float64  // of a number, or of how many items a list has; both ends are in range
-	High     float64  //
-	Whole    bool     // the number is a count
-	OneOf    []string // the only texts, or items of a list, that are taken
-	Optional bool     // what is left out is left out of the drawing too
-	Numeric  bool     // each item of the list is a decimal number with a point
-	Most     int      // characters of the text, or of an item; 0 for as many as any may have
+	What     string     // one line, with its unit
+	Low      float64    // of a number, or of how many items a list or series has; both ends are in range
+	High     float64    //
+	Whole    bool       // the number is a count, or each one of a series
+	OneOf    []string   // the only texts, or items of a list, that are taken
+	Optional bool       // what is left out is left out of the drawing too
+	Each     [2]float64 // the range of each number of a series
+	Most     int        // characters of the text, or of an item; 0 for as many as any may have
 }
 
 // longest is how many characters a text or an item may have.
@@ -53,7 +53,7 @@ func Takes(name, need string) (items, characters int, err error) {
 	}
 	for i := range s.needs {
 		switch n := &s.needs[i]; {
-		case n.Name != need || n.Kind == Number:
+		case n.Name != need || n.Kind == Number || n.Kind == Series:
 		case n.Kind == List:
 			return int(n.High), n.characters(), nil
 		default:
@@ -131,6 +131,11 @@ func (s *spec) strangers(p Params) error {
 			return s.stranger(name, List)
 		}
 	}
+	for name := range p.Series {
+		if !s.wants(name, Series) {
+			return s.stranger(name, Series)
+		}
+	}
 	return nil
 }
 
@@ -163,8 +168,7 @@ func (n *Need) check(p Params) error {
 		if !ok {
 			return n.missing()
 		}
-		const hair = 1e-9 // what the conversion into the drawing's unit may cost
-		if !(v >= n.Low-hair*math.Abs(n.Low) && v <= n.High+hair*math.Abs(n.High)) {
+		if !within(v, n.Low, n.High) {
 			return fmt.Errorf("number %q (%s) is %v, outside %v to %v", n.Name, n.What, v, n.Low, n.High)
 		}
 		if n.Whole && v != math.Trunc(v) {
@@ -191,8 +195,36 @@ func (n *Need) check(p Params) error {
 				return fmt.Errorf("item %d of list %q (%s) %w", i+1, n.Name, n.What, err)
 			}
 		}
+	case Series:
+		v, ok := p.Series[n.Name]
+		if !ok {
+			return n.missing()
+		}
+		return n.series(v)
 	}
 	return nil
+}
+
+// series checks each number of a series, and how many there are.
+func (n *Need) series(v []float64) error {
+	if float64(len(v)) < n.Low || float64(len(v)) > n.High {
+		return fmt.Errorf("series %q (%s) has %d numbers, outside %v to %v", n.Name, n.What, len(v), n.Low, n.High)
+	}
+	for i, x := range v {
+		switch {
+		case !within(x, n.Each[0], n.Each[1]):
+			return fmt.Errorf("number %d of series %q (%s) is %v, outside %v to %v", i+1, n.Name, n.What, x, n.Each[0], n.Each[1])
+		case n.Whole && x != math.Trunc(x):
+			return fmt.Errorf("number %d of series %q (%s) is %v, not a whole number", i+1, n.Name, n.What, x)
+		}
+	}
+	return nil
+}
+
+// within allows what the conversion into the drawing's unit may cost.
+func within(v, low, high float64) bool {
+	const tolerance = 1e-9
+	return v >= low-tolerance*math.Abs(low) && v <= high+tolerance*math.Abs(high)
 }
 
 func (n *Need) missing() error {
@@ -211,10 +243,6 @@ func (n *Need) item(t string) error {
 		return fmt.Errorf("%q has %d characters, more than %d", t, count, n.characters())
 	case n.OneOf != nil && !slices.Contains(n.OneOf, t):
 		return fmt.Errorf("is %q, not one of %s", t, strings.Join(n.OneOf, ", "))
-	case n.Numeric:
-		if v, err := strconv.ParseFloat(t, 64); err != nil || math.IsNaN(v) || math.IsInf(v, 0) {
-			return fmt.Errorf("is %q, not a number such as 31.94", t)
-		}
 	}
 	return nil
 }

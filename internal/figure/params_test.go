@@ -3,7 +3,7 @@ package figure
 import (
 	"fmt"
 	"math"
-	"strconv"
+	"slices"
 	"testing"
 
 	"pgregory.net/rapid"
@@ -16,7 +16,7 @@ var someText = []string{
 
 // paramsOf draws parameters that a figure must accept.
 func paramsOf(t *rapid.T, s *spec) Params {
-	p := Params{Numbers: map[string]float64{}, Texts: map[string]string{}, Lists: map[string][]string{}}
+	p := Params{Numbers: map[string]float64{}, Texts: map[string]string{}, Lists: map[string][]string{}, Series: map[string][]float64{}}
 	for _, n := range s.needs {
 		if n.Optional && rapid.Bool().Draw(t, "leave out "+n.Name) {
 			continue
@@ -25,8 +25,6 @@ func paramsOf(t *rapid.T, s *spec) Params {
 			switch {
 			case n.OneOf != nil:
 				return rapid.SampledFrom(n.OneOf).Draw(t, label)
-			case n.Numeric:
-				return strconv.FormatFloat(rapid.Float64Range(0, 40).Draw(t, label), 'f', 3, 64)
 			}
 			return rapid.SampledFrom(someText).Draw(t, label)
 		}
@@ -37,6 +35,9 @@ func paramsOf(t *rapid.T, s *spec) Params {
 			p.Numbers[n.Name] = rapid.Float64Range(n.Low, n.High).Draw(t, n.Name)
 		case n.Kind == Text:
 			p.Texts[n.Name] = item(n.Name)
+		case n.Kind == Series:
+			each := rapid.Float64Range(max(n.Each[0], 0), min(n.Each[1], 40))
+			p.Series[n.Name] = rapid.SliceOfN(each, int(n.Low), int(n.High)).Draw(t, n.Name)
 		case n.Kind == List:
 			count := rapid.IntRange(int(n.Low), int(n.High)).Draw(t, n.Name)
 			for i := range count {
@@ -53,11 +54,11 @@ func paramsOf(t *rapid.T, s *spec) Params {
 // fits makes parameters agree with one another.
 var fits = map[string]func(*rapid.T, *Params){
 	"bolt-circle": func(t *rapid.T, p *Params) {
-		order := make([]string, int(p.Numbers["count"]))
+		order := make([]float64, int(p.Numbers["count"]))
 		for i := range order {
-			order[i] = strconv.Itoa(i + 1)
+			order[i] = float64(i + 1)
 		}
-		p.Lists["order"] = rapid.Permutation(order).Draw(t, "order")
+		p.Series["order"] = rapid.Permutation(order).Draw(t, "order")
 	},
 	"housing-marks": func(t *rapid.T, p *Params) {
 		d := p.Numbers["diameter"]
@@ -88,10 +89,7 @@ var fits = map[string]func(*rapid.T, *Params){
 	},
 	"trend": func(t *rapid.T, p *Params) {
 		n := len(p.Lists["days"])
-		for len(p.Lists["readings"]) < n {
-			p.Lists["readings"] = append(p.Lists["readings"], "31.9")
-		}
-		p.Lists["readings"] = p.Lists["readings"][:n]
+		p.Series["readings"] = append(p.Series["readings"], slices.Repeat([]float64{31.9}, n)...)[:n]
 		for i := range n {
 			p.Lists["days"][i] = fmt.Sprintf("20%02d-%02d-12", 10+i/4, 1+3*(i%4))
 		}
@@ -108,10 +106,7 @@ var fits = map[string]func(*rapid.T, *Params){
 	},
 	"bars": func(t *rapid.T, p *Params) {
 		n := len(p.Lists["days"])
-		for len(p.Lists["hours"]) < n {
-			p.Lists["hours"] = append(p.Lists["hours"], "8")
-		}
-		p.Lists["hours"] = p.Lists["hours"][:n]
+		p.Series["hours"] = append(p.Series["hours"], slices.Repeat([]float64{8}, n)...)[:n]
 	},
 }
 

@@ -8,10 +8,10 @@ import (
 )
 
 // Line weights in mm. There are no others, so that a copy of a copy still tells
-// an outline from a leader.
+// hatching from an outline.
 const (
-	thin  = 0.25 // leaders, centre lines, hatching, ticks
-	plain = 0.35 // edges
+	thin  = 0.25 // centre lines, hatching, ticks
+	plain = 0.35 // edges, leaders
 	heavy = 0.60 // what the figure is about
 )
 
@@ -42,6 +42,7 @@ func (g *pen) given(name string) bool           { _, ok := g.in.Numbers[name]; r
 func (g *pen) words(name string) string         { return g.in.Words(wordKey(name)) }
 func (g *pen) param(name string) string         { return g.in.Texts[name] }
 func (g *pen) list(name string) []string        { return g.in.Lists[name] }
+func (g *pen) series(name string) []float64     { return g.in.Series[name] }
 func (g *pen) add(p page.Path)                  { g.d.Paths = append(g.d.Paths, p) }
 func (g *pen) fill(ink *page.Ink, s []page.Seg) { g.add(page.Path{Segs: s, Fill: ink}) }
 

@@ -5,10 +5,11 @@ import "jobsheaf/internal/page"
 // reliefValve is the pump seen from the head end, its relief valve on the head or
 // on top of the casing, with the adjusting cap toward the suction side.
 var reliefValve = spec{
-	name: "relief-valve", what: "Relief valve with its cap toward suction", least: 80,
+	name: "relief-valve", what: "Relief valve with its cap toward suction", least: 60,
 	needs: []Need{
 		{Name: "side", Kind: Text, What: "on which side the suction port is, seen from the head", OneOf: []string{"left", "right"}},
 		{Name: "place", Kind: Text, What: "what the relief valve is on", OneOf: []string{"on-head", "on-casing"}},
+		{Name: "head_bolts", Kind: Number, What: "fasteners of the head", Low: 3, High: 48, Whole: true, Optional: true},
 	},
 	words: []string{"suction", "discharge", "relief_toward", "relief_cap", "relief_seen", "top"},
 	draw:  drawReliefValve,
@@ -44,7 +45,7 @@ func (g *pen) reliefOnCasing(f frame, suction float64) float64 {
 	g.shape(heavy, &white, f.circle(0, 31.5, 18))
 	g.stroke(plain, f.circle(0, 31.5, 14))
 	g.boltDots(frame{f.x, f.y + 31.5*f.k, f.k}, 16, 0.7)
-	g.valveAcross(frame{f.x, f.y + 7.75*f.k, f.k}, suction)
+	g.valveAcross(frame{f.x, f.y + 7.75*f.k, f.k}, suction, 27)
 	words := g.reliefFlow(f, suction, 34.5, 31.5, 43)
 	_, foot := f.at(0, 55)
 	return max(foot, words+1)
@@ -69,7 +70,7 @@ func (g *pen) reliefOnHead(f frame, suction float64) float64 {
 	}
 	g.boltDots(f, headBolts, 1)
 	g.shape(plain, &white, f.circle(0, 0, 10.5)) // the valve's flange; its bolts are drawn where they are tightened
-	g.valveAcross(frame{f.x, f.y, 0.85 * f.k}, suction)
+	g.valveAcross(frame{f.x, f.y, 0.85 * f.k}, suction, 30)
 	_, y := f.at(0, -headOuter)
 	g.head(f.x, y-0.6, 90, 3)
 	g.text(note, f.x+2.2, y-1.2, g.words("top"))
@@ -78,26 +79,31 @@ func (g *pen) reliefOnHead(f frame, suction float64) float64 {
 	return max(foot, words+1)
 }
 
-// boltDots draws eight bolts on a circle about the frame's zero, none of them on
-// the axes.
+// boltDots draws the bolts of the head on a circle about the frame's zero, the
+// first at twelve o'clock as where they are tightened.
 func (g *pen) boltDots(f frame, circle, r float64) {
-	for i := range 8 {
-		x, y := clock(f.x, f.y, circle*f.k, 22.5+45*float64(i))
+	n := 8
+	if g.given("head_bolts") {
+		n = int(g.num("head_bolts"))
+	}
+	for i := range n {
+		x, y := clock(f.x, f.y, circle*f.k, boltAngle(i, n))
 		g.fill(&black, page.Circle(x, y, r*f.k))
 	}
 }
 
 // valveAcross draws the valve across the pump, about the frame's zero, opened to
-// show poppet and spring: its cap is black, and an arrow says which way it points.
-func (g *pen) valveAcross(f frame, suction float64) {
+// show poppet and spring: its cap is black, and an arrow that begins at from says
+// which way it points.
+func (g *pen) valveAcross(f frame, suction, from float64) {
 	g.shape(heavy, &white, f.rect(-16, -5.75, 32, 11.5))
 	g.shape(plain, &black, mirrorX(f, suction, 16, -4.25, 22, -4.25, 25, -2.25, 25, 2.25, 22, 4.25, 16, 4.25))
 	x1, y := f.at(-9*suction, 0)
 	x2, _ := f.at(16*suction, 0)
 	g.shape(plain, &white, mirrorX(f, suction, -13, -3.75, -13, 3.75, -9, 2.85, -9, -2.85))
 	g.helix(x1, x2, y, 2.6*f.k, 7)
-	ax, _ := f.at(27*suction, 0)
-	bx, _ := f.at(40*suction, 0)
+	ax, _ := f.at(from*suction, 0)
+	bx, _ := f.at((from+13)*suction, 0)
 	g.add(page.Path{Segs: page.Polyline(ax, y, bx, y), Stroke: &white, Width: 9 * plain})
 	g.arrow(3*plain, 4, ax, y, bx, y)
 	cx, _ := f.at(20.5*suction, 0)

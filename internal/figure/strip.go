@@ -311,13 +311,13 @@ func (s *stripPen) band(x0, x1, mid, tx float64, marked, scaled bool) error {
 	}
 	names[0], names[1] = "↑ "+names[0], "↓ "+names[1]
 	one, two := g.words("strip_set")+" "+g.param("travel"), g.param("clearance")
-	first, second, small := strong, work, note
+	first, second, small := strong, strong, note
 	widths := func() (label, name float64) {
 		return max(first.width(one), second.width(two)) + 2, max(small.width(names[0]), small.width(names[1]))
 	}
 	label, name := widths()
 	if marked && label+name+2 > free[1]-free[0] {
-		first.face, second.face, small.face = page.BoldCondensed, page.Condensed, page.Condensed
+		first.face, second.face, small.face = page.BoldCondensed, page.BoldCondensed, page.BoldCondensed
 		label, name = widths()
 	}
 	if marked {

@@ -9,7 +9,7 @@ import (
 // tang is the lock nut seen from the shaft end with a tang of its washer bent
 // into a slot.
 var tang = spec{
-	name: "tang", what: "Lock-washer tang in a slot of the lock nut", least: 85,
+	name: "tang", what: "Lock-washer tang in a slot of the lock nut", least: 66,
 	needs: []Need{
 		{Name: "slots", Kind: Number, What: "slots in the lock nut", Low: 2, High: 24, Whole: true, Optional: true},
 		{Name: "tangs", Kind: Number, What: "tangs round the lock washer", Low: 1, High: 31, Whole: true, Optional: true},
@@ -32,7 +32,7 @@ func drawTang(g *pen) error {
 		turn = -1
 	}
 	side := min(g.d.W*0.5, 66)
-	k := side / 66
+	k := (side/2 - 3.7) / 29.5 // what stands about the nut does not shrink with it
 	cx, cy := side/2, side/2+0.5
 	// Washer with its tangs, the first at twelve o'clock.
 	for i := range tangs {

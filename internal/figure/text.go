@@ -14,13 +14,15 @@ type font struct {
 	size float64
 }
 
-// The fonts of figures. Nothing is smaller than 8 pt; what is read while the
-// hands are at work is 9.5 pt or more.
+// The fonts of figures. Nothing is smaller than 8 pt, and what is of 8 pt is
+// bold: on a copy of a copy regular type of that size is gone. So is the decimal
+// point of a number that is not bold. What is read while the hands are at work is
+// 9.5 pt or more.
 var (
-	note   = font{page.Regular, 8}
+	note   = font{page.Bold, 8}
 	work   = font{page.Regular, 9.5}
 	strong = font{page.Bold, 9.5}
-	mark   = font{page.Bold, 8} // letters and numbers in bubbles
+	mark   = note // letters and numbers in bubbles
 )
 
 // smallest is the least size of text in a figure, in points.

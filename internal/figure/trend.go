@@ -3,7 +3,6 @@ package figure
 import (
 	"fmt"
 	"math"
-	"strconv"
 	"time"
 
 	"jobsheaf/internal/page"
@@ -15,7 +14,7 @@ var trend = spec{
 	name: "trend", what: "Wear readings by day with limit and forecast", least: 80,
 	needs: []Need{
 		{Name: "days", Kind: List, What: "days of the readings, YYYY-MM-DD, in order", Low: 1, High: 60},
-		{Name: "readings", Kind: List, What: "the readings, mm", Low: 1, High: 60, Numeric: true},
+		{Name: "readings", Kind: Series, What: "the readings, mm", Low: 1, High: 60, Each: [2]float64{-1e4, 1e4}},
 		{Name: "limit", Kind: Number, What: "the limit at which the part is rejected, mm", Low: -1e4, High: 1e4},
 		{Name: "limit", Kind: Text, What: "the limit as printed elsewhere, with its unit"},
 		{Name: "title", Kind: Text, What: "part and feature"},
@@ -84,9 +83,9 @@ func (g *pen) course() (course, error) {
 		c.scale, c.unit = 1/25.4, g.words("strip_unit_in")
 	}
 	c.limit = g.num("limit") * c.scale
-	texts := g.list("readings")
-	if len(c.names) != len(texts) {
-		return c, fmt.Errorf("lists \"days\" and \"readings\" have %d and %d items, not the same number", len(c.names), len(texts))
+	readings := g.series("readings")
+	if len(c.names) != len(readings) {
+		return c, fmt.Errorf("\"days\" and \"readings\" have %d and %d items, not the same number", len(c.names), len(readings))
 	}
 	for i := range c.names {
 		d, err := dayNumber(fmt.Sprintf("item %d of list \"days\"", i+1), c.names[i])
@@ -96,11 +95,7 @@ func (g *pen) course() (course, error) {
 		if i > 0 && d < c.days[i-1] {
 			return c, fmt.Errorf("item %d of list \"days\" is %s, before the one ahead of it", i+1, c.names[i])
 		}
-		v, _ := strconv.ParseFloat(texts[i], 64) // Numeric: checked before
-		if math.Abs(v) > 1e4 {
-			return c, fmt.Errorf("item %d of list \"readings\" is %s mm, outside -10000 to 10000", i+1, texts[i])
-		}
-		c.days, c.values = append(c.days, d), append(c.values, v*c.scale)
+		c.days, c.values = append(c.days, d), append(c.values, readings[i]*c.scale)
 	}
 	for _, n := range []struct {
 		name string
@@ -251,7 +246,7 @@ func (g *pen) trendReadings(on chart, c *course) {
 
 // trendWords says limit and forecast below the chart and gives the y below them.
 func (g *pen) trendWords(y float64, c *course) float64 {
-	y = g.para(work, 0, y, g.d.W, g.words("trend_limit")+": "+g.param("limit"))
+	y = g.para(strong, 0, y, g.d.W, g.words("trend_limit")+": "+g.param("limit"))
 	f := g.param("forecast")
 	if f == "" {
 		return y
@@ -260,5 +255,5 @@ func (g *pen) trendWords(y float64, c *course) float64 {
 	if c.banded() {
 		s += " (" + g.param("earliest") + " – " + g.param("latest") + ")"
 	}
-	return g.para(work, 0, y, g.d.W, s)
+	return g.para(strong, 0, y, g.d.W, s)
 }

@@ -10,11 +10,11 @@ import (
 // wearPoints shows where a worn part is measured: at the lettered places A, B
 // and C, in the directions 1 and 2, as the wear sheet names its readings.
 var wearPoints = spec{
-	name: "wear-points", what: "Where to measure a worn part", least: 80,
-	needs: []Need{
+	name: "wear-points", what: "Where to measure a worn part", least: 72,
+	needs: append([]Need{
 		{Name: "part", Kind: Text, What: "the part", OneOf: wearParts},
 		{Name: "places", Kind: List, What: "the places that are read, such as A1, A2, B1, B2; all of them where left out", Low: 1, High: 12, Optional: true},
-	},
+	}, teethNeeds...),
 	words: []string{"wear_face_places", "wear_face_directions", "wear_crescent_places", "wear_round",
 		"wear.idler-pin", "wear.idler-bushing", "wear.bracket-bushing", "wear.idler", "wear.rotor", "wear.casing-bore", "wear.head-face", "wear.crescent"},
 	draw: drawWearPoints,
@@ -230,9 +230,7 @@ func (g *pen) wearTeeth(f frame) {
 	for i := range 4 {
 		g.shape(plain, &white, f.rect(6, wearAxis-tip+float64(i)*6.5, 32, 4.5))
 	}
-	for i := range 10 {
-		g.shape(plain, &white, sector(cx, cy, 7.5*f.k, tip*f.k, 36*float64(i)-10, 20))
-	}
+	g.rotorEnd(cx, cy, 7.5*f.k, tip*f.k, g.rotorTeeth())
 	g.dashed(thin, dashes, f.circle(wearEndX, wearAxis, tip))
 	g.centre(f, 3, wearAxis, 53)
 	xs := g.along(11, 22, 33)
@@ -255,7 +253,7 @@ func (g *pen) wearLength(f frame) {
 	}
 	g.centre(f, 8, wearAxis, 48)
 	g.squeeze(f, 28, wearAxis-6.8, 14, false)
-	g.shape(plain, &white, gear(cx, cy, 7.5*f.k, tip*f.k, 8, 0, 0.6, 0.34))
+	g.shape(plain, &white, gear(cx, cy, 7.5*f.k, tip*f.k, g.idlerTeeth(), 0, 0.6, 0.34))
 	g.stroke(plain, page.Circle(cx, cy, 4*f.k))
 	for i, letter := range g.letters() {
 		a := 360 * float64(i) / float64(len(g.letters()))

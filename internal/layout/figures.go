@@ -39,6 +39,9 @@ func (f *flow) drawFigures(figs []packet.Figure, x, width, gap float64, t tie) {
 		n, w := 1, width
 		if !figs[i].Exact {
 			w = min(width, figureAlone)
+			if f.least(figs[i].Name) > figureMost { // one that needs the whole width has it
+				w = width
+			}
 			if i+1 < len(figs) && !figs[i+1].Exact && f.readable(figs[i].Name, half) && f.readable(figs[i+1].Name, half) {
 				n, w = 2, half
 			}
@@ -101,7 +104,7 @@ func (f *flow) least(name string) float64 {
 
 // figure has a figure drawn.
 func (f *flow) figure(g *packet.Figure, w float64) (figure.Drawing, bool) {
-	d, err := figure.Draw(g.Name, figure.Params{Numbers: g.Numbers, Texts: g.Texts, Lists: g.Lists, Words: f.catalogue}, w)
+	d, err := figure.Draw(g.Name, figure.Params{Numbers: g.Numbers, Texts: g.Texts, Lists: g.Lists, Series: g.Series, Words: f.catalogue}, w)
 	if err != nil {
 		f.errorf("figure", "", "%v", err)
 		return d, false

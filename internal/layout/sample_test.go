@@ -212,15 +212,15 @@ func numbersSheet() packet.Sheet {
 		fits.Rows = append(fits.Rows, packet.Row{Cells: []packet.Cell{{Text: packet.Phrase{strong(w)}}, {Text: packet.Say("0.08..0.12 mm (0.0031..0.0047 in)")}, {Text: packet.Phrase{strong("0.10 mm (0.004 in)"), key("W9")}},
 			{Blanks: []packet.Blank{reading(fmt.Sprintf("fit.%d.found", i), "", "", "", "mm", "")}}, {Blanks: []packet.Blank{left}}, {Text: packet.Say("Feeler gauge at the head, three places")}}})
 	}
-	circle := func(title string, order ...string) packet.Figure {
+	circle := func(title string, order ...float64) packet.Figure {
 		return packet.Figure{Name: "bolt-circle", Caption: packet.Say("Order of tightening, " + title), Numbers: map[string]float64{"count": float64(len(order))},
-			Texts: map[string]string{"title": title, "seat": "hex"}, Lists: map[string][]string{"order": order, "passes": {"25 N.m", "51 N.m", "85 N.m"}}}
+			Texts: map[string]string{"title": title, "seat": "hex"}, Lists: map[string][]string{"passes": {"25 N.m", "51 N.m", "85 N.m"}}, Series: map[string][]float64{"order": order}}
 	}
 	marks := packet.Figure{Name: "housing-marks", Caption: packet.Say("Bearing housing, seen from the shaft end"), Numbers: map[string]float64{"diameter": 140, "travel": 22}, Texts: map[string]string{"travel": "22.0 mm (55/64 in)", "turn_in": "cw"}}
 	strip := packet.Figure{Name: "strip", Exact: true, Caption: packet.Say("Cut out and wrap round the housing"), Numbers: map[string]float64{"diameter": 140, "lead": 2, "travel": 22, "max_clearance": 0.5, "us": 0},
 		Texts: map[string]string{"travel": "22.0 mm (55/64 in)", "clearance": "0.10 mm (0.004 in)", "turn_in": "cw"}}
 	return sheet("numbers", "Numbers for this unit", t, fits,
-		[]packet.Figure{circle("head to casing", "1", "5", "3", "7", "2", "6", "4", "8"), circle("relief valve", "1", "3", "2", "4")}, []packet.Figure{marks}, []packet.Figure{strip})
+		[]packet.Figure{circle("head to casing", 1, 5, 3, 7, 2, 6, 4, 8), circle("relief valve", 1, 3, 2, 4)}, []packet.Figure{marks}, []packet.Figure{strip})
 }
 
 func stepsSheet() packet.Sheet {

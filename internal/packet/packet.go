@@ -18,6 +18,7 @@ type Packet struct {
 	Decimal     string            `json:"decimal"` // the decimal sign of the language
 	Words       map[string]string `json:"-"`       // the fixed words of the pages, by key
 	Sheets      []Sheet           `json:"sheets"`
+	Needs       Needs             `json:"-"` // for the front matter; made again with the packet
 	Working     []Entry           `json:"working"`
 	Program     string            `json:"program"` // name and version of what made it
 	Parts       []Part            `json:"parts"`   // what the fingerprint was taken of
@@ -273,12 +274,13 @@ type SignRow struct {
 
 // Figure is a drawing by name, with what it is drawn from.
 type Figure struct {
-	Name    string              `json:"name"`
-	Caption Phrase              `json:"caption,omitempty"`
-	Numbers map[string]float64  `json:"numbers,omitempty"` // lengths in mm, angles in degrees, counts
-	Texts   map[string]string   `json:"texts,omitempty"`
-	Lists   map[string][]string `json:"lists,omitempty"`
-	Exact   bool                `json:"exact,omitempty"` // printed 1:1, never scaled
+	Name    string               `json:"name"`
+	Caption Phrase               `json:"caption,omitempty"`
+	Numbers map[string]float64   `json:"numbers,omitempty"` // lengths in mm, angles in degrees, counts
+	Texts   map[string]string    `json:"texts,omitempty"`
+	Lists   map[string][]string  `json:"lists,omitempty"`
+	Series  map[string][]float64 `json:"series,omitempty"` // as Numbers, several in order
+	Exact   bool                 `json:"exact,omitempty"`  // printed 1:1, never scaled
 }
 
 // Notes is lined room to write, as many lines high as said.

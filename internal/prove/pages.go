@@ -8,7 +8,7 @@ import (
 
 	"jobsheaf/internal/manifest"
 	"jobsheaf/internal/pdf"
-	"jobsheaf/internal/week"
+	"jobsheaf/internal/printjob"
 )
 
 // sheets gives the sheet of each page of a file that was just made.
@@ -16,7 +16,7 @@ func sheets(g *pdf.File) []string {
 	var out []string
 	for _, a := range g.Attachments {
 		var m manifest.Manifest
-		if a.Name == week.ManifestName && json.Unmarshal(a.Data, &m) == nil {
+		if a.Name == printjob.ManifestName && json.Unmarshal(a.Data, &m) == nil {
 			for _, p := range m.Pages {
 				out = append(out, p.Sheet)
 			}

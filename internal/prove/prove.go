@@ -22,7 +22,7 @@ import (
 	"jobsheaf/internal/diag"
 	"jobsheaf/internal/packet"
 	"jobsheaf/internal/pdf"
-	"jobsheaf/internal/week"
+	"jobsheaf/internal/printjob"
 )
 
 // maxInputs is the most bytes of inputs that are read: a packet has some 40,000.
@@ -126,13 +126,13 @@ func File(file []byte, again Again) Report {
 
 // inputs reads what the file carries, or says why that cannot be.
 func (r *Report) inputs(f *pdf.File) *compose.Carried {
-	at := slices.IndexFunc(f.Attachments, func(a pdf.Attached) bool { return a.Name == week.InputsName })
+	at := slices.IndexFunc(f.Attachments, func(a pdf.Attached) bool { return a.Name == printjob.InputsName })
 	switch {
 	case at < 0 && f.Producer == pdf.Maker:
-		r.add(Carried, "it carries no %s: only single packets carry what they were made from", week.InputsName)
+		r.add(Carried, "it carries no %s: only single packets carry what they were made from", printjob.InputsName)
 		return nil
 	case at < 0:
-		r.add(NotOurs, "it is no packet of this program: it carries no %s", week.InputsName)
+		r.add(NotOurs, "it is no packet of this program: it carries no %s", printjob.InputsName)
 		return nil
 	}
 	a := f.Attachments[at]
@@ -178,7 +178,7 @@ func (r *Report) compare(f, g *pdf.File) {
 func said(f *pdf.File) packet.Packet {
 	var p packet.Packet
 	for _, a := range f.Attachments {
-		if a.Name == week.PacketName && json.Unmarshal(a.Data, &p) != nil {
+		if a.Name == printjob.PacketName && json.Unmarshal(a.Data, &p) != nil {
 			return packet.Packet{}
 		}
 	}

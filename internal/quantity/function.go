@@ -17,7 +17,10 @@ type Function struct {
 	Formula string   // as printed on the working sheet, such as "s = π D c / lead"
 	Range   string   // the valid range, in words
 	Source  string   // standard and clause; or "common practice, no source"; or "from memory: ..."
-	Call    any      // a Go function over named types, string, bool and Number, returning (T, error)
+	// Unchecked says that no figure from outside was found to hold the function to, but
+	// only our own: whoever reads the working is told.
+	Unchecked bool
+	Call      any // a Go function over named types, string, bool and Number, returning (T, error)
 }
 
 var (

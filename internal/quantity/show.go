@@ -178,7 +178,35 @@ func ParseShow(text string) (Show, error) {
 	if s.Grain[0].Unit.Kind.Type() != s.Grain[1].Unit.Kind.Type() {
 		return Show{}, &ParseError{Message: fmt.Sprintf("%q mixes a %s with a %s", short(text), s.Grain[0].Unit.Kind, s.Grain[1].Unit.Kind), Hint: "both grains measure the same thing, such as nearest 0.5 mm or 1/64 in"}
 	}
+	// Two figures of one value, of which one is rounded far more, contradict each other.
+	a, b := s.Grain[Metric], s.Grain[US]
+	if finer, coarser := min(a.size(), b.size()), max(a.size(), b.size()); coarser > mostApart*finer {
+		return Show{}, &ParseError{Message: fmt.Sprintf("the two grains of %q are more than %d times apart: what is printed in one system would contradict the other", short(text), mostApart),
+			Hint: "write grains of about one size, such as nearest 0.5 mm or 1/64 in"}
+	}
 	return s, nil
+}
+
+// mostApart is how many times coarser the grain of one system may be than the
+// other's: figures rounded to the two are then within two of the finer ones.
+const mostApart = 4
+
+// size gives a grain in SI.
+func (g Grain) size() float64 { return g.Step * g.Unit.Factor }
+
+// TooCoarse reports whether rounding takes away from a value what it says: the
+// grain of either system is more than a fifth of it, and rounding moves it by more
+// than a tenth. Zero, and a point on a scale, are never too small.
+func (s Show) TooCoarse(v Value) bool {
+	if v.si == 0 || v.typ.Datum != Difference {
+		return false
+	}
+	for _, g := range s.Grain {
+		if g.size() > math.Abs(v.si)/5 && math.Abs(g.Round(v, s.Way).si-v.si) > math.Abs(v.si)/10 {
+			return true
+		}
+	}
+	return false
 }
 
 // Peer gives a grain in the other system's unit, no coarser than this one.
@@ -187,15 +215,7 @@ func (g Grain) Peer() Grain {
 	if p.Symbol == g.Unit.Symbol {
 		return g
 	}
-	step := g.Step * g.Unit.Factor / p.Factor
-	e := math.Pow10(int(math.Floor(math.Log10(step) + 1e-9)))
-	nice := e
-	for _, m := range []float64{2, 5} {
-		if m*e <= step*(1+1e-9) {
-			nice = m * e
-		}
-	}
-	return Grain{Unit: p, Step: nice}
+	return Grain{Unit: p, Step: oneTwoFive(g.Step * g.Unit.Factor / p.Factor)}
 }
 
 // ShowFor gives the plain way to print a kind, where a template asks for none.

@@ -66,3 +66,51 @@ func TestParseShowTellsThePlace(t *testing.T) {
 		}
 	}
 }
+
+// The two grains of a show are of about one size.
+func TestGrainsApart(t *testing.T) {
+	for text, fits := range map[string]bool{
+		"nearest 0.5 mm or 1/64 in": true, "0.01 mm or 0.0005 in": true, "0.1 mm or 1/64 in": true, "0.09 mm or 1/64 in": false,
+		"nearest 500 mm or 1/16 in": false, "1.6 mm or 1/64 in": false, "1.5 mm or 1/64 in": true, "nearest 500 mm": true, "1 degC or 2 degF": true, "1 degC or 9 degF": false,
+	} {
+		if _, err := ParseShow(text); (err == nil) != fits {
+			t.Errorf("%q: %v", text, err)
+		}
+	}
+}
+
+// A grain is too coarse where it is more than a fifth of the value and rounding
+// costs more than a tenth.
+func TestTooCoarse(t *testing.T) {
+	for _, c := range []struct {
+		text, show string
+		kind       Kind
+		want       bool
+	}{
+		{"23.7 mm", "nearest 500 mm", KindLength, true},
+		{"23.7 mm", "nearest 0.5 mm or 1/64 in", KindLength, false},
+		{"0.01 mm", "nearest 0.01 mm", KindLength, false}, // a whole grain, and 0.0004 in is 0.0102 mm
+		{"0.01 mm", "nearest 0.01 mm or 0.0001 in", KindLength, false},
+		{"1.8 kg", "up 0.5 kg or 1 lb", KindMass, true}, // 2.0 kg
+		{"1.9 kg", "up 0.5 kg or 1 lb", KindMass, true}, // 2.0 kg, but 5 lb is 2.27 kg
+		{"1.9 kg", "up 0.5 kg or 0.5 lb", KindMass, false},
+		{"30 mm", "nearest 10 mm or 1/2 in", KindLength, true}, // 1 in is 25.4 mm
+		{"30 mm", "nearest 10 mm or 1/4 in", KindLength, false},
+		{"-2.4 mm", "nearest 1 mm", KindLength, true},
+		{"-6 mm", "nearest 1 mm", KindLength, false},
+		{"0 mm", "nearest 1 mm", KindLength, false},
+		{"1 degC", "nearest 5 degC", KindTemperature, false},
+	} {
+		v, err := Parse(c.text, c.kind)
+		if err != nil {
+			t.Fatal(err)
+		}
+		s, err := ParseShow(c.show)
+		if err != nil {
+			t.Fatal(err)
+		}
+		if got := s.TooCoarse(v); got != c.want {
+			t.Errorf("%s as %q: %v", c.text, c.show, got)
+		}
+	}
+}

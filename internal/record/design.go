@@ -69,6 +69,7 @@ func (l *loader) size(d *Design, key Text, m *source.Map) *Size {
 		s.Supplies = append(s.Supplies, Supply{Item: p.Text("item"), Amount: anyAmount(p.Text("amount")), Where: p.Text("where"), When: p.Text("when"), At: v.At()})
 		p.Done()
 	}
+	s.Confirmed = confirmed(m)
 	l.scalars("", m.Rest(), s.Scalars, from)
 	return s
 }

@@ -32,6 +32,7 @@ func job(li *List, m *source.Map, at, from, to diag.Pos) *Job {
 	}
 	j.Crew = m.Name("crew")
 	j.People, j.Hours = m.Whole("people", 1, 200), m.Amount("hours", quantity.KindTime, jobHours)
+	j.Confirmed = confirmed(m)
 	m.Done()
 	return j
 }

@@ -22,6 +22,7 @@ func (l *loader) liquid(r Record, m *source.Map) *Liquid {
 		w.Done()
 	}
 	q.FirstAid, q.Spill, q.Say = m.Texts("first_aid"), m.Texts("spill"), m.Texts("say")
+	q.Confirmed = confirmed(m)
 	l.scalars("liquid", m.Rest(), q.Scalars, func(int) string { return q.Source.S })
 	return q
 }

@@ -37,10 +37,10 @@ func Load(site, builtin fs.FS, opt Options) (*Book, diag.List) {
 	l.file(builtin, "terms.yaml", "terms")
 	l.file(builtin, "ghs.yaml", "statements")
 	l.file(builtin, "instruments.yaml", "instrument")
+	l.optional(builtin, "relations.yaml", "relations") // a packet's inputs carry none
 	l.builtIn = false
-	if _, err := fs.Lstat(site, "terms.yaml"); err == nil {
-		l.file(site, "terms.yaml", "terms")
-	}
+	l.optional(site, "terms.yaml", "terms")
+	l.optional(site, "relations.yaml", "relations")
 	if _, err := fs.Lstat(site, "site.yaml"); errors.Is(err, fs.ErrNotExist) {
 		l.problems.Errorf(diag.Pos{File: "site.yaml"}, "file", "name a site's folder, write its site.yaml, or make a site with `jobsheaf start DIR`", "there is no such file, so that the folder is no site's")
 	} else {
@@ -71,6 +71,13 @@ type loader struct {
 	prefixTerms int             // how many terms there were when they were gathered
 }
 
+// optional reads a file that need not be there.
+func (l *loader) optional(fsys fs.FS, name, kind string) {
+	if _, err := fs.Lstat(fsys, name); err == nil {
+		l.file(fsys, name, kind)
+	}
+}
+
 // file reads the records of one kind from one file.
 func (l *loader) file(fsys fs.FS, name, kind string) {
 	opt := source.Options{Missing: l.missing}
@@ -98,7 +105,7 @@ func (l *loader) document(d *source.Doc, kind string) {
 	}
 	m := d.Root
 	r.ID = recordName(d, kind)
-	if id := r.ID; id == "" && kind != "terms" && kind != "statements" {
+	if id := r.ID; id == "" && !nameless[kind] {
 		l.Records = append(l.Records, &r)
 		return
 	}
@@ -106,6 +113,8 @@ func (l *loader) document(d *source.Doc, kind string) {
 	case "terms":
 		l.Records = append(l.Records, &r)
 		l.terms(m)
+	case "relations": // no packet is made from them
+		l.relations(m)
 	case "statements":
 		l.Records = append(l.Records, &r)
 		l.statements(m)
@@ -136,10 +145,13 @@ func (l *loader) document(d *source.Doc, kind string) {
 	m.Done()
 }
 
+// nameless are the kinds of records that have no name.
+var nameless = map[string]bool{"terms": true, "statements": true, "relations": true}
+
 // recordName reads a record's name, "" where it has none that can be used.
 func recordName(d *source.Doc, kind string) string {
 	switch {
-	case kind == "terms" || kind == "statements":
+	case nameless[kind]:
 		return ""
 	case d.Root == nil && (d.Kind != kind || kind != "instrument" && source.NameFault(d.ID) != ""):
 		return ""

@@ -73,6 +73,7 @@ type Book struct {
 	Terms       map[string]*Term
 	Statements  map[string]*Statement // by code, such as H314
 	Precedence  []Precedence
+	Relations   []Relation
 	Records     []*Record // all of them, in the order of their places
 }
 
@@ -138,6 +139,7 @@ type Site struct {
 	Dates         string            // one of DateOrders; "" where the record does not say
 	Columns       map[string][]Text // by key of a job: the headings that planners' lists have for it
 	Scalars       map[string]Scalar // site.*
+	Confirmed     []Confirmed
 }
 
 // Seats are the heads of bolts that a drawing knows; a joint may name another.
@@ -169,6 +171,7 @@ type Unit struct {
 	History            []HistoryEntry // as the record has them; check wants the oldest first
 	Notes              []Text
 	Scalars            map[string]Scalar // built.*, duty.*, piping.*, drive.*
+	Confirmed          []Confirmed
 
 	Design *Design // nil where the name is not on record
 	Size   *Size
@@ -230,6 +233,7 @@ type Size struct {
 	JointOrder, FeatureOrder, AssemblyOrder []string
 	Kits                                    []Kit
 	Supplies                                []Supply
+	Confirmed                               []Confirmed
 	At                                      diag.Pos
 	From, To                                diag.Pos // its own entry in the table; To is where the next begins
 	Problems                                diag.List
@@ -318,6 +322,7 @@ type Liquid struct {
 	Spill      []Text
 	Say        []Text
 	Scalars    map[string]Scalar // liquid.*
+	Confirmed  []Confirmed
 }
 
 // Sign is what to wear, with the sign that shows it.
@@ -338,6 +343,8 @@ type Instrument struct {
 type List struct {
 	Record
 	Jobs []*Job
+	// Cancelled are the IDs that the list marks as cancelled.
+	Cancelled []string
 }
 
 // Job is one unit and one procedure on a day.
@@ -349,7 +356,8 @@ type Job struct {
 	Crew      Text
 	People    Amount // whole, 1 to 200
 	Hours     Amount // time, up to 1000 h
-	List      *List  // nil for a job that was asked for on the command line
+	Confirmed []Confirmed
+	List      *List // nil for a job that was asked for on the command line
 	At        diag.Pos
 	From, To  diag.Pos // its entry in the list; To is where the next begins
 	Problems  diag.List

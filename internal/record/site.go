@@ -36,6 +36,7 @@ func (l *loader) site(r Record, m *source.Map) *Site {
 		c.Done()
 	}
 	m.Text("site")
+	s.Confirmed = confirmed(m)
 	l.scalars("site", m.Rest(), s.Scalars, recordItself)
 	return s
 }

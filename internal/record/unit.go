@@ -39,6 +39,7 @@ func (l *loader) unit(r Record, m *source.Map) *Unit {
 		u.History = append(u.History, historyEntry(v.Map()))
 	}
 	u.Notes = m.Texts("notes")
+	u.Confirmed = confirmed(m)
 	return u
 }
 

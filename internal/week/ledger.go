@@ -11,72 +11,47 @@ import (
 	"slices"
 	"strings"
 
-	"jobsheaf/internal/compose"
-	"jobsheaf/internal/diag"
+	"jobsheaf/internal/front"
 	"jobsheaf/internal/packet"
 )
 
 // LedgerFormat is the version of the ledger's shape. DecodeLedger refuses another.
-const LedgerFormat = 1
+const LedgerFormat = 2
 
-// Ledger is what a run printed of a list and what it refused: the manifest of the
-// run, in the file week.json. Nothing in it comes from the clock or the machine.
+// Ledger is what a run printed of a list and what it refused, in the file
+// week.json. Nothing in it comes from the clock or the machine.
 type Ledger struct {
-	Format  int           `json:"format"`
-	Program string        `json:"program"`
-	List    string        `json:"list"`
-	Part    string        `json:"part,omitempty"` // such as 2/5; "" for the whole list
-	Duplex  bool          `json:"duplex,omitempty"`
-	Look    Look          `json:"look"`
-	Crews   []Crew        `json:"crews"`
-	Parts   []packet.Part `json:"parts"` // every record and template that packets were made from, by name
-	Needs   []Needs       `json:"needs"` // what jobs ask for; many ask for the same
-	Jobs    []Done        `json:"jobs"`
-	Refused []Refused     `json:"refused"`
-	Rounds  []RoundDone   `json:"rounds"`
+	Format int    `json:"format"`
+	Part   string `json:"part,omitempty"` // such as 2/5; "" for the whole list
+	front.Run
+	Parts   []packet.Part   `json:"parts"` // every record and template that packets were made from, by name
+	Needs   []packet.Needs  `json:"needs"` // what jobs ask for; many ask for the same
+	Jobs    []Done          `json:"jobs"`
+	Refused []front.Refused `json:"refused"`
+	Rounds  []RoundDone     `json:"rounds"`
+
+	// Withdraw are jobs that an earlier run printed and that are cancelled, or that
+	// the list no longer names, until their files are gone from the output.
+	Withdraw []front.Withdrawal `json:"withdraw"`
+	Files    []File             `json:"files"` // that were written, by name
 }
 
-// Look is what the front matter takes from the site.
-type Look struct {
-	Site     string `json:"site"`
-	Paper    string `json:"paper"`
-	Language string `json:"language"`
-}
-
-// Crew is a crew with the hours of people's work that it has in a day.
-type Crew struct {
-	Name  string  `json:"name"`
-	Hours float64 `json:"hours"`
-}
-
-// Done is a job that was printed. From and Needs are places in the ledger's lists.
+// Done is a job that was printed. From and NeedsAt are places in the ledger's lists.
 type Done struct {
-	Job         string  `json:"job"`
-	Unit        string  `json:"unit"`
-	UnitName    string  `json:"unit_name"`
-	Area        string  `json:"area,omitempty"`
-	Procedure   string  `json:"procedure"`
-	Title       string  `json:"title"`
-	Day         string  `json:"day"`
-	Crew        string  `json:"crew,omitempty"`
-	People      float64 `json:"people,omitempty"`
-	Hours       float64 `json:"hours,omitempty"`
-	Pages       int     `json:"pages"`
-	Fingerprint string  `json:"fingerprint"`
-	Entry       string  `json:"entry"` // digest of the job's own entry
-	From        []int   `json:"from"`
-	Needs       int     `json:"needs"`
+	front.Job
+	Entry   string `json:"entry"` // digest of the job's own entry
+	From    []int  `json:"from"`
+	NeedsAt int    `json:"needs"`
 }
 
-// Refused is a job that was not printed, with the reasons.
-type Refused struct {
-	Job       string   `json:"job"`
-	Unit      string   `json:"unit"`
-	Procedure string   `json:"procedure,omitempty"`
-	Day       string   `json:"day,omitempty"`
-	Crew      string   `json:"crew,omitempty"`
-	At        diag.Pos `json:"at"`
-	Reasons   []string `json:"reasons"`
+// frontJobs gives the jobs as the front matter takes them.
+func (l *Ledger) frontJobs() []front.Job {
+	jobs := make([]front.Job, len(l.Jobs))
+	for i, d := range l.Jobs {
+		jobs[i] = d.Job
+		jobs[i].Needs = &l.Needs[d.NeedsAt]
+	}
+	return jobs
 }
 
 // RoundDone is a print file: one crew's day.
@@ -136,6 +111,8 @@ func (l *Ledger) Encode(w io.Writer) error {
 	list("parts", len(l.Parts), func(i int) any { return l.Parts[i] }, false)
 	list("needs", len(l.Needs), func(i int) any { return l.Needs[i] }, false)
 	list("rounds", len(l.Rounds), func(i int) any { return l.Rounds[i] }, false)
+	list("withdraw", len(l.Withdraw), func(i int) any { return l.Withdraw[i] }, false)
+	list("files", len(l.Files), func(i int) any { return l.Files[i] }, false)
 	list("refused", len(l.Refused), func(i int) any { return l.Refused[i] }, false)
 	list("jobs", len(l.Jobs), func(i int) any { return l.Jobs[i] }, true)
 	b.WriteString("}\n")
@@ -149,14 +126,14 @@ func DecodeLedger(raw []byte) (*Ledger, error) {
 	d := json.NewDecoder(bytes.NewReader(raw))
 	d.DisallowUnknownFields()
 	if err := d.Decode(&l); err != nil {
-		return nil, fmt.Errorf("it is no run's manifest: %w", err)
+		return nil, fmt.Errorf("it was not written by a run, or is damaged: %w", err)
 	}
 	if l.Format != LedgerFormat {
-		return nil, fmt.Errorf("it is a run's manifest of format %d; wanted is %d", l.Format, LedgerFormat)
+		return nil, fmt.Errorf("it is the ledger of another version of the program: format %d, not %d", l.Format, LedgerFormat)
 	}
 	for _, j := range l.Jobs {
-		if j.Needs < 0 || j.Needs >= len(l.Needs) || slices.ContainsFunc(j.From, func(i int) bool { return i < 0 || i >= len(l.Parts) }) {
-			return nil, fmt.Errorf("its entry of job %s points nowhere", j.Job)
+		if j.NeedsAt < 0 || j.NeedsAt >= len(l.Needs) || slices.ContainsFunc(j.From, func(i int) bool { return i < 0 || i >= len(l.Parts) }) {
+			return nil, fmt.Errorf("its entry of job %s points nowhere", j.Job.Job)
 		}
 	}
 	return &l, nil
@@ -183,10 +160,10 @@ func (l *Ledger) settle() error {
 	keys := make([][sha256.Size]byte, len(l.Needs))
 	order := make([]int, len(keys))
 	for i := range l.Needs {
-		keys[i], order[i] = l.Needs[i].digest(), i
+		keys[i], order[i] = digest(&l.Needs[i]), i
 	}
 	slices.SortFunc(order, func(a, b int) int { return bytes.Compare(keys[a][:], keys[b][:]) })
-	var needs []Needs
+	var needs []packet.Needs
 	place := make([]int, len(keys))
 	for k, i := range order {
 		if k == 0 || keys[i] != keys[order[k-1]] {
@@ -200,13 +177,28 @@ func (l *Ledger) settle() error {
 		for k, p := range j.From {
 			from[k] = byName[l.Parts[p].Name]
 		}
-		j.From, j.Needs = from, place[j.Needs]
+		j.From, j.NeedsAt = from, place[j.NeedsAt]
 	}
 	l.Parts, l.Needs = parts, needs
 	slices.SortStableFunc(l.Jobs, func(a, b Done) int { return compareRounds(a.Day, a.Crew, b.Day, b.Crew) })
 	slices.SortStableFunc(l.Rounds, func(a, b RoundDone) int { return compareRounds(a.Day, a.Crew, b.Day, b.Crew) })
-	slices.SortStableFunc(l.Refused, func(a, b Refused) int { return a.At.Compare(b.At) })
+	sortedFiles(l.Files)
+	slices.SortStableFunc(l.Refused, func(a, b front.Refused) int { return a.At.Compare(b.At) })
 	return nil
+}
+
+// digest is the SHA-256 of needs: jobs that ask for the same have the same.
+func digest(n *packet.Needs) [sha256.Size]byte {
+	raw, err := json.Marshal(n)
+	if err != nil { // plain data: a number that is not one
+		raw = []byte(err.Error())
+	}
+	return sha256.Sum256(raw)
+}
+
+func sortedFiles(files []File) []File {
+	slices.SortFunc(files, func(a, b File) int { return strings.Compare(a.Name, b.Name) })
+	return files
 }
 
 func compareRounds(dayA, crewA, dayB, crewB string) int {
@@ -220,7 +212,7 @@ func Join(parts []*Ledger) (*Ledger, error) {
 		return nil, fmt.Errorf("there are no parts to join")
 	}
 	all := *parts[0]
-	all.Part, all.Parts, all.Needs, all.Jobs, all.Refused, all.Rounds = "", nil, nil, nil, nil, nil
+	all.Part, all.Parts, all.Needs, all.Jobs, all.Refused, all.Rounds, all.Withdraw, all.Files = "", nil, nil, nil, nil, nil, nil, nil
 	_, of, err := ParsePart(parts[0].Part)
 	if err != nil {
 		return nil, err
@@ -247,11 +239,12 @@ func Join(parts []*Ledger) (*Ledger, error) {
 			for i := range from {
 				from[i] = j.From[i] + shift
 			}
-			j.From, j.Needs = from, j.Needs+needs
+			j.From, j.NeedsAt = from, j.NeedsAt+needs
 			all.Jobs = append(all.Jobs, j)
 		}
 		all.Refused = append(all.Refused, p.Refused...)
 		all.Rounds = append(all.Rounds, p.Rounds...)
+		all.Files = append(all.Files, p.Files...)
 	}
 	for i, there := range seen {
 		if !there {
@@ -275,71 +268,4 @@ func ParsePart(s string) (k, n int, err error) {
 		return 0, 0, fmt.Errorf("%q is no part of a list: write it as 2/5, the second of five, at most of 10000", s)
 	}
 	return k, n, nil
-}
-
-// Change is a job whose packet is not the one of an earlier run, and why.
-type Change struct {
-	Job string   `json:"job"`
-	Why []string `json:"why"`
-}
-
-// earlier is what an earlier run printed, by job.
-type earlier struct {
-	ledger *Ledger
-	jobs   map[string]*Done
-	parts  map[string]string // digests by name
-}
-
-func newEarlier(l *Ledger) *earlier {
-	e := &earlier{ledger: l, jobs: map[string]*Done{}, parts: map[string]string{}}
-	for i := range l.Jobs {
-		e.jobs[l.Jobs[i].Job] = &l.Jobs[i]
-	}
-	for _, p := range l.Parts {
-		e.parts[p.Name] = p.Digest
-	}
-	return e
-}
-
-// why says what of a job's inputs differs from the earlier run; nil where its
-// packet is the same.
-func (e *earlier) why(j *Done, parts []packet.Part) []string {
-	old := e.jobs[j.Job]
-	if old == nil {
-		return []string{"new in the list, or refused before"}
-	}
-	if old.Fingerprint == j.Fingerprint {
-		return nil
-	}
-	var why []string
-	had := map[string]bool{}
-	for _, i := range old.From {
-		had[e.ledger.Parts[i].Name] = true
-	}
-	if old.Entry != j.Entry {
-		var fields []string
-		for _, f := range [][3]string{{"unit", old.Unit, j.Unit}, {"procedure", old.Procedure, j.Procedure}, {"day", old.Day, j.Day}, {"crew", old.Crew, j.Crew},
-			{"people", shortest(old.People), shortest(j.People)}, {"hours", shortest(old.Hours), shortest(j.Hours)}} {
-			if f[1] != f[2] {
-				fields = append(fields, fmt.Sprintf("%s was %s, is %s", f[0], cmp.Or(f[1], "not given"), cmp.Or(f[2], "not given")))
-			}
-		}
-		why = append(why, strings.TrimSuffix("its entry in the list: "+strings.Join(fields, ", "), ": "))
-	}
-	for _, p := range parts {
-		switch digest, known := e.parts[p.Name]; {
-		case p.Name == compose.EntryPart:
-		case !had[p.Name]:
-			why = append(why, "now made from "+p.Name)
-		case !known || digest != p.Digest:
-			why = append(why, p.Name)
-		}
-		delete(had, p.Name)
-	}
-	for _, i := range old.From {
-		if name := e.ledger.Parts[i].Name; had[name] {
-			why = append(why, "no longer made from "+name)
-		}
-	}
-	return why
 }

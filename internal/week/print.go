@@ -1,3 +1,11 @@
+// Package week prints a planner's list: it gathers the jobs into rounds, one crew's
+// day each, puts their packets into print files with front matter, and keeps a
+// ledger, from which a run that was stopped goes on.
+//
+// Entry points: Rounds and Share; Printer.Print for a list, Join and Finish for
+// parts of one. It belongs here if it is about the files of a run. It is not for
+// one packet (printjob), for what the front matter says (front), nor for the file
+// system and the clock (cli).
 package week
 
 import (
@@ -5,37 +13,17 @@ import (
 	"context"
 	"crypto/sha256"
 	"fmt"
-	"io"
 	"slices"
+	"strings"
 
 	"jobsheaf/internal/compose"
 	"jobsheaf/internal/diag"
-	"jobsheaf/internal/layout"
+	"jobsheaf/internal/front"
 	"jobsheaf/internal/packet"
-	"jobsheaf/internal/page"
-	"jobsheaf/internal/pdf"
+	"jobsheaf/internal/printjob"
 	"jobsheaf/internal/procedure"
 	"jobsheaf/internal/record"
 )
-
-// Shelf is where finished files stand. Every file on it is whole.
-type Shelf interface {
-	// Create begins a file that stands there under its name once it is kept, in
-	// the place of an older one, and not before.
-	Create(name string) (Draft, error)
-	// Put writes finished files of one folder, all of them or none.
-	Put(files ...File) error
-	// Ends gives the first and the last bytes of a file, at most n of each; none
-	// where there is no such file.
-	Ends(name string, n int) (head, tail []byte, err error)
-}
-
-// Draft is a file in the making. One of Keep and Drop is called, once.
-type Draft interface {
-	io.Writer
-	Keep() error
-	Drop()
-}
 
 // The names of what a run writes beside the packets.
 const (
@@ -47,20 +35,22 @@ const (
 
 // Printer prints lists.
 type Printer struct {
-	Press   *Press
+	Maker   *printjob.Maker
 	Book    *record.Book
 	Library *procedure.Library
 	Words   map[string]string // of the pages' language
 	Program string
-	Shelf   Shelf
+	Output  Output
 	Duplex  bool // let each packet of a print file begin on a fresh sheet of paper
-	// Before is the ledger of the run before; nil where there was none. With
-	// Changed, what changed since is told, and printed once more by itself, into the
-	// folder changed.
+	// Before is the ledger of the run before; nil where there was none. Files that
+	// are not as it has them are made again. With Changed, what changed since is
+	// named, and printed once more by itself, into the folder changed.
 	Before  *Ledger
 	Changed bool
-	// Tell is told of each job and each round that is done; it may be nil. It is
-	// called from one goroutine.
+	// Cancelled are the jobs that the list marks as cancelled.
+	Cancelled []string
+	// Tell is called after each job and each round; it may be nil. It is called from
+	// one goroutine.
 	Tell func(Progress)
 }
 
@@ -77,21 +67,42 @@ type Result struct {
 	Ledger   *Ledger
 	Problems diag.List
 	Kept     int // packets that were there already and were left as they are
-	Changed  []Change
+	Changed  []front.Change
 	Files    []string // the print files and the front matter, in order
 	Stale    []string // files of an earlier run that the list no longer has
+
+	Restored  []string            // files that were damaged or missing since the run before, and were made again
+	Obstacles []printjob.Obstacle // files that could not be written or read
+}
+
+// Printed counts the jobs whose packets are in the output, and their pages.
+func (r *Result) Printed() (jobs, pages int) {
+	for i := range r.Ledger.Jobs {
+		if d := &r.Ledger.Jobs[i]; r.wrote(d.Job.Job + ".pdf") {
+			jobs++
+			pages += d.Pages
+		}
+	}
+	return jobs, pages
+}
+
+// wrote reports whether a file is among those of the ledger.
+func (r *Result) wrote(name string) bool {
+	_, there := slices.BinarySearchFunc(r.Ledger.Files, name, func(f File, name string) int { return strings.Compare(f.Name, name) })
+	return there
 }
 
 // run is a printing in progress.
 type run struct {
 	*Printer
 	ctx    context.Context
+	out    *output
 	ledger *Ledger
 	part   map[string]int            // places in ledger.Parts by name
 	need   map[[sha256.Size]byte]int // places in ledger.Needs by digest
-	since  *earlier
+	before *earlier                  // nil where there was no run before
 	result Result
-	told   Progress
+	far    Progress
 }
 
 // Print prints rounds of a list: the packets, a print file for each round, and with
@@ -99,23 +110,23 @@ type run struct {
 // list the rounds are ("2/5"), "" for all of it; a share gets no front matter, which
 // Finish makes once the shares are joined. Rounds whose files are all there and are
 // what they would become are left as they are. The error is of the machine, or
-// ctx's; what is on the shelf then is whole.
+// ctx's; every file in the output is then whole.
 func (p *Printer) Print(ctx context.Context, list string, rounds []Round, part string) (*Result, error) {
-	r := &run{Printer: p, ctx: ctx, part: map[string]int{}, need: map[[sha256.Size]byte]int{}}
-	r.ledger = &Ledger{Format: LedgerFormat, Program: p.Program, List: list, Part: part, Duplex: p.Duplex}
+	r := &run{Printer: p, ctx: ctx, out: newOutput(p.Output, p.Before), part: map[string]int{}, need: map[[sha256.Size]byte]int{}}
+	r.ledger = &Ledger{Format: LedgerFormat, Part: part, Run: front.Run{Program: p.Program, List: list, Duplex: p.Duplex, Words: p.Words}}
 	r.result.Ledger = r.ledger
 	if s := p.Book.Site; s != nil {
-		r.ledger.Look = Look{Site: cmp.Or(s.Name.S, s.ID), Paper: s.Paper, Language: s.Language}
+		r.ledger.Look = front.Look{Site: cmp.Or(s.Name.S, s.ID), Paper: s.Paper, Language: s.Language, System: s.System.String()}
 		for name := range s.Crews {
-			r.ledger.Crews = append(r.ledger.Crews, Crew{name, capacity(s, name)})
+			r.ledger.Crews = append(r.ledger.Crews, front.Crew{Name: name, Hours: capacity(s, name)})
 		}
-		slices.SortFunc(r.ledger.Crews, func(a, b Crew) int { return cmp.Compare(a.Name, b.Name) })
+		slices.SortFunc(r.ledger.Crews, func(a, b front.Crew) int { return cmp.Compare(a.Name, b.Name) })
 	}
-	if p.Changed && p.Before != nil {
-		r.since = newEarlier(p.Before)
+	if p.Before != nil {
+		r.before = newEarlier(p.Before)
 	}
 	for _, d := range rounds {
-		r.told.Of += len(d.Jobs)
+		r.far.Of += len(d.Jobs)
 	}
 	if err := r.rounds(rounds); err != nil {
 		return &r.result, err
@@ -127,43 +138,53 @@ func (p *Printer) Print(ctx context.Context, list string, rounds []Round, part s
 		return &r.result, err
 	}
 	if part == "" {
-		files, problems, err := Finish(p.Shelf, r.ledger, p.Words)
-		r.result.Files = append(r.result.Files, files...)
-		r.result.Problems = append(r.result.Problems, problems...)
-		if err != nil {
+		if err := r.result.finish(r.out, p.Before, p.Cancelled); err != nil {
 			return &r.result, err
 		}
-	} else if err := putLedger(p.Shelf, PartName(part), r.ledger); err != nil {
-		return &r.result, err
+	} else {
+		if err := r.out.missing(); err != nil {
+			return &r.result, err
+		}
+		r.ledger.Files = r.out.list()
+		if err := r.out.putLedger(PartName(part), r.ledger); err != nil {
+			return &r.result, err
+		}
 	}
+	r.result.Restored, r.result.Obstacles = r.out.restored, r.out.obstacles
 	r.result.Problems = r.result.Problems.Sorted()
 	return &r.result, nil
 }
 
-// stale finds what stands on the shelf from an earlier run and is no longer true:
+// stale finds what is in the output from an earlier run and is no longer true:
 // the packets of jobs that are refused now, and the print files of rounds that the
 // list no longer has.
 func (r *run) stale() error {
 	look := func(name string) error {
-		head, _, err := r.Shelf.Ends(name, 1)
-		if head != nil {
+		there, err := r.out.there(name)
+		if there {
 			r.result.Stale = append(r.result.Stale, name)
 		}
 		return err
 	}
 	for _, j := range r.ledger.Refused {
-		if j.Job == "" || slices.ContainsFunc(r.ledger.Jobs, func(d Done) bool { return d.Job == j.Job }) {
+		if j.Job == "" || slices.ContainsFunc(r.ledger.Jobs, func(d Done) bool { return d.Job.Job == j.Job }) {
 			continue
 		}
 		if err := look(j.Job + ".pdf"); err != nil {
 			return err
+		}
+		file := roundsIn + roundName(j.Day, j.Crew) + ".pdf"
+		if !slices.ContainsFunc(r.ledger.Rounds, func(n RoundDone) bool { return n.File == file }) && !slices.Contains(r.result.Stale, file) {
+			if err := look(file); err != nil {
+				return err
+			}
 		}
 	}
 	if r.Before == nil || r.Before.List != r.ledger.List || r.ledger.Part != "" {
 		return nil
 	}
 	for _, d := range r.Before.Rounds {
-		if !slices.ContainsFunc(r.ledger.Rounds, func(n RoundDone) bool { return n.File == d.File }) {
+		if !slices.ContainsFunc(r.ledger.Rounds, func(n RoundDone) bool { return n.File == d.File }) && !slices.Contains(r.result.Stale, d.File) {
 			if err := look(d.File); err != nil {
 				return err
 			}
@@ -181,82 +202,20 @@ func PartName(part string) string {
 	return fmt.Sprintf("week.%dof%d.json", k, n)
 }
 
-func putLedger(s Shelf, name string, l *Ledger) error {
-	d, err := s.Create(name)
-	if err != nil {
-		return err
-	}
-	if err := l.Encode(d); err != nil {
-		d.Drop()
-		return err
-	}
-	return d.Keep()
-}
-
-// Finish writes the front matter of a whole list and then its ledger: that it is
-// there says that the run came to its end.
-func Finish(s Shelf, l *Ledger, words map[string]string) (files []string, problems diag.List, err error) {
-	tables, err := newTables(s)
-	if err != nil {
-		return nil, nil, err
-	}
-	defer tables.drop()
-	for f := range l.fronts() {
-		tables.add(&f)
-		doc, list := f.layOut(l, words)
-		problems = append(problems, list...)
-		if list.HasErrors() {
-			continue
-		}
-		name := frontIn + cmp.Or(f.Week, "refused") + ".pdf"
-		d, err := s.Create(name)
-		if err != nil {
-			return files, problems, err
-		}
-		if err := pdf.Write(d, doc); err != nil {
-			d.Drop()
-			return files, problems, err
-		}
-		if err := d.Keep(); err != nil {
-			return files, problems, err
-		}
-		files = append(files, name)
-	}
-	if err := tables.keep(); err != nil {
-		return files, problems, err
-	}
-	return files, problems, putLedger(s, LedgerName, l)
-}
-
-// layOut makes the pages of front matter.
-func (f *Front) layOut(l *Ledger, words map[string]string) (page.Doc, diag.List) {
-	pk, problems := f.packet(l, words)
-	doc, more := layout.Layout(pk)
-	for i := range more {
-		more[i].Message = "front matter of " + pk.Job.ID + " " + pk.Job.Unit + ", " + more[i].Pos.String() + ": " + more[i].Message
-		more[i].Pos = diag.Pos{File: l.List}
-	}
-	doc.ID = f.digest(l)
-	return doc, append(problems, more...)
-}
-
-// outcome is a job with the round that it is of.
-type outcome struct {
-	Made
-	round int
-	full  bool // printed, not only composed
-}
-
 // rounds prints the rounds: first those of which the print file is missing, in one
 // go, looking in passing whether the others are whole; then those that are not.
 func (r *run) rounds(rounds []Round) error {
 	full := make([]bool, len(rounds))
 	for i := range rounds {
-		head, _, err := r.Shelf.Ends(roundsIn+rounds[i].Name()+".pdf", 1)
+		name := roundsIn + rounds[i].Name() + ".pdf"
+		there, err := r.out.there(name)
 		if err != nil {
 			return err
 		}
-		full[i] = head == nil
+		if _, known := r.out.before[name]; known && !there {
+			r.out.restore(name)
+		}
+		full[i] = !there
 	}
 	again, err := r.pass(rounds, full)
 	if err != nil || len(again) == 0 {
@@ -274,34 +233,27 @@ func (r *run) rounds(rounds []Round) error {
 // pass goes through rounds. Those that are not full are only composed, to see
 // whether their files are what they would become; it gives those that are not.
 func (r *run) pass(rounds []Round, full []bool) (again []int, err error) {
-	type item struct{ round, job int }
-	var items []item
+	var tasks []printjob.Task
+	var of []int // the round of each task
 	for i := range rounds {
-		for k := range rounds[i].Jobs {
-			items = append(items, item{i, k})
+		for _, j := range rounds[i].Jobs {
+			tasks, of = append(tasks, printjob.Task{Job: j, ComposeOnly: !full[i]}), append(of, i)
 		}
 	}
-	var open *sheaf
+	at := 0
+	var open *printing
 	defer func() {
 		if open != nil {
 			open.drop()
 		}
 	}()
-	do := func(i int) (outcome, error) {
-		at := items[i]
-		job := rounds[at.round].Jobs[at.job]
-		if full[at.round] {
-			made, err := r.Press.Print(job)
-			return outcome{made, at.round, true}, err
-		}
-		pk, problems := r.Press.Composer.Make(job)
-		return outcome{Made{Job: job, Packet: pk, Problems: problems}, at.round, false}, nil
-	}
-	err = spread(r.ctx, r.Press.Workers, len(items), do, func(got outcome) error {
+	err = r.Maker.Run(r.ctx, tasks, func(got printjob.Made) error {
+		round := of[at]
+		at++
 		if open == nil {
-			open = r.open(&rounds[got.round])
+			open = r.open(&rounds[round])
 		}
-		if err := open.add(got); err != nil {
+		if err := open.add(got, full[round]); err != nil {
 			return err
 		}
 		if open.seen < len(open.round.Jobs) {
@@ -309,7 +261,7 @@ func (r *run) pass(rounds []Round, full []bool) (again []int, err error) {
 		}
 		last := open
 		open = nil
-		if got.full {
+		if full[round] {
 			if err := last.close(); err != nil {
 				last.drop()
 				return err
@@ -318,7 +270,7 @@ func (r *run) pass(rounds []Round, full []bool) (again []int, err error) {
 		}
 		whole, err := last.whole()
 		if err == nil && !whole {
-			again = append(again, got.round)
+			again = append(again, round)
 			return nil
 		}
 		return err
@@ -327,7 +279,7 @@ func (r *run) pass(rounds []Round, full []bool) (again []int, err error) {
 }
 
 // enter puts what a job was made from and what it needs into the ledger.
-func (r *run) enter(d *Done, parts []packet.Part, n Needs) {
+func (r *run) enter(d *Done, parts []packet.Part, n packet.Needs) {
 	for _, p := range parts {
 		if p.Name == compose.EntryPart {
 			d.Entry = p.Digest
@@ -341,12 +293,12 @@ func (r *run) enter(d *Done, parts []packet.Part, n Needs) {
 		}
 		d.From = append(d.From, at)
 	}
-	key := n.digest()
+	key := digest(&n)
 	at, there := r.need[key]
 	if !there {
 		at = len(r.ledger.Needs)
 		r.need[key] = at
 		r.ledger.Needs = append(r.ledger.Needs, n)
 	}
-	d.Needs = at
+	d.NeedsAt = at
 }

@@ -3,8 +3,8 @@ package week
 import (
 	"bytes"
 	"context"
+	"crypto/sha256"
 	"encoding/csv"
-	"encoding/json"
 	"errors"
 	"fmt"
 	"io/fs"
@@ -18,8 +18,9 @@ import (
 	"testing/fstest"
 
 	"jobsheaf/internal/compose"
-	"jobsheaf/internal/packet"
+	"jobsheaf/internal/front"
 	"jobsheaf/internal/pdf"
+	"jobsheaf/internal/printjob"
 	"jobsheaf/internal/procedure"
 	"jobsheaf/internal/record"
 	"jobsheaf/templates"
@@ -64,7 +65,7 @@ func (m *memory) Drop() {}
 
 func (s *shelf) Create(name string) (Draft, error) { return &memory{s: s, name: name}, nil }
 
-func (s *shelf) Put(files ...File) error {
+func (s *shelf) Put(files ...printjob.File) error {
 	for _, f := range files {
 		m := &memory{s: s, name: f.Name}
 		if _, err := m.Write(f.Data); err != nil {
@@ -84,11 +85,26 @@ func (s *shelf) Ends(name string, n int) (head, tail []byte, err error) {
 	return b[:k], b[len(b)-k:], nil
 }
 
+func (s *shelf) Size(name string) (int64, error) {
+	if b, ok := s.files[name]; ok {
+		return int64(len(b)), nil
+	}
+	return -1, nil
+}
+
+func (s *shelf) Sum(name string) (string, error) {
+	b, ok := s.files[name]
+	if !ok {
+		return "", nil
+	}
+	return fmt.Sprintf("%x", sha256.Sum256(b)), nil
+}
+
 // plant is a site that is ready to print.
 type plant struct {
 	book    *record.Book
 	library *procedure.Library
-	press   *Press
+	maker   *printjob.Maker
 	words   map[string]string
 	jobs    []*record.Job
 }
@@ -105,7 +121,7 @@ func open(t testing.TB, site fs.FS, csv []byte) *plant {
 	if problems = append(problems, more...); problems.HasErrors() {
 		t.Fatal(problems)
 	}
-	p := &plant{book: b, library: library, press: &Press{Composer: c}, words: words}
+	p := &plant{book: b, library: library, maker: &printjob.Maker{Composer: c}, words: words}
 	if csv != nil {
 		li, problems := ReadList("list.csv", csv, "", b.Site)
 		if li == nil {
@@ -135,12 +151,12 @@ func factory(t testing.TB, jobs int, change func(files map[string][]byte, csv *[
 	return open(t, fsys, csv)
 }
 
-func (p *plant) printer(s Shelf) *Printer {
-	return &Printer{Press: p.press, Book: p.book, Library: p.library, Words: p.words, Program: "jobsheaf test", Shelf: s}
+func (p *plant) printer(s Output) *Printer {
+	return &Printer{Maker: p.maker, Book: p.book, Library: p.library, Words: p.words, Program: "jobsheaf test", Output: s}
 }
 
 // print prints the plant's list and wants no fault.
-func (p *plant) print(t testing.TB, s Shelf, set func(*Printer)) *Result {
+func (p *plant) print(t testing.TB, s Output, set func(*Printer)) *Result {
 	t.Helper()
 	pr := p.printer(s)
 	if set != nil {
@@ -174,7 +190,7 @@ func same(t testing.TB, got, want *shelf, what string) {
 func TestPrint(t *testing.T) {
 	p := factory(t, 24, nil)
 	want := newShelf()
-	r := p.print(t, want, func(pr *Printer) { pr.Press.Workers = 1 })
+	r := p.print(t, want, func(pr *Printer) { pr.Maker.Workers = 1 })
 	if len(r.Ledger.Jobs) != 24 || len(r.Ledger.Rounds) != 2 || len(r.Ledger.Refused) != 0 || r.Kept != 0 {
 		t.Fatalf("%d jobs in %d rounds", len(r.Ledger.Jobs), len(r.Ledger.Rounds))
 	}
@@ -192,7 +208,7 @@ func TestPrint(t *testing.T) {
 	}
 	t.Run("with many workers", func(t *testing.T) {
 		got := newShelf()
-		p.print(t, got, func(pr *Printer) { pr.Press.Workers = 7 })
+		p.print(t, got, func(pr *Printer) { pr.Maker.Workers = 7 })
 		same(t, got, want, "seven workers")
 	})
 	t.Run("again", func(t *testing.T) {
@@ -245,8 +261,8 @@ func TestPrint(t *testing.T) {
 		if err != nil {
 			t.Fatal(err)
 		}
-		if _, problems, err := Finish(all, l, p.words); err != nil || problems.HasErrors() {
-			t.Fatal(err, problems)
+		if r, err := Finish(all, l, nil, p.words); err != nil || r.Problems.HasErrors() {
+			t.Fatal(err, r.Problems)
 		}
 		same(t, all, want, "joined")
 		for what, bad := range map[string][]*Ledger{"none": nil, "one alone": parts[:1], "one twice": {parts[0], parts[0]}, "the whole": {l}} {
@@ -310,7 +326,7 @@ func TestPrint(t *testing.T) {
 		s := newShelf()
 		ctx, stop := context.WithCancel(context.Background())
 		pr := p.printer(s)
-		pr.Press.Workers = 1
+		pr.Maker.Workers = 1
 		pr.Tell = func(at Progress) {
 			if at.Round != nil {
 				stop()
@@ -419,108 +435,82 @@ func TestRefused(t *testing.T) {
 	if err != nil || len(rows) != 3 {
 		t.Errorf("%v %v", rows, err)
 	}
-	fronts := slices.Collect(r.Ledger.fronts())
-	pk, _ := fronts[0].packet(r.Ledger, p.words)
-	raw, err := json.Marshal(pk.Sheets)
-	if err != nil {
-		t.Fatal(err)
-	}
-	for _, says := range []string{"T-9999 is not on record", "some day U+2260 U+4E2D", "These jobs of the list have no packet"} {
-		if !strings.Contains(string(raw), says) {
-			t.Errorf("the front matter does not say %q", says)
-		}
-	}
 }
 
-// The front matter sums up what packets ask for; the numbers are worked by hand.
-func TestSums(t *testing.T) {
-	l := &Ledger{Needs: []Needs{
-		{Kits: []Kit{{"Seal kit", "S-1", "rings"}}, Supplies: []Supply{{"Oil", "50 mL"}, {"Grease", "–"}, {"Oil", "0.5 L"}}, Tools: []string{"Hammer"},
-			Locks: []Lock{{"E1", "starter", "open"}}, Liquid: Liquid{Name: "Lye", Condition: "60 °C"}},
-		{Kits: []Kit{{"Seal kit", "S-1", "rings"}, {"Wear kit", "W-1", "pin"}}, Supplies: []Supply{{"Oil", "12.5 mL"}, {"Grease", "–"}}, Tools: []string{"Hammer", "Arbor"},
-			Locks: []Lock{{"E1", "starter", "open"}}, Liquid: Liquid{Name: "Lye", Condition: "45 °C"}},
-	}, Jobs: []Done{
-		{Job: "A", Unit: "P-1", Day: "2026-11-30", Crew: "day", People: 2, Hours: 9, Needs: 0, Pages: 10},
-		{Job: "B", Unit: "P-1", Day: "2026-11-30", Crew: "day", People: 1, Hours: 3.5, Needs: 0, Pages: 11},
-		{Job: "C", Unit: "P-2", Day: "2026-12-01", Crew: "day", People: 1, Hours: 2, Needs: 1, Pages: 12},
-		{Job: "D", Unit: "P-2", Day: "2026-12-08", Crew: "day", People: 1, Hours: 2, Needs: 1, Pages: 13},
-	}, Crews: []Crew{{"day", 36}}, Rounds: []RoundDone{{Day: "2026-11-30"}, {Day: "2026-12-01"}, {Day: "2026-12-08"}}}
-	fronts := slices.Collect(l.fronts())
-	if len(fronts) != 2 || fronts[0].Week != "2026-W49" || fronts[1].Week != "2026-W50" {
-		t.Fatalf("%+v", fronts)
-	}
-	f := fronts[0]
-	if want := []CrewDay{{"2026-11-30", "day", 2, 21.5, 36, 21}, {"2026-12-01", "day", 1, 2, 36, 12}}; !slices.Equal(f.Days, want) {
-		t.Errorf("days %+v", f.Days)
-	}
-	pull := func(list []Pull) string {
-		var s []string
-		for _, p := range list {
-			s = append(s, fmt.Sprintf("%s %s %s: %s", p.Amount, p.What, p.Number, strings.Join(p.Jobs, " ")))
-		}
-		return strings.Join(s, "; ")
-	}
-	if got, want := pull(f.Kits), "3 Seal kit S-1: A B C; 1 Wear kit W-1: C"; got != want {
-		t.Errorf("kits %q, not %q", got, want)
-	}
-	if got, want := pull(f.Supplies), "– Grease : A B C; 1 L Oil : A B; 112.5 mL Oil : A B C"; got != want {
-		t.Errorf("supplies %q, not %q", got, want)
-	}
-	if len(f.Locks) != 2 || !slices.Equal(f.Locks[0].Jobs, []string{"A", "B"}) {
-		t.Errorf("locks %+v", f.Locks)
-	}
-	if len(f.Tools) != 2 || f.Tools[0].What != "Arbor" || len(f.Tools[1].Jobs) != 3 {
-		t.Errorf("tools %+v", f.Tools)
-	}
-	if len(f.Liquids) != 1 || len(f.Liquids[0].Units) != 2 || f.Liquids[0].Units[1].Condition != "45 °C" {
-		t.Errorf("liquids %+v", f.Liquids)
-	}
-}
-
-// No cell of the tables is taken for a formula.
-func TestGuard(t *testing.T) {
-	for cell, want := range map[string]string{
-		"": "", "P-214": "P-214", "=1+1": "'=1+1", "+1": "'+1", "-1": "'-1", "@SUM(A1)": "'@SUM(A1)", " =1": "' =1", "\t=1": "'\t=1", "|x": "'|x", "＝1": "'＝1", "3 mm": "3 mm", "–": "–",
-	} {
-		if got := guard(cell); got != want {
-			t.Errorf("%q becomes %q, not %q", cell, got, want)
-		}
-	}
-	bad := `=HYPERLINK("http://x","y")`
+// A run that was killed after records had changed leaves files that are newer than
+// the ledger: the next run keeps them.
+func TestNewerThanLedger(t *testing.T) {
 	s := newShelf()
-	tables, err := newTables(s)
-	if err != nil {
-		t.Fatal(err)
+	before := factory(t, 24, nil).print(t, s, nil).Ledger
+	p := factory(t, 24, func(files map[string][]byte, csv *[]byte) {
+		files["units/area-00.yaml"] = []byte(strings.Replace(string(files["units/area-00.yaml"]), "speed: 280 rpm", "speed: 281 rpm", 1))
+	})
+	p.print(t, s, nil)
+	r := p.print(t, s, func(pr *Printer) { pr.Before = before })
+	if jobs, _ := r.Printed(); jobs != 24 || r.Kept != 24 || len(r.Restored) != 0 {
+		t.Errorf("%d jobs are printed, %d kept, and damaged are %q", jobs, r.Kept, r.Restored)
 	}
-	tables.add(&Front{Week: "2026-W49", Jobs: []Line{{Job: bad, Unit: "a,b\"c\nd"}}, Locks: []LockUse{{Lock: Lock{Point: bad, Device: bad}}}, Tools: []Use{{What: bad}},
-		Kits: []Pull{{What: bad}}, Liquids: []LiquidUse{{Liquid: Liquid{Name: bad, Statements: []packet.Statement{{Text: bad}}}, Units: []UnitState{{Unit: bad}}}},
-		Refused: []Refused{{Job: bad, Reasons: []string{bad}}}, Days: []CrewDay{{Crew: bad}}})
-	if err := tables.keep(); err != nil {
-		t.Fatal(err)
-	}
-	guarded := 0
-	for name, data := range s.files {
-		if !strings.HasSuffix(name, ".csv") {
-			if !json.Valid(data) {
-				t.Errorf("%s is no JSON", name)
-			}
-			continue
-		}
-		rows, err := csv.NewReader(bytes.NewReader(data)).ReadAll()
-		if err != nil || len(rows) != 2 {
-			t.Fatalf("%s: %v %v", name, rows, err)
-		}
-		for _, cell := range rows[1] {
-			if strings.HasPrefix(cell, "=") {
-				t.Errorf("%s has the formula %s", name, cell)
-			}
-			if strings.HasPrefix(cell, "'=") {
-				guarded++
+}
+
+// A job that is cancelled, or that the list no longer names, is to be withdrawn
+// until its files are gone.
+func TestWithdraw(t *testing.T) {
+	s := newShelf()
+	first := factory(t, 8, nil).print(t, s, nil).Ledger
+	p := factory(t, 8, func(_ map[string][]byte, csv *[]byte) {
+		var rows []string
+		for row := range strings.Lines(string(*csv)) {
+			if !strings.HasPrefix(row, "M-10002,") && !strings.HasPrefix(row, "M-10003,") {
+				rows = append(rows, row)
 			}
 		}
+		*csv = []byte(strings.Join(rows, ""))
+	})
+	run := func(before *Ledger) (*Ledger, string) {
+		t.Helper()
+		r := p.print(t, s, func(pr *Printer) {
+			pr.Before, pr.Cancelled = before, []string{"M-10003", "M-99999", "../M-10001", "M-10004"}
+		})
+		var said []string
+		for _, w := range r.Ledger.Withdraw {
+			if w.Fingerprint == "" || w.Unit == "" || w.Print == "" || w.PrintFingerprint == "" {
+				t.Errorf("%+v does not say what to fetch back", w)
+			}
+			said = append(said, fmt.Sprint(w.Job, " ", w.Cancelled, " ", strings.Join(w.Files, " ")))
+		}
+		if len(said) > 0 != strings.Contains(string(s.files["front/front.json"]), `"withdraw"`) {
+			t.Errorf("the front matter does not say the same as %q", said)
+		}
+		return r.Ledger, strings.Join(said, "; ")
 	}
-	if guarded < 9 {
-		t.Errorf("only %d cells were guarded", guarded)
+	whole := len(s.files["front/2027-W01.pdf"])
+	second, said := run(first)
+	if want := "M-10002 false M-10002.pdf M-10002.json; M-10003 true M-10003.pdf M-10003.json"; said != want {
+		t.Errorf("to withdraw are %q, not %q", said, want)
+	}
+	if n := len(s.files["front/2027-W01.pdf"]); n <= whole-2000 {
+		t.Errorf("the front matter has %d bytes, before %d", n, whole)
+	}
+	delete(s.files, "M-10003.pdf")
+	delete(s.files, "M-10003.json")
+	delete(s.files, "M-10002.pdf")
+	third, said := run(second)
+	if want := "M-10002 false M-10002.json"; said != want {
+		t.Errorf("to withdraw are %q, not %q", said, want)
+	}
+	delete(s.files, "M-10002.json")
+	if _, said = run(third); said != "" {
+		t.Errorf("with all files gone, to withdraw are %q", said)
+	}
+	// Jobs of another list that is printed into the same folder are not meant.
+	r, err := p.printer(s).Print(context.Background(), "other", nil, "")
+	if err != nil || len(r.Ledger.Withdraw) != 0 {
+		t.Errorf("%v %v", r.Ledger.Withdraw, err)
+	}
+	// What is on the list again is not withdrawn.
+	p = factory(t, 8, nil)
+	if _, said = run(second); said != "" {
+		t.Errorf("on the list again, to withdraw are %q", said)
 	}
 }
 
@@ -558,14 +548,14 @@ func TestShare(t *testing.T) {
 
 // A ledger that was altered is refused, not believed.
 func FuzzDecodeLedger(f *testing.F) {
-	f.Add([]byte(`{"format":1,"program":"","list":"","look":{"site":"","paper":"","language":""},"crews":[],"parts":[],"needs":[],"rounds":[],"refused":[],"jobs":[{"job":"a","from":[0],"needs":0}]}`))
+	f.Add([]byte(`{"format":2,"program":"","list":"","look":{"site":"","paper":"","language":""},"crews":[],"parts":[],"needs":[],"rounds":[],"refused":[],"jobs":[{"job":"a","from":[0],"needs":0}]}`))
 	f.Fuzz(func(t *testing.T, raw []byte) {
 		l, err := DecodeLedger(raw)
 		if err != nil {
 			return
 		}
 		if _, err := Join([]*Ledger{l}); err == nil {
-			for range l.fronts() {
+			for range front.Weeks(&l.Run, l.frontJobs(), l.Refused, l.Withdraw) {
 			}
 		}
 	})

@@ -51,9 +51,9 @@ func Rounds(b *record.Book, jobs []*record.Job) []Round {
 	return out
 }
 
-// Share gives share k of n of the rounds (1 <= k <= n): whole rounds, dealt out so
-// that the shares have about as many jobs each. It hangs on the rounds alone, so
-// that every machine deals alike.
+// Share gives share k of n of the rounds (1 <= k <= n): whole rounds, so dealt that
+// the shares have about as many jobs each. It depends on the rounds alone, so that
+// every machine deals alike.
 func Share(rounds []Round, k, n int) []Round {
 	order := make([]int, len(rounds))
 	for i := range order {
@@ -112,8 +112,8 @@ func capacity(s *record.Site, crew string) float64 {
 }
 
 // Check says what is doubtful of the jobs of a list as a whole: days before today
-// (YYYY-MM-DD), and more work for a crew's day than it has hours. What one job asks
-// for alone is looked at by the room check.
+// (YYYY-MM-DD), and more work for a crew's day than it has hours. The room check
+// looks at each job by itself.
 func Check(b *record.Book, library *procedure.Library, jobs []*record.Job, today string) diag.List {
 	var out diag.List
 	for _, j := range jobs {

@@ -24,6 +24,7 @@ import (
 	"jobsheaf/internal/procedure"
 	"jobsheaf/internal/record"
 	"jobsheaf/internal/stamp"
+	"jobsheaf/internal/printjob"
 	"jobsheaf/internal/week"
 	"jobsheaf/templates"
 	"jobsheaf/testdata/bench/made"
@@ -38,7 +39,7 @@ const sampled = 60
 type site struct {
 	fsys  fs.FS
 	book  *record.Book
-	press *week.Press
+	maker *printjob.Maker
 	jobs  []*record.Job
 }
 
@@ -70,7 +71,7 @@ func (s *site) read(csv []byte) error {
 	if problems.HasErrors() {
 		return fmt.Errorf("the made site has faults: %s", problems.Sorted()[0])
 	}
-	s.press, s.jobs = &week.Press{Composer: c}, li.Jobs
+	s.maker, s.jobs = &printjob.Maker{Composer: c}, li.Jobs
 	return nil
 }
 
@@ -151,8 +152,8 @@ func measureParts(seed uint64, long bool, peers []string) error {
 	files := make([][]byte, sampled)
 	pages, size := 0, 0
 	for i, j := range s.jobs {
-		made, err := s.press.Print(j)
-		if err != nil || made.Refused() {
+		made, err := s.maker.Print(j)
+		if err != nil || made.Packet == nil {
 			return fmt.Errorf("job %s: %v %v", j.ID, err, made.Problems)
 		}
 		packets[i], files[i] = made.Packet, made.Files[0].Data
@@ -179,7 +180,7 @@ func measureParts(seed uint64, long bool, peers []string) error {
 	}
 	z, zerr := zlib.NewWriterLevel(io.Discard, 2) // as pdf packs them
 	c := each(sampled,
-		func(i int) { s.press.Composer.Make(s.jobs[i]) },
+		func(i int) { s.maker.Composer.Make(s.jobs[i]) },
 		func(i int) { layout.Layout(*packets[i]) },
 		func(i int) {
 			for _, pg := range docs[i].Pages {
@@ -200,7 +201,7 @@ func measureParts(seed uint64, long bool, peers []string) error {
 			}
 		},
 		func(i int) {
-			_, e := s.press.Print(s.jobs[i])
+			_, e := s.maker.Print(s.jobs[i])
 			keep(e)
 		})
 	computing, laid, codes, where, written, zipped, whole := c[0], c[1], c[2], c[3], c[4], c[5], c[6]
@@ -219,7 +220,7 @@ func measureParts(seed uint64, long bool, peers []string) error {
 	row("PDF, without zlib", written.less(zipped))
 	row("zlib of the pages", zipped)
 	row("what the packet carries, and the rest", whole.less(cost{computing.ms + laid.ms + where.ms + written.ms, computing.allocs + laid.allocs + where.allocs + written.allocs, computing.mb + laid.mb + where.mb + written.mb}))
-	row("all, as week.Press prints it", whole)
+	row("all, as printjob.Maker prints it", whole)
 	fmt.Printf("  for ten pages: %.2f ms, without the codes %.2f ms\n", whole.ms*10/perPage, whole.less(codes).ms*10/perPage)
 	fmt.Printf("  once a run, reading %d units and %d jobs and compiling the procedures: %.0f ms\n", sampled, sampled, records.ms)
 	ours := computing.ms + laid.ms + written.ms - codes.ms

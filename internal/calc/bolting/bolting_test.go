@@ -2,6 +2,7 @@ package bolting
 
 import (
 	"math"
+	"strings"
 	"testing"
 
 	"jobsheaf/internal/calc/published"
@@ -186,8 +187,8 @@ func TestBadInputIsAnError(t *testing.T) {
 			t.Errorf("scatter accepts %g", x)
 		}
 	}
-	for _, name := range []string{"", "M", "M0", "M12x", "M12x9", "Mx1", "M-12", "M1e1", "MInf", "MNaN", "-", "/", "3/0-16", "0-8", "3/8-", "3/8-16-2",
-		"3/8-16 UNF", "3/8 UNC", "9/8-7", "1/1-8", "1-1-8", "1/8-1/8-7", "1-8 BSW", "+1-8", "1 2 3-8", "half-13", "½-13"} {
+	for _, name := range []string{"", "M", "M0", "M12x", "M12x9", "Mx1", "M-12", "M1e1", "MInf", "MNaN", "-", "/", "3/0-16", "0-8", "1/3-0", "3/8-0", "3/8-", "3/8-16-2",
+		"3/8-16 UNF", "3/8 UNC", "9/8-7", "1/1-8", "1-1-8", "1-1/8-1/8-7", "1/8-1/8-7", "1-8 BSW", "+1-8", "1 2 3-8", "half-13", "½-13"} {
 		if _, err := StressArea(name); err == nil {
 			t.Errorf("thread %q is accepted", name)
 		}
@@ -206,6 +207,38 @@ func TestBadInputIsAnError(t *testing.T) {
 }
 
 func second[T any](_ T, err error) error { return err }
+
+// Every method and condition: a torque wrench's scatter is given or refused as the
+// joint's threads are, and never differs from Scatter.
+func TestTorqueScatterAgreesWithTheJoint(t *testing.T) {
+	given := 0
+	for _, m := range Methods() {
+		for _, c := range Conditions() {
+			want, err := Scatter(m)
+			if err != nil {
+				t.Fatal(err)
+			}
+			got, err := TorqueScatter(m, c)
+			if err == nil {
+				given++
+				if got != want || !strings.Contains(m, "torque wrench") {
+					t.Errorf("%s, %s: %v, want %v", m, c, got, want)
+				}
+			} else if !strings.Contains(err.Error(), "want") {
+				t.Errorf("%s, %s: %v does not say what is wanted", m, c, err)
+			}
+		}
+	}
+	// All seven conditions by the plain wrench, two dry ones, one plated, three oiled.
+	if given != len(Conditions())+2+1+3 {
+		t.Errorf("%d pairs of method and condition are given", given)
+	}
+	for _, pair := range [][2]string{{"eye", "oiled"}, {"torque wrench", "wet"}} {
+		if _, err := TorqueScatter(pair[0], pair[1]); err == nil {
+			t.Errorf("%v is accepted", pair)
+		}
+	}
+}
 
 func TestNamesAreForgiving(t *testing.T) {
 	for a, b := range map[string]string{"m12 x 1.25": "M12x1.25", "M12×1.25": "M12X1.25", "1 1/8-8 UN": "1-1/8-8 8UN", "3/8-16unc": "3/8-16"} {

@@ -15,9 +15,9 @@ const (
 // From 6 bolts up no two neighbours come in a row; with 5 neither, with 4 and 3
 // they must. In an even count the bolts come in opposite pairs.
 //
-// Source: ASME PCC-1 (2010 to 2019), legacy cross pattern, for multiples of 4
-// (12 seen, others from memory); for other counts the same rule, common
-// practice, no source.
+// Source: ASME PCC-1 (2010 to 2019), legacy cross pattern: 8, 12, 16 and 24 bolts as
+// public notes on that standard quote it (seen), 4 and 20 bolts from memory. Every other
+// count follows the same halving: common practice, no source.
 func CrossPattern(n int) ([]int, error) {
 	if n < FewestBolts || n > MostBolts {
 		return nil, fmt.Errorf("a circle of %d bolts is out of range: want %d to %d", n, FewestBolts, MostBolts)
@@ -45,17 +45,23 @@ func CrossPattern(n int) ([]int, error) {
 	return order, nil
 }
 
-// starts gives the order in which the bolts of the first quarter lead their
-// group of four: every other one first, so that the load spreads round the
-// joint, but in turn where there are three or fewer, as PCC-1 has it.
+// starts gives the order in which the bolts of the first quarter lead their group of
+// four, so that the load spreads round the joint: an even quarter interleaves its two
+// halves, an odd one takes every other bolt, and three go in turn, as PCC-1 has it.
 func starts(quarter int) []int {
-	step := 2
-	if quarter <= 3 {
-		step = 1
-	}
 	var s []int
-	for first := 1; first <= step; first++ {
-		for b := first; b <= quarter; b += step {
+	switch half := quarter / 2; {
+	case quarter == 3:
+		return []int{1, 2, 3}
+	case quarter%2 == 0 && quarter > 0:
+		for _, b := range starts(half) {
+			s = append(s, b, b+half)
+		}
+	default:
+		for b := 1; b <= quarter; b += 2 {
+			s = append(s, b)
+		}
+		for b := 2; b <= quarter; b += 2 {
 			s = append(s, b)
 		}
 	}

@@ -6,13 +6,17 @@ import (
 )
 
 // TestPCC1Order holds the pattern against the legacy cross pattern.
-// Source: ASME PCC-1-2013, table 4 (12 bolts seen; 4, 8 and 20 from memory).
+// Source: ASME PCC-1, legacy cross pattern: 8, 12, 16 and 24 bolts as quoted in the
+// public repository TysunM/pipefit-pro, docs/BOLT-UP-STANDARDS.md (seen; 12 in the 2013
+// edition too); 4 and 20 from memory.
 func TestPCC1Order(t *testing.T) {
 	for _, want := range [][]int{
 		{1, 3, 2, 4},
 		{1, 5, 3, 7, 2, 6, 4, 8},
 		{1, 7, 4, 10, 2, 8, 5, 11, 3, 9, 6, 12},
+		{1, 9, 5, 13, 3, 11, 7, 15, 2, 10, 6, 14, 4, 12, 8, 16},
 		{1, 11, 6, 16, 3, 13, 8, 18, 5, 15, 10, 20, 2, 12, 7, 17, 4, 14, 9, 19},
+		{1, 13, 7, 19, 4, 16, 10, 22, 2, 14, 8, 20, 5, 17, 11, 23, 3, 15, 9, 21, 6, 18, 12, 24},
 	} {
 		if got, err := CrossPattern(len(want)); err != nil || !slices.Equal(got, want) {
 			t.Errorf("%d bolts: %v, %v; want %v", len(want), got, err, want)

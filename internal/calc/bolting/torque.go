@@ -112,6 +112,39 @@ var scatters = []named{
 // them. Source: Machinery's Handbook and NASA preload criteria (see scatters).
 func Scatter(method string) (quantity.Number, error) { return lookUp("method", method, scatters) }
 
+// torqueMethods are the methods that a torque wrench carries out, each with the
+// conditions of thread and seat that it is for; none for one that is for all.
+var torqueMethods = map[string][]string{
+	"torque wrench":                 nil,
+	"torque wrench, dry":            {"dry", "black"},
+	"torque wrench, cadmium plated": {"cadmium plated"},
+	"torque wrench, oiled":          {"oiled", "lubricated", "anti-seize"},
+}
+
+// TorqueScatter gives the spread of preload that a torque wrench leaves at a joint, as
+// a ± fraction: Scatter, held to the joint. A method of another tool, whose preload no
+// torque sets, and one for another condition of the threads are errors, since their
+// scatter is not that of the torque printed.
+// Range: the methods of Scatter that name the torque wrench, each with its conditions.
+// Source: as Scatter.
+func TorqueScatter(method, condition string) (quantity.Number, error) {
+	s, err := Scatter(method)
+	if err != nil {
+		return 0, err
+	}
+	if _, err := NutFactor(condition); err != nil {
+		return 0, err
+	}
+	conditions, byTorque := torqueMethods[normal(method)]
+	switch {
+	case !byTorque:
+		return 0, fmt.Errorf("method %q sets no torque: want torque wrench, with or without the condition of the threads", method)
+	case conditions != nil && !slices.Contains(conditions, normal(condition)):
+		return 0, fmt.Errorf("method %q is not for threads that are %s: want %s, or torque wrench alone", method, normal(condition), strings.Join(conditions, " or "))
+	}
+	return s, nil
+}
+
 // ProofLoad gives Fp = As Sp. Range: the threads and grades of StressArea and
 // ProofStrength. Source: ISO 898-1:2013, clause 9.6 and its tables of proof
 // loads; SAE J429.

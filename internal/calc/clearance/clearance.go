@@ -58,7 +58,7 @@ func ClearanceOfArc(arc, diameter, lead quantity.Length) (quantity.Length, error
 	if err != nil {
 		return 0, err
 	}
-	if err := quantity.Within("travel", arc, leastClearance*quantity.Length(r), lead*quantity.Length(r)*(1+1e-12)); err != nil {
+	if err := quantity.Within("travel", arc, leastClearance*quantity.Length(r), lead*quantity.Length(r)); err != nil {
 		return 0, err
 	}
 	return arc / quantity.Length(r), nil
@@ -157,21 +157,77 @@ func Growth(length quantity.Length, expansion quantity.Expansion, difference qua
 // Range: lengths 0.1 mm to 10 m, α 0.1 to 300 µm/(m·K), temperatures −100 to 400 °C.
 // Source: definition of linear expansion.
 func Closing(rotorLength quantity.Length, rotorExpansion quantity.Expansion, casingLength quantity.Length, casingExpansion quantity.Expansion, cold, running quantity.Temperature) (quantity.Length, error) {
-	if err := quantity.Within("cold temperature", cold, coldest, hottest); err != nil {
-		return 0, err
+	return ClosingApart(rotorLength, rotorExpansion, casingLength, casingExpansion, cold, running, running)
+}
+
+// ClosingApart is Closing while the rotor is at one temperature and the casing at
+// another: αr Lr (T rotor − T cold) − αc Lc (T casing − T cold). The worst of a start
+// from cold has the rotor at the liquid's temperature and the casing still cold. With
+// radii for lengths it gives what the heat takes of a radial clearance.
+// Range and source: as Closing.
+func ClosingApart(rotorLength quantity.Length, rotorExpansion quantity.Expansion, casingLength quantity.Length, casingExpansion quantity.Expansion, cold, rotorAt, casingAt quantity.Temperature) (quantity.Length, error) {
+	for _, e := range []struct {
+		what string
+		t    quantity.Temperature
+	}{{"cold temperature", cold}, {"temperature of the rotor", rotorAt}, {"temperature of the casing", casingAt}} {
+		if err := quantity.Within(e.what, e.t, coldest, hottest); err != nil {
+			return 0, err
+		}
 	}
-	if err := quantity.Within("running temperature", running, coldest, hottest); err != nil {
-		return 0, err
-	}
-	rotor, err := Growth(rotorLength, rotorExpansion, quantity.TemperatureDifference(running-cold))
+	rotor, err := Growth(rotorLength, rotorExpansion, quantity.TemperatureDifference(rotorAt-cold))
 	if err != nil {
 		return 0, fmt.Errorf("rotor: %w", err)
 	}
-	casing, err := Growth(casingLength, casingExpansion, quantity.TemperatureDifference(running-cold))
+	casing, err := Growth(casingLength, casingExpansion, quantity.TemperatureDifference(casingAt-cold))
 	if err != nil {
 		return 0, fmt.Errorf("casing: %w", err)
 	}
 	return rotor - casing, nil
+}
+
+// WarmUp gives the temperature that the casing must have before a hot liquid is let to
+// the rotor, so that the least clearance is left while the rotor is already hot:
+//
+//	T casing = T cold + [αr Lr (T − T cold) − (c − c least)] / (αc Lc)
+//
+// and no less than T cold, where no warm-up is needed. Range: as Closing, running above
+// cold; clearances 1 µm to 20 mm, the least one below the one set; a result up to the
+// running temperature, else even a warm casing leaves too little: an error.
+// Source: as Closing.
+func WarmUp(set, least, rotorLength quantity.Length, rotorExpansion quantity.Expansion, casingLength quantity.Length, casingExpansion quantity.Expansion, cold, running quantity.Temperature) (quantity.Temperature, error) {
+	if err := quantity.Within("clearance set", set, leastClearance, mostClearance); err != nil {
+		return 0, err
+	}
+	if err := quantity.Within("least clearance", least, leastClearance, set); err != nil {
+		return 0, err
+	}
+	if err := quantity.Within("running temperature", running, cold, hottest); err != nil {
+		return 0, err
+	}
+	taken, err := ClosingApart(rotorLength, rotorExpansion, casingLength, casingExpansion, cold, running, cold)
+	if err != nil {
+		return 0, err
+	}
+	casing := cold + quantity.Temperature(float64(taken-(set-least))/(float64(casingExpansion)*float64(casingLength)))
+	if err := quantity.Within("temperature to warm the casing to", max(casing, cold), cold, running); err != nil {
+		return 0, fmt.Errorf("%w: even with rotor and casing hot too little clearance is left", err)
+	}
+	return max(casing, cold), nil
+}
+
+// Settable gives the clearance that can be set by gauges of a step: the wanted one
+// rounded up to whole steps, so that what is computed from it is computed from the
+// figure that is printed. Range: wanted 1 µm to 20 mm, step 1 µm to 1 mm.
+// Source: common practice, no source.
+func Settable(wanted, step quantity.Length) (quantity.Length, error) {
+	if err := quantity.Within("clearance", wanted, leastClearance, mostClearance); err != nil {
+		return 0, err
+	}
+	if err := quantity.Within("step of the gauge", step, 1e-6, 1e-3); err != nil {
+		return 0, err
+	}
+	// A ten-thousandth of a step absorbs the error of binary arithmetic.
+	return step * quantity.Length(math.Ceil(float64(wanted/step)-1e-4)), nil
 }
 
 // ColdClearance gives the end clearance to set cold so that the wanted one is left

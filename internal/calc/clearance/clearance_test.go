@@ -12,9 +12,7 @@ import (
 )
 
 func TestPublished(t *testing.T) {
-	// No worked example of an end clearance hot against cold was found: the three
-	// are held by growth's rows and by the properties below.
-	published.Run(t, "clearance", Functions, "closing", "cold_clearance", "hot_clearance")
+	published.Run(t, "clearance", Functions)
 }
 
 // TestThreeThouIsThreeQuarters holds the figure that the trade quotes: on a
@@ -104,6 +102,61 @@ func expansion(t fatal, name string) quantity.Expansion {
 	return m.Expansion
 }
 
+// TestStartFromCold: while the casing lags, more is taken than when both are hot; once
+// it is as warm as WarmUp says, the least clearance is left, and not before.
+func TestStartFromCold(t *testing.T) {
+	rapid.Check(t, func(rt *rapid.T) {
+		names := rapid.SampledFrom(material.Names())
+		rotor, casing := expansion(rt, names.Draw(rt, "rotor")), expansion(rt, names.Draw(rt, "casing"))
+		lr, lc := length(0.01, 0.3).Draw(rt, "lr"), length(0.01, 0.3).Draw(rt, "lc")
+		cold := quantity.Temperature(rapid.Float64Range(263, 303).Draw(rt, "cold"))
+		hot := cold + quantity.Temperature(rapid.Float64Range(1, 200).Draw(rt, "hotter by"))
+		set := length(5e-5, 0.002).Draw(rt, "set")
+		least := set * length(0.1, 0.9).Draw(rt, "least/set")
+		both, err := Closing(lr, rotor, lc, casing, cold, hot)
+		if err != nil {
+			rt.Fatal(err)
+		}
+		lagging, err := ClosingApart(lr, rotor, lc, casing, cold, hot, cold)
+		if err != nil || lagging <= both {
+			rt.Fatalf("a cold casing takes %v, not more than %v (%v)", lagging, both, err)
+		}
+		warm, err := WarmUp(set, least, lr, rotor, lc, casing, cold, hot)
+		if err != nil {
+			if set-both >= least {
+				rt.Fatalf("refused, though %v is left hot: %v", set-both, err)
+			}
+			return
+		}
+		taken, err := ClosingApart(lr, rotor, lc, casing, cold, hot, warm)
+		if err != nil || set-taken < least-1e-12 || warm < cold || warm > hot*(1+1e-12) {
+			rt.Fatalf("at %v K %v is left, want %v (%v)", warm, set-taken, least, err)
+		}
+		if warm > cold && math.Abs(float64(set-taken-least)) > 1e-12 {
+			rt.Fatalf("warmed to %v K, though %v would be left", warm, set-taken)
+		}
+		if warm == cold && set-lagging < least-1e-12 {
+			rt.Fatal("no warm-up, though too little is left")
+		}
+	})
+}
+
+// TestSettable: a whole number of steps, no less than what is wanted and less than a
+// step more.
+func TestSettable(t *testing.T) {
+	rapid.Check(t, func(rt *rapid.T) {
+		wanted, step := length(2e-6, 0.01).Draw(rt, "wanted"), length(1e-6, 1e-3).Draw(rt, "step")
+		got, err := Settable(wanted, step)
+		if err != nil {
+			rt.Fatal(err)
+		}
+		n := float64(got / step)
+		if math.Abs(n-math.Round(n)) > 1e-6 || got < wanted-step/5000 || got >= wanted+step {
+			rt.Fatalf("%v by %v: %v", wanted, step, got)
+		}
+	})
+}
+
 // TestStainlessRotorInIronCasing works one case by hand: rotor 316 and casing
 // iron, 100 mm each, 20 to 100 °C: (15.9 − 11.4) × 0.1 × 80 = 36 µm.
 func TestStainlessRotorInIronCasing(t *testing.T) {
@@ -153,6 +206,16 @@ func TestBadInputIsAnError(t *testing.T) {
 			"closing αc":      second(Closing(0.1, 1e-5, 0.1, quantity.Expansion(x), 293, 333)),
 			"closing T":       second(Closing(0.1, 1e-5, 0.1, 1e-5, quantity.Temperature(x), 333)),
 			"closing running": second(Closing(0.1, 1e-5, 0.1, 1e-5, 293, quantity.Temperature(x))),
+			"apart rotor":     second(ClosingApart(0.1, 1e-5, 0.1, 1e-5, 293, quantity.Temperature(x), 333)),
+			"apart casing":    second(ClosingApart(0.1, 1e-5, 0.1, 1e-5, 293, 333, quantity.Temperature(x))),
+			"warm c":          second(WarmUp(l, 1e-5, 0.1, 1e-5, 0.1, 1e-5, 293, 333)),
+			"warm least":      second(WarmUp(1e-4, l, 0.1, 1e-5, 0.1, 1e-5, 293, 333)),
+			"warm Lc":         second(WarmUp(1e-4, 1e-5, 0.1, 1e-5, l, 1e-5, 293, 333)),
+			"warm αc":         second(WarmUp(1e-4, 1e-5, 0.1, 1e-5, 0.1, quantity.Expansion(x), 293, 333)),
+			"warm T":          second(WarmUp(1e-4, 1e-5, 0.1, 1e-5, 0.1, 1e-5, quantity.Temperature(x), 333)),
+			"warm running":    second(WarmUp(1e-4, 1e-5, 0.1, 1e-5, 0.1, 1e-5, 293, quantity.Temperature(x))),
+			"settable":        second(Settable(l, 1e-5)),
+			"step":            second(Settable(1e-4, l)),
 			"cold c":          second(ColdClearance(l, 1e-5)),
 			"hot c":           second(HotClearance(l, 1e-5)),
 		} {
@@ -168,6 +231,8 @@ func TestBadInputIsAnError(t *testing.T) {
 		"half a start":       second(LeadMetric(0.002, 1.5)),
 		"closing no number":  second(ColdClearance(1e-4, quantity.Length(math.NaN()))),
 		"hotter than 400 °C": second(Closing(0.1, 1e-5, 0.1, 1e-5, 293, 700)),
+		"cold before hot":    second(WarmUp(1e-4, 1e-5, 0.1, 1e-5, 0.1, 1e-5, 333, 293)),
+		"least above set":    second(WarmUp(1e-5, 1e-4, 0.1, 1e-5, 0.1, 1e-5, 293, 333)),
 		"ΔT not a number":    second(Growth(0.1, 1e-5, quantity.TemperatureDifference(math.NaN()))),
 	} {
 		if err == nil {

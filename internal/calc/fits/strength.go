@@ -2,6 +2,7 @@ package fits
 
 import (
 	"fmt"
+	"math"
 
 	"jobsheaf/internal/calc/material"
 	"jobsheaf/internal/quantity"
@@ -81,4 +82,24 @@ func HotInterference(interference, diameter quantity.Length, hubMaterial, bushin
 		return 0, fmt.Errorf("bushing: %w", err)
 	}
 	return interference + diameter*quantity.Length(float64(bushing.Expansion-hub.Expansion)*float64(running-cold)), nil
+}
+
+// SleevePressure gives the pressure that the inner part of a fit can hold against the
+// outer one: the elastic pressure, or the lesser one at which a ductile sleeve yields
+// right through and gives way,
+//
+//	p = min(p elastic, (2/√3) R ln(d/di))
+//
+// The strength is the greatest that the sleeve may have, not the least of its standard:
+// a stronger sleeve presses harder on what holds it. Only for a sleeve that yields
+// before it breaks; carbon and ceramic crack instead, see BushingUse.
+// Range: p 1 kPa to 1 GPa, d 1 mm to 2 m, bore 0.1 mm to 0.99 d, strength 1 MPa to
+// 10 GPa.
+// Source: Hill, The Mathematical Theory of Plasticity, tube under pressure, plane
+// strain (from memory); held to its equation of equilibrium in the tests.
+func SleevePressure(elastic quantity.Pressure, diameter, bore quantity.Length, strength quantity.Pressure) (quantity.Pressure, error) {
+	if _, err := BushingUse(elastic, diameter, bore, strength); err != nil {
+		return 0, err
+	}
+	return min(elastic, strength*quantity.Pressure(2/math.Sqrt(3)*math.Log(float64(diameter/bore)))), nil
 }

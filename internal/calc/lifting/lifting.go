@@ -52,7 +52,7 @@ func WeightLimit(horizontal, vertical, distance quantity.Length, angle quantity.
 			return 0, err
 		}
 	}
-	if err := quantity.Within("twist", angle, 0, math.Pi*(1+1e-12)); err != nil {
+	if err := quantity.Within("twist", angle, 0, math.Pi); err != nil {
 		return 0, err
 	}
 	cm1, err := couplingMultiplier(coupling, vertical)

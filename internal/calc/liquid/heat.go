@@ -117,7 +117,8 @@ func CoolingTime(mass quantity.Mass, heat quantity.SpecificHeat, area quantity.A
 //
 //	Bi = h (V/A) / k ≤ 0.1
 //
-// with the conductivity k in W/(m·K) and the volume V in m³.
+// with the conductivity k in W/(m·K) and the volume V in m³. Range: as CoolingTime;
+// k from 0.01 to 3000 W/(m·K), V from 10⁻¹² to 1000 m³.
 //
 // Source: as CoolingTime.
 func CoolingTimeChecked(mass quantity.Mass, heat quantity.SpecificHeat, area quantity.Area, film quantity.FilmCoefficient, from, to, surroundings quantity.Temperature,
@@ -155,4 +156,23 @@ func TemperatureAfter(mass quantity.Mass, heat quantity.SpecificHeat, area quant
 		return 0, err
 	}
 	return surroundings + (from-surroundings)*quantity.Temperature(math.Exp(-float64(after)/l.constant())), nil
+}
+
+// LaggedFilm gives the film coefficient that stands in for still air round a body that
+// is lagged: 1/U = 1/h + s/k, in W/(m²·K), with the thickness s in m and the
+// conductivity k of the lagging. Lagging is taken as flat, which holds where it is thin
+// beside the body. Range: h 0.1 to 10⁵ W/(m²·K), s 1 mm to 1 m, k 0.01 to 5 W/(m·K).
+//
+// Source: Çengel, Heat Transfer, section 3-1, thermal resistances in series.
+func LaggedFilm(film quantity.FilmCoefficient, thickness quantity.Length, conductivity quantity.Conductivity) (quantity.FilmCoefficient, error) {
+	if err := quantity.Within("film coefficient", film, 0.1, 1e5); err != nil {
+		return 0, err
+	}
+	if err := quantity.Within("thickness of the lagging", thickness, 1e-3, 1); err != nil {
+		return 0, err
+	}
+	if err := quantity.Within("conductivity of the lagging", conductivity, 0.01, 5); err != nil {
+		return 0, err
+	}
+	return 1 / (1/film + quantity.FilmCoefficient(float64(thickness)/float64(conductivity))), nil
 }

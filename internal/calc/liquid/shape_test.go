@@ -217,6 +217,8 @@ func TestWorthlessInputsAreRefused(t *testing.T) {
 		"touch_limit":          {"bare metal", quantity.Time(60)},
 		"cooling_time":         append(lump[:4:4], celsius(150), celsius(50), celsius(20)),
 		"cooling_time_checked": append(lump[:4:4], celsius(150), celsius(50), celsius(20), quantity.Conductivity(50), quantity.Volume(0.01)),
+		"viscosity_between":    {celsius(60), celsius(40), quantity.KinematicViscosity(32e-6), celsius(100), quantity.KinematicViscosity(5.4e-6)},
+		"lagged_film":          {quantity.FilmCoefficient(8), quantity.Length(0.05), quantity.Conductivity(0.05)},
 		"temperature_after":    append(lump[:4:4], celsius(150), celsius(20), quantity.Time(3600)),
 		"trapped_rise": {quantity.Expansion(2e-4), quantity.Expansion(1.2e-5), quantity.Compressibility(4e-10), quantity.TemperatureDifference(10),
 			quantity.Length(0.1), quantity.Length(0.005), quantity.Pressure(2e11)},

@@ -31,8 +31,8 @@ const leastApart quantity.Temperature = 10
 //
 //	log₁₀ log₁₀ Z = A − B log₁₀ T,   Z = ν + 0.7 + exp(−1.47 − 1.84 ν − 0.51 ν²)
 //
-// with ν in mm²/s and T in K. Made for petroleum oils; between the points it
-// serves for other liquids too. Range: viscosities from 0.21 to 2·10⁷ mm²/s,
+// with ν in mm²/s and T in K. Only for petroleum oils, see ViscosityBetween for all
+// others. Range: viscosities from 0.21 to 2·10⁷ mm²/s,
 // temperatures from −70 °C to 370 °C, points at least 10 K apart with the hotter
 // one thinner. Beyond the points by more than their own distance is refused (our
 // own rule: the standard warns of extrapolation and sets no figure).
@@ -77,6 +77,20 @@ func ViscosityAt(temperature, t1 quantity.Temperature, v1 quantity.KinematicVisc
 	return v, nil
 }
 
+// ViscosityBetween is ViscosityAt for a liquid that is no petroleum oil: by the same
+// line, but never beyond the two points, since nothing says that other liquids follow
+// it further. Both are for Newtonian liquids: one that thins under shear has less
+// viscosity in the pump's gaps than a slow viscometer reads.
+// Range: as ViscosityAt, the temperature between the two points.
+//
+// Source: ASTM D341-20, section 5, used to interpolate; held to water and glycerol.
+func ViscosityBetween(temperature, t1 quantity.Temperature, v1 quantity.KinematicViscosity, t2 quantity.Temperature, v2 quantity.KinematicViscosity) (quantity.KinematicViscosity, error) {
+	if err := quantity.Within("temperature, for these two points,", temperature, min(t1, t2), max(t1, t2)); err != nil {
+		return 0, err
+	}
+	return ViscosityAt(temperature, t1, v1, t2, v2)
+}
+
 // walther is log₁₀ log₁₀ Z, on which the viscosity is a straight line over log T.
 func walther(v quantity.KinematicViscosity) float64 {
 	n := float64(v) * 1e6
@@ -87,7 +101,7 @@ func walther(v quantity.KinematicViscosity) float64 {
 // iteration here closes to the last digit, so that a known point gives itself.
 func unwalther(y float64) quantity.KinematicViscosity {
 	z := math.Pow(10, math.Pow(10, y))
-	n := z - 0.7
+	n := z
 	for range 80 {
 		n = z - 0.7 - thin(n)
 	}

@@ -12,9 +12,7 @@ import (
 )
 
 func TestPublished(t *testing.T) {
-	// The geometry of slots is checked below by trying; for a face pressure no
-	// published figure was found.
-	published.Run(t, "running", Functions, "slot_angle", "tang_angle", "slot_travel", "face_pressure")
+	published.Run(t, "running", Functions)
 }
 
 // From any place, turning on by the angle found meets a tang at least once, and a
@@ -77,6 +75,49 @@ func TestRatingAndLifeInvert(t *testing.T) {
 	})
 }
 
+// What a turn adds, turning back by the room of it takes off; a longer or a softer
+// stack gives more, so that the turn adds less.
+func TestTurnAndRoomInvert(t *testing.T) {
+	rapid.Check(t, func(t *rapid.T) {
+		num := func(name string, low, high float64) float64 { return rapid.Float64Range(low, high).Draw(t, name) }
+		d := quantity.Length(num("diameter", 0.02, 0.2))
+		lead := d * quantity.Length(num("lead", 0.01, 0.1))
+		k, length := quantity.Number(num("k", 0.1, 0.3)), quantity.Length(num("length", 0.02, 0.5))
+		bore := d * quantity.Length(num("bore", 0.8, 1.1))
+		outer := max(d, bore) * quantity.Length(num("outer", 1.1, 2))
+		es, ep := quantity.Pressure(num("shaft", 1e11, 2.2e11)), quantity.Pressure(num("stack", 1e11, 2.2e11))
+		angle := quantity.Angle(num("angle", 0.02, 1))
+		torque, err := TurnTorque(angle, k, d, lead, length, outer, bore, es, ep)
+		if err != nil {
+			t.Fatal(err)
+		}
+		if back, err := TurnRoom(torque, k, d, lead, length, outer, bore, es, ep); torque < 1e5 && (err != nil || math.Abs(float64(back/angle)-1) > 1e-9) {
+			t.Fatalf("%v rad come back as %v, %v", angle, back, err)
+		}
+		for what, less := range map[string]quantity.Torque{
+			"a longer stack":  first(t)(TurnTorque(angle, k, d, lead, length*1.1, outer, bore, es, ep)),
+			"a softer stack":  first(t)(TurnTorque(angle, k, d, lead, length, outer, bore, es, ep/1.1)),
+			"a softer shaft":  first(t)(TurnTorque(angle, k, d, lead, length, outer, bore, es/1.1, ep)),
+			"a thinner stack": first(t)(TurnTorque(angle, k, d, lead, length, outer, bore*1.01, es, ep)),
+			"a finer thread":  first(t)(TurnTorque(angle, k, d, lead/1.1, length, outer, bore, es, ep)),
+			"less friction":   first(t)(TurnTorque(angle, k/1.1, d, lead, length, outer, bore, es, ep)),
+		} {
+			if less >= torque {
+				t.Fatalf("%s takes %v N·m, not less than %v", what, less, torque)
+			}
+		}
+	})
+}
+
+func first(t *rapid.T) func(quantity.Torque, error) quantity.Torque {
+	return func(q quantity.Torque, err error) quantity.Torque {
+		if err != nil {
+			t.Fatal(err)
+		}
+		return q
+	}
+}
+
 func TestFacesNeverPart(t *testing.T) {
 	p, err := FacePressure(1e6, 0.8, 0.5, 0.15e6)
 	if err != nil || math.Abs(float64(p)-0.45e6) > 1e-3 {
@@ -102,10 +143,13 @@ func TestFacesNeverPart(t *testing.T) {
 }
 
 func TestWorthlessInputsAreRefused(t *testing.T) {
+	nut := []any{quantity.Number(0.15), quantity.Length(0.06), quantity.Length(0.002), quantity.Length(0.08), quantity.Length(0.09), quantity.Length(0.06), quantity.Pressure(2.07e11), quantity.Pressure(2.07e11)}
 	good := map[string][]any{
 		"slot_angle":        {quantity.Number(4)},
 		"tang_angle":        {quantity.Number(4), quantity.Number(13)},
 		"slot_travel":       {quantity.Number(4), quantity.Length(0.002)},
+		"turn_torque":       append([]any{quantity.Angle(0.1)}, nut...),
+		"turn_room":         append([]any{quantity.Torque(30)}, nut...),
 		"bearing_life":      {quantity.Force(30e3), quantity.Force(3e3), "ball", quantity.Speed(30)},
 		"bearing_rating":    {quantity.Force(3e3), quantity.Time(1e8), "roller", quantity.Speed(30)},
 		"grease_charge":     {quantity.Length(0.11), quantity.Length(0.027)},

@@ -72,9 +72,11 @@ type Gaps struct {
 //     rotor and CrescentLand long, again counting tooth tops only.
 //   - Bushing: the ring between shaft and bushing, fully eccentric, with discharge
 //     pressure at one end and suction pressure at the other.
-//   - Walls stand still: the drag of the turning faces, the squeeze of the teeth
-//     and the losses at the ends of a land are left out. Leaving out the end
-//     losses overstates slip; that errs on the side of an early warning.
+//   - Walls stand still: the drag of the turning faces, which carries liquid forward
+//     on one side and back on the other, the squeeze of the teeth and the losses at
+//     the ends of a land are left out. DragShare says how large the drag may be.
+//     Leaving out the end losses overstates slip; that errs on the side of an early
+//     warning.
 type Lands struct {
 	RotorDiameter quantity.Length // outside
 	PinDiameter   quantity.Length // of the idler pin

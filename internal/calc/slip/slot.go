@@ -121,7 +121,8 @@ func AnnulusFlow(diameter, gap, length quantity.Length, difference quantity.Pres
 //
 //	Q = π D c³ Δp / (12 μ L) · (1 + 1.5 ε²)
 //
-// The Reynolds number is held to its limit at the widest place, c(1+ε).
+// Range: that of AnnulusFlow; the Reynolds number is held to its limit at the widest
+// place, c(1+ε).
 //
 // Source: standard result of lubrication theory, from memory; 2.5 times the concentric
 // flow at contact as published (open encyclopedia, Hydraulic clearance).

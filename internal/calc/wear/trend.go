@@ -34,6 +34,10 @@ type Trend struct {
 	Spread    bool
 	Scatter   quantity.Length   // standard deviation of the readings about the line
 	RateError quantity.Velocity // standard error of the rate
+	// Uncertainty is the expanded one (k = 2) of each reading, to be set by the caller; 0
+	// where it is not known. Few readings may lie on a line by luck: no forecast claims
+	// to know more than the instrument does.
+	Uncertainty quantity.Length
 
 	meanDay, sumSquares float64 // of the days from From
 	meanSize            float64 // m
@@ -171,18 +175,32 @@ func (t Trend) Date(limit quantity.Length, wears Direction) (Forecast, error) {
 	return f, nil
 }
 
+// byMonth is how far the bounds of a forecast may lie apart for its month to say
+// something. Common practice, no source.
+const byMonth = 366 * day
+
+// Layout gives the layout, for time.Time.Format, to which the days of a forecast are
+// worth printing: the month where its bounds lie within a year, else only the year.
+func (f Forecast) Layout() string {
+	if f.Spread && f.Latest.Sub(f.Earliest) <= byMonth {
+		return "2006-01"
+	}
+	return "2006"
+}
+
 // on gives the day that lies so many days after the first reading, rounded down.
 func (t Trend) on(days float64) time.Time { return t.From.AddDate(0, 0, int(math.Floor(days))) }
 
 // fieller gives the days from From between which the line crosses the level, at
-// 95 %. With u = x − x̄, d = level − ȳ, b the slope and q = t s, these are the
+// 95 %. With u = x − x̄, d = level − ȳ, b the slope and q = t s, or the uncertainty of
+// a reading where that is more, these are the
 // roots of (b² − q²/Sxx) u² − 2 b d u + d² − q²/n = 0. ok is false where the slope
 // is not told from zero, and the interval is unbounded.
 func (t Trend) fieller(slope, ahead float64) (low, high float64, ok bool) {
 	if !t.Spread {
 		return 0, 0, false
 	}
-	q := studentT(t.Readings-2) * float64(t.Scatter)
+	q := max(studentT(t.Readings-2)*float64(t.Scatter), float64(t.Uncertainty))
 	a := slope*slope - q*q/t.sumSquares
 	c := ahead*ahead - q*q/float64(t.Readings)
 	root := slope*slope*ahead*ahead - a*c

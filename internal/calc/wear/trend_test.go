@@ -59,9 +59,16 @@ func TestStudentT(t *testing.T) {
 		for i := 1; i < steps; i++ {
 			sum += density(float64(i)*h) * float64(2+2*(i%2))
 		}
-		if p := sum * h / 3; math.Abs(p-0.475) > 0.0001 {
+		part := 1e-4 // of three decimals in the table
+		if nu > 30 {
+			part = 1e-5
+		}
+		if p := sum * h / 3; math.Abs(p-0.475) > part {
 			t.Errorf("ν = %d: t = %.3f holds %.5f on each side, want 0.475", nu, limit, p)
 		}
+	}
+	if got := studentT(30); got != 2.042 {
+		t.Errorf("ν = 30: %v, published 2.042", got)
 	}
 	// Source: NIST e-Handbook (seen): 40: 2.021, 60: 2.000, 100: 1.984.
 	for nu, want := range map[int]float64{40: 2.021, 60: 2.000, 100: 1.984} {
@@ -200,6 +207,71 @@ func TestSpreadHoldsTheTruth(t *testing.T) {
 	}
 	if part := float64(in) / float64(given); given < trials*99/100 || part < 0.94 || part > 0.96 {
 		t.Errorf("the truth lies in %.3f of %d spreads, want 0.95", part, given)
+	}
+}
+
+// TestAForecastKnowsNoMoreThanItsInstrument: readings that happen to lie on a line have
+// the spread of the instrument, not none, and the date is worth its month only where
+// the spread is within a year.
+func TestAForecastKnowsNoMoreThanItsInstrument(t *testing.T) {
+	history := []Reading{worn(0, 32), worn(365, 31.95), worn(730, 31.90)}
+	trend, err := Fit(history)
+	if err != nil {
+		t.Fatal(err)
+	}
+	for _, c := range []struct {
+		u      quantity.Length
+		spread bool
+		months float64 // from earliest to latest, about
+		layout string
+	}{
+		{0, true, 0, "2006-01"},
+		// By hand: twice U/0.05 mm years times √(1/3 + 5²/2), five years from the middle.
+		{1e-6, true, 1.72, "2006-01"},
+		{5e-6, true, 8.6, "2006-01"},
+		{1e-5, true, 17.2, "2006"},
+		{9e-5, false, 0, "2006"},
+	} {
+		trend.Uncertainty = c.u
+		f, err := trend.Date(0.0317, Smaller)
+		if err != nil {
+			t.Fatal(err)
+		}
+		months := f.Latest.Sub(f.Earliest).Hours() / 24 / 30.44
+		if f.Spread != c.spread || f.Spread && math.Abs(months-c.months) > 0.06+0.04*c.months || f.Layout() != c.layout {
+			t.Errorf("U %v: spread %v over %.2f months, printed as %s; want %v", c.u, f.Spread, months, f.Layout(), c)
+		}
+	}
+	// Where the readings scatter by more than the instrument, they say how far.
+	scattered, err := Fit([]Reading{worn(0, 32), worn(365, 31.951), worn(730, 31.90)})
+	if err != nil {
+		t.Fatal(err)
+	}
+	plain, err := scattered.Date(0.0317, Smaller)
+	if err != nil {
+		t.Fatal(err)
+	}
+	scattered.Uncertainty = 1e-6
+	if f, err := scattered.Date(0.0317, Smaller); err != nil || f.Earliest != plain.Earliest || f.Latest != plain.Latest {
+		t.Errorf("a better instrument than the scatter changes %v to %v (%v)", plain, f, err)
+	}
+	// The last day is bounded by 50 years from the last reading, not from the first.
+	farthest := 0.0
+	for u := quantity.Length(1e-5); u < 9e-5; u += 1e-7 {
+		trend.Uncertainty = u
+		if f, err := trend.Date(0.0317, Smaller); err == nil && f.Spread {
+			farthest = max(farthest, f.Latest.Sub(trend.To).Hours()/24/365.25)
+		}
+	}
+	if farthest < 48.5 || farthest > 50 {
+		t.Errorf("the farthest bound is %.2f years away, want nearly 50", farthest)
+	}
+	two, err := Fit(history[:2])
+	if err != nil {
+		t.Fatal(err)
+	}
+	if f, err := two.Date(0.0317, Smaller); err != nil || f.Layout() != "2006" {
+		t.Errorf("two readings print as %s (%v)", f.Layout(), err)
 	}
 }
 

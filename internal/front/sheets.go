@@ -1,12 +1,8 @@
-package week
+package front
 
 import (
 	"cmp"
-	"crypto/sha256"
-	"encoding/hex"
-	"encoding/json"
 	"fmt"
-	"maps"
 	"slices"
 	"strconv"
 	"strings"
@@ -14,9 +10,7 @@ import (
 	"unicode"
 
 	"jobsheaf/internal/diag"
-	"jobsheaf/internal/layout"
 	"jobsheaf/internal/packet"
-	"jobsheaf/internal/page"
 )
 
 // sheets turns front matter into a packet, so that it has the look of all other
@@ -26,66 +20,6 @@ type sheets struct {
 	words    map[string]string
 	problems diag.List
 	n        int // blanks so far
-}
-
-// packet gives the front matter as a packet, in the words of the pages' language.
-func (f *Front) packet(l *Ledger, words map[string]string) (packet.Packet, diag.List) {
-	s := &sheets{front: f, words: words}
-	head := maps.Clone(words) // the fixed head of a page names other things here
-	head["layout.job"], head["layout.unit"] = s.word("head.week"), s.word("head.list")
-	head["layout.procedure"] = s.word("head.front")
-	id, unit, name := cmp.Or(f.Week, l.List), l.List, ""
-	title := s.word("title.week")
-	if f.round {
-		head["layout.job"], head["layout.unit"] = s.word("head.day"), s.word("head.crew")
-		id, unit, name = f.From, cmp.Or(f.Crew, s.word("none")), s.weekday(f.From)
-		title = s.word("title.round")
-	}
-	p := packet.Packet{
-		Job:  packet.Job{ID: id, Unit: unit, UnitName: name, Title: title, Revision: whole(len(f.Jobs)), Day: cmp.Or(f.From, "2000-01-01")},
-		Site: l.Look.Site, Paper: l.Look.Paper, Language: l.Look.Language, Decimal: words["compose.decimal_sign"], Words: head, Program: l.Program,
-	}
-	p.Fingerprint = strings.ToUpper(f.digest(l)[:8])
-	p.Sheets = s.all()
-	return p, s.problems
-}
-
-// all gives the sheets that say something: each on pages of its own for a week, so
-// that they can be handed out; one after another for a round, which is carried
-// whole, with what was refused first.
-func (s *sheets) all() []packet.Sheet {
-	list := []packet.Sheet{s.glance(), s.pull(), s.locks(), s.tools(), s.liquids(), s.refused()}
-	if s.front.round {
-		list = append(list[5:], list[:5]...)
-	}
-	list = slices.DeleteFunc(list, func(sheet packet.Sheet) bool { return len(sheet.Blocks) == 0 })
-	if !s.front.round {
-		return list
-	}
-	one := packet.Sheet{ID: "round", Title: s.word("glance.title")}
-	for i, sheet := range list {
-		if i > 0 || sheet.ID != "glance" {
-			one.Blocks = append(one.Blocks, packet.Block{Heading: &packet.Heading{Text: sheet.Title, Level: 1}})
-		}
-		one.Blocks = append(one.Blocks, sheet.Blocks...)
-	}
-	return []packet.Sheet{one}
-}
-
-// digest is the SHA-256 of all that the front matter says and of how it is said.
-func (f *Front) digest(l *Ledger) string {
-	raw, err := json.Marshal(struct {
-		Front   *Front
-		Program string
-		List    string
-		Look    Look
-		Duplex  bool
-	}{f, l.Program, l.List, l.Look, l.Duplex})
-	if err != nil { // plain data: a number that is none
-		raw = []byte(err.Error())
-	}
-	h := sha256.Sum256(raw)
-	return hex.EncodeToString(h[:])
 }
 
 // word gives a fixed word of the front matter.
@@ -152,12 +86,18 @@ func (s *sheets) hours(v float64) string {
 	if v == 0 {
 		return "–"
 	}
-	return strings.Replace(shortest(v), ".", s.words["compose.decimal_sign"], 1)
+	return strings.Replace(number(v), ".", s.words["compose.decimal_sign"], 1)
 }
 
 // amount prints an amount with the language's decimal sign.
 func (s *sheets) amount(a string) packet.Cell {
 	return strong(strings.Replace(a, ".", s.words["compose.decimal_sign"], 1))
+}
+
+// number writes a number to ten figures, which drops what binary fractions add.
+func number(v float64) string {
+	v, _ = strconv.ParseFloat(strconv.FormatFloat(v, 'g', 10, 64), 64)
+	return strconv.FormatFloat(v, 'f', -1, 64)
 }
 
 func whole(n int) string { return strconv.Itoa(n) }
@@ -217,13 +157,13 @@ func (s *sheets) bars() []packet.Block {
 	slices.Sort(crews)
 	var figs []packet.Figure
 	for _, c := range crews {
-		fig := packet.Figure{Name: "bars", Texts: map[string]string{"title": strings.TrimSpace(s.word("bars") + " " + c)}, Lists: map[string][]string{}, Numbers: map[string]float64{}}
+		fig := packet.Figure{Name: "bars", Texts: map[string]string{"title": strings.TrimSpace(s.word("bars") + " " + c)}, Lists: map[string][]string{}, Series: map[string][]float64{}, Numbers: map[string]float64{}}
 		for _, d := range s.front.Days {
 			if d.Crew != c {
 				continue
 			}
 			fig.Lists["days"] = append(fig.Lists["days"], s.weekday(d.Day)+" "+d.Day[5:])
-			fig.Lists["hours"] = append(fig.Lists["hours"], shortest(d.Hours))
+			fig.Series["hours"] = append(fig.Series["hours"], d.Hours)
 			if d.Room > 0 {
 				fig.Numbers["capacity"] = d.Room
 			}
@@ -267,9 +207,24 @@ func (s *sheets) pull() packet.Sheet {
 		for _, k := range part.list {
 			s.row(t, s.amount(k.Amount), say(k.What), s.jobs(k.Jobs), s.blank(part.id, packet.Tick, 0))
 		}
+		if part.id == "supplies" {
+			t.Note = s.apart()
+		}
 		sheet.Blocks = append(sheet.Blocks, packet.Block{Table: t})
 	}
 	return sheet
+}
+
+// apart names the supplies whose amounts are of unlike kinds.
+func (s *sheets) apart() packet.Phrase {
+	var names []string
+	for _, a := range s.front.Apart {
+		names = append(names, a.What)
+	}
+	if names == nil {
+		return nil
+	}
+	return packet.Say(strings.ReplaceAll(s.word("pull.apart"), "{what}", strings.Join(names, ", ")))
 }
 
 // locks is what to isolate, lock and tag.
@@ -330,6 +285,29 @@ func (s *sheets) liquids() packet.Sheet {
 	return sheet
 }
 
+// withdraw is what to fetch back and remove of jobs that are not to be done.
+func (s *sheets) withdraw() packet.Sheet {
+	sheet := packet.Sheet{ID: "withdraw", Title: s.word("withdraw.title")}
+	if len(s.front.Withdraw) == 0 {
+		return sheet
+	}
+	sheet.Blocks = append(sheet.Blocks, packet.Block{Alert: &packet.Alert{Signal: "notice", Word: s.words["compose.signal.notice"], Text: packet.Say(s.word("withdraw.alert"))}})
+	t := s.table("withdrawn", column{"job", 2}, column{"unit", 2}, column{"day", 2}, column{"reason", 2}, column{"fetch", 4}, column{"remove", 3})
+	for _, w := range s.front.Withdraw {
+		why := s.word("withdraw.unlisted")
+		if w.Cancelled {
+			why = s.word("withdraw.cancelled")
+		}
+		paper := s.word("withdraw.packet") + " " + w.Fingerprint
+		if w.Print != "" {
+			paper += "\n" + w.Print + " " + w.PrintFingerprint
+		}
+		s.row(t, strong(w.Job), say(cmp.Or(w.Unit, "–")), say(strings.TrimSpace(w.Day+" "+w.Crew)), say(why), say(strings.TrimSpace(paper)), say(strings.Join(w.Files, "\n")))
+	}
+	sheet.Blocks = append(sheet.Blocks, packet.Block{Table: t})
+	return sheet
+}
+
 // refused is what was not printed, and why.
 func (s *sheets) refused() packet.Sheet {
 	sheet := packet.Sheet{ID: "refused", Title: s.word("refused.title")}
@@ -339,7 +317,11 @@ func (s *sheets) refused() packet.Sheet {
 	sheet.Blocks = append(sheet.Blocks, packet.Block{Alert: &packet.Alert{Signal: "notice", Word: s.words["compose.signal.notice"], Text: packet.Say(s.word("refused.alert"))}})
 	t := s.table("reasons", column{"job", 2}, column{"unit", 2}, column{"day", 2}, column{"reason", 8})
 	for _, r := range s.front.Refused {
-		s.row(t, strong(cmp.Or(r.Job, "–")), say(cmp.Or(r.Unit, "–")), say(strings.TrimSpace(r.Day+" "+r.Crew)), say(printable(strings.Join(r.Reasons, "\n"))))
+		why := printable(strings.Join(r.Reasons, "\n"))
+		if s.front.round { // a crew has no use for the places in files
+			why = s.word("why." + string(cmp.Or(r.Cause, InRecords)))
+		}
+		s.row(t, strong(cmp.Or(r.Job, "–")), say(cmp.Or(r.Unit, "–")), say(strings.TrimSpace(r.Day+" "+r.Crew)), say(why))
 	}
 	sheet.Blocks = append(sheet.Blocks, packet.Block{Table: t})
 	return sheet
@@ -358,23 +340,4 @@ func printable(text string) string {
 		}
 	}
 	return b.String()
-}
-
-// changes makes the pages that lead what was printed again: which jobs, and why.
-func (f *Front) changes(l *Ledger, list []Change, words map[string]string) (page.Doc, diag.List) {
-	s := &sheets{front: f, words: words}
-	t := s.table("changes", column{"job", 1}, column{"change", 4})
-	for _, c := range list {
-		s.row(t, strong(c.Job), say(printable(strings.Join(c.Why, "\n"))))
-	}
-	pk, problems := f.packet(l, words)
-	pk.Sheets = []packet.Sheet{{ID: "changed", Title: s.word("changed.title"), Blocks: []packet.Block{{Table: t}}}}
-	doc, more := layout.Layout(pk)
-	raw, err := json.Marshal(list)
-	if err != nil { // texts alone: cannot be
-		raw = nil
-	}
-	h := sha256.Sum256(append(raw, doc.ID...))
-	doc.ID = hex.EncodeToString(h[:])
-	return doc, slices.Concat(problems, s.problems, more)
 }

@@ -1,23 +1,24 @@
-package week
+package front
 
 import (
 	"bufio"
 	"bytes"
 	"encoding/csv"
 	"encoding/json"
+	"io"
 	"strings"
+	"unicode/utf8"
 )
 
-// tables writes the front matter of a list as files for other programs, a week
+// Tables writes the front matter of a list as files for other programs, a week
 // after another: each table as CSV, and all of it as JSON. The CSV is in UTF-8 with
 // commas, and guarded: a cell that a spreadsheet would take for a formula begins
 // with an apostrophe.
-type tables struct {
-	drafts []Draft // beside csvTables, then the JSON
-	csv    []*csv.Writer
-	json   *bufio.Writer
-	weeks  int
-	err    error
+type Tables struct {
+	csv   []*csv.Writer // beside csvTables
+	json  *bufio.Writer
+	weeks int
+	err   error
 }
 
 // csvTable is one of the tables: its file, its headings after the week, and its
@@ -32,12 +33,12 @@ func ids(jobs []string) string { return strings.Join(jobs, " ") }
 var csvTables = []csvTable{
 	{"jobs.csv", "day,crew,area,unit,unit name,job,procedure,people,hours,pages,fingerprint", func(f *Front, row func(...string)) {
 		for _, j := range f.Jobs {
-			row(j.Day, j.Crew, j.Area, j.Unit, j.UnitName, j.Job, j.Procedure, shortest(j.People), shortest(j.Hours), whole(j.Pages), j.Fingerprint)
+			row(j.Day, j.Crew, j.Area, j.Unit, j.UnitName, j.Job, j.Procedure, number(j.People), number(j.Hours), whole(j.Pages), j.Fingerprint)
 		}
 	}},
 	{"days.csv", "day,crew,jobs,hours,hours of the crew,pages", func(f *Front, row func(...string)) {
 		for _, d := range f.Days {
-			row(d.Day, d.Crew, whole(d.Jobs), shortest(d.Hours), shortest(d.Room), whole(d.Pages))
+			row(d.Day, d.Crew, whole(d.Jobs), number(d.Hours), number(d.Room), whole(d.Pages))
 		}
 	}},
 	{"pull.csv", "kind,what,number,amount,holds,jobs", func(f *Front, row func(...string)) {
@@ -83,46 +84,37 @@ var csvTables = []csvTable{
 
 const jsonTable = "front.json"
 
-// newTables begins the files.
-func newTables(s Shelf) (*tables, error) {
-	t := &tables{}
-	create := func(name string) (Draft, error) {
-		d, err := s.Create(frontIn + name)
-		if err != nil {
-			t.drop()
-			return nil, err
-		}
-		t.drafts = append(t.drafts, d)
-		return d, nil
-	}
+// NewTables begins the files, each in a writer that create gives.
+func NewTables(create func(name string) (io.Writer, error)) (*Tables, error) {
+	t := &Tables{}
 	for _, c := range csvTables {
-		d, err := create(c.name)
+		to, err := create(c.name)
 		if err != nil {
 			return nil, err
 		}
-		w := csv.NewWriter(d)
+		w := csv.NewWriter(to)
 		t.note(w.Write(append([]string{"week"}, strings.Split(c.head, ",")...)))
 		t.csv = append(t.csv, w)
 	}
-	d, err := create(jsonTable)
+	to, err := create(jsonTable)
 	if err != nil {
 		return nil, err
 	}
-	t.json = bufio.NewWriter(d)
+	t.json = bufio.NewWriter(to)
 	_, err = t.json.WriteString(`{"weeks": [`)
 	t.note(err)
 	return t, nil
 }
 
-// note keeps the first error; keep gives it.
-func (t *tables) note(err error) {
+// note keeps the first error; Close gives it.
+func (t *Tables) note(err error) {
 	if t.err == nil {
 		t.err = err
 	}
 }
 
-// add adds a week to every table.
-func (t *tables) add(f *Front) {
+// Add adds a week to every table.
+func (t *Tables) Add(f *Front) {
 	for i, c := range csvTables {
 		c.fill(f, func(cells ...string) {
 			line := append([]string{f.Week}, cells...)
@@ -145,8 +137,8 @@ func (t *tables) add(f *Front) {
 	t.note(err)
 }
 
-// keep ends the files and gives them their names.
-func (t *tables) keep() error {
+// Close ends the files, and gives the first error in writing them.
+func (t *Tables) Close() error {
 	for _, w := range t.csv {
 		w.Flush()
 		t.note(w.Error())
@@ -154,29 +146,35 @@ func (t *tables) keep() error {
 	_, err := t.json.WriteString("\n]}\n")
 	t.note(err)
 	t.note(t.json.Flush())
-	for t.err == nil && len(t.drafts) > 0 {
-		d := t.drafts[0]
-		t.drafts = t.drafts[1:]
-		t.note(d.Keep())
-	}
 	return t.err
 }
 
-// drop gives up what was not kept.
-func (t *tables) drop() {
-	for _, d := range t.drafts {
-		d.Drop()
-	}
-	t.drafts = nil
-}
+// separators are what programs take for the end of a cell: the comma, or another
+// where the country's lists use it, and the end of a line.
+const separators = ";,|\t\n\r"
 
-// guard keeps a spreadsheet from taking a cell for a formula. What begins with one
-// of these signs, white space before it or not, is one to some program. A number
-// cannot be, since none of the tables holds one below zero.
+// guard keeps a spreadsheet from taking a cell, or a part of it behind a separator,
+// for a formula: what begins with one of these signs, behind white space or not, is
+// one to some program. A number cannot be, since no table holds one below zero.
 func guard(cell string) string {
-	t := strings.TrimLeft(cell, " \u00a0")
-	if t == "" || !strings.ContainsRune("=+-@\t\r\n|＝＋－＠", []rune(t)[0]) {
-		return cell
+	var b strings.Builder
+	begins := true // a cell, to some program
+	rest := 0      // where that cell begins
+	for i, c := range cell {
+		switch {
+		case begins && strings.ContainsRune("=+-@\t\r＝＋－＠", c) || i == 0 && strings.ContainsRune("|\n", c):
+			b.WriteString("'" + cell[rest:i])
+			rest, begins = i, false
+		case begins && (c == ' ' || c == '\u00a0'):
+			continue
+		default:
+			begins = false
+		}
+		if strings.ContainsRune(separators, c) {
+			b.WriteString(cell[rest : i+utf8.RuneLen(c)])
+			rest, begins = i+utf8.RuneLen(c), true
+		}
 	}
-	return "'" + cell
+	b.WriteString(cell[rest:])
+	return b.String()
 }

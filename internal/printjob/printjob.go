@@ -1,0 +1,144 @@
+// Package printjob prints one job: its packet as PDF, and the manifest that says
+// where each box lies.
+//
+// Entry points: Maker.Print for one job; Maker.Run for many, several at a time;
+// Maker.Rehearse to collect problems without printing. It belongs here if it is
+// about one packet's files. It is not for what a packet says (compose), for many
+// packets in one file (week), nor for the file system and the clock (cli).
+package printjob
+
+import (
+	"bytes"
+	"context"
+	"fmt"
+	"io"
+
+	"jobsheaf/internal/compose"
+	"jobsheaf/internal/diag"
+	"jobsheaf/internal/layout"
+	"jobsheaf/internal/manifest"
+	"jobsheaf/internal/packet"
+	"jobsheaf/internal/page"
+	"jobsheaf/internal/pdf"
+	"jobsheaf/internal/record"
+)
+
+// File is a finished file: its name within the output folder, and its bytes.
+type File struct {
+	Name string
+	Data []byte
+}
+
+// Obstacle says why one file cannot be read or written, where that is a matter of
+// its name alone.
+type Obstacle struct {
+	Name string `json:"file"` // within the output folder
+	Why  string `json:"why"`
+}
+
+func (o *Obstacle) Error() string { return o.Name + ": " + o.Why }
+
+// Made is what became of a job. Packet is nil where it cannot be printed. Pages and
+// what follows are of a job that was printed and not only composed.
+type Made struct {
+	Job      *record.Job
+	Packet   *packet.Packet
+	Problems diag.List
+
+	Pages   int
+	Files   []File
+	Drawn   *pdf.Drawn  // its pages, for a print file
+	Outline []page.Mark // their bookmarks
+}
+
+// Maker prints jobs. It is safe for concurrent use.
+type Maker struct {
+	Composer *compose.Composer
+	Workers  int // how many jobs are printed at a time; 0: as many as there are processors
+}
+
+// Print makes the files of one job: the packet as PDF, and its manifest. A fault
+// of the records is among the problems; the error is any other, such as a bug.
+func (m *Maker) Print(job *record.Job) (made Made, err error) {
+	made.Job = job
+	pk, doc, problems := m.lay(job)
+	if made.Problems = problems; pk == nil {
+		return made, nil
+	}
+	boxes, err := manifest.From(doc, manifest.Job{ID: pk.Job.ID, Unit: pk.Job.Unit, Procedure: pk.Job.Procedure, Revision: pk.Job.Revision, Day: pk.Job.Day, Program: pk.Program}).Encode()
+	if err != nil {
+		return made, fmt.Errorf("job %s: %w", job.ID.S, err)
+	}
+	if doc.Attachments, err = carried(pk, boxes); err != nil {
+		return made, fmt.Errorf("job %s: %w", job.ID.S, err)
+	}
+	if made.Drawn, err = pdf.Draw(doc.Pages); err != nil {
+		return made, fmt.Errorf("job %s: %w", job.ID.S, err)
+	}
+	var buf bytes.Buffer
+	if err := write(&buf, doc, made.Drawn); err != nil {
+		return made, fmt.Errorf("job %s: %w", job.ID.S, err)
+	}
+	made.Outline = doc.Outline
+	made.Packet, made.Pages = pk, len(doc.Pages)
+	made.Files = []File{{job.ID.S + ".pdf", buf.Bytes()}, {job.ID.S + ".json", boxes}}
+	return made, nil
+}
+
+// lay makes a job's packet and lays it out; the packet is nil where it is refused.
+func (m *Maker) lay(job *record.Job) (*packet.Packet, page.Doc, diag.List) {
+	pk, problems := m.Composer.Make(job)
+	if pk == nil {
+		return nil, page.Doc{}, problems
+	}
+	doc, more := layout.Layout(*pk)
+	for i := range more { // layout speaks of the packet; the reader wants the job's place
+		more[i].Message = "job " + job.ID.S + ", " + more[i].Pos.String() + ": " + more[i].Message
+		more[i].Pos = job.At
+	}
+	problems = append(problems, more...).Sorted()
+	if more.HasErrors() {
+		return nil, page.Doc{}, problems
+	}
+	return pk, doc, problems
+}
+
+// Rehearse composes and lays out jobs without printing, to collect problems: it
+// hands on those of each job, in order. It stops when ctx ends.
+func (m *Maker) Rehearse(ctx context.Context, jobs []*record.Job, each func(diag.List)) error {
+	return spread(ctx, m.Workers, len(jobs), func(i int) (diag.List, error) {
+		_, _, problems := m.lay(jobs[i])
+		return problems, nil
+	}, func(l diag.List) error { each(l); return nil })
+}
+
+// write writes a document whose pages are drawn.
+func write(to io.Writer, doc page.Doc, drawn *pdf.Drawn) error {
+	w, err := pdf.NewWriter(to, doc)
+	if err != nil {
+		return err
+	}
+	if err := w.AddDrawn(drawn, doc.Outline, ""); err != nil {
+		return err
+	}
+	return w.Close()
+}
+
+// Task is a job to print, or only to compose.
+type Task struct {
+	Job         *record.Job
+	ComposeOnly bool
+}
+
+// Run does the tasks, several at a time, and hands each result on in their order,
+// one after another. It stops at the first error of each or of the machine, or when
+// ctx ends, after the jobs in hand.
+func (m *Maker) Run(ctx context.Context, tasks []Task, each func(Made) error) error {
+	return spread(ctx, m.Workers, len(tasks), func(i int) (Made, error) {
+		if !tasks[i].ComposeOnly {
+			return m.Print(tasks[i].Job)
+		}
+		pk, problems := m.Composer.Make(tasks[i].Job)
+		return Made{Job: tasks[i].Job, Packet: pk, Problems: problems}, nil
+	}, each)
+}

@@ -1,0 +1,46 @@
+package record
+
+import "jobsheaf/internal/source"
+
+// RelationOwners are what a relation may be of: it is evaluated once for each.
+var RelationOwners = []string{"site", "crew", "liquid", "size", "joint", "feature", "assembly", "unit"}
+
+// Relation holds values of a record against each other: a formula, and between
+// which values it lies on a sound record. Relations are data, in relations.yaml;
+// what their formulas mean is known to check.
+type Relation struct {
+	Of       string // one of RelationOwners
+	When     Text   // a condition; unknown where the relation always holds
+	Is       Text   // the formula
+	From, To Text   // formulas of the same type; one of them may be unknown
+	Why      Text   // what a reader is told, as a sentence without its full stop
+	Source   Text
+	Must     bool // outside of the range the record contradicts itself
+	BuiltIn  bool
+}
+
+// relations reads a record of relations. Those of a site stand beside the
+// built-in ones.
+func (l *loader) relations(m *source.Map) {
+	all := m.Text("source")
+	for _, v := range m.List("relations") {
+		e := v.Map()
+		e.Need("of: size", "is: rotor.width / rotor.outside", "why: the teeth are no wider than the rotor is thick")
+		if !all.Known() {
+			e.Need("source: common practice, no source")
+		}
+		r := Relation{Of: e.OneOf("of", RelationOwners...).S, When: e.Text("when"), Is: e.Text("is"), From: e.Text("from"), To: e.Text("to"),
+			Why: e.Text("why"), Source: e.Text("source"), BuiltIn: l.builtIn}
+		r.Must, _ = e.YesNo("must")
+		if !r.Source.Known() {
+			r.Source = all
+		}
+		if r.Is.Known() && !r.From.Known() && !r.To.Known() {
+			r.Is.Errorf(0, "missing-key", `such as from: "0.1"`, "the relation has neither from nor to, so that nothing could break it")
+		}
+		e.Done()
+		if r.Of != "" && r.Is.Known() {
+			l.Relations = append(l.Relations, r)
+		}
+	}
+}
