@@ -201,7 +201,7 @@ func (r *run) isolationSketch(_ *procedure.Figure, f *packet.Figure) []string {
 		// guess from its name could put a lock on the wrong valve.
 		spot := p.Spot.S
 		switch {
-		case spot != "":
+		case slices.Contains([]string{"drive", "suction", "discharge", "drain", "elsewhere"}, spot):
 		case p.Energy.S == "electrical" || p.Energy.S == "mechanical":
 			spot = "drive"
 		default:
