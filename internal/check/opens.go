@@ -25,8 +25,8 @@ var opens = Rule{
 			})
 		}
 		for _, u := range r.units() {
-			if u.Broken() || !u.LiquidName.Known() {
-				continue
+			if u.Broken() || !u.LiquidName.Known() || len(u.Isolate) == 0 {
+				continue // without any point the whole table prints NOT ON RECORD
 			}
 			for _, place := range []struct{ at, term, has string }{
 				{"vent", "piping.vent_point", ""}, {"drain", "piping.drain_point", ""},
@@ -36,15 +36,13 @@ var opens = Rule{
 				if _, known := u.Scalars[place.term]; known || !slices.Contains(named, place.term) {
 					continue
 				}
-				at := u.At
+				at := u.Isolate[0].At
 				if place.has != "" {
 					has := u.Scalars[place.has]
 					if !has.Yes {
 						continue
 					}
 					at = has.At
-				} else if len(u.Isolate) > 0 {
-					at = u.Isolate[0].At
 				}
 				r.errorf(at, nil, "add it under isolate, with at: "+place.at, "%s has no isolation point at: %s, which a procedure opens or shuts", u.String(), place.at)
 			}

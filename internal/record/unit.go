@@ -37,7 +37,7 @@ func (l *loader) unit(r Record, m *source.Map) *Unit {
 	for _, v := range m.List("isolate") {
 		u.Isolate = append(u.Isolate, isolationPoint(v.Map()))
 	}
-	l.pointsAt(u)
+	l.pointsAt(u, m)
 	for _, v := range m.List("history") {
 		u.History = append(u.History, historyEntry(v.Map()))
 	}
@@ -55,7 +55,12 @@ func isolationPoint(m *source.Map) IsolationPoint {
 
 // pointsAt makes terms of the isolation points, by the place where each stands, so
 // that a step can name the valve that it opens: piping.vent_point is "V4".
-func (l *loader) pointsAt(u *Unit) {
+func (l *loader) pointsAt(u *Unit, m *source.Map) {
+	for name, s := range u.Scalars {
+		if strings.HasPrefix(name, "piping.") && strings.HasSuffix(name, "_point") {
+			m.Doc().Errorf(s.At, "unknown-key", "write at: under the point in isolate", "%s is made from the isolation points", name)
+		}
+	}
 	for _, p := range u.Isolate {
 		t := l.Terms["piping."+strings.ReplaceAll(p.Spot.S, " ", "_")+"_point"]
 		if t == nil || !p.Point.Known() {
