@@ -374,7 +374,7 @@ def work(case, outside=False):
     out = {"opened": 0 if outside else 1}
     v["setting_at"] = v["site.surroundings"]
     if outside and v["liquid.freezing_point"] > v["setting_at"]:  # a full pump is kept liquid
-        v["setting_at"] = v["liquid.freezing_point"] + 10
+        v["setting_at"] = v["duty.start_at"]
     bolting(v, raw, out)
     end_clearance(v, raw, out)
     liquid(v, raw, out)
