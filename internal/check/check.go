@@ -46,7 +46,7 @@ type Rule struct {
 
 // Rules lists the rules in the order in which they run.
 func Rules() []Rule {
-	return []Rule{unknownName, unknownWord, twice, isolation, limits, duty, hazard, history, doubted, serial, crew, room}
+	return []Rule{unknownName, unknownWord, twice, isolation, opens, limits, duty, hazard, history, doubted, serial, crew, room}
 }
 
 // run is what a rule sees and where it reports.

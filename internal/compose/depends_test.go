@@ -107,9 +107,9 @@ func differs(a, b packet.Entry) bool {
 func TestOneInputMovesWhatHangsOnIt(t *testing.T) {
 	var golden strings.Builder
 	base := os.DirFS(workedDir + "metric")
-	before := entries(open(t, base).packet(t, "P-214", "rebuild-component-seal"))
+	before := entries(open(t, base).packet(t, "P-214", "rebuild-bracket-bushing"))
 	for _, c := range changes {
-		after := entries(open(t, edited(t, base, c.edits...)).packet(t, "P-214", "rebuild-component-seal"))
+		after := entries(open(t, edited(t, base, c.edits...)).packet(t, "P-214", "rebuild-bracket-bushing"))
 		hangs := c.hangs(before, after)
 		found := map[string][]string{}
 		names := maps.Clone(before)

@@ -199,8 +199,8 @@ var Sides = []string{"left", "right"}
 // Orders are the ways round a bolted joint.
 var Orders = []string{"cross", "ring"}
 
-// Spots are the places of an isolation point along the flow line.
-var Spots = []string{"drive", "suction", "discharge", "drain", "elsewhere"}
+// Spots are the places of an isolation point on the unit.
+var Spots = []string{"drive", "suction", "discharge", "vent", "drain", "jacket supply", "jacket return", "seal flush", "elsewhere"}
 
 // HistoryEntry is what an earlier job left behind.
 type HistoryEntry struct {
