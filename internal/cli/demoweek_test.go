@@ -13,7 +13,7 @@ import (
 	"testing"
 
 	"jobsheaf/internal/manifest"
-	"jobsheaf/internal/stamp"
+	"jobsheaf/internal/pagecode"
 )
 
 // packetFile is a packet of the demo week as it was printed.
@@ -174,7 +174,7 @@ func (p *packetFile) codes(t *testing.T) {
 			t.Errorf("page %d: read %q, want twice %s", n, got, want)
 			continue
 		}
-		s, err := stamp.Parse(got[0])
+		s, err := pagecode.Parse(got[0])
 		if err != nil || s.Job != p.Job || s.Page != n || s.Pages != p.Pages || s.Fingerprint != p.Fingerprint {
 			t.Errorf("page %d: %+v, %v", n, s, err)
 		}

@@ -20,10 +20,10 @@ import (
 	"jobsheaf/internal/formula"
 	"jobsheaf/internal/layout"
 	"jobsheaf/internal/page"
+	"jobsheaf/internal/pagecode"
 	"jobsheaf/internal/procedure"
 	"jobsheaf/internal/record"
 	"jobsheaf/internal/source"
-	"jobsheaf/internal/stamp"
 	"jobsheaf/internal/typeface"
 	"jobsheaf/templates"
 )
@@ -152,7 +152,7 @@ func (s *site) known() check.Known {
 			return err
 		},
 		Link: func(link string) error {
-			_, err := stamp.Stamp{Link: link, Job: "J", Page: 1, Pages: 1, Fingerprint: "00000000"}.Text()
+			_, err := pagecode.Ref{Link: link, Job: "J", Page: 1, Pages: 1, Fingerprint: "00000000"}.Text()
 			return err
 		},
 		Signs:    figure.Signs(),

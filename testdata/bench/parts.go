@@ -20,10 +20,10 @@ import (
 	"jobsheaf/internal/manifest"
 	"jobsheaf/internal/packet"
 	"jobsheaf/internal/page"
+	"jobsheaf/internal/pagecode"
 	"jobsheaf/internal/pdf"
 	"jobsheaf/internal/procedure"
 	"jobsheaf/internal/record"
-	"jobsheaf/internal/stamp"
 	"jobsheaf/internal/week"
 	"jobsheaf/templates"
 	"jobsheaf/testdata/bench/made"
@@ -183,7 +183,7 @@ func measureParts(seed uint64, long bool, peers []string) error {
 		func(i int) { layout.Layout(*packets[i]) },
 		func(i int) {
 			for _, pg := range docs[i].Pages {
-				_, e := stamp.Encode(pg.Codes[0].Text)
+				_, e := pagecode.Encode(pg.Codes[0].Text)
 				keep(e)
 			}
 		},

@@ -1,4 +1,4 @@
-package stamp
+package pagecode
 
 import (
 	"image"
@@ -49,7 +49,7 @@ func TestLinkRoom(t *testing.T) {
 	room := LinkRoom(job, 12, fingerprint)
 	version := func(n int) int {
 		link := "https://" + strings.Repeat("x", n-len("https://"))
-		text, err := Stamp{link, job, 12, 12, fingerprint}.Text()
+		text, err := Ref{link, job, 12, 12, fingerprint}.Text()
 		if err != nil {
 			t.Fatal(err)
 		}

@@ -1,4 +1,4 @@
-package stamp
+package pagecode
 
 import (
 	"fmt"
@@ -33,7 +33,7 @@ func LinkRoom(job string, pages int, fingerprint string) int {
 	return max(0, MaxFit-len(rest))
 }
 
-// Encode makes the symbol of a stamp's text: level Q, which reads under grease,
+// Encode makes the symbol of a page code's text: level Q, which reads under grease,
 // while that fits MaxVersion, else level M.
 func Encode(text string) (Code, error) {
 	if text == "" || len(text) > maxText {

@@ -1,7 +1,7 @@
-// Package stamp is the text in a page's QR code: which job, which page of how
+// Package pagecode is the text in a page's QR code: which job, which page of how
 // many, which fingerprint, and the link under which a site serves its jobs.
 //
-// Entry points: Stamp.Text and Parse; Encode turns a text into the modules of a
+// Entry points: Ref.Text and Parse; Encode turns a text into the modules of a
 // symbol. It belongs here if it decides what the code says or how it is coded.
 // It is not for placing the code on the page (layout) nor for drawing it (pdf).
 //
@@ -9,7 +9,7 @@
 // link "J1:K-24817/3/9/7F3A91C2": link, job, page, pages, fingerprint. It uses
 // only the signs of QR's alphanumeric mode, which has no lower case, so that
 // the symbol stays small.
-package stamp
+package pagecode
 
 import (
 	"errors"
@@ -23,23 +23,23 @@ const (
 	MaxJob = 24
 	// MaxPages is the most pages of a packet.
 	MaxPages = 9999
-	// maxText is the most characters of a stamp's text: far more than a code
+	// maxText is the most characters of a page code's text: far more than a code
 	// of sensible size holds, and well inside what QR can.
 	maxText = 200
-	bare    = "J1:" // begins the text of a stamp without a link
+	bare    = "J1:" // begins the text of a code without a link
 )
 
-// Stamp says which page a sheet of paper is.
-type Stamp struct {
+// Ref says which page a sheet of paper is.
+type Ref struct {
 	Link        string // where the site serves its jobs, http:// or https://; "" for none
 	Job         string // job ID, as CheckJob takes it
 	Page, Pages int    // page 1 to Pages of Pages
 	Fingerprint string // 4 to 16 hexadecimal digits
 }
 
-// Text gives the text of the stamp's code, in upper case. Job IDs that differ
+// Text gives the text of the code, in upper case. Job IDs that differ
 // only in case give the same text.
-func (s Stamp) Text() (string, error) {
+func (s Ref) Text() (string, error) {
 	if err := s.check(); err != nil {
 		return "", err
 	}
@@ -56,14 +56,14 @@ func (s Stamp) Text() (string, error) {
 
 // Parse reads what Text wrote, and nothing else. Letters come back in upper
 // case, the link without a slash at its end.
-func Parse(text string) (Stamp, error) {
-	wrong := func(why string) (Stamp, error) {
-		return Stamp{}, fmt.Errorf("%q is no page code: %s; wanted is such as %sK-24817/3/9/7F3A91C2", clip(text), why, bare)
+func Parse(text string) (Ref, error) {
+	wrong := func(why string) (Ref, error) {
+		return Ref{}, fmt.Errorf("%q is no page code: %s; wanted is such as %sK-24817/3/9/7F3A91C2", clip(text), why, bare)
 	}
 	if len(text) > maxText {
 		return wrong(fmt.Sprintf("more than %d characters", maxText))
 	}
-	var s Stamp
+	var s Ref
 	rest, isBare := strings.CutPrefix(text, bare)
 	parts := strings.Split(rest, "/")
 	if n := len(parts) - 4; isBare && n != 0 || n < 0 {
@@ -100,7 +100,7 @@ func clip(s string) string {
 	return s
 }
 
-func (s Stamp) check() error {
+func (s Ref) check() error {
 	if err := CheckLink(s.Link); err != nil {
 		return err
 	}

@@ -1,4 +1,4 @@
-package stamp
+package pagecode
 
 import (
 	"strings"
@@ -9,13 +9,13 @@ import (
 
 func TestText(t *testing.T) {
 	for _, c := range []struct {
-		s    Stamp
+		s    Ref
 		want string
 	}{
-		{Stamp{"https://jobs.example.org/j", "k-24817", 3, 9, "7f3a91c2"}, "HTTPS://JOBS.EXAMPLE.ORG/J/K-24817/3/9/7F3A91C2"},
-		{Stamp{"https://jobs.example.org/j/", "K-24817", 3, 9, "7F3A91C2"}, "HTTPS://JOBS.EXAMPLE.ORG/J/K-24817/3/9/7F3A91C2"},
-		{Stamp{"http://desk:8080", "1", 1, 1, "0000"}, "HTTP://DESK:8080/1/1/1/0000"},
-		{Stamp{"", "K-24817", 3, 9, "7F3A91C2"}, "J1:K-24817/3/9/7F3A91C2"},
+		{Ref{"https://jobs.example.org/j", "k-24817", 3, 9, "7f3a91c2"}, "HTTPS://JOBS.EXAMPLE.ORG/J/K-24817/3/9/7F3A91C2"},
+		{Ref{"https://jobs.example.org/j/", "K-24817", 3, 9, "7F3A91C2"}, "HTTPS://JOBS.EXAMPLE.ORG/J/K-24817/3/9/7F3A91C2"},
+		{Ref{"http://desk:8080", "1", 1, 1, "0000"}, "HTTP://DESK:8080/1/1/1/0000"},
+		{Ref{"", "K-24817", 3, 9, "7F3A91C2"}, "J1:K-24817/3/9/7F3A91C2"},
 	} {
 		got, err := c.s.Text()
 		if err != nil || got != c.want {
@@ -25,29 +25,29 @@ func TestText(t *testing.T) {
 }
 
 func TestTextRefuses(t *testing.T) {
-	good := Stamp{"https://jobs.example.org", "K-1", 1, 2, "7F3A91C2"}
+	good := Ref{"https://jobs.example.org", "K-1", 1, 2, "7F3A91C2"}
 	for _, c := range []struct {
 		name string
-		do   func(*Stamp)
+		do   func(*Ref)
 		say  string
 	}{
-		{"no scheme", func(s *Stamp) { s.Link = "jobs.example.org" }, "https://"},
-		{"no host", func(s *Stamp) { s.Link = "https:///j" }, "host"},
-		{"query", func(s *Stamp) { s.Link = "https://a.example/?j=" }, "'?'"},
-		{"underscore", func(s *Stamp) { s.Link = "https://a_b.example" }, "'_'"},
-		{"space", func(s *Stamp) { s.Link = "https://a.example/my jobs" }, "' '"},
-		{"long s", func(s *Stamp) { s.Link = "http\u017f://a.example" }, "'ſ'"},
-		{"long link", func(s *Stamp) { s.Link += "/" + strings.Repeat("x", 200) }, "shorten"},
-		{"no job", func(s *Stamp) { s.Job = "" }, "empty"},
-		{"slash in job", func(s *Stamp) { s.Job = "K/1" }, "'/'"},
-		{"hyphen first", func(s *Stamp) { s.Job = "-K1" }, "place 1"},
-		{"umlaut in job", func(s *Stamp) { s.Job = "Kä1" }, "'ä'"},
-		{"long job", func(s *Stamp) { s.Job = strings.Repeat("K", 25) }, "25 characters"},
-		{"page 0", func(s *Stamp) { s.Page = 0 }, "page 0"},
-		{"page 3 of 2", func(s *Stamp) { s.Page = 3 }, "page 3 of 2"},
-		{"too many pages", func(s *Stamp) { s.Pages = 10000 }, "9999"},
-		{"short fingerprint", func(s *Stamp) { s.Fingerprint = "7F3" }, "3 characters"},
-		{"fingerprint not hexadecimal", func(s *Stamp) { s.Fingerprint = "7F3G" }, "'G'"},
+		{"no scheme", func(s *Ref) { s.Link = "jobs.example.org" }, "https://"},
+		{"no host", func(s *Ref) { s.Link = "https:///j" }, "host"},
+		{"query", func(s *Ref) { s.Link = "https://a.example/?j=" }, "'?'"},
+		{"underscore", func(s *Ref) { s.Link = "https://a_b.example" }, "'_'"},
+		{"space", func(s *Ref) { s.Link = "https://a.example/my jobs" }, "' '"},
+		{"long s", func(s *Ref) { s.Link = "http\u017f://a.example" }, "'ſ'"},
+		{"long link", func(s *Ref) { s.Link += "/" + strings.Repeat("x", 200) }, "shorten"},
+		{"no job", func(s *Ref) { s.Job = "" }, "empty"},
+		{"slash in job", func(s *Ref) { s.Job = "K/1" }, "'/'"},
+		{"hyphen first", func(s *Ref) { s.Job = "-K1" }, "place 1"},
+		{"umlaut in job", func(s *Ref) { s.Job = "Kä1" }, "'ä'"},
+		{"long job", func(s *Ref) { s.Job = strings.Repeat("K", 25) }, "25 characters"},
+		{"page 0", func(s *Ref) { s.Page = 0 }, "page 0"},
+		{"page 3 of 2", func(s *Ref) { s.Page = 3 }, "page 3 of 2"},
+		{"too many pages", func(s *Ref) { s.Pages = 10000 }, "9999"},
+		{"short fingerprint", func(s *Ref) { s.Fingerprint = "7F3" }, "3 characters"},
+		{"fingerprint not hexadecimal", func(s *Ref) { s.Fingerprint = "7F3G" }, "'G'"},
 	} {
 		s := good
 		c.do(&s)
@@ -73,9 +73,9 @@ func TestParseRefuses(t *testing.T) {
 	}
 }
 
-func stamps() *rapid.Generator[Stamp] {
-	return rapid.Custom(func(t *rapid.T) Stamp {
-		s := Stamp{
+func refs() *rapid.Generator[Ref] {
+	return rapid.Custom(func(t *rapid.T) Ref {
+		s := Ref{
 			Link:        rapid.StringMatching(`(https?://[a-z0-9][a-z0-9.:-]{0,20}(/[a-z0-9]{1,8}){0,3}/?)?`).Draw(t, "link"),
 			Job:         rapid.StringMatching(`[A-Za-z0-9][A-Za-z0-9.-]{0,23}`).Draw(t, "job"),
 			Pages:       rapid.IntRange(1, MaxPages).Draw(t, "pages"),
@@ -88,7 +88,7 @@ func stamps() *rapid.Generator[Stamp] {
 
 func TestRoundTrip(t *testing.T) {
 	rapid.Check(t, func(t *rapid.T) {
-		s := stamps().Draw(t, "stamp")
+		s := refs().Draw(t, "ref")
 		text, err := s.Text()
 		if err != nil {
 			t.Fatal(err)
@@ -97,7 +97,7 @@ func TestRoundTrip(t *testing.T) {
 		if err != nil {
 			t.Fatal(err)
 		}
-		want := Stamp{strings.ToUpper(strings.TrimRight(s.Link, "/")), strings.ToUpper(s.Job), s.Page, s.Pages, strings.ToUpper(s.Fingerprint)}
+		want := Ref{strings.ToUpper(strings.TrimRight(s.Link, "/")), strings.ToUpper(s.Job), s.Page, s.Pages, strings.ToUpper(s.Fingerprint)}
 		if got != want {
 			t.Fatalf("%+v came back from %q as %+v", want, text, got)
 		}
