@@ -14,6 +14,7 @@ import (
 	"jobsheaf/internal/layout"
 	"jobsheaf/internal/page"
 	"jobsheaf/internal/pdf"
+	"jobsheaf/internal/pdfread"
 	"jobsheaf/internal/prove"
 	"jobsheaf/internal/week"
 
@@ -35,7 +36,7 @@ func packetOf(t testing.TB, dir, job string) ([]byte, page.Doc) {
 			t.Fatal(err, made.Problems)
 		}
 		doc, _ := layout.Layout(*made.Packet)
-		f, err := pdf.Read(made.Files[0].Data)
+		f, err := pdfread.Read(made.Files[0].Data)
 		if err != nil {
 			t.Fatal(err)
 		}

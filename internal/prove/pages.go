@@ -7,12 +7,12 @@ import (
 	"strings"
 
 	"jobsheaf/internal/manifest"
-	"jobsheaf/internal/pdf"
+	"jobsheaf/internal/pdfread"
 	"jobsheaf/internal/week"
 )
 
 // sheets gives the sheet of each page of a file that was just made.
-func sheets(g *pdf.File) []string {
+func sheets(g *pdfread.File) []string {
 	var out []string
 	for _, a := range g.Attachments {
 		var m manifest.Manifest
@@ -27,8 +27,8 @@ func sheets(g *pdf.File) []string {
 
 // pages compares the pages. Every page is unlike every other, since its number is
 // on it, so that one which is elsewhere is found there.
-func (r *Report) pages(got, want []pdf.Sum, sheets []string) {
-	place := map[pdf.Sum]int{} // of the pages as they were
+func (r *Report) pages(got, want []pdfread.Sum, sheets []string) {
+	place := map[pdfread.Sum]int{} // of the pages as they were
 	for i, s := range want {
 		place[s] = i
 	}

@@ -6,20 +6,20 @@ import (
 	"strings"
 	"testing"
 
-	"jobsheaf/internal/pdf"
+	"jobsheaf/internal/pdfread"
 
 	"pgregory.net/rapid"
 )
 
 // sum is the digest of a page of that name.
-func sum(name byte) pdf.Sum {
-	var s pdf.Sum
+func sum(name byte) pdfread.Sum {
+	var s pdfread.Sum
 	s.Digest[0] = name
 	return s
 }
 
-func sums(names string) []pdf.Sum {
-	var out []pdf.Sum
+func sums(names string) []pdfread.Sum {
+	var out []pdfread.Sum
 	for i := range len(names) {
 		out = append(out, sum(names[i]))
 	}

@@ -22,6 +22,7 @@ import (
 	"jobsheaf/internal/diag"
 	"jobsheaf/internal/packet"
 	"jobsheaf/internal/pdf"
+	"jobsheaf/internal/pdfread"
 	"jobsheaf/internal/week"
 )
 
@@ -79,9 +80,9 @@ type Again struct {
 // wrong with the file is in the report, a file that is none of ours included.
 func File(file []byte, again Again) Report {
 	var r Report
-	f, err := pdf.Read(file)
+	f, err := pdfread.Read(file)
 	switch {
-	case errors.Is(err, pdf.ErrNotPDF):
+	case errors.Is(err, pdfread.ErrNotPDF):
 		r.add(NotOurs, "%s", err)
 		return r
 	case !f.Whole:
@@ -112,7 +113,7 @@ func File(file []byte, again Again) Report {
 	if bytes.Equal(file, made) {
 		return Report{Same: true, Job: r.Job, Fingerprint: r.Fingerprint, Program: r.Program}
 	}
-	g, err := pdf.Read(made)
+	g, err := pdfread.Read(made)
 	if err != nil {
 		r.add(NotRemade, "what it carries makes a file that cannot be read: %s", err)
 		return r
@@ -125,8 +126,8 @@ func File(file []byte, again Again) Report {
 }
 
 // inputs reads what the file carries, or says why that cannot be.
-func (r *Report) inputs(f *pdf.File) *compose.Carried {
-	at := slices.IndexFunc(f.Attachments, func(a pdf.Attached) bool { return a.Name == week.InputsName })
+func (r *Report) inputs(f *pdfread.File) *compose.Carried {
+	at := slices.IndexFunc(f.Attachments, func(a pdfread.Attached) bool { return a.Name == week.InputsName })
 	switch {
 	case at < 0 && f.Producer == pdf.Maker:
 		r.add(Carried, "it carries no %s: only single packets carry what they were made from", week.InputsName)
@@ -154,7 +155,7 @@ func (r *Report) inputs(f *pdf.File) *compose.Carried {
 }
 
 // compare says in what a file f differs from g, which its inputs make.
-func (r *Report) compare(f, g *pdf.File) {
+func (r *Report) compare(f, g *pdfread.File) {
 	was, now := said(f), said(g)
 	r.parts(was, now)
 	if was.Fingerprint != "" && was.Fingerprint != now.Fingerprint {
@@ -175,7 +176,7 @@ func (r *Report) compare(f, g *pdf.File) {
 }
 
 // said gives what a file says of itself; it is empty where that cannot be read.
-func said(f *pdf.File) packet.Packet {
+func said(f *pdfread.File) packet.Packet {
 	var p packet.Packet
 	for _, a := range f.Attachments {
 		if a.Name == week.PacketName && json.Unmarshal(a.Data, &p) != nil {
@@ -206,8 +207,8 @@ func (r *Report) parts(was, now packet.Packet) {
 }
 
 // attachments compares what is carried.
-func (r *Report) attachments(f, g *pdf.File) {
-	find := func(all []pdf.Attached, name string) *pdf.Attached {
+func (r *Report) attachments(f, g *pdfread.File) {
+	find := func(all []pdfread.Attached, name string) *pdfread.Attached {
 		for i := range all {
 			if all[i].Name == name {
 				return &all[i]

@@ -1,4 +1,4 @@
-package pdf
+package pdfread
 
 import (
 	"crypto/sha256"
