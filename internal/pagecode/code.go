@@ -12,9 +12,9 @@ const (
 	// scan: 29 modules, each 0.76 mm. Source: this project's
 	// trials with printed pages, skewed, blurred, greased, photographed.
 	MaxVersion = 3
-	// MaxFit is how many characters fit in MaxVersion at level M.
+	// maxFit is how many characters fit in MaxVersion at level M.
 	// Source: ISO/IEC 18004:2015, table 7, version 3-M, alphanumeric.
-	MaxFit = 61
+	maxFit = 61
 )
 
 // Code is a QR symbol. Modules[row][col] is true where dark; the quiet zone is
@@ -30,7 +30,7 @@ type Code struct {
 // MaxVersion; 0 where none fits.
 func LinkRoom(job string, pages int, fingerprint string) int {
 	rest := fmt.Sprintf("/%s/%d/%d/%s", job, pages, pages, fingerprint)
-	return max(0, MaxFit-len(rest))
+	return max(0, maxFit-len(rest))
 }
 
 // Encode makes the symbol of a page code's text: level Q, which reads under grease,

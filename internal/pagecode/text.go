@@ -1,7 +1,7 @@
 // Package pagecode is the text in a page's QR code: which job, which page of how
 // many, which fingerprint, and the link under which a site serves its jobs.
 //
-// Entry points: Ref.Text and Parse; Encode turns a text into the modules of a
+// Entry points: Ref.Text; Encode turns a text into the modules of a
 // symbol. It belongs here if it decides what the code says or how it is coded.
 // It is not for placing the code on the page (layout) nor for drawing it (pdf).
 //
@@ -14,15 +14,14 @@ package pagecode
 import (
 	"errors"
 	"fmt"
-	"strconv"
 	"strings"
 )
 
 const (
-	// MaxJob is the most characters of a job ID.
-	MaxJob = 24
-	// MaxPages is the most pages of a packet.
-	MaxPages = 9999
+	// maxJob is the most characters of a job ID.
+	maxJob = 24
+	// maxPages is the most pages of a packet.
+	maxPages = 9999
 	// maxText is the most characters of a page code's text: far more than a code
 	// of sensible size holds, and well inside what QR can.
 	maxText = 200
@@ -32,7 +31,7 @@ const (
 // Ref says which page a sheet of paper is.
 type Ref struct {
 	Link        string // where the site serves its jobs, http:// or https://; "" for none
-	Job         string // job ID, as CheckJob takes it
+	Job         string // job ID, as checkJob takes it
 	Page, Pages int    // page 1 to Pages of Pages
 	Fingerprint string // 4 to 16 hexadecimal digits
 }
@@ -54,44 +53,6 @@ func (s Ref) Text() (string, error) {
 	return t, nil
 }
 
-// Parse reads what Text wrote, and nothing else. Letters come back in upper
-// case, the link without a slash at its end.
-func Parse(text string) (Ref, error) {
-	wrong := func(why string) (Ref, error) {
-		return Ref{}, fmt.Errorf("%q is no page code: %s; wanted is such as %sK-24817/3/9/7F3A91C2", clip(text), why, bare)
-	}
-	if len(text) > maxText {
-		return wrong(fmt.Sprintf("more than %d characters", maxText))
-	}
-	var s Ref
-	rest, isBare := strings.CutPrefix(text, bare)
-	parts := strings.Split(rest, "/")
-	if n := len(parts) - 4; isBare && n != 0 || n < 0 {
-		return wrong("it does not have the four parts job, page, pages and fingerprint")
-	} else if !isBare {
-		s.Link = strings.Join(parts[:n], "/")
-		if s.Link == "" {
-			return wrong("it begins with neither a link nor " + bare)
-		}
-		parts = parts[n:]
-	}
-	var errPage, errPages error
-	s.Job, s.Fingerprint = parts[0], parts[3]
-	s.Page, errPage = strconv.Atoi(parts[1])
-	s.Pages, errPages = strconv.Atoi(parts[2])
-	if errPage != nil || errPages != nil {
-		return wrong("page and pages are not whole numbers")
-	}
-	again, err := s.Text()
-	if err != nil {
-		return wrong(err.Error())
-	}
-	if again != text {
-		return wrong("it is not written as a packet writes it, which would be " + again)
-	}
-	return s, nil
-}
-
 // clip keeps a message short when what was scanned is something else.
 func clip(s string) string {
 	if len(s) > 80 {
@@ -101,14 +62,14 @@ func clip(s string) string {
 }
 
 func (s Ref) check() error {
-	if err := CheckLink(s.Link); err != nil {
+	if err := checkLink(s.Link); err != nil {
 		return err
 	}
-	if err := CheckJob(s.Job); err != nil {
+	if err := checkJob(s.Job); err != nil {
 		return err
 	}
-	if s.Pages < 1 || s.Pages > MaxPages || s.Page < 1 || s.Page > s.Pages {
-		return fmt.Errorf("page %d of %d: wanted is a page from 1 to the number of pages, which is at most %d", s.Page, s.Pages, MaxPages)
+	if s.Pages < 1 || s.Pages > maxPages || s.Page < 1 || s.Page > s.Pages {
+		return fmt.Errorf("page %d of %d: wanted is a page from 1 to the number of pages, which is at most %d", s.Page, s.Pages, maxPages)
 	}
 	if n := len(s.Fingerprint); n < 4 || n > 16 {
 		return fmt.Errorf("fingerprint %q has %d characters: wanted are 4 to 16 hexadecimal digits, such as 7F3A91C2", s.Fingerprint, n)
@@ -121,14 +82,14 @@ func (s Ref) check() error {
 	return nil
 }
 
-// CheckJob reports what is wrong with a job ID: it has 1 to MaxJob of A-Z, a-z,
+// checkJob reports what is wrong with a job ID: it has 1 to maxJob of A-Z, a-z,
 // 0-9, hyphen and full stop, and begins with a letter or a digit.
-func CheckJob(id string) error {
+func checkJob(id string) error {
 	const want = "a job ID is 1 to 24 letters A to Z, digits, hyphens or full stops and begins with a letter or a digit, such as K-24817"
 	if id == "" {
 		return errors.New("the job ID is empty: " + want)
 	}
-	if len(id) > MaxJob {
+	if len(id) > maxJob {
 		return fmt.Errorf("job ID %q has %d characters: %s", clip(id), len(id), want)
 	}
 	for i, r := range id {
@@ -140,10 +101,10 @@ func CheckJob(id string) error {
 	return nil
 }
 
-// CheckLink reports what is wrong with a site's link: it begins with http:// or
+// checkLink reports what is wrong with a site's link: it begins with http:// or
 // https://, names a host, and after upper-casing uses only the signs that QR's
 // alphanumeric mode has. The empty link is right: it stands for none.
-func CheckLink(link string) error {
+func checkLink(link string) error {
 	if link == "" {
 		return nil
 	}
