@@ -19,11 +19,11 @@ import (
 	"github.com/spf13/cobra"
 )
 
-// Version is the program's version; it is part of every fingerprint.
-const Version = "0.1.0"
+// version is the program's version; it is part of every fingerprint.
+const version = "0.1.0"
 
 // program is what packets say that they were made with.
-const program = "jobsheaf " + Version
+const program = "jobsheaf " + version
 
 // Streams are the three standard streams.
 type Streams struct {
@@ -50,7 +50,7 @@ func Main(args []string, s Streams) int {
 mechanic carries to the pump: lockout and liquid hazards, the numbers of this very
 unit, the steps, the wear sheet, the way back into service, and the working of
 every number.`,
-		Version:       Version,
+		Version:       version,
 		SilenceUsage:  true,
 		SilenceErrors: true,
 	}

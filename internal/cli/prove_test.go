@@ -234,7 +234,7 @@ func TestAlteredLineIsNamed(t *testing.T) {
 	}
 	r := proof(pdfOf(t, doc))
 	for _, f := range r.Findings {
-		if f.Kind != prove.InputLine {
+		if f.Kind != "input" {
 			continue
 		}
 		lines := strings.Split(string(unit), "\n")

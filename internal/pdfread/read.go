@@ -37,7 +37,7 @@ type File struct {
 // Sum is a digest of a part of a document with everything that it refers to, such
 // as the fonts of a page. Fault says what could not be read; "" means all was.
 type Sum struct {
-	Digest [sha256.Size]byte
+	digest [sha256.Size]byte
 	Fault  string
 }
 
@@ -341,5 +341,5 @@ func (r *reading) bookmarks() Sum {
 		}
 	}
 	walk(r.dict(r.catalog["Outlines"])["First"], 0)
-	return Sum{Digest: sha256.Sum256(text.Bytes()), Fault: fault}
+	return Sum{digest: sha256.Sum256(text.Bytes()), Fault: fault}
 }

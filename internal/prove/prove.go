@@ -33,18 +33,18 @@ const maxInputs = 16 << 20
 type Kind string
 
 const (
-	NotOurs     Kind = "not-ours"     // no packet of this program
-	Truncated   Kind = "truncated"    // the end is missing
-	Hurt        Kind = "hurt"         // cannot be read any more
-	OtherMaker  Kind = "program"      // made with another version of the program, or of its templates
-	InputLine   Kind = "input"        // a line of what the packet was made from was altered
-	NotRemade   Kind = "not-remade"   // its inputs make no packet
-	OtherInputs Kind = "other-inputs" // the pages were made from other inputs than the file carries
-	Altered     Kind = "page"         // a page was altered, added or taken out
-	Order       Kind = "order"        // pages stand in another order
-	Carried     Kind = "attachment"   // an attachment was altered, added or taken out
-	Document    Kind = "document"     // what belongs to the whole: bookmarks, dates and the like
-	Rewritten   Kind = "rewritten"    // all that is shown and carried is the same, the bytes are not
+	kindNotOurs     Kind = "not-ours"     // no packet of this program
+	kindTruncated   Kind = "truncated"    // the end is missing
+	kindHurt        Kind = "hurt"         // cannot be read any more
+	kindOtherMaker  Kind = "program"      // made with another version of the program, or of its templates
+	kindInputLine   Kind = "input"        // a line of what the packet was made from was altered
+	kindNotRemade   Kind = "not-remade"   // its inputs make no packet
+	kindOtherInputs Kind = "other-inputs" // the pages were made from other inputs than the file carries
+	kindAltered     Kind = "page"         // a page was altered, added or taken out
+	kindOrder       Kind = "order"        // pages stand in another order
+	kindCarried     Kind = "attachment"   // an attachment was altered, added or taken out
+	kindDocument    Kind = "document"     // what belongs to the whole: bookmarks, dates and the like
+	kindRewritten   Kind = "rewritten"    // all that is shown and carried is the same, the bytes are not
 )
 
 // Finding is one thing in which a file differs. Pages are counted from 1.
@@ -83,14 +83,14 @@ func File(file []byte, again Again) Report {
 	f, err := pdfread.Read(file)
 	switch {
 	case errors.Is(err, pdfread.ErrNotPDF):
-		r.add(NotOurs, "%s", err)
+		r.add(kindNotOurs, "%s", err)
 		return r
 	case !f.Whole:
-		r.add(Truncated, "the file is cut off: after %d bytes its end is missing", len(file))
+		r.add(kindTruncated, "the file is cut off: after %d bytes its end is missing", len(file))
 	}
 	if err != nil {
 		if f.Whole {
-			r.add(Hurt, "%s", err)
+			r.add(kindHurt, "%s", err)
 		}
 		return r
 	}
@@ -99,14 +99,14 @@ func File(file []byte, again Again) Report {
 		return r
 	}
 	for _, at := range in.Altered {
-		r.add(InputLine, "%s was altered since the packet was made", at).At = &at
+		r.add(kindInputLine, "%s was altered since the packet was made", at).At = &at
 	}
 	if in.Program != again.Program {
-		r.add(OtherMaker, "it was made with %s, and this is %s: prove it with the program that made it", in.Program, again.Program)
+		r.add(kindOtherMaker, "it was made with %s, and this is %s: prove it with the program that made it", in.Program, again.Program)
 	}
 	made, fingerprint, err := again.Make(in)
 	if err != nil {
-		r.add(NotRemade, "what it carries makes no packet: %s", err)
+		r.add(kindNotRemade, "what it carries makes no packet: %s", err)
 		return r
 	}
 	r.Fingerprint = fingerprint
@@ -115,12 +115,12 @@ func File(file []byte, again Again) Report {
 	}
 	g, err := pdfread.Read(made)
 	if err != nil {
-		r.add(NotRemade, "what it carries makes a file that cannot be read: %s", err)
+		r.add(kindNotRemade, "what it carries makes a file that cannot be read: %s", err)
 		return r
 	}
 	r.compare(&f, &g)
 	if len(r.Findings) == 0 {
-		r.add(Rewritten, "every page and attachment is what it was, but the file was written anew: from byte %d on it is another", firstOther(file, made)+1)
+		r.add(kindRewritten, "every page and attachment is what it was, but the file was written anew: from byte %d on it is another", firstOther(file, made)+1)
 	}
 	return r
 }
@@ -130,24 +130,24 @@ func (r *Report) inputs(f *pdfread.File) *compose.Carried {
 	at := slices.IndexFunc(f.Attachments, func(a pdfread.Attached) bool { return a.Name == week.InputsName })
 	switch {
 	case at < 0 && f.Producer == pdf.Maker:
-		r.add(Carried, "it carries no %s: only single packets carry what they were made from", week.InputsName)
+		r.add(kindCarried, "it carries no %s: only single packets carry what they were made from", week.InputsName)
 		return nil
 	case at < 0:
-		r.add(NotOurs, "it is no packet of this program: it carries no %s", week.InputsName)
+		r.add(kindNotOurs, "it is no packet of this program: it carries no %s", week.InputsName)
 		return nil
 	}
 	a := f.Attachments[at]
 	if a.Fault != "" {
-		r.add(Carried, "the attachment %s was altered: %s", a.Name, a.Fault)
+		r.add(kindCarried, "the attachment %s was altered: %s", a.Name, a.Fault)
 		return nil
 	}
 	if len(a.Data) > maxInputs {
-		r.add(Carried, "the attachment %s has %d bytes, more than any packet", a.Name, len(a.Data))
+		r.add(kindCarried, "the attachment %s has %d bytes, more than any packet", a.Name, len(a.Data))
 		return nil
 	}
 	in, err := compose.ReadInputs(a.Data)
 	if err != nil {
-		r.add(Carried, "the attachment %s was altered: %s", a.Name, err)
+		r.add(kindCarried, "the attachment %s was altered: %s", a.Name, err)
 		return nil
 	}
 	r.Job, r.Program = in.Job.ID.S, in.Program
@@ -159,7 +159,7 @@ func (r *Report) compare(f, g *pdfread.File) {
 	was, now := said(f), said(g)
 	r.parts(was, now)
 	if was.Fingerprint != "" && was.Fingerprint != now.Fingerprint {
-		r.add(OtherInputs, "its pages were made from other inputs than it carries: they say fingerprint %s, and what it carries makes %s", was.Fingerprint, now.Fingerprint)
+		r.add(kindOtherInputs, "its pages were made from other inputs than it carries: they say fingerprint %s, and what it carries makes %s", was.Fingerprint, now.Fingerprint)
 		return // every page has the fingerprint on it
 	}
 	r.attachments(f, g)
@@ -168,9 +168,9 @@ func (r *Report) compare(f, g *pdfread.File) {
 		switch was := f.Parts[name]; {
 		case was == g.Parts[name]:
 		case was.Fault != "":
-			r.add(Document, "of the document as a whole, this cannot be read: %s (%s)", name, was.Fault)
+			r.add(kindDocument, "of the document as a whole, this cannot be read: %s (%s)", name, was.Fault)
 		default:
-			r.add(Document, "of the document as a whole, this was altered: %s", name)
+			r.add(kindDocument, "of the document as a whole, this was altered: %s", name)
 		}
 	}
 }
@@ -197,11 +197,11 @@ func (r *Report) parts(was, now packet.Packet) {
 		switch {
 		case d == p.Digest || p.Name == compose.ProgramPart: // another program was told already
 		case !there:
-			r.add(OtherInputs, "%s was part of the packet, and is not in what it carries", p.Name)
+			r.add(kindOtherInputs, "%s was part of the packet, and is not in what it carries", p.Name)
 		case compose.CameWithProgram(p.Name):
-			r.add(OtherMaker, "%s, which came with the program, is not what it was when the packet was made", p.Name)
+			r.add(kindOtherMaker, "%s, which came with the program, is not what it was when the packet was made", p.Name)
 		default:
-			r.add(OtherInputs, "%s is not what it was when the packet was made", p.Name)
+			r.add(kindOtherInputs, "%s is not what it was when the packet was made", p.Name)
 		}
 	}
 }
@@ -220,20 +220,20 @@ func (r *Report) attachments(f, g *pdfread.File) {
 		got := find(f.Attachments, want.Name)
 		switch {
 		case got == nil:
-			r.add(Carried, "the attachment %s was taken out", want.Name)
+			r.add(kindCarried, "the attachment %s was taken out", want.Name)
 		case got.Fault != "":
-			r.add(Carried, "the attachment %s was altered: %s", want.Name, got.Fault)
+			r.add(kindCarried, "the attachment %s was altered: %s", want.Name, got.Fault)
 		case !bytes.Equal(got.Data, want.Data):
 			at := firstOther(got.Data, want.Data)
-			r.add(Carried, "the attachment %s was altered, first in line %d", want.Name, 1+bytes.Count(want.Data[:min(at, len(want.Data))], []byte("\n")))
+			r.add(kindCarried, "the attachment %s was altered, first in line %d", want.Name, 1+bytes.Count(want.Data[:min(at, len(want.Data))], []byte("\n")))
 		case got.MIME != want.MIME || got.Description != want.Description || got.Relationship != want.Relationship:
-			r.add(Carried, "what the file says of its attachment %s was altered", want.Name)
+			r.add(kindCarried, "what the file says of its attachment %s was altered", want.Name)
 		}
 	}
 	seen := map[string]bool{}
 	for _, got := range f.Attachments {
 		if find(g.Attachments, got.Name) == nil || seen[got.Name] {
-			r.add(Carried, "the attachment %q was added", cmp.Or(got.Name, "without a name"))
+			r.add(kindCarried, "the attachment %q was added", cmp.Or(got.Name, "without a name"))
 		}
 		seen[got.Name] = true
 	}
