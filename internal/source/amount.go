@@ -72,12 +72,12 @@ func (t Text) inRange(v quantity.Value, r quantity.Band) bool {
 	if (r.Low == nil || v.SI() >= r.Low.SI()-hair) && (r.High == nil || v.SI() <= r.High.SI()+hair) {
 		return true
 	}
-	t.Errorf(0, "range", "", "%s is outside the range of this value, %s", Quote(t.S), RangeText(r))
+	t.Errorf(0, "range", "", "%s is outside the range of this value, %s", Quote(t.S), rangeText(r))
 	return false
 }
 
-// RangeText says a range in words.
-func RangeText(r quantity.Band) string {
+// rangeText says a range in words.
+func rangeText(r quantity.Band) string {
 	switch {
 	case r.Low != nil && r.High != nil:
 		return fmt.Sprintf("%s to %s", r.Low.Plain(), r.High.Plain())

@@ -31,7 +31,7 @@ func Files(fsys fs.FS, dir string) ([]string, diag.List) {
 				return fs.SkipDir
 			}
 		case e.IsDir():
-		case !IsYAML(name):
+		case !isYAML(name):
 		case NameFault(strings.TrimSuffix(base, path.Ext(base))) != "":
 			problems.Errorf(diag.Pos{File: name}, "name", NameHint, "the file's name is no name: %s", NameFault(strings.TrimSuffix(base, path.Ext(base))))
 		case !e.Type().IsRegular():
@@ -47,8 +47,8 @@ func Files(fsys fs.FS, dir string) ([]string, diag.List) {
 	return names, problems
 }
 
-// IsYAML reports whether a file's name ends as YAML files do.
-func IsYAML(name string) bool {
+// isYAML reports whether a file's name ends as YAML files do.
+func isYAML(name string) bool {
 	ext := strings.ToLower(path.Ext(name))
 	return ext == ".yaml" || ext == ".yml"
 }
@@ -73,7 +73,7 @@ func ReadFile(fsys fs.FS, name string, opt Options) ([]*Doc, diag.List) {
 		return fail(err)
 	}
 	defer f.Close()
-	data, err := io.ReadAll(io.LimitReader(f, MaxFile+1))
+	data, err := io.ReadAll(io.LimitReader(f, maxFile+1))
 	if err != nil {
 		return fail(err)
 	}

@@ -100,8 +100,8 @@ func (v Value) Map() *Map {
 	return m
 }
 
-// List gives the values of a list. Anything else is a problem and gives nil.
-func (v Value) List() []Value {
+// list gives the values of a list. Anything else is a problem and gives nil.
+func (v Value) list() []Value {
 	if v.bad() {
 		return nil
 	}
@@ -245,8 +245,8 @@ func (m *Map) Has(key string) bool {
 	return ok
 }
 
-// Place gives the place of a key's value, or of the mapping where it is absent.
-func (m *Map) Place(key string) diag.Pos {
+// place gives the place of a key's value, or of the mapping where it is absent.
+func (m *Map) place(key string) diag.Pos {
 	if v, ok := m.Value(key); ok {
 		return v.At()
 	}
@@ -256,7 +256,7 @@ func (m *Map) Place(key string) diag.Pos {
 // Errorf adds an error about a key: at its value, or at the mapping.
 func (m *Map) Errorf(key, rule, hint, format string, args ...any) {
 	if m != nil {
-		m.doc.Errorf(m.Place(key), rule, hint, format, args...)
+		m.doc.Errorf(m.place(key), rule, hint, format, args...)
 	}
 }
 
@@ -348,7 +348,7 @@ func (m *Map) Map(key string) *Map {
 // List gives the values of a list, nil where the key is absent.
 func (m *Map) List(key string) []Value {
 	if v, ok := m.Value(key); ok {
-		return v.List()
+		return v.list()
 	}
 	return nil
 }

@@ -74,7 +74,7 @@ func TestDocumentsStandAlone(t *testing.T) {
 	if got := said(docs[1].Problems); got != "f.yaml:8 yaml\n" {
 		t.Error(got)
 	}
-	if got := docs[2].Root.Place("name"); got.Line != 11 || got.Col != 7 {
+	if got := docs[2].Root.place("name"); got.Line != 11 || got.Col != 7 {
 		t.Error(got)
 	}
 	if got := string(docs[1].Raw()); got != "unit: B\nname: [x\n" {
@@ -84,7 +84,7 @@ func TestDocumentsStandAlone(t *testing.T) {
 
 func TestEditorsLeaveNoTrace(t *testing.T) {
 	plain, windows := one(t, "unit: A\nname: x\n"), one(t, "\ufeffunit: A\r\nname: x\r\n")
-	if string(plain.Raw()) != string(windows.Raw()) || plain.Root.Place("name") != windows.Root.Place("name") {
+	if string(plain.Raw()) != string(windows.Raw()) || plain.Root.place("name") != windows.Root.place("name") {
 		t.Errorf("%q, %q", plain.Raw(), windows.Raw())
 	}
 }
@@ -300,7 +300,7 @@ func FuzzRead(f *testing.F) {
 					t.Fatalf("a place that is not in the file of %d lines: %v", lines, p)
 				}
 			}
-			if len(d.Problems) > MaxProblems+1 {
+			if len(d.Problems) > maxProblems+1 {
 				t.Fatalf("%d problems", len(d.Problems))
 			}
 		}
@@ -309,7 +309,7 @@ func FuzzRead(f *testing.F) {
 
 // visit asks everything of everything below a mapping.
 func visit(t *testing.T, m *Map, depth int) {
-	if depth > MaxDepth {
+	if depth > maxDepth {
 		t.Fatal("deeper than is read")
 	}
 	for _, e := range m.Entries() {
@@ -322,7 +322,7 @@ func visit(t *testing.T, m *Map, depth int) {
 				t.Fatalf("rune %d at %v, before its text at %v", i, p, text.At)
 			}
 		}
-		for _, v := range e.Value.List() {
+		for _, v := range e.Value.list() {
 			visit(t, v.Map(), depth+1)
 		}
 		visit(t, e.Value.Map(), depth+1)

@@ -28,8 +28,8 @@ func (d *Doc) vet(n *yaml.Node, depth int) {
 	case n.Style&yaml.TaggedStyle != 0:
 		fail("tag", "delete the tag", "found the tag %s: tags are not taken here", n.Tag)
 		return
-	case depth >= MaxDepth && n.Kind != yaml.ScalarNode:
-		fail("depth", "records are never nested so deeply", "found more than %d mappings and lists within one another", MaxDepth)
+	case depth >= maxDepth && n.Kind != yaml.ScalarNode:
+		fail("depth", "records are never nested so deeply", "found more than %d mappings and lists within one another", maxDepth)
 		return
 	}
 	switch n.Kind {
@@ -40,8 +40,8 @@ func (d *Doc) vet(n *yaml.Node, depth int) {
 			d.vet(c, depth+1)
 		}
 	case yaml.MappingNode:
-		if len(n.Content) > 2*MaxKeys {
-			fail("size", "split it into several records", "the mapping has more than %d keys", MaxKeys)
+		if len(n.Content) > 2*maxKeys {
+			fail("size", "split it into several records", "the mapping has more than %d keys", maxKeys)
 			return
 		}
 		d.vetKeys(n)
@@ -98,8 +98,8 @@ func (d *Doc) vetText(n *yaml.Node) {
 		fail("empty", "write a value, or leave the key out", "found an empty text where a value is wanted")
 		return
 	}
-	if c := utf8.RuneCountInString(n.Value); c > MaxText {
-		fail("size", "say it shorter, or in several entries", "the text has %d characters, more than %d", c, MaxText)
+	if c := utf8.RuneCountInString(n.Value); c > maxText {
+		fail("size", "say it shorter, or in several entries", "the text has %d characters, more than %d", c, maxText)
 		return
 	}
 	t := d.text(n)
