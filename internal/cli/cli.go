@@ -6,8 +6,8 @@
 //
 // Rules of the terminal: results go to standard output, messages to standard
 // error. --json gives both in a form for programs. Exit codes: 0 all done, 1 some
-// job was refused or a check found an error, 2 the command was used wrongly or the
-// machine failed.
+// job was not printed or a check found an error, 2 the command was used wrongly or the
+// machine failed, 130 and 143 the command was stopped by a signal.
 package cli
 
 import (
@@ -73,6 +73,9 @@ every number.`,
 		return exitRefused
 	}
 	fmt.Fprintf(s.Err, "jobsheaf: %s\n", err)
+	if by, ok := errors.AsType[stopped](err); ok {
+		return by.code()
+	}
 	return exitWrong
 }
 

@@ -7,10 +7,8 @@ import (
 	"fmt"
 	"maps"
 	"os"
-	"os/signal"
 	"slices"
 	"strings"
-	"syscall"
 	"time"
 
 	"jobsheaf/internal/compose"
@@ -114,7 +112,7 @@ func runMake(ctx context.Context, s Streams, m making, args []string) error {
 	}
 	switch {
 	case errors.Is(err, context.Canceled):
-		return errors.New("interrupted; every file that was written is whole")
+		return interrupted{"every file that was written is whole", context.Cause(ctx)}
 	case err != nil:
 		return err
 	case len(report.Refused) > 0 || report.Problems.HasErrors():
@@ -125,18 +123,16 @@ func runMake(ctx context.Context, s Streams, m making, args []string) error {
 
 // readyToWrite makes the output folder and gives a context that ends when the
 // command is told to stop.
-func readyToWrite(ctx context.Context, out string) (stopped context.Context, stop func(), err error) {
-	// A file that grows beyond a limit is then an error of writing, as on a full
-	// disk, and not the end of the program with half a file left behind.
-	signal.Ignore(syscall.SIGXFSZ)
+func readyToWrite(ctx context.Context, out string) (ready context.Context, stop func(), err error) {
+	tellOfFileLimit()
 	if out == "" {
 		return nil, nil, errors.New("the output folder has no name; wanted is --out with one such as out")
 	}
 	if err := os.MkdirAll(out, 0o755); err != nil {
 		return nil, nil, err
 	}
-	stopped, stop = signal.NotifyContext(ctx, os.Interrupt, syscall.SIGTERM)
-	return stopped, stop, nil
+	ready, stop = untilStopped(ctx)
+	return ready, stop, nil
 }
 
 // pick gives the jobs that were asked for.

@@ -143,7 +143,7 @@ func runWeek(ctx context.Context, s Streams, w weekly) error {
 	report.Seconds = time.Since(began).Seconds()
 	switch {
 	case errors.Is(err, context.Canceled):
-		err = errors.New("interrupted; every file that was written is whole, and the same command goes on from here")
+		err = interrupted{"every file that was written is whole, and the same command goes on from here", context.Cause(ctx)}
 	case err == nil && len(report.Refused) > 0 || problems.HasErrors() && err == nil:
 		err = errRefused
 	case err == nil:

@@ -8,9 +8,7 @@ import (
 	"runtime"
 	"strings"
 	"sync"
-	"syscall"
 	"testing"
-	"time"
 
 	"jobsheaf/internal/page"
 
@@ -213,25 +211,13 @@ func TestWriteNeverPanics(t *testing.T) {
 	})
 }
 
-// BenchmarkWrite writes a packet of ten pages. Besides the time on the clock it
-// tells the CPU time, which other work on the machine lengthens less.
+// BenchmarkWrite writes a packet of ten pages.
 func BenchmarkWrite(b *testing.B) {
 	d := sample(b, 10)
 	b.ReportAllocs()
-	before := cpu(b)
 	for b.Loop() {
 		if err := Write(io.Discard, d); err != nil {
 			b.Fatal(err)
 		}
 	}
-	b.ReportMetric((cpu(b)-before).Seconds()*1000/float64(b.N), "cpu-ms/op")
-}
-
-// cpu is the processor time that the process has used.
-func cpu(t testing.TB) time.Duration {
-	var u syscall.Rusage
-	if err := syscall.Getrusage(syscall.RUSAGE_SELF, &u); err != nil {
-		t.Fatal(err)
-	}
-	return time.Duration(u.Utime.Nano() + u.Stime.Nano())
 }
