@@ -9,7 +9,7 @@ demo: build ## print every packet of the demo week into out/
 build:
 	$(GO) build -trimpath -o bin/jobsheaf ./cmd/jobsheaf
 
-# What releases are made for, besides the machine at hand. See testdata/release.
+# What releases are made for, besides the machine at hand. See cmd/release.
 TARGETS = windows/amd64 darwin/arm64 linux/arm64 linux/amd64
 
 # The rooms that share work between goroutines; week runs all that is below it.
@@ -17,7 +17,7 @@ CONCURRENT = ./internal/week ./internal/pdf ./internal/formula
 
 test: tools ## everything that is held to be true, with outside programs as judges
 	test -z "$$(gofmt -l cmd fonts internal samples templates testdata)"
-	$(GO) vet ./... ./testdata/bench/... ./testdata/release/...
+	$(GO) vet ./... ./testdata/bench/...
 	for t in $(TARGETS); do echo "build and vet for $$t"; \
 	  export CGO_ENABLED=0 GOOS=$${t%/*} GOARCH=$${t#*/}; \
 	  $(GO) build -trimpath -o /dev/null ./cmd/jobsheaf && $(GO) vet ./... || exit 1; done
@@ -25,7 +25,7 @@ test: tools ## everything that is held to be true, with outside programs as judg
 	$(GO) test -race -timeout 40m $(CONCURRENT)
 
 release: ## archives for every target in dist/, with checksums
-	$(GO) run ./testdata/release -targets "$(TARGETS)" -out dist
+	$(GO) run ./cmd/release -targets "$(TARGETS)" -out dist
 
 tools:
 	testdata/install-tools

@@ -42,7 +42,8 @@ type program struct {
 	infos map[*types.Package]*types.Info
 }
 
-// loadProgram type-checks what ships: the command with all that it imports.
+// loadProgram type-checks what ships: the command with all that it imports, and what
+// packs it.
 func loadProgram(t *testing.T) *program {
 	t.Helper()
 	cmd := exec.Command("go", "list", "-export", "-deps", "-json=ImportPath,Dir,Export,GoFiles,Standard", "./cmd/...")

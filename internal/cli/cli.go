@@ -1,6 +1,6 @@
 // Package cli is the command line: one file for each command.
 //
-// Entry point: Main. It belongs here if it is about flags, streams, files or the
+// Entry points: Main, and Root for the release. It belongs here if it is about flags, streams, files or the
 // clock; it is the only room that sees them. It is not for deciding anything about
 // a packet.
 //
@@ -41,8 +41,8 @@ const (
 // errRefused says that a job was refused or an error found, and has been told.
 var errRefused = errors.New("refused")
 
-// Main runs a command and gives the exit code.
-func Main(args []string, s Streams) int {
+// Root gives the command with all commands below it, for those who print its manual.
+func Root(s Streams) *cobra.Command {
 	root := &cobra.Command{
 		Use:   "jobsheaf",
 		Short: "Print job packets for pump work from records and procedures",
@@ -54,14 +54,20 @@ every number.`,
 		SilenceUsage:  true,
 		SilenceErrors: true,
 	}
-	out := &resultWriter{w: s.Out}
-	s.Out = out
-	root.SetArgs(args)
 	root.SetIn(s.In)
 	root.SetOut(s.Out)
 	root.SetErr(s.Err)
 	root.CompletionOptions.HiddenDefaultCmd = true
 	root.AddCommand(startCommand(s), checkCommand(s), makeCommand(s), weekCommand(s), explainCommand(s), proveCommand(s))
+	return root
+}
+
+// Main runs a command and gives the exit code.
+func Main(args []string, s Streams) int {
+	out := &resultWriter{w: s.Out}
+	s.Out = out
+	root := Root(s)
+	root.SetArgs(args)
 	err := root.Execute()
 	if err == nil || errors.Is(err, errRefused) {
 		err = cmp.Or(out.err, err)

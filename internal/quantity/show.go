@@ -93,8 +93,8 @@ func (g Grain) Number(v Value, way Way, decimal string) string {
 	return strings.Replace(s, "-", "−", 1)
 }
 
-// Text prints a rounded value with its unit.
-func (g Grain) Text(v Value, way Way, decimal string) string {
+// text prints a rounded value with its unit.
+func (g Grain) text(v Value, way Way, decimal string) string {
 	return g.Unit.Join(g.Number(v, way, decimal))
 }
 
@@ -213,9 +213,9 @@ func ShowFor(k Kind) Show {
 func (s Show) Both(v Value, first System, decimal string) string {
 	a, b := s.Grain[first], s.Grain[first.Other()]
 	if a.Unit.Symbol == b.Unit.Symbol {
-		return a.Text(v, s.Way, decimal)
+		return a.text(v, s.Way, decimal)
 	}
-	return a.Text(v, s.Way, decimal) + " (" + b.Text(v, s.Way, decimal) + ")"
+	return a.text(v, s.Way, decimal) + " (" + b.text(v, s.Way, decimal) + ")"
 }
 
 // inward rounds a band to a grain so that it never widens: the lower limit up,
@@ -241,9 +241,9 @@ func (g Grain) BandText(b Band, decimal string, words [3]string) (text string, o
 	case b.Low != nil && b.High != nil:
 		return g.Unit.Join(g.Number(*b.Low, Up, decimal) + " " + words[0] + " " + g.Number(*b.High, Down, decimal)), ok
 	case b.Low != nil:
-		return words[1] + " " + g.Text(*b.Low, Up, decimal), ok
+		return words[1] + " " + g.text(*b.Low, Up, decimal), ok
 	case b.High != nil:
-		return words[2] + " " + g.Text(*b.High, Down, decimal), ok
+		return words[2] + " " + g.text(*b.High, Down, decimal), ok
 	}
 	return "", false
 }
