@@ -41,6 +41,9 @@ const (
 // errRefused says that a job was refused or an error found, and has been told.
 var errRefused = errors.New("refused")
 
+// errUnread says that a file could not be read, and has been told.
+var errUnread = errors.New("a file could not be read")
+
 // Root gives the command with all commands below it, for those who print its manual.
 func Root(s Streams) *cobra.Command {
 	root := &cobra.Command{
@@ -69,7 +72,7 @@ func Main(args []string, s Streams) int {
 	root := Root(s)
 	root.SetArgs(args)
 	err := root.Execute()
-	if err == nil || errors.Is(err, errRefused) {
+	if err == nil || errors.Is(err, errRefused) || errors.Is(err, errUnread) {
 		err = cmp.Or(out.err, err)
 	}
 	switch {
@@ -77,6 +80,8 @@ func Main(args []string, s Streams) int {
 		return exitDone
 	case errors.Is(err, errRefused):
 		return exitRefused
+	case errors.Is(err, errUnread):
+		return exitWrong
 	}
 	fmt.Fprintf(s.Err, "jobsheaf: %s\n", err)
 	if by, ok := errors.AsType[stopped](err); ok {

@@ -16,6 +16,7 @@ import (
 	"crypto/sha256"
 	"errors"
 	"fmt"
+	"maps"
 	"strconv"
 	"unicode/utf16"
 
@@ -25,13 +26,23 @@ import (
 // File is what Read found in a file. Two files with equal values in every field
 // show and carry the same, however they were written.
 type File struct {
-	Pages       []Sum
+	Pages []Sum
+	// Shown is what each page shows, without the fonts that it is shown with: these
+	// are subsets, and differ from file to file.
+	Shown       []Sum
+	Sections    []Section
 	Attachments []Attached
 	// Parts are what belongs to the document as a whole, by what it is called:
 	// the bookmarks, the metadata and so on.
 	Parts    map[string]Sum
 	Producer string // pdf.Maker in a file of ours
 	Whole    bool   // the end-of-file marker is there
+}
+
+// Section is a run of pages with a numbering of their own, up to the next section.
+type Section struct {
+	Prefix string // before the number, such as "K-24817 "
+	First  int    // page, from 0
 }
 
 // Sum is a digest of a part of a document with everything that it refers to, such
@@ -99,6 +110,7 @@ func Read(b []byte) (File, error) {
 	r.readPages(&f)
 	r.readAttachments(&f)
 	r.readParts(&f)
+	r.readSections(&f)
 	return f, nil
 }
 
@@ -172,10 +184,14 @@ func (r *reading) readPages(f *File) {
 	for _, d := range leaves {
 		if d == nil {
 			f.Pages = append(f.Pages, Sum{Fault: "it is missing"})
+			f.Shown = append(f.Shown, Sum{Fault: "it is missing"})
 			continue
 		}
 		r.dropUnused(d)
 		f.Pages = append(f.Pages, r.sum(d))
+		shown := maps.Clone(d)
+		delete(shown, "Resources")
+		f.Shown = append(f.Shown, r.sum(shown))
 	}
 }
 
@@ -280,6 +296,24 @@ func (r *reading) words(v any) string {
 		return string(utf16.Decode(units))
 	}
 	return string(s)
+}
+
+// readSections reads the page labels, as far as they stand in one array and in order.
+// Source: clause 12.4.2.
+func (r *reading) readSections(f *File) {
+	nums, _ := r.get(r.dict(r.catalog["PageLabels"])["Nums"]).(arrayObj)
+	for i := 0; i+1 < len(nums); i += 2 {
+		w, _ := r.get(nums[i]).(numberObj)
+		first, err := strconv.Atoi(string(w))
+		last := 0
+		if n := len(f.Sections); n > 0 {
+			last = f.Sections[n-1].First + 1
+		}
+		if err != nil || first < last || first >= len(f.Pages) {
+			return
+		}
+		f.Sections = append(f.Sections, Section{r.words(r.dict(nums[i+1])["P"]), first})
+	}
 }
 
 // readParts takes the digests of what belongs to the whole document.

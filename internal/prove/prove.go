@@ -62,6 +62,7 @@ type Report struct {
 	Fingerprint string    `json:"fingerprint,omitempty"` // as the inputs make it
 	Program     string    `json:"program,omitempty"`     // with which the packet was made, as it says
 	Findings    []Finding `json:"findings,omitempty"`
+	Packets     []Part    `json:"packets,omitempty"` // of a print file; it is the same where all of these are
 }
 
 func (r *Report) add(k Kind, format string, args ...any) *Finding {
@@ -74,6 +75,9 @@ func (r *Report) add(k Kind, format string, args ...any) *Finding {
 type Again struct {
 	Program string
 	Make    func(*compose.Carried) (file []byte, fingerprint string, err error)
+	// Packet gives the file of a job's own packet, to which its pages in a print file
+	// are compared. Nil where there is no place to look for one.
+	Packet func(job string) ([]byte, error)
 }
 
 // File reads a packet's file, makes it again and compares the two. Whatever is
@@ -92,6 +96,10 @@ func File(file []byte, again Again) Report {
 		if f.Whole {
 			r.add(kindHurt, "%s", err)
 		}
+		return r
+	}
+	if isPrintFile(&f) && again.Packet != nil {
+		r.printFile(&f, again)
 		return r
 	}
 	in := r.inputs(&f)
@@ -130,10 +138,10 @@ func (r *Report) inputs(f *pdfread.File) *compose.Carried {
 	at := slices.IndexFunc(f.Attachments, func(a pdfread.Attached) bool { return a.Name == week.InputsName })
 	switch {
 	case at < 0 && f.Producer == pdf.Maker:
-		r.add(kindCarried, "it carries no %s: only single packets carry what they were made from", week.InputsName)
+		r.add(kindCarried, "it carries no %s, from which a packet is made again", week.InputsName)
 		return nil
 	case at < 0:
-		r.add(kindNotOurs, "it is no packet of this program: it carries no %s", week.InputsName)
+		r.add(kindNotOurs, "it is not a packet of this program: it carries no %s", week.InputsName)
 		return nil
 	}
 	a := f.Attachments[at]
