@@ -3,6 +3,8 @@ package source
 import (
 	"errors"
 	"io/fs"
+	"os"
+	"path/filepath"
 	"slices"
 	"strings"
 	"testing"
@@ -241,6 +243,28 @@ func TestFiles(t *testing.T) {
 	}
 	if names, problems := Files(fsys, "nothing"); names != nil || problems != nil {
 		t.Error(names, problems)
+	}
+}
+
+// A linked folder is told of as a linked file is: its records would be missed.
+func TestLinkedFolders(t *testing.T) {
+	away, site := t.TempDir(), t.TempDir()
+	for _, err := range []error{
+		os.WriteFile(filepath.Join(away, "a.yaml"), []byte("unit: A\n"), 0o644), os.Mkdir(filepath.Join(site, "units"), 0o755),
+		os.Symlink(away, filepath.Join(site, "units", "more")), os.Symlink(filepath.Join(away, "a.yaml"), filepath.Join(site, "units", "a.yaml")),
+		os.Symlink(filepath.Join(away, "none"), filepath.Join(site, "units", "none")), os.Symlink(away, filepath.Join(site, "lists")),
+		os.WriteFile(filepath.Join(site, "units", "b.yaml.txt"), []byte("unit: B\n"), 0o644),
+	} {
+		if err != nil {
+			t.Fatal(err)
+		}
+	}
+	names, problems := Files(os.DirFS(site), "units")
+	if got := said(problems); len(names) > 0 || got != "units/a.yaml file\nunits/b.yaml.txt file\nunits/more file\n" {
+		t.Errorf("%q\n%s", names, got)
+	}
+	if names, problems := Files(os.DirFS(site), "lists"); len(names) > 0 || said(problems) != "lists file\n" {
+		t.Errorf("%q\n%s", names, said(problems))
 	}
 }
 
