@@ -73,7 +73,7 @@ that was stopped is finished by running the command again.`,
 	f.StringVar(&w.part, "part", "", "print a share of the list, such as 2/5")
 	f.BoolVar(&w.join, "join", false, "join the parts in the output folder: their manifests, and the front matter")
 	f.StringVar(&w.today, "today", "", "the day that counts as today, year-month-day")
-	f.BoolVarP(&w.quiet, "quiet", "q", false, "say nothing but problems")
+	f.BoolVarP(&w.quiet, "quiet", "q", false, "print errors only, and how many warnings were left out")
 	f.BoolVar(&w.asJSON, "json", false, "print what was made as JSON")
 	f.IntVar(&w.workers, "workers", 0, "how many packets are made at a time; 0: as many as there are processors")
 	return c

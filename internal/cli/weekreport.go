@@ -4,6 +4,7 @@ import (
 	"cmp"
 	"fmt"
 	"path/filepath"
+	"slices"
 	"strings"
 
 	"jobsheaf/internal/diag"
@@ -47,8 +48,15 @@ func (r weekReport) tell(s Streams, w weekly) error {
 	if w.asJSON {
 		return writeJSON(s.Out, r)
 	}
-	if err := tell(s.Err, r.Problems, false); err != nil {
+	told := r.Problems
+	if w.quiet {
+		told = slices.DeleteFunc(slices.Clone(told), func(p diag.Problem) bool { return p.Severity != diag.Error })
+	}
+	if err := tell(s.Err, told, false); err != nil {
 		return err
+	}
+	if n := len(r.Problems) - len(told); n > 0 {
+		fmt.Fprintf(s.Err, "%s not shown\n", plural(n, "warning"))
 	}
 	for _, f := range r.Files {
 		if _, err := fmt.Fprintln(s.Out, f); err != nil {
