@@ -4,9 +4,12 @@ import (
 	"errors"
 	"fmt"
 	"io"
+	"maps"
+	"slices"
 	"strings"
 	"time"
 
+	"jobsheaf/internal/diag"
 	"jobsheaf/internal/formula"
 	"jobsheaf/internal/packet"
 	"jobsheaf/internal/record"
@@ -52,7 +55,7 @@ func explain(s Streams, dir, proc, day, unit string, values []string, asJSON boo
 	}
 	u := st.book.Units[unit]
 	if u == nil {
-		return fmt.Errorf("there is no unit %q on record; there are %s", unit, names(st.book.Units))
+		return fmt.Errorf("there is no unit %q on record%s", unit, orKnown(unit, slices.Sorted(maps.Keys(st.book.Units)), "units"))
 	}
 	if proc == "" {
 		for _, p := range st.library.Names() {
@@ -127,10 +130,36 @@ func choose(all []packet.Entry, values []string) ([]packet.Entry, error) {
 			}
 		}
 		if !found {
-			return nil, fmt.Errorf("the packet has no value %q%s", v, orMeant(v, known))
+			return nil, fmt.Errorf("the packet has no value %q%s", v, orKnown(v, known, "values"))
 		}
 	}
 	return out, nil
+}
+
+// orKnown adds to an error which name may have been meant, or some of those that there
+// are: first those that hold a part of the word.
+func orKnown(word string, known []string, what string) string {
+	if near := orMeant(word, known); near != "" {
+		return near
+	}
+	if len(known) == 0 {
+		return "; there are no " + what
+	}
+	like := func(name string) bool {
+		return slices.ContainsFunc(strings.FieldsFunc(strings.ToLower(word), func(r rune) bool { return r == '.' || r == '_' || r == '-' || r == ' ' }),
+			func(part string) bool { return len(part) > 2 && strings.Contains(strings.ToLower(name), part) })
+	}
+	ordered := slices.Clone(known)
+	slices.SortStableFunc(ordered, func(a, b string) int {
+		switch {
+		case like(a) == like(b):
+			return 0
+		case like(a):
+			return -1
+		}
+		return 1
+	})
+	return "; there are " + diag.Some(ordered, 8)
 }
 
 func printEntry(w io.Writer, e packet.Entry) {
