@@ -179,7 +179,7 @@ func TestAlteredPacketsAreTold(t *testing.T) {
 		{"the program's version", attachment(week.InputsName, "program: "+program, "program: jobsheaf 0.0.9"), "program, attachment", "it was made with jobsheaf 0.0.9"},
 		{"the job's day", attachment(week.InputsName, "day: 20", "day: 21"), "other-inputs", "the job's entry is not what it was"},
 		{"no job", attachment(week.InputsName, "-- job.yaml --", "-- jab.yaml --"), "attachment", "do not say"},
-		{"no inputs", altered(func(d *page.Doc) { d.Attachments = nil }), "attachment", "only single packets carry"},
+		{"no inputs", altered(func(d *page.Doc) { d.Attachments = nil }), "attachment", "from which a packet is made again"},
 		{"another title", altered(func(d *page.Doc) { d.Title += "!" }), "document", "metadata"},
 		{"another bookmark", altered(func(d *page.Doc) { d.Outline[1].Title += "!" }), "document", "bookmarks"},
 		{"written anew", qpdf(t, whole, "--object-streams=generate"), "rewritten", "written anew"},
@@ -189,7 +189,7 @@ func TestAlteredPacketsAreTold(t *testing.T) {
 		{"one byte missing", whole[:len(whole)-1], "rewritten", "from byte"},
 		{"ten bytes missing", whole[:len(whole)-10], "truncated", "cut off"},
 		{"no PDF", []byte("GIF89a"), "not-ours", "not a PDF"},
-		{"of another program", foreign(t), "not-ours", "no packet of this program"},
+		{"of another program", foreign(t), "not-ours", "not a packet of this program"},
 	} {
 		r := proof(c.file)
 		if r.Same {

@@ -134,8 +134,8 @@ func (d *dresser) codes(n int) (string, []page.Code) {
 	}
 	if c.Version > pagecode.MaxVersion && !d.large {
 		d.large = true
-		d.problems.Warnf(at, "code-too-fine", "shorten the site's link",
-			"the text of the pages' code, %q, is too long for a code that reads well after a photocopy; a link of at most %d characters would do",
+		d.problems.Warnf(at, "code-too-fine", "shorten the site's link, or write its path in upper case",
+			"the text of the pages' code, %q, is too long for a code that reads well after a photocopy; a link of at most %d characters in upper case would do",
 			text, pagecode.LinkRoom(d.packet.Job.ID, d.of, d.packet.Fingerprint))
 	}
 	q := page.Code{X: d.w - marginRight - codeSize, Y: codeAt, Size: codeSize, Modules: c.Modules, Text: text, Level: c.Level, Version: c.Version}

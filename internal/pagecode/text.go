@@ -6,9 +6,10 @@
 // It is not for placing the code on the page (layout) nor for drawing it (pdf).
 //
 // The text is "HTTPS://JOBS.EXAMPLE.ORG/J/K-24817/3/9/7F3A91C2", or without a
-// link "J1:K-24817/3/9/7F3A91C2": link, job, page, pages, fingerprint. It uses
-// only the signs of QR's alphanumeric mode, which has no lower case, so that
-// the symbol stays small.
+// link "J1:K-24817/3/9/7F3A91C2": link, job, page, pages, fingerprint. It keeps to
+// the characters of QR's alphanumeric mode, which has no lower case, so that the symbol
+// stays small. Only the path of a link may have lower-case letters, since some servers
+// tell /j from /J; they make the symbol a size or two finer.
 package pagecode
 
 import (
@@ -36,17 +37,17 @@ type Ref struct {
 	Fingerprint string // 4 to 16 hexadecimal digits
 }
 
-// Text gives the text of the code, in upper case. Job IDs that differ
-// only in case give the same text.
+// Text gives the text of the code: in upper case but for the path of the link, which
+// stays as it is. Job IDs that differ only in case give the same text.
 func (s Ref) Text() (string, error) {
 	if err := s.check(); err != nil {
 		return "", err
 	}
 	head := bare
 	if s.Link != "" {
-		head = strings.TrimRight(s.Link, "/") + "/"
+		head = hostUpper(strings.TrimRight(s.Link, "/")) + "/"
 	}
-	t := strings.ToUpper(fmt.Sprintf("%s%s/%d/%d/%s", head, s.Job, s.Page, s.Pages, s.Fingerprint))
+	t := head + strings.ToUpper(fmt.Sprintf("%s/%d/%d/%s", s.Job, s.Page, s.Pages, s.Fingerprint))
 	if len(t) > maxText {
 		return "", fmt.Errorf("the text of the page's code has %d characters, at most %d can be used: shorten the link", len(t), maxText)
 	}
@@ -59,6 +60,17 @@ func clip(s string) string {
 		return s[:80] + "…"
 	}
 	return s
+}
+
+// hostUpper turns what comes before a link's path to upper case: there, case does not
+// matter. Source: RFC 3986, 3.1 and 3.2.2.
+func hostUpper(link string) string {
+	scheme, rest, _ := strings.Cut(link, "://")
+	host, path, found := strings.Cut(rest, "/")
+	if !found {
+		return strings.ToUpper(link)
+	}
+	return strings.ToUpper(scheme+"://"+host) + "/" + path
 }
 
 func (s Ref) check() error {

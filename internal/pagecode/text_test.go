@@ -13,8 +13,9 @@ func TestText(t *testing.T) {
 		s    Ref
 		want string
 	}{
-		{Ref{"https://jobs.example.org/j", "k-24817", 3, 9, "7f3a91c2"}, "HTTPS://JOBS.EXAMPLE.ORG/J/K-24817/3/9/7F3A91C2"},
-		{Ref{"https://jobs.example.org/j/", "K-24817", 3, 9, "7F3A91C2"}, "HTTPS://JOBS.EXAMPLE.ORG/J/K-24817/3/9/7F3A91C2"},
+		{Ref{"https://jobs.example.org/j", "k-24817", 3, 9, "7f3a91c2"}, "HTTPS://JOBS.EXAMPLE.ORG/j/K-24817/3/9/7F3A91C2"},
+		{Ref{"https://jobs.example.org/j/", "K-24817", 3, 9, "7F3A91C2"}, "HTTPS://JOBS.EXAMPLE.ORG/j/K-24817/3/9/7F3A91C2"},
+		{Ref{"https://jobs.example.org/J", "K-24817", 3, 9, "7F3A91C2"}, "HTTPS://JOBS.EXAMPLE.ORG/J/K-24817/3/9/7F3A91C2"},
 		{Ref{"http://desk:8080", "1", 1, 1, "0000"}, "HTTP://DESK:8080/1/1/1/0000"},
 		{Ref{"", "K-24817", 3, 9, "7F3A91C2"}, "J1:K-24817/3/9/7F3A91C2"},
 	} {
