@@ -130,9 +130,19 @@ func Nearest(word string, candidates []string) string {
 	return best
 }
 
-// DidYouMean is the hint that names the candidate nearest to a word; "" where none
-// is near enough to be meant.
+// DidYouMean is the hint that names the candidates that have a word in them, such as
+// outside micrometer for micrometer, else the one that is nearest; "" where none is near
+// enough to be meant.
 func DidYouMean(word string, candidates []string) string {
+	var within []string
+	for _, c := range candidates {
+		if len(word) > 3 && c != word && slices.Contains(strings.Fields(strings.ToLower(c)), strings.ToLower(word)) {
+			within = append(within, c)
+		}
+	}
+	if len(within) > 0 {
+		return "did you mean " + Some(within, 4) + "?"
+	}
 	if near := Nearest(word, candidates); near != "" && near != word {
 		return "did you mean " + near + "?"
 	}

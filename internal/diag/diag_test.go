@@ -60,3 +60,15 @@ func TestDistance(t *testing.T) {
 		}
 	})
 }
+
+// A word that is a part of several names is meant as one of these, not as a name that
+// has letters in common with it.
+func TestDidYouMeanOneOfSeveral(t *testing.T) {
+	names := []string{"outside micrometer", "inside micrometer", "tachometer", "micrometers"}
+	if got := DidYouMean("Micrometer", names); got != "did you mean outside micrometer, inside micrometer?" {
+		t.Error(got)
+	}
+	if got := DidYouMean("tachometr", names); got != "did you mean tachometer?" {
+		t.Error(got)
+	}
+}

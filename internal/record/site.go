@@ -29,7 +29,7 @@ func (l *loader) site(r Record, m *source.Map) *Site {
 	for _, e := range m.Map("crews").Entries() {
 		name := e.Key
 		if fault := source.NameFault(name.S); fault != "" {
-			name.Errorf(0, "name", source.NameHint, "%s is no name: %s", source.Quote(name.S), fault)
+			name.Errorf(0, "name", source.NameHint, "%s is not a valid name: %s", source.Quote(name.S), fault)
 			continue
 		}
 		c := e.Value.Map()

@@ -286,7 +286,7 @@ func (m *Map) Name(key string) Text {
 	t := m.Text(key)
 	if t.Known() {
 		if fault := NameFault(t.S); fault != "" {
-			t.Errorf(0, "name", NameHint, "%s is no name: %s", Quote(t.S), fault)
+			t.Errorf(0, "name", NameHint, "%s is not a valid name: %s", Quote(t.S), fault)
 			return Text{}
 		}
 	}
@@ -297,7 +297,7 @@ func (m *Map) Name(key string) Text {
 func (m *Map) Language(key string) Text {
 	t := m.Text(key)
 	if t.Known() && !IsLanguage(t.S) {
-		t.Errorf(0, "language", LanguageHint, "%s is no language", Quote(t.S))
+		t.Errorf(0, "language", LanguageHint, "%s is not a valid language", Quote(t.S))
 		return Text{}
 	}
 	return t
@@ -330,7 +330,7 @@ func (m *Map) Day(key string) Text {
 	t := m.Text(key)
 	if t.Known() {
 		if day, err := time.Parse(time.DateOnly, t.S); err != nil || day.Year() < 1900 || day.Year() > 2200 {
-			t.Errorf(0, "day", "write it as 2026-11-30", "%s is no day between 1900 and 2200", Quote(t.S))
+			t.Errorf(0, "day", "write it as 2026-11-30", "%s is not a date between 1900 and 2200", Quote(t.S))
 			return Text{}
 		}
 	}

@@ -268,6 +268,22 @@ func TestLinkedFolders(t *testing.T) {
 	}
 }
 
+// A record without the line that parts it from the one above is told of once.
+func TestMissingSeparator(t *testing.T) {
+	docs, _ := Read("u.yaml", []byte("unit: A\nname: x\narea: y\nsize: z\nunit: B\nname: x\narea: y\nsize: z\n"), Options{})
+	if len(docs) != 1 || len(docs[0].Problems) != 1 || !strings.Contains(docs[0].Problems[0].Message, "--- seems to be missing") || docs[0].Problems[0].Pos.Line != 5 {
+		t.Errorf("%v", docs[0].Problems)
+	}
+}
+
+func TestNameFaultSaysWhich(t *testing.T) {
+	for name, want := range map[string]string{"P 214": "' '", "_a": "starts with '_'", "Pumpe-Ä": "'Ä'", "a/b": "folder", "": "empty"} {
+		if got := NameFault(name); !strings.Contains(got, want) {
+			t.Errorf("%q: %q, want %q", name, got, want)
+		}
+	}
+}
+
 // unreadable is a file system that breaks in the middle of a file.
 type unreadable struct{ fs.FS }
 

@@ -44,15 +44,17 @@ func (d *Doc) vet(n *yaml.Node, depth int) {
 			fail("size", "split it into several records", "the mapping has more than %d keys", maxKeys)
 			return
 		}
-		d.vetKeys(n)
+		d.vetKeys(n, depth == 0)
 		for i := 0; i+1 < len(n.Content); i += 2 {
 			d.vet(n.Content[i+1], depth+1)
 		}
 	}
 }
 
-// vetKeys checks that the keys of a mapping are texts, and none twice.
-func (d *Doc) vetKeys(n *yaml.Node) {
+// vetKeys checks that the keys of a mapping are texts, and none appears twice. top says
+// that the mapping is a whole record.
+func (d *Doc) vetKeys(n *yaml.Node, top bool) {
+	joined := false
 	seen := make(map[string]*yaml.Node, len(n.Content)/2)
 	for i := 0; i+1 < len(n.Content); i += 2 {
 		k := n.Content[i]
@@ -76,8 +78,17 @@ func (d *Doc) vetKeys(n *yaml.Node) {
 		}
 		if first, twice := seen[k.Value]; twice {
 			d.bad[k] = true
-			d.add(diag.Problem{Pos: at, Severity: diag.Error, Rule: "duplicate-key", Hint: "keep one of the two",
-				Message: "the key " + k.Value + " stands here twice", Related: []diag.Pos{d.pos(first)}})
+			p := diag.Problem{Pos: at, Severity: diag.Error, Rule: "duplicate-key", Hint: "keep one of the two",
+				Message: "the key " + k.Value + " appears twice", Related: []diag.Pos{d.pos(first)}}
+			if top && first == n.Content[0] {
+				// A second record begins: what else it repeats has the same cause.
+				joined = true
+				p.Message += ": a line --- seems to be missing before it"
+				p.Hint = "write --- on a line of its own between two records"
+			} else if joined {
+				continue
+			}
+			d.add(p)
 			continue
 		}
 		seen[k.Value] = k
