@@ -44,7 +44,7 @@ func reportOf(r *week.Result, out string, problems diag.List) weekReport {
 }
 
 // tell prints the report: results to standard output, messages to standard error.
-func (r weekReport) tell(s Streams, w weekly) error {
+func (r weekReport) tell(s Streams, from *excerpts, w weekly) error {
 	if w.asJSON {
 		return writeJSON(s.Out, r)
 	}
@@ -52,7 +52,7 @@ func (r weekReport) tell(s Streams, w weekly) error {
 	if w.quiet {
 		told = slices.DeleteFunc(slices.Clone(told), func(p diag.Problem) bool { return p.Severity != diag.Error })
 	}
-	if err := tell(s.Err, told, false); err != nil {
+	if err := tell(s.Err, from, told, false); err != nil {
 		return err
 	}
 	if n := len(r.Problems) - len(told); n > 0 {

@@ -14,7 +14,7 @@ type Part struct {
 	Job      string    `json:"job"`
 	First    int       `json:"first"` // page of the print file, from 1
 	Pages    int       `json:"pages"`
-	Same     bool      `json:"same"` // shows what its own file shows, and that is the same byte for byte
+	Same     bool      `json:"same"`            // shows what its own file shows, and that is the same byte for byte
 	After    bool      `json:"after,omitempty"` // one more page follows, such as a blank back; it is not checked
 	Findings []Finding `json:"findings,omitempty"`
 }
