@@ -36,6 +36,7 @@ with its place, and each value that a sheet would have to print as NOT ON RECORD
 		},
 	}
 	c.Flags().BoolVar(&asJSON, "json", false, "print the problems as JSON")
+	c.ValidArgsFunction = first(folders)
 	return c
 }
 
@@ -55,7 +56,7 @@ func runCheck(ctx context.Context, s Streams, dir string, asJSON bool) error {
 	if !asJSON { // a program gathers for itself
 		told, gaps = gatherGaps(problems)
 	}
-	if err := tell(s.Out, told, asJSON); err != nil {
+	if err := tell(s.Out, st.excerpts, told, asJSON); err != nil {
 		return err
 	}
 	if !asJSON {

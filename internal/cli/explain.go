@@ -45,6 +45,8 @@ printed value. Name values to see only those.`,
 	f.StringVar(&day, "day", "", "the day up to which the unit's history counts, year-month-day; the day of its job on a list, else today")
 	f.BoolVar(&functions, "functions", false, "list the functions that templates may call, with units and sources")
 	f.BoolVar(&asJSON, "json", false, "print as JSON")
+	c.ValidArgsFunction = first(from(unitTags, cobra.ShellCompDirectiveNoFileComp))
+	completeFlags(c, map[string]completer{"site": folders, "procedure": procedures})
 	return c
 }
 
@@ -73,7 +75,7 @@ func explain(s Streams, dir, proc, day, unit string, values []string, asJSON boo
 	}
 	pk, problems := st.composer.Make(&record.Job{ID: typed("explain"), Unit: typed(unit), Procedure: typed(proc), Day: typed(day), At: atTerminal})
 	if pk == nil {
-		if err := tell(s.Err, append(st.problems, problems...).Sorted(), asJSON); err != nil {
+		if err := tell(s.Err, st.excerpts, append(st.problems, problems...).Sorted(), asJSON); err != nil {
 			return err
 		}
 		return errRefused

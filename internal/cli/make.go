@@ -61,6 +61,9 @@ without a --unit it is for any, and without a --job it is named FORM.`,
 	f.StringVar(&m.crew, "crew", "", "the crew of that job")
 	f.BoolVar(&m.blank, "blank", false, "print empty forms")
 	f.BoolVar(&m.asJSON, "json", false, "print what was made as JSON")
+	c.ValidArgsFunction = from(jobIDs, cobra.ShellCompDirectiveNoFileComp)
+	completeFlags(c, map[string]completer{"site": folders, "out": folders, "list": from(listNames, cobra.ShellCompDirectiveNoFileComp), "unit": from(unitTags, cobra.ShellCompDirectiveNoFileComp),
+		"procedure": procedures, "crew": from(crewNames, cobra.ShellCompDirectiveNoFileComp)})
 	return c
 }
 
@@ -73,7 +76,7 @@ func runMake(ctx context.Context, s Streams, m making, args []string) error {
 	jobs, err := st.pick(m, args)
 	if err != nil {
 		if lists := st.listFaults(); lists.HasErrors() { // what was asked for may stand in a list that could not be read
-			if terr := tell(s.Err, lists, false); terr != nil {
+			if terr := tell(s.Err, st.excerpts, lists, false); terr != nil {
 				return terr
 			}
 			fmt.Fprintf(s.Err, "jobsheaf: %s\n", err)
@@ -107,7 +110,7 @@ func runMake(ctx context.Context, s Streams, m making, args []string) error {
 		report.Refused = append(report.Refused, "list "+m.list)
 	}
 	report.Problems = report.Problems.Sorted()
-	if terr := report.tell(s, m, len(jobs), time.Since(began)); terr != nil {
+	if terr := report.tell(s, st.excerpts, m, len(jobs), time.Since(began)); terr != nil {
 		return terr
 	}
 	switch {

@@ -41,6 +41,7 @@ own file, in the folder above or the same. It finds what was altered by mistake 
 		},
 	}
 	c.Flags().BoolVar(&asJSON, "json", false, "print as JSON")
+	c.ValidArgsFunction = pdfFiles
 	return c
 }
 

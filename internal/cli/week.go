@@ -76,6 +76,8 @@ that was stopped is finished by running the command again.`,
 	f.BoolVarP(&w.quiet, "quiet", "q", false, "print errors only, and how many warnings were left out")
 	f.BoolVar(&w.asJSON, "json", false, "print what was made as JSON")
 	f.IntVar(&w.workers, "workers", 0, "how many packets are made at a time; 0: as many as there are processors")
+	c.ValidArgsFunction = first(from(listNames, cobra.ShellCompDirectiveDefault)) // a list may be a file too
+	completeFlags(c, map[string]completer{"site": folders, "out": folders})
 	return c
 }
 
@@ -115,9 +117,9 @@ func runWeek(ctx context.Context, s Streams, w weekly) error {
 	problems = append(problems, st.problems...)
 	switch {
 	case list == nil:
-		return nothingPrinted(s, problems, "the list "+w.list+" cannot be read")
+		return nothingPrinted(s, st.excerpts, problems, "the list "+w.list+" cannot be read")
 	case st.words == nil: // the front matter would have none either
-		return nothingPrinted(s, problems, "list "+list.ID+" is refused, since the pages have no words in the site's language")
+		return nothingPrinted(s, st.excerpts, problems, "list "+list.ID+" is refused, since the pages have no words in the site's language")
 	}
 	problems = append(problems, week.Check(st.book, st.library, list.Jobs, w.today)...)
 	dir := folder(w.out)
@@ -149,15 +151,15 @@ func runWeek(ctx context.Context, s Streams, w weekly) error {
 	case err == nil:
 		sweep(w.out)
 	}
-	if terr := report.tell(s, w); terr != nil {
+	if terr := report.tell(s, st.excerpts, w); terr != nil {
 		return terr
 	}
 	return err
 }
 
 // nothingPrinted tells why a list is refused as a whole.
-func nothingPrinted(s Streams, problems diag.List, why string) error {
-	if err := tell(s.Err, problems.Sorted(), false); err != nil {
+func nothingPrinted(s Streams, from *excerpts, problems diag.List, why string) error {
+	if err := tell(s.Err, from, problems.Sorted(), false); err != nil {
 		return err
 	}
 	fmt.Fprintf(s.Err, "jobsheaf: nothing is printed: %s\n", why)
@@ -253,7 +255,7 @@ func joinParts(s Streams, w weekly) error {
 		return err
 	}
 	report := reportOf(&week.Result{Ledger: all, Files: files}, w.out, list)
-	if err := report.tell(s, w); err != nil {
+	if err := report.tell(s, nil, w); err != nil {
 		return err
 	}
 	if len(all.Refused) > 0 || list.HasErrors() {
