@@ -41,7 +41,7 @@ func from(words func(*record.Book) []string, otherwise cobra.ShellCompDirective)
 	}
 }
 
-func unitTags(b *record.Book) []string { return slices.Sorted(maps.Keys(b.Units)) }
+func unitTags(b *record.Book) []string  { return slices.Sorted(maps.Keys(b.Units)) }
 func listNames(b *record.Book) []string { return slices.Sorted(maps.Keys(b.Lists)) }
 
 func jobIDs(b *record.Book) []string {

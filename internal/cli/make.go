@@ -36,7 +36,7 @@ func makeCommand(s Streams) *cobra.Command {
 		Short: "Print packets",
 		Long: `make prints a packet for each job named, or for all jobs of a list, or for one
 unit and procedure, into the output folder: JOB.pdf, and JOB.json with the place of
-every box on its pages. A job that cannot be printed is refused with its reasons;
+every box on its pages. A job that cannot be printed is named with its reasons;
 the others are printed.
 
 With --blank the packets are empty forms: what would be a number is a gap to write
@@ -222,7 +222,7 @@ func typed(s string) record.Text {
 // isDay holds the text of a flag to be a day.
 func isDay(flag, text string) error {
 	if _, err := time.Parse(time.DateOnly, text); err != nil {
-		return fmt.Errorf("%s %q is no day; wanted is year-month-day, such as 2026-12-07", flag, text)
+		return fmt.Errorf("%s %q is not a date; wanted is year-month-day, such as 2026-12-07", flag, text)
 	}
 	return nil
 }

@@ -84,7 +84,7 @@ func (dir folder) Ends(name string, n int) (head, tail []byte, err error) {
 		return nil, nil, err
 	}
 	if !info.Mode().IsRegular() {
-		return nil, nil, &fs.PathError{Op: "read", Path: f.Name(), Err: errors.New("it is no file")}
+		return nil, nil, &fs.PathError{Op: "read", Path: f.Name(), Err: errors.New("it is not a plain file")}
 	}
 	read := func(from, n int64) ([]byte, error) {
 		b := make([]byte, n)

@@ -40,10 +40,10 @@ file from another program. Into the output folder go
     print/DAY-CREW.pdf         a print file a crew and day: front matter, then the
                                packets in walking order, by area and unit
     front/WEEK.pdf, *.csv      the week at a glance, pull list, locks and tags,
-                               tools, liquids, and what was refused
+                               tools, liquids, and what was not printed
     week.json                  the manifest of the run
 
-A bad row or job is refused with its reasons, and the others are printed. A run
+A bad row or job is named with its reasons, and the others are printed. A run
 that was stopped is finished by running the command again.`,
 		Example: `  jobsheaf week week-49 --site works
   jobsheaf week planned.xlsx --site works --out paper --duplex
@@ -119,7 +119,7 @@ func runWeek(ctx context.Context, s Streams, w weekly) error {
 	case list == nil:
 		return nothingPrinted(s, st.excerpts, problems, "the list "+w.list+" cannot be read")
 	case st.words == nil: // the front matter would have none either
-		return nothingPrinted(s, st.excerpts, problems, "list "+list.ID+" is refused, since the pages have no words in the site's language")
+		return nothingPrinted(s, st.excerpts, problems, "list "+list.ID+" is not printed, since the pages have no words in the site's language")
 	}
 	problems = append(problems, week.Check(st.book, st.library, list.Jobs, w.today)...)
 	dir := folder(w.out)

@@ -61,7 +61,7 @@ type label struct {
 // Write writes the document to w in one go. The same document gives the same
 // bytes, whatever else is being written. It refuses a document without pages, a
 // date that is not RFC 3339, a text with a rune that its face lacks, and a place
-// that is not a number; what it wrote by then is no PDF.
+// that is not a number; what it wrote by then is not a PDF.
 func Write(w io.Writer, doc page.Doc) error {
 	p, err := NewWriter(w, doc)
 	if err != nil {

@@ -141,7 +141,7 @@ func TestWriteRefuses(t *testing.T) {
 		{"unknown face", text(page.Text{Size: 9, Face: page.FaceCount, S: "a"}), "face 5"},
 		{"size 0", text(page.Text{S: "a"}), "size 0"},
 		{"text nowhere", text(page.Text{X: math.NaN(), Size: 9, S: "a"}), "NaN"},
-		{"text turned by infinity", text(page.Text{Turn: math.Inf(1), Size: 9, S: "a"}), "no angle"},
+		{"text turned by infinity", text(page.Text{Turn: math.Inf(1), Size: 9, S: "a"}), "not an angle"},
 		{"path without move", path(page.Path{Fill: &grey, Segs: []page.Seg{{Op: page.Line}}}), "move"},
 		{"unknown segment", path(page.Path{Fill: &grey, Segs: []page.Seg{{Op: page.Move}, {Op: 9}}}), "kind 9"},
 		{"negative line", path(page.Path{Stroke: &grey, Width: -1, Segs: page.Polyline(1, 1, 2, 2)}), "width"},

@@ -5,7 +5,7 @@
 // printed. It is not for reading the format (pdf), nor for making the packet again
 // (compose, layout): that is handed in.
 //
-// It finds what was altered by mistake or in passing. It is no seal: who has the
+// It finds what was altered by mistake or in passing. It does not protect against forgery: who has the
 // program can print another packet as well.
 package prove
 

@@ -59,7 +59,7 @@ func (l *loader) scalar(t *Term, v source.Value, into map[string]Scalar, from st
 		a, ok = text.Amount(t.Kind, t.Range)
 		s.Value = a.Value
 		if ok && t.Whole && a.Value.SI() != math.Trunc(a.Value.SI()) {
-			text.Errorf(0, "quantity", "write a whole number", "%s is no whole number", source.Quote(text.S))
+			text.Errorf(0, "quantity", "write a whole number", "%s is not a whole number", source.Quote(text.S))
 			ok = false
 		}
 	case t.Form == FormBand:

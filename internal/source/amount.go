@@ -133,7 +133,7 @@ func (m *Map) Whole(key string, low, high int) Amount {
 	l, h := quantity.Of(float64(low), quantity.KindNumber), quantity.Of(float64(high), quantity.KindNumber)
 	a := m.Amount(key, quantity.KindNumber, quantity.Band{Low: &l, High: &h})
 	if a.Known() && a.Value.SI() != math.Trunc(a.Value.SI()) {
-		a.Errorf(0, "quantity", "write a whole number", "%s is no whole number", Quote(a.S))
+		a.Errorf(0, "quantity", "write a whole number", "%s is not a whole number", Quote(a.S))
 		return Amount{}
 	}
 	return a

@@ -80,7 +80,7 @@ func ReadFile(fsys fs.FS, name string, opt Options) ([]*Doc, diag.List) {
 		return fail(err)
 	}
 	if !info.Mode().IsRegular() {
-		return fail(errors.New("it is no plain file"))
+		return fail(errors.New("it is not a plain file"))
 	}
 	f, err := fsys.Open(name)
 	if err != nil {
