@@ -305,7 +305,7 @@ func TestProveCommand(t *testing.T) {
 		{[]string{"prove", "--json", good}, exitDone, `"same": true`},
 		{[]string{"prove"}, exitWrong, "name the files"},
 		{[]string{"prove", filepath.Join(dir, "none.pdf")}, exitWrong, "none.pdf"},
-		{[]string{"prove", dir}, exitWrong, "no plain file"},
+		{[]string{"prove", dir}, exitWrong, "not a plain file"},
 	} {
 		var out bytes.Buffer
 		if code := Main(c.args, Streams{Out: &out, Err: &out}); code != c.code || !strings.Contains(out.String(), c.say) {

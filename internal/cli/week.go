@@ -119,7 +119,7 @@ func runWeek(ctx context.Context, s Streams, w weekly) error {
 	case list == nil:
 		return nothingPrinted(s, st.excerpts, problems, "the list "+w.list+" cannot be read")
 	case st.words == nil: // the front matter would have none either
-		return nothingPrinted(s, st.excerpts, problems, "list "+list.ID+" is not printed, since the pages have no words in the site's language")
+		return nothingPrinted(s, st.excerpts, problems, "the pages of list "+list.ID+" have no words in the site's language")
 	}
 	problems = append(problems, week.Check(st.book, st.library, list.Jobs, w.today)...)
 	dir := folder(w.out)

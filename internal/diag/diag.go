@@ -98,7 +98,7 @@ const width = 72
 func excerpt(line string, at Pos) string {
 	shown := []rune(line)
 	for i, r := range shown {
-		if !unicode.IsPrint(r) { // a tab, or what would drive the terminal
+		if !unicode.IsPrint(r) || r == unicode.ReplacementChar { // a tab, what would drive the terminal, what is not UTF-8
 			shown[i] = ' '
 		}
 	}
