@@ -4,6 +4,7 @@ go 1.26.8
 
 require (
 	github.com/expr-lang/expr v1.17.8
+	github.com/jung-kurt/gofpdf v1.16.2
 	github.com/klauspost/compress v1.20.4
 	github.com/pdfcpu/pdfcpu v0.15.0
 	github.com/rogpeppe/go-internal v1.16.0

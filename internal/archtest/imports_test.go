@@ -49,6 +49,7 @@ var permitted = map[string][]string{
 var doors = map[string]string{
 	"gopkg.in/yaml.v3":               "internal/source",
 	"github.com/expr-lang/expr":      "internal/formula",
+	"github.com/jung-kurt/gofpdf":    "internal/pdf",
 	"github.com/klauspost/compress":  "internal/pdf",
 	"github.com/skip2/go-qrcode":     "internal/pagecode",
 	"github.com/xuri/excelize/v2":    "internal/week",

@@ -18,6 +18,7 @@ import (
 	"jobsheaf/internal/prove"
 	"jobsheaf/internal/week"
 
+	"github.com/jung-kurt/gofpdf"
 	"pgregory.net/rapid"
 )
 
@@ -208,19 +209,15 @@ func TestAlteredPacketsAreTold(t *testing.T) {
 
 // foreign is a PDF of another program.
 func foreign(t testing.TB) []byte {
-	dir := t.TempDir()
-	page := filepath.Join(dir, "page.txt")
-	if err := os.WriteFile(page, []byte("%%MediaBox 0 0 595 842\n%%Font F Helvetica\nBT /F 12 Tf 50 700 Td (a letter) Tj ET\n"), 0o600); err != nil {
+	f := gofpdf.New("P", "mm", "A4", "")
+	f.AddPage()
+	f.SetFont("Helvetica", "", 12)
+	f.Cell(10, 10, "a letter")
+	var b bytes.Buffer
+	if err := f.Output(&b); err != nil {
 		t.Fatal(err)
 	}
-	if out, errs, err := outside("mutool", "create", "-o", filepath.Join(dir, "letter.pdf"), page); err != nil {
-		t.Fatalf("mutool: %v\n%s%s", err, out, errs)
-	}
-	b, err := os.ReadFile(filepath.Join(dir, "letter.pdf"))
-	if err != nil {
-		t.Fatal(err)
-	}
-	return b
+	return b.Bytes()
 }
 
 // The altered line of a record is named by file and line.

@@ -4,22 +4,17 @@ import (
 	"fmt"
 
 	"jobsheaf/internal/page"
+
+	"github.com/jung-kurt/gofpdf"
 )
 
 // Drawn is pages as a file holds them: their drawing operators, compressed, and
 // which glyphs they use. What is drawn once may be added to any number of
 // documents, also by several goroutines at a time.
 type Drawn struct {
-	sizes   []size
+	sizes   []gofpdf.SizeType // of the paper, in points
 	streams [][]byte
 	used    usage
-}
-
-// size is that of a paper, in points.
-type size struct{ w, h float64 }
-
-func (s size) appendBox(b []byte) []byte {
-	return fmt.Appendf(b, "/MediaBox [0 0 %.2f %.2f]", s.w, s.h)
 }
 
 // Draw draws pages. It refuses what Write refuses.
@@ -31,7 +26,7 @@ func Draw(pages []page.Page) (*Drawn, error) {
 
 // draw draws pages of which the first has the given number, for messages.
 func (s *scratch) draw(pages []page.Page, number int) (*Drawn, error) {
-	d := &Drawn{sizes: make([]size, len(pages)), streams: make([][]byte, len(pages))}
+	d := &Drawn{sizes: make([]gofpdf.SizeType, len(pages)), streams: make([][]byte, len(pages))}
 	for i := range pages {
 		pg := &pages[i]
 		if err := checkSize(pg); err != nil {
@@ -43,7 +38,7 @@ func (s *scratch) draw(pages []page.Page, number int) (*Drawn, error) {
 		if c.err != nil {
 			return nil, fmt.Errorf("pdf: page %d: %w", number+i, c.err)
 		}
-		d.sizes[i] = size{pg.W * pt, pg.H * pt}
+		d.sizes[i] = gofpdf.SizeType{Wd: pg.W * pt, Ht: pg.H * pt}
 		z := s.deflate(c.b)
 		d.streams[i] = append(make([]byte, 0, len(z)), z...)
 	}
@@ -75,36 +70,26 @@ func (p *Writer) announce(n int, outline []page.Mark, prefix string) error {
 	return nil
 }
 
-// addDrawn writes the objects of pages that are drawn: for each batch the pages with
-// their contents, then the node of the page tree that holds them. Source: clauses
-// 7.7.3.2 and 7.7.3.3.
+// addDrawn has gofpdf make the pages' objects, a batch at a time, and takes them
+// over with the streams in their places.
 func (p *Writer) addDrawn(d *Drawn) error {
 	p.used.merge(&d.used)
 	for from := 0; from < len(d.streams); from += batch {
 		to := min(from+batch, len(d.streams))
-		node, common := p.number(), d.sizes[from]
-		var kids []byte
-		for i := from; i < to; i++ {
-			pg, content := p.number(), p.number()
-			kids = fmt.Appendf(kids, "%d 0 R ", pg)
-			p.begin(pg)
-			p.out = fmt.Appendf(p.out, "<</Type /Page\n/Parent %d 0 R\n", node)
-			if d.sizes[i] != common {
-				p.out = append(d.sizes[i].appendBox(p.out), '\n')
-			}
-			p.out = fmt.Appendf(p.out, "/Resources %d 0 R\n/Contents %d 0 R>>", resourceDict, content)
-			p.end()
-			p.stream(content, "/Filter/FlateDecode", d.streams[i])
-			p.pages = append(p.pages, pg)
-			if len(p.out) > 1<<18 {
-				p.flush()
-			}
+		f := gofpdf.NewCustom(&gofpdf.InitType{UnitStr: "pt", Size: d.sizes[from]})
+		f.SetCompression(false) // what it would compress is thrown away
+		f.SetAutoPageBreak(false, 0)
+		f.SetMargins(0, 0, 0)
+		for _, size := range d.sizes[from:to] {
+			f.AddPageFormat("P", size)
 		}
-		p.nodes = append(p.nodes, node)
-		p.begin(node)
-		p.out = fmt.Appendf(p.out, "<</Parent %d 0 R /Type /Pages\n/Kids [%s]\n/Count %d\n", rootNode, kids, to-from)
-		p.out = append(common.appendBox(p.out), "\n>>"...)
-		p.end()
+		p.raw.Reset()
+		if err := f.Output(&p.raw); err != nil {
+			return p.fail(fmt.Errorf("pdf: %w", err))
+		}
+		if err := p.merge(p.raw.Bytes(), d.streams[from:to]); err != nil {
+			return p.fail(err)
+		}
 	}
 	return p.err
 }

@@ -29,8 +29,9 @@ type objects struct {
 
 // scratch is memory that one Writer after another uses.
 type scratch struct {
-	ops []byte // a page's drawing operators
-	mem []byte // what objects.out begins in
+	ops []byte       // a page's drawing operators
+	raw bytes.Buffer // a batch as gofpdf wrote it
+	mem []byte       // what objects.out begins in
 	zip *zlib.Writer
 	buf bytes.Buffer // what zip wrote
 }
@@ -51,7 +52,7 @@ func (p *Writer) release() {
 	const most = 16 << 20 // a document of that size is rare: let its memory go
 	s := p.scratch
 	s.mem, p.out = p.out[:0], nil
-	if cap(s.mem) < most {
+	if s.raw.Cap() < most && cap(s.mem) < most {
 		scratches.Put(s)
 	}
 	p.scratch = nil

@@ -10,14 +10,13 @@
 //
 // How a file comes about:
 //
-//  1. content.go turns each page into PDF's drawing operators;
-//  2. drawn.go compresses them and writes the page objects, a batch at a time;
-//  3. font.go and truetype.go write the fonts, archive.go and attach.go what archives
-//     ask for;
+//  1. content.go turns each page into PDF's drawing operators, which drawn.go
+//     compresses;
+//  2. gofpdf makes pages for them, a batch at a time;
+//  3. merge.go takes its objects over, numbered anew and with the operators, since
+//     gofpdf writes neither the fonts (font.go, truetype.go) nor what archives
+//     ask for (archive.go, attach.go), and those cannot be appended to its file;
 //  4. object.go numbers the objects and writes the cross-reference table.
-//
-// The page objects are ten lines of text, so no library writes them: the file of one
-// would have to be read and renumbered to add the fonts and the parts of an archive.
 //
 // Conformance: a document without attachments is PDF/A-1b (ISO 19005-1), one
 // with attachments PDF/A-3b (ISO 19005-3). "Clause" in the comments is one of
