@@ -20,10 +20,10 @@ import (
 	"jobsheaf/internal/formula"
 	"jobsheaf/internal/layout"
 	"jobsheaf/internal/page"
+	"jobsheaf/internal/pagecode"
 	"jobsheaf/internal/procedure"
 	"jobsheaf/internal/record"
 	"jobsheaf/internal/source"
-	"jobsheaf/internal/stamp"
 	"jobsheaf/internal/typeface"
 	"jobsheaf/templates"
 )
@@ -35,6 +35,7 @@ type site struct {
 	composer *compose.Composer
 	words    map[string]string // of the site's language
 	problems diag.List
+	excerpts *excerpts
 }
 
 // openSite reads a site's folder. The error is of the machine; what is wrong with
@@ -55,7 +56,7 @@ func openSite(dir string) (*site, error) {
 
 // readSite reads a site from a file system.
 func readSite(fsys fs.FS) *site {
-	s := &site{}
+	s := &site{excerpts: &excerpts{site: fsys}}
 	s.book, s.problems = record.Load(fsys, templates.FS, record.Options{Missing: missingGlyphs})
 	language := procedure.Source
 	if s.book.Site != nil && s.book.Site.Language != "" {
@@ -152,7 +153,7 @@ func (s *site) known() check.Known {
 			return err
 		},
 		Link: func(link string) error {
-			_, err := stamp.Stamp{Link: link, Job: "J", Page: 1, Pages: 1, Fingerprint: "00000000"}.Text()
+			_, err := pagecode.Ref{Link: link, Job: "J", Page: 1, Pages: 1, Fingerprint: "00000000"}.Text()
 			return err
 		},
 		Signs:    figure.Signs(),
@@ -160,11 +161,11 @@ func (s *site) known() check.Known {
 	}
 }
 
-// tell prints problems for a person, or as JSON.
-func tell(w io.Writer, problems diag.List, asJSON bool) error {
+// tell prints problems for a person, errors with the line that they are in, or as JSON.
+func tell(w io.Writer, from *excerpts, problems diag.List, asJSON bool) error {
 	if !asJSON {
 		for _, p := range problems {
-			if _, err := fmt.Fprintln(w, p); err != nil {
+			if _, err := fmt.Fprintln(w, p.Beside(from.of(p))); err != nil {
 				return err
 			}
 		}

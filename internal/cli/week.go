@@ -43,7 +43,7 @@ file from another program. Into the output folder go
                                tools, liquids, what was not printed, and what to withdraw
     week.json                  the ledger: what was printed, and how each file was
 
-A bad row or job is refused with its reasons, and the others are printed. A run
+A bad row or job is named with its reasons, and the others are printed. A run
 that was stopped is finished by running the command again. Files that were damaged or
 removed since are made again, and named.`,
 		Example: `  jobsheaf week week-49 --site works
@@ -74,10 +74,12 @@ removed since are made again, and named.`,
 	f.StringVar(&w.part, "part", "", "print a share of the list, such as 2/5")
 	f.BoolVar(&w.join, "join", false, "join the parts in the output folder: their ledgers, and the front matter")
 	f.StringVar(&w.today, "today", "", "the day that counts as today, year-month-day")
-	f.BoolVarP(&w.quiet, "quiet", "q", false, "say nothing but problems")
+	f.BoolVarP(&w.quiet, "quiet", "q", false, "print errors only, and how many warnings were left out")
 	f.BoolVar(&w.all, "all", false, "name every value that is not on record")
 	f.BoolVar(&w.asJSON, "json", false, "print what was made as JSON")
 	f.IntVar(&w.workers, "workers", 0, "how many packets are made at a time; 0: as many as there are processors")
+	c.ValidArgsFunction = first(from(listNames, cobra.ShellCompDirectiveDefault)) // a list may be a file too
+	completeFlags(c, map[string]completer{"site": folders, "out": folders})
 	return c
 }
 
@@ -117,9 +119,9 @@ func runWeek(ctx context.Context, s Streams, w weekly) error {
 	problems = append(problems, st.problems...)
 	switch {
 	case list == nil || list.Broken() && len(list.Jobs) == 0:
-		return nothingPrinted(s, problems, "the list "+w.list+" cannot be read")
+		return nothingPrinted(s, st.excerpts, problems, "the list "+w.list+" cannot be read")
 	case st.words == nil: // the front matter would have none either
-		return nothingPrinted(s, problems, "list "+list.ID+" is refused, since the pages have no words in the site's language")
+		return nothingPrinted(s, st.excerpts, problems, "the pages of list "+list.ID+" have no words in the site's language")
 	}
 	problems = append(problems, week.Check(st.book, st.library, list.Jobs, w.today)...)
 	before, err := readLedger(w.out, week.LedgerName)
@@ -155,19 +157,19 @@ func runWeek(ctx context.Context, s Streams, w weekly) error {
 	report.Seconds = time.Since(began).Seconds()
 	switch {
 	case errors.Is(err, context.Canceled):
-		err = errors.New("interrupted; every file that was written is whole, and the same command goes on from here")
+		err = interrupted{"every file that was written is whole, and the same command goes on from here", context.Cause(ctx)}
 	case err == nil && (len(report.Refused) > 0 || report.Problems.HasErrors()):
 		err = errRefused
 	}
-	if terr := report.tell(s, w); terr != nil {
+	if terr := report.tell(s, st.excerpts, w); terr != nil {
 		return terr
 	}
 	return err
 }
 
 // nothingPrinted tells why a list is refused as a whole.
-func nothingPrinted(s Streams, problems diag.List, why string) error {
-	if err := tell(s.Err, problems.Sorted(), false); err != nil {
+func nothingPrinted(s Streams, from *excerpts, problems diag.List, why string) error {
+	if err := tell(s.Err, from, problems.Sorted(), false); err != nil {
 		return err
 	}
 	fmt.Fprintf(s.Err, "jobsheaf: nothing is printed: %s\n", why)
@@ -275,7 +277,7 @@ func joinParts(s Streams, w weekly) error {
 		return err
 	}
 	report := reportOf(result, w.out, append(problems, result.Problems...))
-	if err := report.tell(s, w); err != nil {
+	if err := report.tell(s, nil, w); err != nil {
 		return err
 	}
 	if len(all.Refused) > 0 || report.Problems.HasErrors() {

@@ -14,6 +14,7 @@ import (
 	"github.com/expr-lang/expr/builtin"
 	"pgregory.net/rapid"
 
+	"jobsheaf/internal/calc/published"
 	"jobsheaf/internal/quantity"
 )
 
@@ -227,7 +228,7 @@ func TestMissingIsUndecided(t *testing.T) {
 func TestFunctions(t *testing.T) {
 	seen := map[string]bool{}
 	for _, f := range Functions() {
-		if err := f.Fault(); err != nil {
+		if err := published.Fault(f); err != nil {
 			t.Error(err)
 			continue
 		}

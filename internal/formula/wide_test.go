@@ -238,7 +238,7 @@ func called(t *testing.T, f quantity.Function, args []any) (any, error) {
 			t.Fatalf("%s%v panics: %v", f.Name, args, r)
 		}
 	}()
-	return f.Apply(args...)
+	return published.Apply(f, args...)
 }
 
 // Every result goes the way that physics has it when one input grows.
@@ -311,7 +311,7 @@ func TestEveryMaterialServes(t *testing.T) {
 			if !ok {
 				t.Fatalf("there is no function %s", fn)
 			}
-			if got, err := f.Apply(name); err != nil || !(reflect.ValueOf(got).Float() > 0) {
+			if got, err := published.Apply(f, name); err != nil || !(reflect.ValueOf(got).Float() > 0) {
 				t.Errorf("%s of %s is %v, %v", fn, name, got, err)
 			}
 		}

@@ -58,7 +58,7 @@ func blankPacket(t testing.TB, paper string, sheets ...packet.Sheet) packet.Pack
 	return packet.Packet{
 		Job: packet.Job{ID: "K-24817", Unit: "P-214", UnitName: "Lye transfer pump", Procedure: "rebuild-component-seal",
 			Title: "Rebuild, component seal in the stuffing box", Revision: "1", Day: "2026-11-30", Crew: "day"},
-		Site: "Candle Row Soap Works (invented)", Fingerprint: "7F3A91C2", Link: "https://jobs.example.org/j",
+		Site: "Candle Row Soap Works (invented)", Fingerprint: "7F3A91C2", Link: "https://jobs.example.org/J",
 		Paper: paper, System: "metric", Language: "en", Decimal: ".", Program: "jobsheaf 0.1", Words: catalogue(t), Sheets: sheets,
 	}
 }

@@ -132,7 +132,7 @@ type Site struct {
 	Paper         string // one of Papers
 	System        quantity.System
 	Language      string // such as en
-	Link          Text   // what a page's code begins with; upper case
+	Link          Text   // what a page's code begins with
 	EnergyControl Text   // the site's own procedure for the control of energy
 	Emergency     Text
 	Crews         map[string]*Crew

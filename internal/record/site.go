@@ -1,6 +1,8 @@
 package record
 
 import (
+	"strings"
+
 	"jobsheaf/internal/quantity"
 	"jobsheaf/internal/source"
 )
@@ -19,7 +21,7 @@ func (l *loader) site(r Record, m *source.Map) *Site {
 		s.System = quantity.US
 	}
 	s.Language = m.Language("language").S
-	s.Link = m.Text("link")
+	s.Link = link(m)
 	s.EnergyControl = m.Text("energy_control")
 	s.Emergency = m.Text("emergency")
 	s.Dates = m.OneOf("dates", DateOrders...).S
@@ -27,7 +29,7 @@ func (l *loader) site(r Record, m *source.Map) *Site {
 	for _, e := range m.Map("crews").Entries() {
 		name := e.Key
 		if fault := source.NameFault(name.S); fault != "" {
-			name.Errorf(0, "name", source.NameHint, "%s is no name: %s", source.Quote(name.S), fault)
+			name.Errorf(0, "name", source.NameHint, "%s is not a valid name: %s", source.Quote(name.S), fault)
 			continue
 		}
 		c := e.Value.Map()
@@ -39,6 +41,22 @@ func (l *loader) site(r Record, m *source.Map) *Site {
 	s.Confirmed = confirmed(m)
 	l.scalars("site", m.Rest(), s.Scalars, recordItself)
 	return s
+}
+
+// link reads the link that the code of each page begins with. The case of its host
+// never matters; that of its path may, and lower case makes the code finer.
+func link(m *source.Map) source.Text {
+	t, letters := m.Text("link"), m.OneOf("link_case", "upper", "as-written").S
+	_, rest, _ := strings.Cut(t.S, "://")
+	_, path, _ := strings.Cut(rest, "/")
+	switch {
+	case letters == "upper":
+		t.S = strings.ToUpper(t.S)
+	case letters == "" && path != strings.ToUpper(path):
+		t.Warnf(0, "link-case", "where the server takes upper case, write the path in it or add link_case: upper; where it does not, add link_case: as-written",
+			"the path /%s has lower-case letters, which make the code of each page finer and harder to read after a photocopy", path)
+	}
+	return t
 }
 
 // columns reads which headings of a planner's lists stand for which key of a job.

@@ -19,7 +19,7 @@ import (
 
 	"jobsheaf/internal/compose"
 	"jobsheaf/internal/front"
-	"jobsheaf/internal/pdf"
+	"jobsheaf/internal/pdfread"
 	"jobsheaf/internal/printjob"
 	"jobsheaf/internal/procedure"
 	"jobsheaf/internal/record"
@@ -196,13 +196,13 @@ func TestPrint(t *testing.T) {
 	}
 	for name, b := range want.files {
 		if strings.HasSuffix(name, ".pdf") {
-			if f, err := pdf.Read(b); err != nil || !f.Whole {
+			if f, err := pdfread.Read(b); err != nil || !f.Whole {
 				t.Errorf("%s: %v", name, err)
 			}
 		}
 	}
 	for _, d := range r.Ledger.Rounds {
-		if f, _ := pdf.Read(want.files[d.File]); len(f.Pages) != d.Pages {
+		if f, _ := pdfread.Read(want.files[d.File]); len(f.Pages) != d.Pages {
 			t.Errorf("%s has %d pages, the ledger says %d", d.File, len(f.Pages), d.Pages)
 		}
 	}
@@ -383,7 +383,7 @@ func TestChanged(t *testing.T) {
 	for name, b := range s.files {
 		if strings.HasPrefix(name, "changed/") {
 			n++
-			f, err := pdf.Read(b)
+			f, err := pdfread.Read(b)
 			if err != nil || len(f.Pages) > 35 {
 				t.Errorf("%s: %d pages, %v", name, len(f.Pages), err)
 			}

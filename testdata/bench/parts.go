@@ -20,11 +20,11 @@ import (
 	"jobsheaf/internal/manifest"
 	"jobsheaf/internal/packet"
 	"jobsheaf/internal/page"
+	"jobsheaf/internal/pagecode"
 	"jobsheaf/internal/pdf"
+	"jobsheaf/internal/printjob"
 	"jobsheaf/internal/procedure"
 	"jobsheaf/internal/record"
-	"jobsheaf/internal/stamp"
-	"jobsheaf/internal/printjob"
 	"jobsheaf/internal/week"
 	"jobsheaf/templates"
 	"jobsheaf/testdata/bench/made"
@@ -184,7 +184,7 @@ func measureParts(seed uint64, long bool, peers []string) error {
 		func(i int) { layout.Layout(*packets[i]) },
 		func(i int) {
 			for _, pg := range docs[i].Pages {
-				_, e := stamp.Encode(pg.Codes[0].Text)
+				_, e := pagecode.Encode(pg.Codes[0].Text)
 				keep(e)
 			}
 		},

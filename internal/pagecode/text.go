@@ -1,95 +1,57 @@
-// Package stamp is the text in a page's QR code: which job, which page of how
+// Package pagecode is the text in a page's QR code: which job, which page of how
 // many, which fingerprint, and the link under which a site serves its jobs.
 //
-// Entry points: Stamp.Text and Parse; Encode turns a text into the modules of a
+// Entry points: Ref.Text; Encode turns a text into the modules of a
 // symbol. It belongs here if it decides what the code says or how it is coded.
 // It is not for placing the code on the page (layout) nor for drawing it (pdf).
 //
 // The text is "HTTPS://JOBS.EXAMPLE.ORG/J/K-24817/3/9/7F3A91C2", or without a
-// link "J1:K-24817/3/9/7F3A91C2": link, job, page, pages, fingerprint. It uses
-// only the signs of QR's alphanumeric mode, which has no lower case, so that
-// the symbol stays small.
-package stamp
+// link "J1:K-24817/3/9/7F3A91C2": link, job, page, pages, fingerprint. It keeps to
+// the characters of QR's alphanumeric mode, which has no lower case, so that the symbol
+// stays small. Only the path of a link may have lower-case letters, since some servers
+// tell /j from /J; they make the symbol a size or two finer.
+package pagecode
 
 import (
 	"errors"
 	"fmt"
-	"strconv"
 	"strings"
 )
 
 const (
-	// MaxJob is the most characters of a job ID.
-	MaxJob = 24
-	// MaxPages is the most pages of a packet.
-	MaxPages = 9999
-	// maxText is the most characters of a stamp's text: far more than a code
+	// maxJob is the most characters of a job ID.
+	maxJob = 24
+	// maxPages is the most pages of a packet.
+	maxPages = 9999
+	// maxText is the most characters of a page code's text: far more than a code
 	// of sensible size holds, and well inside what QR can.
 	maxText = 200
-	bare    = "J1:" // begins the text of a stamp without a link
+	bare    = "J1:" // begins the text of a code without a link
 )
 
-// Stamp says which page a sheet of paper is.
-type Stamp struct {
+// Ref says which page a sheet of paper is.
+type Ref struct {
 	Link        string // where the site serves its jobs, http:// or https://; "" for none
-	Job         string // job ID, as CheckJob takes it
+	Job         string // job ID, as checkJob takes it
 	Page, Pages int    // page 1 to Pages of Pages
 	Fingerprint string // 4 to 16 hexadecimal digits
 }
 
-// Text gives the text of the stamp's code, in upper case. Job IDs that differ
-// only in case give the same text.
-func (s Stamp) Text() (string, error) {
+// Text gives the text of the code: in upper case but for the path of the link, which
+// stays as it is. Job IDs that differ only in case give the same text.
+func (s Ref) Text() (string, error) {
 	if err := s.check(); err != nil {
 		return "", err
 	}
 	head := bare
 	if s.Link != "" {
-		head = strings.TrimRight(s.Link, "/") + "/"
+		head = hostUpper(strings.TrimRight(s.Link, "/")) + "/"
 	}
-	t := strings.ToUpper(fmt.Sprintf("%s%s/%d/%d/%s", head, s.Job, s.Page, s.Pages, s.Fingerprint))
+	t := head + strings.ToUpper(fmt.Sprintf("%s/%d/%d/%s", s.Job, s.Page, s.Pages, s.Fingerprint))
 	if len(t) > maxText {
 		return "", fmt.Errorf("the text of the page's code has %d characters, at most %d can be used: shorten the link", len(t), maxText)
 	}
 	return t, nil
-}
-
-// Parse reads what Text wrote, and nothing else. Letters come back in upper
-// case, the link without a slash at its end.
-func Parse(text string) (Stamp, error) {
-	wrong := func(why string) (Stamp, error) {
-		return Stamp{}, fmt.Errorf("%q is no page code: %s; wanted is such as %sK-24817/3/9/7F3A91C2", clip(text), why, bare)
-	}
-	if len(text) > maxText {
-		return wrong(fmt.Sprintf("more than %d characters", maxText))
-	}
-	var s Stamp
-	rest, isBare := strings.CutPrefix(text, bare)
-	parts := strings.Split(rest, "/")
-	if n := len(parts) - 4; isBare && n != 0 || n < 0 {
-		return wrong("it does not have the four parts job, page, pages and fingerprint")
-	} else if !isBare {
-		s.Link = strings.Join(parts[:n], "/")
-		if s.Link == "" {
-			return wrong("it begins with neither a link nor " + bare)
-		}
-		parts = parts[n:]
-	}
-	var errPage, errPages error
-	s.Job, s.Fingerprint = parts[0], parts[3]
-	s.Page, errPage = strconv.Atoi(parts[1])
-	s.Pages, errPages = strconv.Atoi(parts[2])
-	if errPage != nil || errPages != nil {
-		return wrong("page and pages are not whole numbers")
-	}
-	again, err := s.Text()
-	if err != nil {
-		return wrong(err.Error())
-	}
-	if again != text {
-		return wrong("it is not written as a packet writes it, which would be " + again)
-	}
-	return s, nil
 }
 
 // clip keeps a message short when what was scanned is something else.
@@ -100,15 +62,26 @@ func clip(s string) string {
 	return s
 }
 
-func (s Stamp) check() error {
-	if err := CheckLink(s.Link); err != nil {
+// hostUpper turns what comes before a link's path to upper case: there, case does not
+// matter. Source: RFC 3986, 3.1 and 3.2.2.
+func hostUpper(link string) string {
+	scheme, rest, _ := strings.Cut(link, "://")
+	host, path, found := strings.Cut(rest, "/")
+	if !found {
+		return strings.ToUpper(link)
+	}
+	return strings.ToUpper(scheme+"://"+host) + "/" + path
+}
+
+func (s Ref) check() error {
+	if err := checkLink(s.Link); err != nil {
 		return err
 	}
-	if err := CheckJob(s.Job); err != nil {
+	if err := checkJob(s.Job); err != nil {
 		return err
 	}
-	if s.Pages < 1 || s.Pages > MaxPages || s.Page < 1 || s.Page > s.Pages {
-		return fmt.Errorf("page %d of %d: wanted is a page from 1 to the number of pages, which is at most %d", s.Page, s.Pages, MaxPages)
+	if s.Pages < 1 || s.Pages > maxPages || s.Page < 1 || s.Page > s.Pages {
+		return fmt.Errorf("page %d of %d: wanted is a page from 1 to the number of pages, which is at most %d", s.Page, s.Pages, maxPages)
 	}
 	if n := len(s.Fingerprint); n < 4 || n > 16 {
 		return fmt.Errorf("fingerprint %q has %d characters: wanted are 4 to 16 hexadecimal digits, such as 7F3A91C2", s.Fingerprint, n)
@@ -121,14 +94,14 @@ func (s Stamp) check() error {
 	return nil
 }
 
-// CheckJob reports what is wrong with a job ID: it has 1 to MaxJob of A-Z, a-z,
+// checkJob reports what is wrong with a job ID: it has 1 to maxJob of A-Z, a-z,
 // 0-9, hyphen and full stop, and begins with a letter or a digit.
-func CheckJob(id string) error {
+func checkJob(id string) error {
 	const want = "a job ID is 1 to 24 letters A to Z, digits, hyphens or full stops and begins with a letter or a digit, such as K-24817"
 	if id == "" {
 		return errors.New("the job ID is empty: " + want)
 	}
-	if len(id) > MaxJob {
+	if len(id) > maxJob {
 		return fmt.Errorf("job ID %q has %d characters: %s", clip(id), len(id), want)
 	}
 	for i, r := range id {
@@ -140,10 +113,10 @@ func CheckJob(id string) error {
 	return nil
 }
 
-// CheckLink reports what is wrong with a site's link: it begins with http:// or
+// checkLink reports what is wrong with a site's link: it begins with http:// or
 // https://, names a host, and after upper-casing uses only the signs that QR's
 // alphanumeric mode has. The empty link is right: it stands for none.
-func CheckLink(link string) error {
+func checkLink(link string) error {
 	if link == "" {
 		return nil
 	}

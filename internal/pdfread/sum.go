@@ -1,4 +1,4 @@
-package pdf
+package pdfread
 
 import (
 	"crypto/sha256"
@@ -21,7 +21,7 @@ func (r *reading) sumAt(v any, depth int) Sum {
 	f := feeder{reading: r, Hash: sha256.New(), depth: depth}
 	f.feed(v)
 	s := Sum{Fault: f.fault}
-	f.Sum(s.Digest[:0])
+	f.Sum(s.digest[:0])
 	return s
 }
 
@@ -36,7 +36,7 @@ func (r *reading) sumOf(n, depth int) Sum {
 		return Sum{Fault: "a part of it is missing"}
 	}
 	if _, isPage := r.pages[n]; isPage || r.busy[n] {
-		return Sum{Digest: sha256.Sum256([]byte("a page, or in itself"))}
+		return Sum{digest: sha256.Sum256([]byte("a page, or in itself"))}
 	}
 	r.busy[n] = true
 	s := r.sumAt(v, depth+1)
@@ -124,7 +124,7 @@ func (f *feeder) part(v any) {
 		if s.Fault != "" {
 			f.blame(s.Fault)
 		}
-		f.token('r', string(s.Digest[:]))
+		f.token('r', string(s.digest[:]))
 	default:
 		f.feed(to)
 	}

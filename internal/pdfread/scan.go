@@ -1,14 +1,13 @@
-package pdf
+package pdfread
 
 import (
 	"bytes"
+	"compress/zlib"
 	"errors"
 	"fmt"
 	"io"
 	"slices"
 	"strconv"
-
-	"github.com/klauspost/compress/zlib"
 )
 
 // This file finds the objects of a file by reading it from its beginning, not by

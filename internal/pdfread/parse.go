@@ -1,4 +1,4 @@
-package pdf
+package pdfread
 
 import (
 	"bytes"
@@ -6,7 +6,7 @@ import (
 	"strconv"
 )
 
-// This file reads PDF's objects (clause 7.3) of any file, ours or not, hurt or
+// This file reads PDF's objects (clause 7.3) of any file, ours or not, damaged or
 // hostile: it never panics, and its time and memory are bounded by the file's
 // size.
 

@@ -1,4 +1,4 @@
-package stamp
+package pagecode
 
 import (
 	"fmt"
@@ -12,9 +12,9 @@ const (
 	// scan: 29 modules, each 0.76 mm. Source: this project's
 	// trials with printed pages, skewed, blurred, greased, photographed.
 	MaxVersion = 3
-	// MaxFit is how many characters fit in MaxVersion at level M.
+	// maxFit is how many characters fit in MaxVersion at level M.
 	// Source: ISO/IEC 18004:2015, table 7, version 3-M, alphanumeric.
-	MaxFit = 61
+	maxFit = 61
 )
 
 // Code is a QR symbol. Modules[row][col] is true where dark; the quiet zone is
@@ -25,23 +25,23 @@ type Code struct {
 	Version int    // 1 to 40; above MaxVersion the caller should warn
 }
 
-// LinkRoom is the most characters that a site's link, without a slash at its
-// end, may have so that every page of the job gets a code no larger than
+// LinkRoom is the most characters that a site's link in upper case, without a slash at
+// its end, may have so that every page of the job gets a code no larger than
 // MaxVersion; 0 where none fits.
 func LinkRoom(job string, pages int, fingerprint string) int {
 	rest := fmt.Sprintf("/%s/%d/%d/%s", job, pages, pages, fingerprint)
-	return max(0, MaxFit-len(rest))
+	return max(0, maxFit-len(rest))
 }
 
-// Encode makes the symbol of a stamp's text: level Q, which reads under grease,
+// Encode makes the symbol of a page code's text: level Q, which reads under grease,
 // while that fits MaxVersion, else level M.
 func Encode(text string) (Code, error) {
 	if text == "" || len(text) > maxText {
 		return Code{}, fmt.Errorf("a page's code holds 1 to %d characters, not %d", maxText, len(text))
 	}
 	for i := range len(text) {
-		if !alphanumeric(text[i]) {
-			return Code{}, fmt.Errorf("%q has %q at place %d: a page's code has letters A to Z, digits and $%%*+-./: only", clip(text), text[i], i+1)
+		if !alphanumeric(text[i]) && !lower(text[i]) {
+			return Code{}, fmt.Errorf("%q has %q at place %d: a page's code has letters, digits and $%%*+-./: only", clip(text), text[i], i+1)
 		}
 	}
 	q, err := qrcode.New(text, qrcode.High) // the library's name for level Q
@@ -56,6 +56,8 @@ func Encode(text string) (Code, error) {
 	q.DisableBorder = true
 	return Code{Modules: q.Bitmap(), Level: level, Version: q.VersionNumber}, nil
 }
+
+func lower(c byte) bool { return c >= 'a' && c <= 'z' }
 
 // alphanumeric reports whether c is in QR's alphanumeric mode. The space, which
 // the mode has too, is left out: it does not survive in links.

@@ -1,32 +1,54 @@
-package pdf
+// Package pdfread reads what a PDF that package pdf wrote holds, whatever other
+// programs or people have done to it since.
+//
+// Entry point: Read. It belongs here if it is about getting at the content of a
+// file, or about comparing two files by what they show. It is not for saying what
+// a difference means (prove), nor for writing files (pdf).
+//
+// How a file is read: parse.go reads one object, scan.go finds all objects of a
+// file, read.go the pages, attachments and other parts of the document, and sum.go
+// computes the digests by which they are compared. "Clause" in the comments is one
+// of ISO 32000-1.
+package pdfread
 
 import (
 	"bytes"
 	"crypto/sha256"
 	"errors"
 	"fmt"
+	"maps"
 	"strconv"
 	"unicode/utf16"
 
 	"jobsheaf/internal/page"
 )
 
-// File is what Read found in a file. Two files of which everything in it is the
-// same show and carry the same, however they were written.
+// File is what Read found in a file. Two files with equal values in every field
+// show and carry the same, however they were written.
 type File struct {
-	Pages       []Sum
+	Pages []Sum
+	// Shown is what each page shows, without the fonts that it is shown with: these
+	// are subsets, and differ from file to file.
+	Shown       []Sum
+	Sections    []Section
 	Attachments []Attached
 	// Parts are what belongs to the document as a whole, by what it is called:
 	// the bookmarks, the metadata and so on.
 	Parts    map[string]Sum
-	Producer string // Maker in what Write wrote
-	Whole    bool   // the mark of a file's end is there
+	Producer string // pdf.Maker in a file of ours
+	Whole    bool   // the end-of-file marker is there
 }
 
-// Sum is a digest of everything that a part of a document hangs on, the fonts of
-// a page included. Fault says what of it could not be read, "" where all could.
+// Section is a run of pages with a numbering of their own, up to the next section.
+type Section struct {
+	Prefix string // before the number, such as "K-24817 "
+	First  int    // page, from 0
+}
+
+// Sum is a digest of a part of a document with everything that it refers to, such
+// as the fonts of a page. Fault says what could not be read; "" means all was.
 type Sum struct {
-	Digest [sha256.Size]byte
+	digest [sha256.Size]byte
 	Fault  string
 }
 
@@ -46,8 +68,8 @@ const (
 	maxFollowed    = 200 // references, one after another
 )
 
-// ErrNotPDF says that a file is none of this format at all.
-var ErrNotPDF = errors.New("it is no PDF file")
+// ErrNotPDF says that a file is not a PDF at all.
+var ErrNotPDF = errors.New("it is not a PDF file")
 
 // reading is a file whose objects have been found.
 type reading struct {
@@ -61,7 +83,7 @@ type reading struct {
 	pages   map[int]int // by object number: which page it is, from 0
 }
 
-// Read reads a file that Write wrote, also after other programs rewrote it or
+// Read reads a file that package pdf wrote, also after other programs rewrote it or
 // somebody altered it. What is altered is in the faults and digests of its parts;
 // the error is ErrNotPDF, or says that the file cannot be taken for a document at
 // all. It never panics, whatever the file.
@@ -83,11 +105,12 @@ func Read(b []byte) (File, error) {
 	}
 	r.catalog, _ = r.get(r.trailer["Root"]).(dictObj)
 	if r.catalog == nil {
-		return f, errors.New("its end, where a document says what it consists of, is missing or hurt")
+		return f, errors.New("its end, where a document says what it consists of, is missing or damaged")
 	}
 	r.readPages(&f)
 	r.readAttachments(&f)
 	r.readParts(&f)
+	r.readSections(&f)
 	return f, nil
 }
 
@@ -161,10 +184,14 @@ func (r *reading) readPages(f *File) {
 	for _, d := range leaves {
 		if d == nil {
 			f.Pages = append(f.Pages, Sum{Fault: "it is missing"})
+			f.Shown = append(f.Shown, Sum{Fault: "it is missing"})
 			continue
 		}
 		r.dropUnused(d)
 		f.Pages = append(f.Pages, r.sum(d))
+		shown := maps.Clone(d)
+		delete(shown, "Resources")
+		f.Shown = append(f.Shown, r.sum(shown))
 	}
 }
 
@@ -271,6 +298,24 @@ func (r *reading) words(v any) string {
 	return string(s)
 }
 
+// readSections reads the page labels, as far as they stand in one array and in order.
+// Source: clause 12.4.2.
+func (r *reading) readSections(f *File) {
+	nums, _ := r.get(r.dict(r.catalog["PageLabels"])["Nums"]).(arrayObj)
+	for i := 0; i+1 < len(nums); i += 2 {
+		w, _ := r.get(nums[i]).(numberObj)
+		first, err := strconv.Atoi(string(w))
+		last := 0
+		if n := len(f.Sections); n > 0 {
+			last = f.Sections[n-1].First + 1
+		}
+		if err != nil || first < last || first >= len(f.Pages) {
+			return
+		}
+		f.Sections = append(f.Sections, Section{r.words(r.dict(nums[i+1])["P"]), first})
+	}
+}
+
 // readParts takes the digests of what belongs to the whole document.
 func (r *reading) readParts(f *File) {
 	rest := dictObj{}
@@ -330,5 +375,5 @@ func (r *reading) bookmarks() Sum {
 		}
 	}
 	walk(r.dict(r.catalog["Outlines"])["First"], 0)
-	return Sum{Digest: sha256.Sum256(text.Bytes()), Fault: fault}
+	return Sum{digest: sha256.Sum256(text.Bytes()), Fault: fault}
 }
