@@ -90,7 +90,9 @@ func runMake(ctx context.Context, s Streams, m making, args []string) error {
 	defer stop()
 	roomForSite()
 	began := time.Now()
-	st.composer.Blank = m.blank
+	if m.blank {
+		st.composer = st.composer.Forms()
+	}
 	press := &week.Press{Composer: st.composer}
 	report := madeReport{Made: []madeJob{}, Problems: append(diag.List{}, st.problems...)}
 	err = press.Run(ctx, jobs, func(got week.Made) error {

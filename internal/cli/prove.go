@@ -6,8 +6,8 @@ import (
 	"io"
 	"os"
 
-	"jobsheaf/internal/compose"
 	"jobsheaf/internal/diag"
+	"jobsheaf/internal/origin"
 	"jobsheaf/internal/prove"
 	"jobsheaf/internal/week"
 
@@ -93,9 +93,11 @@ func tellProved(w io.Writer, name string, r prove.Report) error {
 }
 
 // remake makes a packet's file from what one carries.
-func remake(in *compose.Carried) ([]byte, string, error) {
+func remake(in *origin.Carried) ([]byte, string, error) {
 	st := readSite(in.Site)
-	st.composer.Blank = in.Blank
+	if in.Blank {
+		st.composer = st.composer.Forms()
+	}
 	press := &week.Press{Composer: st.composer}
 	made, err := press.Print(in.Job)
 	if err != nil {

@@ -62,7 +62,7 @@ func readSite(fsys fs.FS) *site {
 		language = s.book.Site.Language
 	}
 	var list diag.List
-	s.library, list = procedure.Load(fsys, templates.FS, procedure.Options{Instruments: slices.Sorted(maps.Keys(s.book.Instruments)), Figures: figure.Names(), Drawn: drawn, Signs: figure.Signs(), Missing: missingGlyphs, Language: language})
+	s.library, list = procedure.Load(fsys, templates.FS, procedure.Options{Instruments: slices.Sorted(maps.Keys(s.book.Instruments)), Figures: figure.Names(), Drawn: drawings(), Signs: figure.Signs(), Missing: missingGlyphs, Language: language})
 	s.problems = append(s.problems, list...)
 	words, list := procedure.Words(fsys, templates.FS, procedure.Options{Language: language, Missing: missingGlyphs})
 	s.problems = append(s.problems, list...)
@@ -98,7 +98,15 @@ func wearParts() []string {
 	return needs[0].OneOf
 }
 
-// drawn says what a figure is drawn from, and what of it the records give.
+// drawings says what each figure is drawn from, and what of it the records give.
+func drawings() map[string]procedure.Drawn {
+	out := map[string]procedure.Drawn{}
+	for _, name := range figure.Names() {
+		out[name] = drawn(name)
+	}
+	return out
+}
+
 func drawn(name string) procedure.Drawn {
 	var d procedure.Drawn
 	needs, err := figure.Needs(name)

@@ -14,13 +14,13 @@ import (
 // left out. A source stands there once, under a number of its own; a file is
 // named without its folder where no other has its name.
 func (r *run) workingSheet() packet.Sheet {
-	s := packet.Sheet{ID: "working", Title: r.word("working.title")}
-	s.Blocks = append(s.Blocks, packet.Block{Para: &packet.Para{Text: packet.Say(r.word("working.intro")), Small: true}})
-	refs := references{files: shortNames(r.working.entries), as: r.word("formula_as"), first: map[string]packet.Entry{}}
+	s := packet.Sheet{ID: "working", Title: r.Word("working.title")}
+	s.Blocks = append(s.Blocks, packet.Block{Para: &packet.Para{Text: packet.Say(r.Word("working.intro")), Small: true}})
+	refs := references{files: shortNames(r.Working()), as: r.Word("formula_as"), first: map[string]packet.Entry{}}
 	var all []packet.Entry // in the order of their keys, so that a key is found at once
-	for _, e := range r.working.entries {
+	for _, e := range r.Working() {
 		if e.Recorded {
-			e.Formula, e.Inputs = r.word("as_recorded"), nil
+			e.Formula, e.Inputs = r.Word("as_recorded"), nil
 		}
 		all = append(all, refs.short(e))
 	}

@@ -18,8 +18,8 @@ import (
 	"maps"
 	"slices"
 
-	"jobsheaf/internal/compose"
 	"jobsheaf/internal/diag"
+	"jobsheaf/internal/origin"
 	"jobsheaf/internal/packet"
 	"jobsheaf/internal/pdf"
 	"jobsheaf/internal/week"
@@ -72,7 +72,7 @@ func (r *Report) add(k Kind, format string, args ...any) *Finding {
 // version of the program that makes it.
 type Again struct {
 	Program string
-	Make    func(*compose.Carried) (file []byte, fingerprint string, err error)
+	Make    func(*origin.Carried) (file []byte, fingerprint string, err error)
 }
 
 // File reads a packet's file, makes it again and compares the two. Whatever is
@@ -125,7 +125,7 @@ func File(file []byte, again Again) Report {
 }
 
 // inputs reads what the file carries, or says why that cannot be.
-func (r *Report) inputs(f *pdf.File) *compose.Carried {
+func (r *Report) inputs(f *pdf.File) *origin.Carried {
 	at := slices.IndexFunc(f.Attachments, func(a pdf.Attached) bool { return a.Name == week.InputsName })
 	switch {
 	case at < 0 && f.Producer == pdf.Maker:
@@ -144,7 +144,7 @@ func (r *Report) inputs(f *pdf.File) *compose.Carried {
 		r.add(Carried, "the attachment %s has %d bytes, more than any packet", a.Name, len(a.Data))
 		return nil
 	}
-	in, err := compose.ReadInputs(a.Data)
+	in, err := origin.Read(a.Data)
 	if err != nil {
 		r.add(Carried, "the attachment %s was altered: %s", a.Name, err)
 		return nil
@@ -194,10 +194,10 @@ func (r *Report) parts(was, now packet.Packet) {
 	for _, p := range was.Parts {
 		d, there := digests[p.Name]
 		switch {
-		case d == p.Digest || p.Name == compose.ProgramPart: // another program was told already
+		case d == p.Digest || p.Name == origin.ProgramPart: // another program was told already
 		case !there:
 			r.add(OtherInputs, "%s was part of the packet, and is not in what it carries", p.Name)
-		case compose.CameWithProgram(p.Name):
+		case origin.CameWithProgram(p.Name):
 			r.add(OtherMaker, "%s, which came with the program, is not what it was when the packet was made", p.Name)
 		default:
 			r.add(OtherInputs, "%s is not what it was when the packet was made", p.Name)

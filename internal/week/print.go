@@ -8,9 +8,9 @@ import (
 	"io"
 	"slices"
 
-	"jobsheaf/internal/compose"
 	"jobsheaf/internal/diag"
 	"jobsheaf/internal/layout"
+	"jobsheaf/internal/origin"
 	"jobsheaf/internal/packet"
 	"jobsheaf/internal/page"
 	"jobsheaf/internal/pdf"
@@ -329,7 +329,7 @@ func (r *run) pass(rounds []Round, full []bool) (again []int, err error) {
 // enter puts what a job was made from and what it needs into the ledger.
 func (r *run) enter(d *Done, parts []packet.Part, n Needs) {
 	for _, p := range parts {
-		if p.Name == compose.EntryPart {
+		if p.Name == origin.EntryPart {
 			d.Entry = p.Digest
 			continue
 		}

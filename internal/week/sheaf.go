@@ -7,10 +7,10 @@ import (
 	"slices"
 	"strings"
 
-	"jobsheaf/internal/compose"
 	"jobsheaf/internal/diag"
 	"jobsheaf/internal/layout"
 	"jobsheaf/internal/manifest"
+	"jobsheaf/internal/origin"
 	"jobsheaf/internal/packet"
 	"jobsheaf/internal/page"
 	"jobsheaf/internal/pdf"
@@ -56,7 +56,7 @@ func (s *sheaf) add(got outcome) error {
 	if u := s.Book.Units[pk.Job.Unit]; u != nil {
 		d.Area = u.Area.S
 	}
-	if i := slices.IndexFunc(pk.Parts, func(p packet.Part) bool { return p.Name == compose.EntryPart }); i >= 0 {
+	if i := slices.IndexFunc(pk.Parts, func(p packet.Part) bool { return p.Name == origin.EntryPart }); i >= 0 {
 		d.Entry = pk.Parts[i].Digest
 	}
 	if !got.full {
