@@ -4,7 +4,6 @@ import (
 	"fmt"
 	"slices"
 	"strings"
-	"unicode"
 
 	"jobsheaf/internal/formula"
 	"jobsheaf/internal/packet"
@@ -88,6 +87,7 @@ func (r *run) blank(b *procedure.Blank, step string) packet.Blank {
 	}
 	var missing []string
 	var target packet.Phrase
+	digits := 0
 	add := func(ref *procedure.Ref, lead string, end procedure.End) {
 		if ref == nil {
 			return
@@ -107,7 +107,7 @@ func (r *run) blank(b *procedure.Blank, step string) packet.Blank {
 		if lead != "" {
 			target = append(target, packet.Span{Text: lead + " "})
 		}
-		target = append(target, is.Text...)
+		target, digits = append(target, is.Text...), max(digits, is.Digits)
 	}
 	add(b.Target, r.Word("target"), procedure.Target)
 	switch {
@@ -120,7 +120,10 @@ func (r *run) blank(b *procedure.Blank, step string) packet.Blank {
 	if b.Unit != nil {
 		out.Unit = r.unitOf(b).Symbol
 	}
-	out.Target, out.Characters = target, charactersIn(target)
+	const usual, least = 6, 5 // characters of a reading that is held to nothing, and of one that is
+	if out.Target, out.Characters = target, max(least, digits); len(target) == 0 {
+		out.Characters = usual
+	}
 	slices.Sort(missing)
 	out.NotOnRecord = r.Lack(slices.Compact(missing))
 	return out
@@ -135,21 +138,4 @@ func (r *run) unitOf(b *procedure.Blank) quantity.Unit {
 		}
 	}
 	return b.Unit.In(r.System)
-}
-
-// charactersIn is how many characters a reading takes that is held to a target:
-// as many as the longest number of its first system of units.
-func charactersIn(target packet.Phrase) int {
-	const usual, least = 6, 5
-	if len(target) == 0 {
-		return usual
-	}
-	n := least
-	for _, s := range target {
-		text, _, _ := strings.Cut(s.Text, " (")
-		for _, part := range strings.FieldsFunc(text, func(c rune) bool { return c != '.' && c != ',' && !unicode.IsDigit(c) }) {
-			n = max(n, len(part))
-		}
-	}
-	return n
 }

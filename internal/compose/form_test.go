@@ -66,7 +66,7 @@ func TestForms(t *testing.T) {
 				gaps := 0
 				for _, e := range p.Working {
 					for _, in := range e.Inputs {
-						if fromRecords.MatchString(in.At) && !sort.MatchString(in.Name) && strings.ContainsAny(in.Text[:1], "0123456789") {
+						if fromRecords.MatchString(in.At.File) && !sort.MatchString(in.Name) && strings.ContainsAny(in.Text[:1], "0123456789") {
 							t.Errorf("%s %s: %s draws on %s at %s", unit, proc, e.Name, in.Text, in.At)
 						}
 					}

@@ -201,7 +201,7 @@ func (r *run) rate(f *record.Feature, w *worn) packet.Phrase {
 func (r *run) forecastEntry(f *record.Feature, w *worn, printed string) packet.Entry {
 	e := r.historyEntry(f, w, "forecast", r.Word("wear.forecast_what")+": "+f.Name, printed)
 	e.Formula = r.Word("wear.forecast_formula")
-	e.Inputs = append(e.Inputs, packet.Input{Name: "features." + f.Name + "." + w.limitAt, Text: w.limit.S, At: w.limit.At.String()})
+	e.Inputs = append(e.Inputs, packet.Input{Name: "features." + f.Name + "." + w.limitAt, Text: w.limit.S, At: packet.Place(w.limit.At)})
 	e.Sources = []string{r.Translate(wear.TrendSource), r.Translate(wear.ForecastSource)}
 	e.Exactly = w.forecast.Day.Format(time.DateOnly)
 	if w.forecast.Spread {
@@ -214,7 +214,7 @@ func (r *run) forecastEntry(f *record.Feature, w *worn, printed string) packet.E
 func (r *run) historyEntry(f *record.Feature, w *worn, name, what, printed string) packet.Entry {
 	e := packet.Entry{Name: "features." + f.Name + "." + name, What: what, Printed: printed}
 	for _, t := range w.readings {
-		e.Inputs = append(e.Inputs, packet.Input{Name: t.day + " " + t.job + " " + t.name, Text: t.amount.S, At: t.amount.At.String()})
+		e.Inputs = append(e.Inputs, packet.Input{Name: t.day + " " + t.job + " " + t.name, Text: t.amount.S, At: packet.Place(t.amount.At)})
 	}
 	return e
 }

@@ -3,6 +3,7 @@ package compute
 import (
 	"slices"
 	"strings"
+	"unicode/utf8"
 
 	"jobsheaf/internal/formula"
 	"jobsheaf/internal/packet"
@@ -118,6 +119,7 @@ type Reference struct {
 	Without bool          // the unit has no such value
 	Missing []string
 	Show    *quantity.Show // nil where it has no grain of its own
+	Digits  int            // characters of its longest number in the page's own system
 }
 
 // Reference prints the value that a blank refers to. end is the end of a band that
@@ -135,7 +137,7 @@ func (n *Numbers) Reference(name string, end procedure.End) Reference {
 		if _, ok := n.Book.Scalar(n.Unit, name); !ok && !n.Blank {
 			return gap(&r.term.Show)
 		}
-		return Reference{Text: n.Recorded(r.term), Show: &r.term.Show}
+		return Reference{Text: n.Recorded(r.term), Show: &r.term.Show, Digits: n.recordedDigits(r.term)}
 	case r.ready != nil:
 		text := n.propertyText(r.of(""))
 		p := n.property(r.of(""))
@@ -155,7 +157,7 @@ func (n *Numbers) Reference(name string, end procedure.End) Reference {
 		n.NotOnRecord(res.Name, namesOf(res.missing)...)
 		return Reference{Missing: namesOf(res.missing), Show: &res.Show}
 	}
-	return Reference{Text: n.Number(res, end), Without: res.Without || res.Known() && res.hasNone(end), Show: &res.Show}
+	return Reference{Text: n.Number(res, end), Without: res.Without || res.Known() && res.hasNone(end), Show: &res.Show, Digits: n.digits(res.Show, res.Value.typ.Quantity, res.printedEnds(end))}
 }
 
 // MemberText prints what stands ready of a joint, feature or assembly.
@@ -185,7 +187,7 @@ func (n *Numbers) propertyText(u use) packet.Phrase {
 		text = quantity.ShowFor(kind).Both(q, n.System, n.Decimal)
 	}
 	return n.keyed(text, n.working.add(packet.Entry{
-		Name: u.full(), What: n.propertyWord(u.name.Rest) + ": " + u.member, Recorded: true, Formula: n.Word("as_recorded"), At: p.at.String(), SI: new(p.value.SI), Kind: kind.String(), Exactly: p.written, Printed: text,
+		Name: u.full(), What: n.propertyWord(u.name.Rest) + ": " + u.member, Recorded: true, Formula: n.Word("as_recorded"), At: packet.Place(p.at), SI: new(p.value.SI), Kind: kind.String(), Exactly: p.written, Printed: text,
 	}))
 }
 
@@ -227,7 +229,7 @@ func (n *Numbers) Recorded(t *record.Term) packet.Phrase {
 		}
 		return packet.Say(n.Word("no"))
 	}
-	e := packet.Entry{Name: name, What: n.What(t), Recorded: true, Formula: n.Word("as_recorded"), At: s.At.String(), Kind: t.Kind.String(), Exactly: s.Written}
+	e := packet.Entry{Name: name, What: n.What(t), Recorded: true, Formula: n.Word("as_recorded"), At: packet.Place(s.At), Kind: t.Kind.String(), Exactly: s.Written}
 	if s.Source != "" {
 		e.Sources = []string{s.Source}
 	}
@@ -291,15 +293,63 @@ func (n *Numbers) Held(res *Result, between string) packet.Phrase {
 	return slices.Concat(n.Number(res, procedure.Target), packet.Phrase{{Text: between}}, limits)
 }
 
+// digits gives how many characters the longest number of a band takes in the page's
+// own system; Whole is one that stands for itself. Fractions of an inch are not
+// counted: their parts are short.
+func (n *Numbers) digits(show quantity.Show, typ quantity.Type, ends [4]*formula.Value) int {
+	g, most := show.Grain[n.System], 0
+	for end, v := range ends {
+		if v != nil && g.Denominator == 0 {
+			most = max(most, utf8.RuneCountInString(g.Number(quantity.OfType(v.SI, typ), ways[end], n.Decimal)))
+		}
+	}
+	return most
+}
+
+// ways are those in which the ends of a band are rounded.
+var ways = [...]quantity.Way{procedure.Whole: quantity.Nearest, procedure.Low: quantity.Up, procedure.High: quantity.Down, procedure.Target: quantity.Nearest}
+
+// recordedDigits is digits of a term's value.
+func (n *Numbers) recordedDigits(t *record.Term) int {
+	s, _ := n.Book.Scalar(n.Unit, t.Name)
+	var ends [4]*formula.Value
+	put := func(end procedure.End, v *quantity.Value) {
+		if v != nil {
+			ends[end] = &formula.Value{SI: v.SI()}
+		}
+	}
+	switch s.Form {
+	case record.FormAmount:
+		put(procedure.Whole, &s.Value)
+	case record.FormBand:
+		put(procedure.Low, s.Band.Low)
+		put(procedure.High, s.Band.High)
+	}
+	return n.digits(t.Show, t.Kind.Type(), ends)
+}
+
+// printedEnds gives the ends that print where one is asked for.
+func (res *Result) printedEnds(end procedure.End) (ends [4]*formula.Value) {
+	switch {
+	case res.Value.typ.Sort != formula.Quantity:
+	case end != procedure.Whole || !res.Value.Band():
+		ends[end] = res.got[end]
+	case res.limited():
+		ends[procedure.Low], ends[procedure.High] = res.got[procedure.Low], res.got[procedure.High]
+	default:
+		ends[procedure.Target] = res.got[procedure.Target]
+	}
+	return ends
+}
+
 // hasNone reports whether a result has nothing to print for an end.
 func (res *Result) hasNone(end procedure.End) bool {
-	switch {
-	case !res.Value.Band():
-		return res.got[procedure.Whole] == nil
-	case end != procedure.Whole:
-		return res.got[end] == nil
+	if !res.Value.Band() {
+		end = procedure.Whole
+	} else if end == procedure.Whole {
+		return !res.limited() && res.got[procedure.Target] == nil
 	}
-	return !res.limited() && res.got[procedure.Target] == nil
+	return res.got[end] == nil
 }
 
 // resultText prints a result's amounts, rounded as it is to be.
@@ -316,7 +366,7 @@ func (n *Numbers) resultText(res *Result, end procedure.End) string {
 		if v == nil {
 			return none
 		}
-		show.Way = [...]quantity.Way{procedure.Low: quantity.Up, procedure.High: quantity.Down, procedure.Target: quantity.Nearest}[end]
+		show.Way = ways[end]
 		return show.Both(res.quantity(v), n.System, n.Decimal)
 	}
 	b := quantity.Band{}

@@ -161,7 +161,7 @@ func (n *Numbers) explain(res *Result) string {
 // entryOf begins the entry of a value.
 func (n *Numbers) entryOf(res *Result) packet.Entry {
 	v := res.Value
-	e := packet.Entry{Name: res.Name, What: n.Plain(v.What), At: v.At.String()}
+	e := packet.Entry{Name: res.Name, What: n.Plain(v.What), At: packet.Place(v.At)}
 	if !v.Source.Empty() {
 		e.Sources = append(e.Sources, n.Plain(v.Source))
 	}
@@ -178,25 +178,26 @@ func (n *Numbers) lead(end procedure.End) string {
 
 // asRecorded reports whether a value only repeats what one line of a record says,
 // and gives that line.
-func (n *Numbers) asRecorded(res *Result) (string, bool) {
-	place := ""
+func (n *Numbers) asRecorded(res *Result) (packet.Place, bool) {
+	none := packet.Place{}
+	place := none
 	for _, f := range res.Value.formulas {
 		if f == nil {
 			continue
 		}
 		if !f.bare {
-			return "", false
+			return none, false
 		}
 		in, ok := n.input(f.refs[0].of(res.member))
 		if !ok {
 			continue
 		}
-		if in.At == "" || place != "" && place != in.At {
-			return "", false
+		if in.At == none || place != none && place != in.At {
+			return none, false
 		}
 		place = in.At
 	}
-	return place, place != ""
+	return place, place != none
 }
 
 // governing says which limit a value took, and why.
@@ -246,12 +247,12 @@ func (n *Numbers) input(u use) (in packet.Input, ok bool) {
 	switch {
 	case u.ready != nil:
 		p := n.property(u)
-		in.Text, in.At = p.written, p.at.String()
+		in.Text, in.At = p.written, packet.Place(p.at)
 		return in, p.known
 	case u.term != nil:
 		s, ok := n.Book.Scalar(n.Unit, u.term.Name)
 		if ok {
-			in.Text, in.At = s.Written, s.At.String()
+			in.Text, in.At = s.Written, packet.Place(s.At)
 		}
 		return in, ok
 	case u.word != nil:
