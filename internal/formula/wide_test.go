@@ -276,8 +276,8 @@ func TestResultsGoThePhysicalWay(t *testing.T) {
 				}
 				compared++
 				before, after := reflect.ValueOf(a).Float(), reflect.ValueOf(b).Float()
-				const slack = 1e-12
-				if up && after < before-slack*math.Abs(before) || !up && after > before+slack*math.Abs(before) {
+				const tolerance = 1e-12
+				if up && after < before-tolerance*math.Abs(before) || !up && after > before+tolerance*math.Abs(before) {
 					t.Fatalf("%s: as %s grows from %v to %v of %v, the result goes from %v to %v", name, arg, args[i], more[i], args, a, b)
 				}
 				if before != after {

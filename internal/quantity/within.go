@@ -18,9 +18,9 @@ type OutOfRange struct {
 
 func (e *OutOfRange) Error() string { return e.message }
 
-// hair is the part of an end of a range by which a value may miss it: that much the
+// endTolerance is the part of an end of a range by which a value may miss it: that much the
 // conversion of a unit costs. An end of zero is not missed.
-const hair = 1e-12
+const endTolerance = 1e-12
 
 // Within says that an input of a formula lies outside the range in which the
 // formula holds, both ends included: nil where low <= x <= high, else an error
@@ -28,7 +28,7 @@ const hair = 1e-12
 // and an infinity are outside every range.
 func Within[T ~float64](what string, x, low, high T) error {
 	l, h := float64(low), float64(high)
-	if float64(x) >= l-hair*math.Abs(l) && float64(x) <= h+hair*math.Abs(h) && !math.IsInf(float64(x), 0) {
+	if float64(x) >= l-endTolerance*math.Abs(l) && float64(x) <= h+endTolerance*math.Abs(h) && !math.IsInf(float64(x), 0) {
 		return nil
 	}
 	k, _ := KindOfGo(reflect.TypeFor[T]())
