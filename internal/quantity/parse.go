@@ -37,11 +37,11 @@ func Example(k Kind) string {
 	if s, ok := m[k]; ok {
 		return s
 	}
-	return "1 " + ASCII(Preferred(k, Metric).Symbol)
+	return "1 " + ascii(Preferred(k, Metric).Symbol)
 }
 
-// ASCII gives a unit's symbol in characters that every keyboard has.
-func ASCII(symbol string) string {
+// ascii gives a unit's symbol in characters that every keyboard has.
+func ascii(symbol string) string {
 	return strings.NewReplacer("·", ".", "µ", "u", "²", "2", "³", "3", "Δ°", "delta deg", "°C", "degC", "°F", "degF", "°", "deg").Replace(symbol)
 }
 

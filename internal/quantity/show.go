@@ -33,9 +33,9 @@ type Grain struct {
 	Denominator int     // 64 for 1/64 in; 0 prints decimals
 }
 
-// ParseGrain reads a resolution such as "0.5 mm" or "1/64 in". The error is a
+// parseGrain reads a resolution such as "0.5 mm" or "1/64 in". The error is a
 // *ParseError.
-func ParseGrain(text string) (Grain, error) {
+func parseGrain(text string) (Grain, error) {
 	v, err := ParseAny(text)
 	if err != nil {
 		return Grain{}, err
@@ -162,7 +162,7 @@ func ParseShow(text string) (Show, error) {
 	var seen [2]bool
 	at := utf8.RuneCountInString(text[:strings.LastIndex(text, rest)])
 	for _, part := range strings.SplitN(rest, " or ", 2) {
-		g, err := ParseGrain(part)
+		g, err := parseGrain(part)
 		if err != nil {
 			return Show{}, moved(err, at)
 		}
@@ -172,7 +172,7 @@ func ParseShow(text string) (Show, error) {
 		}
 		s.Grain[g.Unit.System], seen[g.Unit.System] = g, true
 		if !seen[g.Unit.System.Other()] {
-			s.Grain[g.Unit.System.Other()] = g.Peer()
+			s.Grain[g.Unit.System.Other()] = g.peer()
 		}
 	}
 	if s.Grain[0].Unit.Kind.Type() != s.Grain[1].Unit.Kind.Type() {
@@ -181,8 +181,8 @@ func ParseShow(text string) (Show, error) {
 	return s, nil
 }
 
-// Peer gives a grain in the other system's unit, no coarser than this one.
-func (g Grain) Peer() Grain {
+// peer gives a grain in the other system's unit, no coarser than this one.
+func (g Grain) peer() Grain {
 	p := g.Unit.In(g.Unit.System.Other())
 	if p.Symbol == g.Unit.Symbol {
 		return g
@@ -218,9 +218,9 @@ func (s Show) Both(v Value, first System, decimal string) string {
 	return a.Text(v, s.Way, decimal) + " (" + b.Text(v, s.Way, decimal) + ")"
 }
 
-// Inward rounds a band to a grain so that it never widens: the lower limit up,
+// inward rounds a band to a grain so that it never widens: the lower limit up,
 // the upper limit down. ok is false where rounding closes the band.
-func (g Grain) Inward(b Band) (r Band, ok bool) {
+func (g Grain) inward(b Band) (r Band, ok bool) {
 	if b.Low != nil {
 		l := g.Round(*b.Low, Up)
 		r.Low = &l
@@ -236,7 +236,7 @@ func (g Grain) Inward(b Band) (r Band, ok bool) {
 // "at most 50 °C". ok is false where rounding closes the band. words are the
 // page language's "to", "at least" and "at most".
 func (g Grain) BandText(b Band, decimal string, words [3]string) (text string, ok bool) {
-	_, ok = g.Inward(b)
+	_, ok = g.inward(b)
 	switch {
 	case b.Low != nil && b.High != nil:
 		return g.Unit.Join(g.Number(*b.Low, Up, decimal) + " " + words[0] + " " + g.Number(*b.High, Down, decimal)), ok

@@ -91,12 +91,12 @@ func TestTemperaturesAgreeWithGNUUnits(t *testing.T) {
 
 func TestEveryUnitHasAPeerThatPointsBack(t *testing.T) {
 	for _, u := range units {
-		if u.Peer == "" {
+		if u.peer == "" {
 			continue
 		}
-		p, ok := unitOf(u.Peer, u.Kind)
+		p, ok := unitOf(u.peer, u.Kind)
 		if !ok {
-			t.Errorf("%s (%s): no unit %q of that kind stands beside it", u.Symbol, u.Kind, u.Peer)
+			t.Errorf("%s (%s): no unit %q of that kind stands beside it", u.Symbol, u.Kind, u.peer)
 		} else if p.System == u.System {
 			t.Errorf("%s: its peer %s is of the same system", u.Symbol, p.Symbol)
 		}
@@ -172,7 +172,7 @@ func TestRoundTrips(t *testing.T) {
 		if got := v.In(u); math.Abs(got-n) > 1e-9*math.Max(1, math.Abs(n)+math.Abs(u.Offset)) {
 			t.Fatalf("%v %s comes back as %v", n, u.Symbol, got)
 		}
-		text := strconv.FormatFloat(math.Abs(n), 'g', -1, 64) + " " + ASCII(u.Symbol)
+		text := strconv.FormatFloat(math.Abs(n), 'g', -1, 64) + " " + ascii(u.Symbol)
 		p, err := Parse(text, u.Kind)
 		if err != nil {
 			if strings.Contains(err.Error(), "too large") {
@@ -194,7 +194,7 @@ func TestRoundingNeverWidensABand(t *testing.T) {
 		lo := rapid.Float64Range(0.001, 500).Draw(t, "low")
 		hi := lo + rapid.Float64Range(0, 50).Draw(t, "width")
 		l, h := Of(lo, k), Of(hi, k)
-		r, ok := g.Inward(Band{&l, &h})
+		r, ok := g.inward(Band{&l, &h})
 		if !ok {
 			return
 		}
