@@ -12,7 +12,6 @@ import (
 	"strings"
 	"unicode/utf8"
 
-	"jobsheaf/internal/calc/bolting"
 	"jobsheaf/internal/check"
 	"jobsheaf/internal/compose"
 	"jobsheaf/internal/diag"
@@ -130,8 +129,8 @@ var places = map[check.Place]layout.Place{
 	check.ProcedureTitle: layout.ProcedureTitle, check.SiteName: layout.PrintedBy,
 }
 
-// known lets the check of records ask the rooms that know threads, grades and
-// links, and what has room on the pages.
+// known lets the check of records ask the rooms of the pages about links and what has
+// room there.
 func (s *site) known() check.Known {
 	return check.Known{
 		Room: func(at check.Place, paper, text string) (int, bool) {
@@ -148,16 +147,6 @@ func (s *site) known() check.Known {
 				panic(err) // check asks for what there is
 			}
 			return entries, characters
-		},
-		Thread: func(t string) error { _, err := bolting.ThreadDiameter(t); return err },
-		Grade:  func(g, t string) error { _, err := bolting.ProofStrength(g, t); return err },
-		Condition: func(c string) error {
-			_, err := bolting.NutFactor(c)
-			return err
-		},
-		Method: func(m string) error {
-			_, err := bolting.Scatter(m)
-			return err
 		},
 		Link: func(link string) error {
 			_, err := stamp.Stamp{Link: link, Job: "J", Page: 1, Pages: 1, Fingerprint: "00000000"}.Text()

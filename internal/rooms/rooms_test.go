@@ -26,7 +26,7 @@ var permitted = map[string][]string{
 	"internal/record":    {"internal/source", "internal/diag", "internal/quantity"},
 	"internal/formula":   {"internal/calc", "internal/quantity", "internal/diag"},
 	"internal/procedure": {"internal/formula", "internal/source", "internal/diag", "internal/quantity"},
-	"internal/check":     {"internal/record", "internal/procedure", "internal/diag", "internal/quantity"},
+	"internal/check":     {"internal/record", "internal/procedure", "internal/calc", "internal/diag", "internal/quantity"},
 	"internal/packet":    {},
 	"internal/compute":   {"internal/record", "internal/procedure", "internal/formula", "internal/packet", "internal/diag", "internal/quantity", "internal/calc"},
 	"internal/origin":    {"internal/record", "internal/procedure", "internal/packet", "internal/diag"},
