@@ -1,12 +1,12 @@
 // Package check holds the rules that span records: what one record says against
 // what another one says, or against what the unit is used for.
 //
-// Entry point: Run, which goes through the list of rules. It belongs here if it needs
-// two records, or two values of one record, to see that something is wrong; each
-// rule has a file. It is not for the form of a single value (record), nor for
-// what a procedure needs and does not find on record (compose).
+// Entry point: Run. It belongs here if it needs two records, or two values of one
+// record, to see that something is wrong; each rule has a file. It is not for the
+// form of a single value (record), nor for what a procedure needs and does not find
+// on record (compute).
 //
-// An error stops the packets that lean on the record in which it stands
+// An error stops the packets that use the record in which it is found
 // (record.Book.Attach); a warning is worth a look.
 package check
 

@@ -258,7 +258,7 @@ func (r *run) isolation() *packet.Table {
 		at := packet.Phrase{{Text: r.Word("energy."+p.Energy.S) + ": ", Style: packet.Soft}, {Text: device}}
 		t.Rows = append(t.Rows, row(p.Point.S, [3]packet.Phrase{point, at, put}))
 	}
-	for _, gap := range r.Unit.Unisolated() { // check has told it
+	for _, gap := range r.Unit.Unisolated() { // check has reported it
 		point := packet.Phrase{{Text: r.Word("energy." + gap.Energy)}}
 		t.Rows = append(t.Rows, row("no-"+gap.Energy, [3]packet.Phrase{point, {r.Lacking(), {Text: " " + r.Word("isolation.find")}}, nil}))
 	}

@@ -88,7 +88,7 @@ func (r *run) identity() []packet.Fact {
 }
 
 // kits is what to pull: the kits of the design that fit this unit's build and
-// serial number. Where that cannot be told, the sheet says to ask.
+// serial number. Where the records do not say, the sheet says to ask.
 func (r *run) kits() *packet.Table {
 	if r.Size == nil {
 		return nil

@@ -178,7 +178,7 @@ func (n *Numbers) Amount(e *formula.Expr, what string) (v quantity.Value, missin
 }
 
 // inWords gives what a name on record stands for, as a mechanic would say it; a
-// name that is no term stands for itself.
+// name that is not a term stands for itself.
 func (n *Numbers) inWords(name string) string {
 	if t := n.Book.Terms[name]; t != nil {
 		return n.What(t)

@@ -107,8 +107,8 @@ func recordedNames(book *record.Book) map[string]*ref {
 	return all
 }
 
-// names finds what a name of a template stands for, which hangs on the group of the
-// values in whose formulas it stands.
+// names finds what a name of a template stands for, which depends on the group of the
+// values in whose formulas it is used.
 type names struct {
 	recorded map[string]*ref
 	plan     *plan              // nil where there is no procedure

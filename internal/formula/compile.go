@@ -51,7 +51,7 @@ type part struct {
 	from  int  // offset of its first rune
 	fixed bool // it uses no name: its value is known when it is compiled
 	bare  bool // a number as it is typed, with no unit
-	// measured: a condition that hangs on a comparison of quantities
+	// measured: a condition that depends on a comparison of quantities
 	measured bool
 }
 

@@ -63,15 +63,15 @@ func (l *loader) fragmentsMissing(p *Procedure, of []*template) {
 			t.values(func(v *Value) { elsewhere[v.key()], holder[v] = v, t })
 		}
 	}
-	told := map[*template]bool{}
+	reported := map[*template]bool{}
 	p.Mentions(func(r Ref) {
 		name := ParseName(r.Name)
 		v, _ := elsewhere.find(name)
-		if have, _ := p.Find(name); v == nil || have != nil || told[holder[v]] {
+		if have, _ := p.Find(name); v == nil || have != nil || reported[holder[v]] {
 			return
 		}
 		t := holder[v]
-		told[t] = true
+		reported[t] = true
 		at, what := r.At, "this"
 		own := of[len(of)-1]
 		for _, u := range own.use {

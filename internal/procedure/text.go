@@ -24,7 +24,7 @@ func (t Text) String() string {
 var doubleBraces = strings.NewReplacer("{", "{{", "}", "}}")
 
 // Original gives the text as the template has it, whatever language it was put
-// into: what must not hang on the language is named after it.
+// into: what must not depend on the language is named after it.
 func (t Text) Original() string {
 	if t.original != "" {
 		return t.original

@@ -51,7 +51,7 @@ func (l *loader) useFaults(t *template) {
 			continue
 		}
 		if _, used := seen[p.use.Name]; !used {
-			l.problems.Errorf(p.use.At, "unused-fragment", "add it to use: at the top", "the stages of %s stand here, but it is not used", source.Quote(p.use.Name))
+			l.problems.Errorf(p.use.At, "unused-fragment", "add it to use: at the top", "the stages of %s are placed here, but it is not used", source.Quote(p.use.Name))
 		}
 		if first, twice := placed[p.use.Name]; twice {
 			l.problems.Add(diag.Problem{Pos: p.use.At, Severity: diag.Error, Rule: "used-twice", Related: []diag.Pos{first.At},
@@ -62,7 +62,7 @@ func (l *loader) useFaults(t *template) {
 	for _, u := range t.use {
 		f := l.templates[u.Name]
 		if _, ok := placed[u.Name]; f != nil && f.fragment && len(f.places) > 0 && !ok {
-			l.problems.Errorf(u.At, "unused-fragment", "add - use: "+u.Name+" where its stages belong", "the stages of %s stand nowhere", source.Quote(u.Name))
+			l.problems.Errorf(u.At, "unused-fragment", "add - use: "+u.Name+" where its stages belong", "the stages of %s are placed nowhere", source.Quote(u.Name))
 		}
 	}
 }
