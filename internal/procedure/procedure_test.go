@@ -286,6 +286,11 @@ func TestOrder(t *testing.T) {
 	if s := strings.Join(got, " "); s != "first band joint.area joint.load last component" {
 		t.Error(s)
 	}
+	for _, v := range p.Values {
+		if v.Band() != (v.Name == "band") {
+			t.Errorf("%s is a band: %t", v.Name, v.Band())
+		}
+	}
 	for name, want := range map[string]string{
 		"last": "last ", "band": "band ", "band.low": "band low", "band.high": "band high", "band.target": "band target", "joints.head.load": "joint.load ",
 		"joint.area": "joint.area ", "joints.head.area.low": "joint.area low", "joints.head": "", "load": "", "head.load": "", "band.top": "", "feature.load": "",
