@@ -1,8 +1,10 @@
 package compute
 
 import (
+	"strings"
 	"testing"
 
+	"jobsheaf/internal/diag"
 	"jobsheaf/internal/formula"
 	"jobsheaf/internal/procedure"
 	"jobsheaf/internal/quantity"
@@ -95,6 +97,25 @@ func TestConditions(t *testing.T) {
 			}
 			if _, named := n.missing["features.nowhere.new"]; only != nil && named == n.Blank {
 				t.Errorf("%s: the gap is named in a form: %t", text, n.Blank)
+			}
+		}
+	}
+}
+
+// A procedure that may be for a unit is refused where the records do not say, and made
+// as a form; one that is for others is refused in both.
+func TestProcedureForTheUnit(t *testing.T) {
+	for text, want := range map[string][2]bool{ // made, made as a form
+		`built.seal == "component"`: {true, true}, `built.seal == "packing"`: {false, false}, `features.nowhere.new > q("1 mm")`: {false, true},
+	} {
+		c, _, _ := compiledSite(t, strings.Replace(own, "values:", "for: '"+text+"'\nvalues:", 1))
+		for i, plans := range []*Plans{c, c.Forms()} {
+			known := func(s string) record.Text {
+				return record.Text{S: s, At: diag.Pos{File: "test", Line: 1, Col: 1}}
+			}
+			n, problems := plans.Job(&record.Job{ID: known("K-1"), Unit: known("P-214"), Procedure: known("names"), Day: known("2026-11-30")})
+			if (n != nil) != want[i] || n == nil && !problems.HasErrors() {
+				t.Errorf("%s: made %t, %v", text, n != nil, problems)
 			}
 		}
 	}
