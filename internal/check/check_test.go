@@ -17,30 +17,6 @@ import (
 )
 
 var known = check.Known{
-	Thread: func(s string) error {
-		if !strings.HasPrefix(s, "M") {
-			return errors.New("the thread " + s + " is in no table")
-		}
-		return nil
-	},
-	Grade: func(grade, thread string) error {
-		if grade != "8.8" {
-			return errors.New("the grade " + grade + " is in no table")
-		}
-		return nil
-	},
-	Condition: func(s string) error {
-		if s != "oiled" {
-			return errors.New("the condition " + s + " is in no table")
-		}
-		return nil
-	},
-	Method: func(s string) error {
-		if s != "torque wrench" {
-			return errors.New("the method " + s + " is in no table")
-		}
-		return nil
-	},
 	Link: func(s string) error {
 		if !strings.HasPrefix(s, "https://") {
 			return errors.New("the link " + s + " has no https://")

@@ -8,7 +8,7 @@ import (
 )
 
 // twice: names that become files' names or stand in a page's code must stay apart
-// where capitals are not told from small letters, as on many file systems and in
+// where capitals and small letters are the same, as on many file systems and in
 // the code itself.
 var twice = Rule{
 	Name: "twice",

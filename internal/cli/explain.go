@@ -174,9 +174,9 @@ func printEntry(w io.Writer, e packet.Entry) {
 	line("printed", e.Printed)
 	line("exactly", e.Exactly)
 	line("formula", e.Formula)
-	line("at", e.At)
+	line("at", e.At.String())
 	for _, in := range e.Inputs {
-		where := in.At
+		where := in.At.String()
 		if in.Key != "" {
 			where = in.Key
 		}

@@ -97,7 +97,9 @@ func runMake(ctx context.Context, s Streams, m making, args []string) error {
 	defer lock.release()
 	roomForSite()
 	began := time.Now()
-	st.composer.Blank = m.blank
+	if m.blank {
+		st.composer = st.composer.Forms()
+	}
 	to := folder{m.out, lock}
 	maker := &printjob.Maker{Composer: st.composer}
 	report := madeReport{Made: []madeJob{}, Problems: append(diag.List{}, st.problems...)}

@@ -7,8 +7,8 @@ import (
 	"os"
 	"path/filepath"
 
-	"jobsheaf/internal/compose"
 	"jobsheaf/internal/diag"
+	"jobsheaf/internal/origin"
 	"jobsheaf/internal/printjob"
 	"jobsheaf/internal/prove"
 	"jobsheaf/internal/source"
@@ -154,9 +154,11 @@ func beside(name string) func(job string) ([]byte, error) {
 }
 
 // remake makes a packet's file from what one carries.
-func remake(in *compose.Carried) ([]byte, string, error) {
+func remake(in *origin.Carried) ([]byte, string, error) {
 	st := readSite(in.Site)
-	st.composer.Blank = in.Blank
+	if in.Blank {
+		st.composer = st.composer.Forms()
+	}
 	maker := &printjob.Maker{Composer: st.composer}
 	made, err := maker.Print(in.Job)
 	if err != nil {

@@ -12,7 +12,6 @@ import (
 	"strings"
 	"unicode/utf8"
 
-	"jobsheaf/internal/calc/bolting"
 	"jobsheaf/internal/check"
 	"jobsheaf/internal/compose"
 	"jobsheaf/internal/diag"
@@ -63,7 +62,7 @@ func readSite(fsys fs.FS) *site {
 		language = s.book.Site.Language
 	}
 	var list diag.List
-	s.library, list = procedure.Load(fsys, templates.FS, procedure.Options{Instruments: slices.Sorted(maps.Keys(s.book.Instruments)), Figures: figure.Names(), Drawn: drawn, Signs: figure.Signs(), Missing: missingGlyphs, Language: language})
+	s.library, list = procedure.Load(fsys, templates.FS, procedure.Options{Instruments: slices.Sorted(maps.Keys(s.book.Instruments)), Figures: figure.Names(), Drawn: drawings(), Signs: figure.Signs(), Missing: missingGlyphs, Language: language})
 	s.problems = append(s.problems, list...)
 	words, list := procedure.Words(fsys, templates.FS, procedure.Options{Language: language, Missing: missingGlyphs})
 	s.problems = append(s.problems, list...)
@@ -99,7 +98,15 @@ func wearParts() []string {
 	return needs[0].OneOf
 }
 
-// drawn says what a figure is drawn from, and what of it the records give.
+// drawings says what each figure is drawn from, and what of it the records give.
+func drawings() map[string]procedure.Drawn {
+	out := map[string]procedure.Drawn{}
+	for _, name := range figure.Names() {
+		out[name] = drawn(name)
+	}
+	return out
+}
+
 func drawn(name string) procedure.Drawn {
 	var d procedure.Drawn
 	needs, err := figure.Needs(name)
@@ -123,8 +130,8 @@ var places = map[check.Place]layout.Place{
 	check.ProcedureTitle: layout.ProcedureTitle, check.SiteName: layout.PrintedBy,
 }
 
-// known lets the check of records ask the rooms that know threads, grades and
-// links, and what has room on the pages.
+// known lets the check of records ask the rooms of the pages about links and what has
+// room there.
 func (s *site) known() check.Known {
 	return check.Known{
 		Room: func(at check.Place, paper, text string) (int, bool) {
@@ -141,16 +148,6 @@ func (s *site) known() check.Known {
 				panic(err) // check asks for what there is
 			}
 			return entries, characters
-		},
-		Thread: func(t string) error { _, err := bolting.ThreadDiameter(t); return err },
-		Grade:  func(g, t string) error { _, err := bolting.ProofStrength(g, t); return err },
-		Condition: func(c string) error {
-			_, err := bolting.NutFactor(c)
-			return err
-		},
-		Method: func(m string) error {
-			_, err := bolting.Scatter(m)
-			return err
 		},
 		Link: func(link string) error {
 			_, err := pagecode.Ref{Link: link, Job: "J", Page: 1, Pages: 1, Fingerprint: "00000000"}.Text()

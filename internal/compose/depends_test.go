@@ -83,7 +83,7 @@ func (c *change) hangs(all ...map[string]packet.Entry) map[string]bool {
 					for _, end := range []string{".low", ".high", ".target"} {
 						base = strings.TrimSuffix(base, end)
 					}
-					yes = yes || in.At != "" && c.root(in.Name) || on[base]
+					yes = yes || in.At != (packet.Place{}) && c.root(in.Name) || on[base]
 				}
 				if yes {
 					on[name], grew = true, true

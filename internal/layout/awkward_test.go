@@ -47,7 +47,7 @@ func TestAwkwardTexts(t *testing.T) {
 					packet.Step{ID: "s2", Number: "1.2", Text: packet.Say("x"), Blanks: []packet.Blank{{ID: "s2.a", Kind: packet.Tick, Label: l}, {ID: "s2.b", Kind: packet.Tick, Label: "no"}}, Hold: &packet.Hold{Role: l, Blanks: signature("s2.hold")}},
 					packet.SignOff{Rows: []packet.SignRow{{Role: l, For: packet.Say(s), Blanks: signature("sign")}}},
 					packet.Notes{ID: "n", Title: l, Lines: 40},
-					[]packet.Entry{{Key: "W1", Name: l, What: l, Formula: s, At: l, Printed: l, Exactly: s, Governed: s, Sources: []string{s}, Inputs: []packet.Input{{Name: s, Text: s, At: s}}}},
+					[]packet.Entry{{Key: "W1", Name: l, What: l, Formula: s, At: packet.Place{File: l}, Printed: l, Exactly: s, Governed: s, Sources: []string{s}, Inputs: []packet.Input{{Name: s, Text: s, At: packet.Place{File: s}}}}},
 				))
 				doc, problems := Layout(p)
 				for _, d := range problems {

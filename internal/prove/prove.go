@@ -18,8 +18,8 @@ import (
 	"maps"
 	"slices"
 
-	"jobsheaf/internal/compose"
 	"jobsheaf/internal/diag"
+	"jobsheaf/internal/origin"
 	"jobsheaf/internal/packet"
 	"jobsheaf/internal/pdf"
 	"jobsheaf/internal/pdfread"
@@ -74,7 +74,7 @@ func (r *Report) add(k Kind, format string, args ...any) *Finding {
 // version of the program that makes it.
 type Again struct {
 	Program string
-	Make    func(*compose.Carried) (file []byte, fingerprint string, err error)
+	Make    func(*origin.Carried) (file []byte, fingerprint string, err error)
 	// Packet gives the file of a job's own packet, to which its pages in a print file
 	// are compared. Nil where there is no place to look for one.
 	Packet func(job string) ([]byte, error)
@@ -134,7 +134,7 @@ func File(file []byte, again Again) Report {
 }
 
 // inputs reads what the file carries, or says why that cannot be.
-func (r *Report) inputs(f *pdfread.File) *compose.Carried {
+func (r *Report) inputs(f *pdfread.File) *origin.Carried {
 	at := slices.IndexFunc(f.Attachments, func(a pdfread.Attached) bool { return a.Name == printjob.InputsName })
 	switch {
 	case at < 0 && f.Producer == pdf.Maker:
@@ -153,7 +153,7 @@ func (r *Report) inputs(f *pdfread.File) *compose.Carried {
 		r.add(kindCarried, "the attachment %s has %d bytes, more than any packet", a.Name, len(a.Data))
 		return nil
 	}
-	in, err := compose.ReadInputs(a.Data)
+	in, err := origin.Read(a.Data)
 	if err != nil {
 		r.add(kindCarried, "the attachment %s was altered: %s", a.Name, err)
 		return nil
@@ -203,10 +203,10 @@ func (r *Report) parts(was, now packet.Packet) {
 	for _, p := range was.Parts {
 		d, there := digests[p.Name]
 		switch {
-		case d == p.Digest || p.Name == compose.ProgramPart: // another program was told already
+		case d == p.Digest || p.Name == origin.ProgramPart: // another program was told already
 		case !there:
 			r.add(kindOtherInputs, "%s was part of the packet, and is not in what it carries", p.Name)
-		case compose.CameWithProgram(p.Name):
+		case origin.CameWithProgram(p.Name):
 			r.add(kindOtherMaker, "%s, which came with the program, is not what it was when the packet was made", p.Name)
 		default:
 			r.add(kindOtherInputs, "%s is not what it was when the packet was made", p.Name)

@@ -36,7 +36,7 @@ func (g Grain) Suits(b Band, uncertainty float64) error {
 	switch readings := g.count(*b.High, Down) - g.count(*b.Low, Up) + 1; {
 	case !(readings >= fewest):
 		e.message = fmt.Sprintf("the band of %s holds %g readings of %s: want at least %d", room, max(readings, 0), g.Unit.Join(Figures(g.Step, 6)), fewest)
-	case !(width >= 2*uncertainty*(1-slack)):
+	case !(width >= 2*uncertainty*(1-tolerance)):
 		e.message = fmt.Sprintf("the band of %s is narrower than twice the uncertainty of %s", room, plain(uncertainty, differenceOf(b.Low.typ)))
 	default:
 		return nil
@@ -69,7 +69,7 @@ func (s Show) Following(amounts ...Value) Show {
 	}
 	for sys := range s.Grain {
 		g := &s.Grain[sys]
-		if limit := span / fewest / g.Unit.Factor; limit > 0 && g.Step > limit*(1+slack) {
+		if limit := span / fewest / g.Unit.Factor; limit > 0 && g.Step > limit*(1+tolerance) {
 			*g = Grain{Unit: g.Unit, Step: oneTwoFive(limit)}
 		}
 	}

@@ -17,12 +17,12 @@ const (
 	Up          // toward plus infinity: for a lower limit
 )
 
-// slack is how near a grid point counts as on it, as a part of one step. It
+// tolerance is how near to a grid point counts as on it, as a part of one step. It
 // absorbs the error of binary arithmetic (0.1/0.01 is not 10) and is far below
 // anything that an instrument shows.
-const slack = 1e-7
+const tolerance = 1e-7
 
-// binary is the part of a number that some steps of binary arithmetic may cost.
+// binary is the relative error of a few steps of binary arithmetic.
 const binary = 1e-14
 
 // Grain is the finest difference that is printed: a step in a unit. denominator
@@ -57,7 +57,7 @@ func parseGrain(text string) (Grain, error) {
 func (g Grain) count(v Value, way Way) float64 {
 	n := v.In(g.Unit) / g.Step
 	// A very large count carries the error of its own size.
-	if near := math.Round(n); math.Abs(n-near) <= math.Max(slack, math.Abs(near)*binary) {
+	if near := math.Round(n); math.Abs(n-near) <= math.Max(tolerance, math.Abs(near)*binary) {
 		return near
 	}
 	switch way {
@@ -252,7 +252,7 @@ func (g Grain) inward(b Band) (r Band, ok bool) {
 		h := g.round(*b.High, Down)
 		r.High = &h
 	}
-	return r, r.Low == nil || r.High == nil || r.Low.si < r.High.si+g.Step*g.Unit.Factor*slack
+	return r, r.Low == nil || r.High == nil || r.Low.si < r.High.si+g.Step*g.Unit.Factor*tolerance
 }
 
 // BandText prints a band rounded inward: "0.08 to 0.12 mm", "at least 8 mm",

@@ -198,7 +198,7 @@ func TestRoundingNeverWidensABand(t *testing.T) {
 		if !ok {
 			return
 		}
-		eps := 2 * math.Max(g.Step*g.Unit.Factor*slack, hi*binary)
+		eps := 2 * math.Max(g.Step*g.Unit.Factor*tolerance, hi*binary)
 		if r.Low.SI() < lo-eps || r.High.SI() > hi+eps {
 			t.Fatalf("%v..%v became %v..%v at %v %s", lo, hi, r.Low.SI(), r.High.SI(), g.Step, g.Unit.Symbol)
 		}

@@ -17,9 +17,9 @@ type OutOfRange struct {
 
 func (e *OutOfRange) Error() string { return e.message }
 
-// tolerance is the relative error that unit conversion may leave: a value that misses
+// endTolerance is the relative error that unit conversion may leave: a value that misses
 // the end of its range by less counts as within. At an end of zero there is none.
-const tolerance = 1e-12
+const endTolerance = 1e-12
 
 // Within says that an input of a formula lies outside the range in which the
 // formula holds, both ends included: nil where low <= x <= high, else an error
@@ -27,7 +27,7 @@ const tolerance = 1e-12
 // and an infinity are outside every range.
 func Within[T ~float64](what string, x, low, high T) error {
 	l, h := float64(low), float64(high)
-	if float64(x) >= l-tolerance*math.Abs(l) && float64(x) <= h+tolerance*math.Abs(h) && !math.IsInf(float64(x), 0) {
+	if float64(x) >= l-endTolerance*math.Abs(l) && float64(x) <= h+endTolerance*math.Abs(h) && !math.IsInf(float64(x), 0) {
 		return nil
 	}
 	k, _ := KindOfGo(reflect.TypeFor[T]())

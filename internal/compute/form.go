@@ -1,4 +1,4 @@
-package compose
+package compute
 
 import (
 	"maps"
@@ -6,41 +6,42 @@ import (
 
 	"jobsheaf/internal/formula"
 	"jobsheaf/internal/packet"
+	"jobsheaf/internal/procedure"
 	"jobsheaf/internal/quantity"
 	"jobsheaf/internal/record"
 )
 
 // This file is about empty forms: packets for a unit that has no records yet, to
-// be filled in by hand. A form is composed as any packet is, from a unit that was
+// be filled in by hand. A form is made as any packet is, from a unit that was
 // stripped of its numbers; what is not on record then prints as a gap to write on
 // and asks for nothing.
 
 // AnyUnit is the unit of a form that is for no unit in particular.
 const AnyUnit = "any"
 
-// ruled is the gap that is written on.
-const ruled = "________"
+// Ruled is the gap that is written on.
+const Ruled = "________"
 
-// lacking is what stands where something is not on record.
-func (r *run) lacking() packet.Span {
-	if r.c.Blank {
-		return packet.Span{Text: ruled}
+// Lacking is what stands where something is not on record.
+func (n *Numbers) Lacking() packet.Span {
+	if n.Blank {
+		return packet.Span{Text: Ruled}
 	}
-	return packet.Span{Text: r.word("not_on_record"), Style: packet.Missing}
+	return packet.Span{Text: n.Word("not_on_record"), Style: packet.Missing}
 }
 
-// lackingAmount is a gap before the unit in which it is filled in.
-func (r *run) lackingAmount(show quantity.Show) packet.Phrase {
-	if u := show.Grain[r.system].Unit; u.Symbol != "" {
-		return packet.Say(u.Join(ruled))
+// LackingAmount is a gap before the unit in which it is filled in.
+func (n *Numbers) LackingAmount(show quantity.Show) packet.Phrase {
+	if u := show.Grain[n.System].Unit; u.Symbol != "" {
+		return packet.Say(u.Join(Ruled))
 	}
-	return packet.Say(ruled)
+	return packet.Say(Ruled)
 }
 
-// lack names what a blank's target lacks, for its hatching; a form's blanks are
+// Lack names what a blank's target lacks, for its hatching; a form's blanks are
 // not hatched.
-func (r *run) lack(missing []string) string {
-	if r.c.Blank {
+func (n *Numbers) Lack(missing []string) string {
+	if n.Blank {
 		return ""
 	}
 	return strings.Join(missing, ", ")
@@ -91,7 +92,7 @@ func words(all map[string]record.Scalar) map[string]record.Scalar {
 }
 
 // formUnit gives the unit of a form, which need not be on record.
-func (c *Composer) formUnit(job *record.Job) *record.Unit {
+func (c *Plans) formUnit(job *record.Job) *record.Unit {
 	if u := c.book.Units[job.Unit.S]; u != nil {
 		return stripped(u)
 	}
@@ -104,44 +105,46 @@ func (c *Composer) formUnit(job *record.Job) *record.Unit {
 
 // toWorkOut gives the working key of a value that is to be worked out by hand: its
 // entry has the formula, with gaps for the inputs and the result.
-func (r *run) toWorkOut(res *result) string {
-	if had := r.working.of(res.name); had != nil {
+func (n *Numbers) toWorkOut(res *Result) string {
+	if had := n.working.of(res.Name); had != nil {
 		return had.Key
 	}
-	v := res.v
-	g, member, _ := split(res.name)
-	e := r.entryOf(v, res.name)
-	e.Printed = ruled
+	v := res.Value
+	e := n.entryOf(res)
+	e.Printed = Ruled
 	if v.typ.Sort == formula.Quantity {
-		e.Printed = r.lackingAmount(v.show).String()
+		e.Printed = n.LackingAmount(v.show).String()
 	}
-	e.Key = r.working.add(e)
+	e.Key = n.working.add(e)
 	var formulas []string
 	seen := map[string]bool{}
-	for p, f := range v.formulas {
+	for end, f := range v.formulas {
 		if f == nil {
 			continue
 		}
-		formulas = append(formulas, r.lead(part(p))+f.text)
+		formulas = append(formulas, n.lead(procedure.End(end))+f.text)
 		for _, src := range f.sources {
 			e.Sources = appendNew(e.Sources, src)
 		}
-		for _, n := range f.names {
-			full := r.full(n, g, member)
+		for _, r := range f.refs {
+			u := r.of(res.member)
+			full := u.full()
 			if seen[full] {
 				continue
 			}
 			seen[full] = true
-			in := packet.Input{Name: full, Text: ruled}
-			if known, ok := r.input(full); ok {
+			in := packet.Input{Name: full, Text: Ruled}
+			if known, ok := n.input(u); ok {
 				in = known
-			} else if other := r.meaning(full).res; other != nil && len(other.missing) > 0 {
-				in.Key = r.toWorkOut(other)
+			} else if u.value != nil {
+				if other := n.Result(u.value, u.member); len(other.missing) > 0 {
+					in.Key = n.toWorkOut(other)
+				}
 			}
 			e.Inputs = append(e.Inputs, in)
 		}
 	}
 	e.Formula = strings.Join(formulas, "; ")
-	*r.working.of(res.name) = e
+	*n.working.of(res.Name) = e
 	return e.Key
 }

@@ -1,4 +1,4 @@
-package compose
+package origin
 
 import (
 	"crypto/sha256"
@@ -12,11 +12,11 @@ import (
 // that the packet was computed from, each part by its name and digest. Any
 // character changed in one of these changes it; a record that was not used does
 // not count. The parts tell, when it differs, which changed.
-func (r *run) fingerprint(list []input) (string, []packet.Part) {
+func (k *Keeper) fingerprint(list []input) (string, []packet.Part) {
 	var parts []packet.Part
 	h := sha256.New()
 	for _, in := range list {
-		p := r.c.part(in)
+		p := k.part(in)
 		parts = append(parts, p)
 		h.Write([]byte(p.Name + "\x00" + p.Digest + "\x00"))
 	}
@@ -25,15 +25,15 @@ func (r *run) fingerprint(list []input) (string, []packet.Part) {
 
 // part gives an input by its name and digest. The digest of each is taken once,
 // since most are part of every packet; not so of the job's entry.
-func (c *Composer) part(in input) packet.Part {
+func (k *Keeper) part(in input) packet.Part {
 	if in.own {
 		return packet.Part{Name: in.name, Digest: digest(in.raw())}
 	}
-	if p, ok := c.parts.Load(in.name); ok {
+	if p, ok := k.parts.Load(in.name); ok {
 		return p.(packet.Part)
 	}
 	p := packet.Part{Name: in.name, Digest: digest(in.raw())}
-	c.parts.Store(in.name, p)
+	k.parts.Store(in.name, p)
 	return p
 }
 

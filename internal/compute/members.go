@@ -1,10 +1,11 @@
-package compose
+package compute
 
 import (
 	"slices"
 
 	"jobsheaf/internal/diag"
 	"jobsheaf/internal/formula"
+	"jobsheaf/internal/procedure"
 	"jobsheaf/internal/quantity"
 	"jobsheaf/internal/record"
 )
@@ -28,14 +29,16 @@ func amountOf(a record.Amount) property {
 
 // readyProperty is one thing that stands ready of every joint, feature or assembly.
 type readyProperty struct {
-	typ formula.Type
-	own bool // its words are the program's own, and have a text in each language
-	of  func(r *run, member string) property
+	typ    formula.Type
+	own    bool // its words are the program's own, and are translated
+	pass   bool // it is a pass of tightening
+	stated bool // it is the torque that the design states
+	of     func(n *Numbers, member string) property
 }
 
 // ready is what stands ready of each joint, feature and assembly, by group.
-var ready = [...]map[string]readyProperty{
-	perJoint: {
+var ready = [4]map[string]*readyProperty{
+	procedure.PerJoint: {
 		"what":      ofJoint(text, func(j *record.Joint) property { return wordsOf(j.What) }),
 		"count":     ofJoint(number, func(j *record.Joint) property { return amountOf(j.Count) }),
 		"thread":    ofJoint(text, func(j *record.Joint) property { return wordsOf(j.Thread) }),
@@ -48,77 +51,82 @@ var ready = [...]map[string]readyProperty{
 			return property{value: formula.Value{Text: j.Order}, written: j.Order, at: j.At, known: true}
 		})),
 		"fraction":      ofJoint(number, func(j *record.Joint) property { return amountOf(j.Fraction) }),
-		"pass_1":        ofJoint(number, pass(1)),
-		"pass_2":        ofJoint(number, pass(2)),
-		"pass_3":        ofJoint(number, pass(3)),
-		"pass_4":        ofJoint(number, pass(4)),
-		"pass_5":        ofJoint(number, pass(5)),
-		"recorded.low":  ofJoint(torque, func(j *record.Joint) property { return recordedTorque(j, j.Torque.Low) }),
-		"recorded.high": ofJoint(torque, func(j *record.Joint) property { return recordedTorque(j, j.Torque.High) }),
+		"pass_1":        pass(1),
+		"pass_2":        pass(2),
+		"pass_3":        pass(3),
+		"recorded.low":  stated(func(j *record.Joint) *quantity.Value { return j.Torque.Low }),
+		"recorded.high": stated(func(j *record.Joint) *quantity.Value { return j.Torque.High }),
 	},
-	perFeature: {
+	procedure.PerFeature: {
 		"what":         ofFeature(text, func(f *record.Feature) property { return wordsOf(f.What) }),
 		"part":         ofFeature(text, func(f *record.Feature) property { return wordsOf(f.Part) }),
 		"new":          ofFeature(length, func(f *record.Feature) property { return amountOf(f.New) }),
 		"reject_below": ofFeature(length, func(f *record.Feature) property { return limitOf(f.RejectBelow, f.RejectAbove) }),
 		"reject_above": ofFeature(length, func(f *record.Feature) property { return limitOf(f.RejectAbove, f.RejectBelow) }),
-		"last":         {typ: length, of: (*run).lastOf},
+		"last":         {typ: length, of: (*Numbers).lastOf},
 	},
-	perAssembly: {
+	procedure.PerAssembly: {
 		"what": ofAssembly(text, func(a *record.Assembly) property { return wordsOf(a.What) }),
 		"mass": ofAssembly(formula.Is(quantity.KindMass), func(a *record.Assembly) property { return amountOf(a.Mass) }),
 	},
 }
 
-func ofJoint(typ formula.Type, of func(*record.Joint) property) readyProperty {
-	return readyProperty{typ: typ, of: func(r *run, member string) property {
-		if j := r.size.Joints[member]; j != nil {
+func ofJoint(typ formula.Type, of func(*record.Joint) property) *readyProperty {
+	return &readyProperty{typ: typ, of: func(n *Numbers, member string) property {
+		if j := n.Size.Joints[member]; j != nil {
 			return of(j)
 		}
 		return property{}
 	}}
 }
 
-func ofFeature(typ formula.Type, of func(*record.Feature) property) readyProperty {
-	return readyProperty{typ: typ, of: func(r *run, member string) property {
-		if f := r.size.Features[member]; f != nil {
+func ofFeature(typ formula.Type, of func(*record.Feature) property) *readyProperty {
+	return &readyProperty{typ: typ, of: func(n *Numbers, member string) property {
+		if f := n.Size.Features[member]; f != nil {
 			return of(f)
 		}
 		return property{}
 	}}
 }
 
-func ofAssembly(typ formula.Type, of func(*record.Assembly) property) readyProperty {
-	return readyProperty{typ: typ, of: func(r *run, member string) property {
-		if a := r.size.Assemblies[member]; a != nil {
+func ofAssembly(typ formula.Type, of func(*record.Assembly) property) *readyProperty {
+	return &readyProperty{typ: typ, of: func(n *Numbers, member string) property {
+		if a := n.Size.Assemblies[member]; a != nil {
 			return of(a)
 		}
 		return property{}
 	}}
 }
 
-func inOwnWords(p readyProperty) readyProperty {
+func inOwnWords(p *readyProperty) *readyProperty {
 	p.own = true
 	return p
 }
 
 // pass gives the part of the torque that a joint is taken to in its nth pass; a
 // joint that has others does without.
-func pass(n int) func(*record.Joint) property {
-	return func(j *record.Joint) property {
+func pass(n int) *readyProperty {
+	p := ofJoint(number, func(j *record.Joint) property {
 		if n > len(j.Passes) {
 			return property{without: len(j.Passes) > 0}
 		}
 		return amountOf(j.Passes[n-1])
-	}
+	})
+	p.pass = true
+	return p
 }
 
-// recordedTorque gives an end of the torque that the design states; most state none.
-func recordedTorque(j *record.Joint, end *quantity.Value) property {
-	if end == nil {
-		return property{without: true}
-	}
-	return property{value: formula.Value{SI: end.SI()}, written: j.Torque.S, at: j.Torque.At, known: true}
+// stated gives an end of the torque that the design states; most state none.
+func stated(end func(*record.Joint) *quantity.Value) *readyProperty {
+	p := ofJoint(torque, func(j *record.Joint) property {
+		v := end(j)
+		if v == nil {
+			return property{without: true}
+		}
+		return property{value: formula.Value{SI: v.SI()}, written: j.Torque.S, at: j.Torque.At, known: true}
+	})
+	p.stated = true
+	return p
 }
 
 // limitOf gives a limit of a feature; one that wears the other way has no such
@@ -130,29 +138,35 @@ func limitOf(limit, other record.Amount) property {
 }
 
 // lastOf gives a feature's last reading; a unit without any history has none.
-func (r *run) lastOf(feature string) property {
-	f := r.size.Features[feature]
+func (n *Numbers) lastOf(feature string) property {
+	f := n.Size.Features[feature]
 	if f == nil {
 		return property{}
 	}
-	a, _, known := r.last(f)
+	a, _, known := n.Last(f)
 	p := amountOf(a)
-	p.known, p.without = known, !known && len(r.unit.History) == 0
+	p.known, p.without = known, !known && len(n.Unit.History) == 0
 	return p
 }
 
-// member gives a property of a joint, feature or assembly, which is one of ready.
-func (r *run) member(g group, name, prop string) property {
-	if r.size == nil {
+// property gives what stands ready of a member; nothing where the size is not on
+// record.
+func (n *Numbers) property(u use) property {
+	if n.Size == nil {
 		return property{}
 	}
-	return ready[g][prop].of(r, name)
+	return u.ready.of(n, u.member)
 }
 
-// last gives a feature's reading as it was left last time, and the day, unless
+// propertyOf gives what stands ready of a member, by its name there.
+func propertyOf(g procedure.Group, member, prop string) use {
+	return use{&ref{name: procedure.Name{Group: g, Member: member, Rest: prop}, ready: ready[g][prop]}, member}
+}
+
+// Last gives a feature's reading as it was left last time, and the day, unless
 // its part was replaced since with none taken.
-func (r *run) last(f *record.Feature) (a record.Amount, day string, known bool) {
-	for _, h := range r.past {
+func (n *Numbers) Last(f *record.Feature) (a record.Amount, day string, known bool) {
+	for _, h := range n.Past {
 		if f.Replaces.Known() && slices.ContainsFunc(h.Replaced, func(t record.Text) bool { return t.S == f.Replaces.S }) {
 			a, known = record.Amount{}, false
 		}

@@ -3,47 +3,32 @@ package formula
 import (
 	"errors"
 	"math"
-	"strings"
 
 	"github.com/expr-lang/expr/ast"
 
 	"jobsheaf/internal/quantity"
 )
 
-// Word is one of the few words that every expression has besides the calc
-// functions; most of them work on more than one kind of quantity.
-type Word struct {
-	Usage string
-	What  string
+// builtins are the few functions that every expression has besides those of the
+// calc packages; most of them work on more than one kind of quantity.
+var builtins = []string{
+	"abs",   // abs(x): the amount without its sign
+	"ceil",  // ceil(x): the number, up to a whole one
+	"floor", // floor(x): the number, down to a whole one
+	"known", // known(name): whether the name is on record
+	"max",   // max(x, y, ...): the greatest of several of one kind
+	"min",   // min(x, y, ...): the least of several of one kind
+	"none",  // none(name): whether the record says none, as of the flash point of a liquid that does not flash
+	"q",     // q("0.5 mm"): a constant with its unit
+	"round", // round(x): the number, to the nearest whole one, halves away from zero
+	"sqrt",  // sqrt(x): the square root; of an area, a length
 }
 
-// Words lists them in order.
-func Words() []Word {
-	return []Word{
-		{"abs(x)", "the amount without its sign"},
-		{"ceil(x)", "the number, up to a whole one"},
-		{"floor(x)", "the number, down to a whole one"},
-		{"known(name)", "whether the name is on record"},
-		{"max(x, y, ...)", "the greatest of several of one kind"},
-		{"min(x, y, ...)", "the least of several of one kind"},
-		{"none(name)", "whether the record says none, as of the flash point of a liquid that does not flash"},
-		{`q("0.5 mm")`, "a constant with its unit"},
-		{"round(x)", "the number, to the nearest whole one, halves away from zero"},
-		{"sqrt(x)", "the square root; of an area, a length"},
-	}
-}
+// noneSuffix ends the yes-or-no name beside that of a term that may be none.
+const noneSuffix = ".none"
 
-// wordNames gives the names of the words.
-var wordNames = func() (names []string) {
-	for _, w := range Words() {
-		name, _, _ := strings.Cut(w.Usage, "(")
-		names = append(names, name)
-	}
-	return names
-}()
-
-// word checks a call of one of the words.
-func (c *compiler) word(at int, name string, args []ast.Node) (part, bool) {
+// builtin checks a call of one of the builtins.
+func (c *compiler) builtin(at int, name string, args []ast.Node) (part, bool) {
 	switch name {
 	case "known", "none":
 		return c.asks(at, name, args)
@@ -66,16 +51,15 @@ func (c *compiler) asks(at int, word string, args []ast.Node) (part, bool) {
 		return part{}, false
 	}
 	if word == "none" {
-		beside := name + ".none"
-		if t, ok := c.scope[beside]; !ok || t.Sort != YesNo {
+		beside := name + noneSuffix
+		if t, ok := c.scope.Type(beside); !ok || t.Sort != YesNo {
 			return c.fail(start(args[0]), "formula-name", "none is for terms that say none: true", "%s can never be none", name)
 		}
-		delete(c.names, name)
-		c.names[beside] = true
-		return part{typ: Type{Sort: YesNo}, run: look(beside, name)}, true
+		return part{typ: Type{Sort: YesNo}, run: look(c.slot(beside))}, true
 	}
+	slot := c.slot(name)
 	return part{typ: Type{Sort: YesNo}, run: func(env Env) cell {
-		_, known := env(name)
+		_, known := env(slot)
 		return cell{v: Value{Yes: known}}
 	}}, true
 }
@@ -144,7 +128,7 @@ func (c *compiler) extreme(at int, word string, args []ast.Node) (part, bool) {
 	return out, true
 }
 
-// single checks the words of one argument.
+// single checks the built-ins of one argument.
 func (c *compiler) single(at int, word string, args []ast.Node) (part, bool) {
 	if len(args) != 1 {
 		return c.fail(at, ruleArguments, "write it as "+word+"(x)", "%s takes one argument, found %d", word, len(args))

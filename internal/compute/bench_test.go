@@ -1,4 +1,4 @@
-package compose
+package compute
 
 import (
 	"io/fs"
@@ -13,7 +13,7 @@ import (
 
 // BenchmarkNumbers computes every number that a packet can print, those of each
 // joint, feature and assembly too: the goal is below a millisecond. BenchmarkMake
-// puts them into sheets as well.
+// of compose puts them into sheets as well.
 func BenchmarkNumbers(b *testing.B) {
 	site, err := fs.Sub(samples.FS, "soapworks")
 	if err != nil {
@@ -26,26 +26,25 @@ func BenchmarkNumbers(b *testing.B) {
 	}
 	lib, _ := procedure.Load(site, templates.FS, procedure.Options{Instruments: instruments, Figures: figure.Names()})
 	words, _ := procedure.Words(nil, templates.FS, procedure.Options{Language: "en"})
-	c, _ := New(book, lib, words, "test")
+	c, _ := Compile(book, lib, words)
 	job := book.Lists["week-49"].Jobs[0]
 	numbers := 0
 	b.ReportAllocs()
 	for b.Loop() {
-		task, problems := c.taskOf(job)
-		if problems.HasErrors() {
+		n, problems := c.Job(job)
+		if n == nil {
 			b.Fatal(problems)
 		}
-		r := c.newRun(task, usual)
-		for g, members := range [][]string{{""}, r.size.JointOrder, r.size.FeatureOrder, r.size.AssemblyOrder} {
+		for g, members := range [][]string{{""}, n.Size.JointOrder, n.Size.FeatureOrder, n.Size.AssemblyOrder} {
 			for _, m := range members {
-				for _, v := range r.plan.order[g] {
-					if res := r.result(v.of(m)); res.err != nil {
+				for _, v := range n.plan.order[g] {
+					if res := n.Result(v, m); res.err != nil {
 						b.Fatal(res.err)
 					}
 				}
 			}
 		}
-		numbers = len(r.results)
+		numbers = len(n.results)
 	}
 	b.ReportMetric(float64(numbers), "numbers")
 }

@@ -1,4 +1,11 @@
-package compose
+// Package origin says what a packet was made from: it lists the inputs, takes their
+// fingerprint, makes the archive of them that the packet carries, and reads that
+// archive back.
+//
+// Entry points: Keeper.Of and Read. It belongs here if it is about which inputs
+// count, or how they are carried. It is not for what is computed from them (compute)
+// nor for what became of a file since (prove).
+package origin
 
 import (
 	"bytes"
@@ -10,12 +17,44 @@ import (
 	"maps"
 	"slices"
 	"strings"
+	"sync"
 
 	"jobsheaf/internal/diag"
+	"jobsheaf/internal/packet"
+	"jobsheaf/internal/procedure"
 	"jobsheaf/internal/record"
 
 	"golang.org/x/tools/txtar"
 )
+
+// Made is what one packet is made from.
+type Made struct {
+	Job         *record.Job
+	Unit        *record.Unit // as the packet is made for it
+	Book        *record.Book
+	Instruments map[string]*record.Instrument // that the packet names or rounds to
+	Files       []procedure.File              // the templates
+	Texts       *procedure.Texts              // the catalogue of the language; nil for none
+	Words       map[string]string             // the fixed words
+	Program     string                        // name and version of what makes it
+	Blank       bool                          // an empty form
+}
+
+// Keeper takes fingerprints and makes archives. It keeps what is the same for many
+// packets, and is safe for concurrent use.
+type Keeper struct {
+	parts sync.Map // of fingerprints, by name: packet.Part
+	texts sync.Map // that packets carry, by name: *carriedText
+}
+
+// Of gives the fingerprint of what a packet is made from, the parts that it was taken
+// of, and the archive that the packet carries. What cannot be carried is in the list.
+func (k *Keeper) Of(m Made) (fingerprint string, parts []packet.Part, archive []byte, problems diag.List) {
+	list := m.inputs()
+	fingerprint, parts = k.fingerprint(list)
+	archive, problems = k.archive(m, list)
+	return fingerprint, parts, archive, problems
+}
 
 // input is one part of what a packet is computed from. raw gives its text without
 // empty lines at its end.
@@ -42,12 +81,11 @@ func CameWithProgram(name string) bool {
 
 // inputs lists everything that the packet is computed from: what the fingerprint
 // is taken of, and what the packet carries.
-func (r *run) inputs() []input {
-	b := r.c.book
+func (m Made) inputs() []input {
 	list := []input{
-		{name: ProgramPart, raw: func() []byte { return []byte(r.c.program) }},
-		{name: EntryPart, own: true, raw: r.job.Raw},
-		{name: "the form", own: true, raw: func() []byte { return []byte(form(r.c.Blank)) }},
+		{name: ProgramPart, raw: func() []byte { return []byte(m.Program) }},
+		{name: EntryPart, own: true, raw: m.Job.Raw},
+		{name: "the form", own: true, raw: func() []byte { return []byte(form(m.Blank)) }},
 	}
 	from := func(builtIn bool, in input) {
 		if builtIn {
@@ -63,38 +101,36 @@ func (r *run) inputs() []input {
 		}
 		from(rec.BuiltIn, input{name: rec.Span.File + ": " + rec.String(), file: rec.Span.File, line: rec.Span.First, raw: rec.Raw})
 	}
-	add(&b.Site.Record)
-	add(&r.unit.Record)
-	if r.unit.Design != nil {
-		add(&r.unit.Design.Record)
+	add(&m.Book.Site.Record)
+	add(&m.Unit.Record)
+	if m.Unit.Design != nil {
+		add(&m.Unit.Design.Record)
 	}
-	if r.unit.Liquid != nil {
-		add(&r.unit.Liquid.Record)
+	if m.Unit.Liquid != nil {
+		add(&m.Unit.Liquid.Record)
 	}
-	tools := r.instruments()
-	for _, name := range slices.Sorted(maps.Keys(tools)) {
-		add(&tools[name].Record)
+	for _, name := range slices.Sorted(maps.Keys(m.Instruments)) {
+		add(&m.Instruments[name].Record)
 	}
-	for _, rec := range b.Records {
+	for _, rec := range m.Book.Records {
 		if rec.Kind == "terms" || rec.Kind == "statements" {
 			add(rec)
 		}
 	}
-	files := r.plan.proc.Files
-	if texts := r.c.lib.Texts(); texts != nil {
-		files = slices.Concat(files, texts.Files)
+	files, words := m.Files, wordsPart
+	if m.Texts != nil {
+		files = slices.Concat(files, m.Texts.Files)
+		if m.Texts.OwnWords {
+			words += " with the site's own"
+		}
 	}
 	for _, f := range files {
 		from(f.BuiltIn, input{name: f.Path, file: f.Path, line: f.Line, raw: func() []byte { return f.Raw }})
 	}
-	words := wordsPart
-	if texts := r.c.lib.Texts(); texts != nil && texts.OwnWords {
-		words += " with the site's own"
-	}
 	from(true, input{name: words, raw: func() []byte {
 		var all strings.Builder
-		for _, key := range slices.Sorted(maps.Keys(r.c.words)) {
-			all.WriteString(key + "\x00" + r.c.words[key] + "\x00")
+		for _, key := range slices.Sorted(maps.Keys(m.Words)) {
+			all.WriteString(key + "\x00" + m.Words[key] + "\x00")
 		}
 		return []byte(all.String())
 	}})
@@ -111,22 +147,23 @@ const (
 // the site's files in which each line that was used stands at its own number and
 // all others are empty, so that every file:line in the packet stays true.
 // Templates that came with the program are named, not carried.
-func (r *run) archive(list []input) []byte {
+func (k *Keeper) archive(m Made, list []input) ([]byte, diag.List) {
+	var problems diag.List
 	byFile := map[string][]input{}
 	head := fmt.Appendf(nil, "What packet %s was made from: the job, and of the site's records and templates the\n"+
 		"lines that were used, each at its own number. jobsheaf prove makes it again.\n\n%s%s\n%s%s\n",
-		r.job.ID.S, programLead, r.c.program, formLead, form(r.c.Blank))
+		m.Job.ID.S, programLead, m.Program, formLead, form(m.Blank))
 	for _, in := range list {
 		if in.file != "" {
 			byFile[in.file] = append(byFile[in.file], in)
 		} else if in.line > 0 {
-			head = fmt.Appendf(head, "came with the program: %s %s\n", r.c.part(in).Digest, in.name)
+			head = fmt.Appendf(head, "came with the program: %s %s\n", k.part(in).Digest, in.name)
 		}
 	}
 	size := len(head)
 	for _, parts := range byFile {
 		for _, in := range parts {
-			t := r.c.text(in)
+			t := k.text(in)
 			size += len(t.raw) + len(t.sums) + in.line + 2*len(in.file) + 32
 		}
 	}
@@ -135,14 +172,14 @@ func (r *run) archive(list []input) []byte {
 	out.Write(head)
 	add := func(name string) { fmt.Fprintf(&out, "-- %s --\n", name) } // txtar.Format would copy it all once more
 	add(jobFile)
-	out.Write(jobList(r.job))
+	out.Write(jobList(m.Job))
 	for _, file := range slices.Sorted(maps.Keys(byFile)) {
 		parts := byFile[file]
 		slices.SortFunc(parts, func(a, b input) int { return cmp.Compare(a.line, b.line) })
 		add(file)
 		at := 1 // the line that comes next
 		for _, in := range parts {
-			t := r.c.text(in)
+			t := k.text(in)
 			for ; at < in.line; at++ {
 				if at == in.line-1 && !bytes.HasPrefix(t.raw, []byte("---")) {
 					out.WriteString("---") // parts the record from what stood above it
@@ -153,14 +190,14 @@ func (r *run) archive(list []input) []byte {
 			out.WriteByte('\n')
 			fmt.Fprintf(&sums, "%s %d%s\n", file, in.line, t.sums)
 			for _, line := range t.markers {
-				r.problems.Errorf(diag.Pos{File: file, Line: at + line, Col: 1}, "not-carried", "indent the line", "a line that begins with -- and ends with -- would be taken for the name of a file among the packet's inputs")
+				problems.Errorf(diag.Pos{File: file, Line: at + line, Col: 1}, "not-carried", "indent the line", "a line that begins with -- and ends with -- would be taken for the name of a file among the packet's inputs")
 			}
 			at += t.lines
 		}
 	}
 	add(sumsFile)
 	out.Write(sums.Bytes())
-	return out.Bytes()
+	return out.Bytes(), problems
 }
 
 // carriedText is an input as packets carry it.
@@ -173,8 +210,8 @@ type carriedText struct {
 
 // text gives an input that stands in a file as packets carry it. It is worked out
 // once for all packets.
-func (c *Composer) text(in input) *carriedText {
-	if t, ok := c.texts.Load(in.name); ok {
+func (k *Keeper) text(in input) *carriedText {
+	if t, ok := k.texts.Load(in.name); ok {
 		return t.(*carriedText)
 	}
 	t := &carriedText{raw: in.raw()}
@@ -188,7 +225,7 @@ func (c *Composer) text(in input) *carriedText {
 		t.lines++
 	}
 	t.sums = string(sums)
-	c.texts.Store(in.name, t)
+	k.texts.Store(in.name, t)
 	return t
 }
 
@@ -228,9 +265,9 @@ type Carried struct {
 	Altered []diag.Pos // lines that are not what they were when the packet was made
 }
 
-// ReadInputs reads what a packet carries as its inputs. Altered lines that can
+// Read reads what a packet carries as its inputs. Altered lines that can
 // still be read are no error.
-func ReadInputs(data []byte) (*Carried, error) {
+func Read(data []byte) (*Carried, error) {
 	a := txtar.Parse(data)
 	c := &Carried{}
 	for line := range strings.Lines(string(a.Comment)) {
