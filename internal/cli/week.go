@@ -12,6 +12,7 @@ import (
 
 	"jobsheaf/internal/check"
 	"jobsheaf/internal/diag"
+	"jobsheaf/internal/joblist"
 	"jobsheaf/internal/procedure"
 	"jobsheaf/internal/record"
 	"jobsheaf/internal/week"
@@ -177,7 +178,7 @@ func (st *site) weekList(w weekly) (*record.List, diag.List, error) {
 	if err != nil {
 		return nil, nil, err
 	}
-	li, problems := week.ReadList(filepath.ToSlash(w.list), data, w.sheet, st.book.Site)
+	li, problems := joblist.Read(filepath.ToSlash(w.list), data, w.sheet, st.book.Site)
 	if li == nil {
 		return nil, problems, nil
 	}

@@ -18,6 +18,7 @@ import (
 	"testing/fstest"
 
 	"jobsheaf/internal/compose"
+	"jobsheaf/internal/joblist"
 	"jobsheaf/internal/packet"
 	"jobsheaf/internal/pdf"
 	"jobsheaf/internal/procedure"
@@ -107,7 +108,7 @@ func open(t testing.TB, site fs.FS, csv []byte) *plant {
 	}
 	p := &plant{book: b, library: library, press: &Press{Composer: c}, words: words}
 	if csv != nil {
-		li, problems := ReadList("list.csv", csv, "", b.Site)
+		li, problems := joblist.Read("list.csv", csv, "", b.Site)
 		if li == nil {
 			t.Fatal(problems)
 		}

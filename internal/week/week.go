@@ -1,10 +1,10 @@
-// Package week prints many jobs: it reads a planner's list, spreads its jobs over
-// the processors, and gathers the packets into print files with their front matter.
+// Package week prints many jobs: it spreads the jobs of a list over the processors,
+// and gathers the packets into print files with their front matter.
 //
-// Entry points: ReadList for a list from another program; Press.Print for one job,
-// Press.Run for many; Printer.Print for a whole list, which gives a Ledger of what
-// was printed. It belongs here if it is about a batch of packets. It is not for
-// what a packet says (compose) nor for the file system and the clock (cli).
+// Entry points: Press.Print for one job, Press.Run for many; Printer.Print for a
+// whole list, which gives a Ledger of what was printed. It belongs here if it is
+// about a batch of packets. It is not for reading lists (joblist), for what a packet
+// says (compose), nor for the file system and the clock (cli).
 package week
 
 import (

@@ -1,4 +1,4 @@
-package week
+package joblist
 
 import (
 	"bytes"
@@ -14,6 +14,7 @@ import (
 	"jobsheaf/internal/diag"
 	"jobsheaf/internal/procedure"
 	"jobsheaf/internal/record"
+	"jobsheaf/internal/week"
 	"jobsheaf/samples"
 	"jobsheaf/templates"
 
@@ -110,14 +111,14 @@ func TestFaults(t *testing.T) {
 	for name, data := range map[string][]byte{"text": []byte(text.String()), "text with Windows' line ends": []byte(strings.ReplaceAll(text.String(), "\n", "\r\n"))} {
 		t.Run(name, func(t *testing.T) {
 			b := soapworks(t)
-			li, problems := ReadList("lists/week.csv", data, "", b.Site)
+			li, problems := Read("lists/week.csv", data, "", b.Site)
 			if li == nil {
 				t.Fatal(problems)
 			}
 			library, _ := procedure.Load(os.DirFS(t.TempDir()), templates.FS, procedure.Options{})
 			b.Only(li)
 			problems = append(problems, check.Run(b, library, check.Known{})...)
-			problems = append(problems, Check(b, library, li.Jobs, "2026-11-30")...)
+			problems = append(problems, week.Check(b, library, li.Jobs, "2026-11-30")...)
 			b.Attach(problems)
 			for i, f := range faults {
 				want := diag.Pos{File: "lists/week.csv", Line: rowOf[i], Col: f.col}
@@ -170,7 +171,7 @@ const plain = "job,unit,procedure,day,crew,people,hours\nK-1,P-214,reset-end-cle
 // want checks that a list holds the one job of plain, and nothing was found wrong.
 func want(t *testing.T, data []byte, file string, site *record.Site) {
 	t.Helper()
-	li, problems := ReadList(file, data, "", site)
+	li, problems := Read(file, data, "", site)
 	if li == nil || len(li.Jobs) != 1 || len(problems) > 0 {
 		t.Fatalf("%v %v", li, problems)
 	}
@@ -220,7 +221,7 @@ func TestForms(t *testing.T) {
 	} {
 		t.Run(name, func(t *testing.T) {
 			if name == "both encodings" {
-				li, problems := ReadList("week.csv", data, "", site)
+				li, problems := Read("week.csv", data, "", site)
 				if li == nil || len(problems) > 0 || li.Jobs[0].Day.S != "2026-11-30" {
 					t.Fatal(problems)
 				}
@@ -248,7 +249,7 @@ func TestNoList(t *testing.T) {
 		"\xD0\xCF\x11\xE0 old workbook":              "old form",
 		"PK\x03\x04 no workbook":                     "cannot be read",
 	} {
-		li, problems := ReadList("week.csv", []byte(text), "", site)
+		li, problems := Read("week.csv", []byte(text), "", site)
 		if li != nil || !strings.Contains(fmt.Sprint(problems), says) || !problems.HasErrors() {
 			t.Errorf("%q: %v; wanted is %q", text, problems, says)
 		}
@@ -363,13 +364,13 @@ func TestWorkbook(t *testing.T) {
 		f.SetSheetRow("Next", "A2", &[]any{"K-2", "P-231", "reset-end-clearance", "2026-12-07"})
 	})
 	t.Run("two lists", func(t *testing.T) {
-		if li, problems := ReadList("week.xlsx", two, "", site); li != nil || !strings.Contains(fmt.Sprint(problems), "--sheet; there are Sheet1, Next") {
+		if li, problems := Read("week.xlsx", two, "", site); li != nil || !strings.Contains(fmt.Sprint(problems), "--sheet; there are Sheet1, Next") {
 			t.Errorf("%v %v", li, problems)
 		}
-		if li, problems := ReadList("week.xlsx", two, "Next", site); li == nil || li.Jobs[0].ID.S != "K-2" {
+		if li, problems := Read("week.xlsx", two, "Next", site); li == nil || li.Jobs[0].ID.S != "K-2" {
 			t.Error(problems)
 		}
-		if li, problems := ReadList("week.xlsx", two, "Last", site); li != nil || !strings.Contains(fmt.Sprint(problems), `no sheet "Last"`) {
+		if li, problems := Read("week.xlsx", two, "Last", site); li != nil || !strings.Contains(fmt.Sprint(problems), `no sheet "Last"`) {
 			t.Error(problems)
 		}
 	})
@@ -378,7 +379,7 @@ func TestWorkbook(t *testing.T) {
 			f.SetCellValue("Sheet1", "E4", "31/11/2026")
 			f.SetRowVisible("Sheet1", 4, false)
 		})
-		_, problems := ReadList("week.xlsx", bad, "", site)
+		_, problems := Read("week.xlsx", bad, "", site)
 		text := fmt.Sprint(problems)
 		for _, says := range []string{`week.xlsx:4:5: error: cell E4 of sheet "Sheet1": "31/11/2026" is no day`, "1 rows with jobs are hidden"} {
 			if !strings.Contains(text, says) {
@@ -399,7 +400,7 @@ func TestWorkbookOfLibreOffice(t *testing.T) {
 }
 
 // Whatever the bytes, reading gives jobs or says what is wrong, and does not panic.
-func FuzzReadList(f *testing.F) {
+func FuzzRead(f *testing.F) {
 	b := soapworks(f)
 	f.Add([]byte(plain), "week.csv")
 	f.Add([]byte("job;unit;procedure;day\n\"K-1;P-214\n\"\"\";x;\"y\"z\n"), "week.csv")
@@ -407,7 +408,7 @@ func FuzzReadList(f *testing.F) {
 	f.Add(workbook(f, nil), "week.xlsx")
 	f.Add([]byte("list: week\njobs: [{job: K-1}]\n"), "week.yaml")
 	f.Fuzz(func(t *testing.T, data []byte, file string) {
-		li, problems := ReadList(file, data, "", b.Site)
+		li, problems := Read(file, data, "", b.Site)
 		if li == nil && !problems.HasErrors() {
 			t.Errorf("no list and no error: %v", problems)
 		}

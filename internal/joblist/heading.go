@@ -1,4 +1,4 @@
-package week
+package joblist
 
 import (
 	"fmt"

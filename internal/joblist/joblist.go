@@ -1,4 +1,10 @@
-package week
+// Package joblist reads a planner's list of jobs: a workbook, a text file of cells
+// (CSV), or YAML.
+//
+// Entry point: Read. It belongs here if it is about what a list says and how lists
+// are written: formats, headings, days, hours. It is not for what a job's entry may
+// hold (record) nor for what is printed of a list (week).
+package joblist
 
 import (
 	"bytes"
@@ -12,12 +18,12 @@ import (
 	"jobsheaf/internal/record"
 )
 
-// ReadList reads a planner's list of jobs from the bytes of a file: a workbook, a
+// Read reads a planner's list of jobs from the bytes of a file: a workbook, a
 // text file of cells, or YAML. Each row below the headings is a job; what is wrong
 // with one is in its Problems and in the list, by row and column (Pos.Line and
 // Pos.Col), and leaves the others as they are. The list is nil where no job could
 // be read. sheet chooses a sheet of a workbook by its name.
-func ReadList(file string, data []byte, sheet string, site *record.Site) (*record.List, diag.List) {
+func Read(file string, data []byte, sheet string, site *record.Site) (*record.List, diag.List) {
 	var problems diag.List
 	fail := func(err error) (*record.List, diag.List) {
 		problems.Errorf(diag.Pos{File: file}, "list", "save it as CSV or XLSX", "%s", err)
