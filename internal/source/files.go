@@ -31,6 +31,8 @@ func Files(fsys fs.FS, dir string) ([]string, diag.List) {
 				return fs.SkipDir
 			}
 		case e.IsDir():
+		case LostYAML(name) != "":
+			problems.Warnf(diag.Pos{File: name}, "file", "rename it to "+path.Base(LostYAML(name)), "is not read: its name ends in %s, and a record's in .yaml", path.Ext(name))
 		case !IsYAML(name):
 		case NameFault(strings.TrimSuffix(base, path.Ext(base))) != "":
 			problems.Errorf(diag.Pos{File: name}, "name", NameHint, "the file's name is no name: %s", NameFault(strings.TrimSuffix(base, path.Ext(base))))
@@ -51,6 +53,17 @@ func Files(fsys fs.FS, dir string) ([]string, diag.List) {
 func IsYAML(name string) bool {
 	ext := strings.ToLower(path.Ext(name))
 	return ext == ".yaml" || ext == ".yml"
+}
+
+// LostYAML gives the name that a YAML file had before a program added its own ending,
+// such as l.yaml of l.yaml.txt; "" for any other file, and for an editor's copy.
+func LostYAML(name string) string {
+	ext := strings.ToLower(path.Ext(name))
+	bare := name[:len(name)-len(ext)]
+	if ext == ".bak" || ext == ".orig" || ext == ".old" || ext == ".tmp" || strings.HasSuffix(ext, "~") || IsYAML(name) || !IsYAML(bare) {
+		return ""
+	}
+	return bare
 }
 
 // ReadFile reads the documents of one file. A file that is not there, or is no
