@@ -1,6 +1,8 @@
 package record
 
 import (
+	"slices"
+
 	"jobsheaf/internal/quantity"
 	"jobsheaf/internal/source"
 )
@@ -40,10 +42,11 @@ func (l *loader) site(r Record, m *source.Map) *Site {
 	return s
 }
 
-// columns reads which headings of a planner's lists stand for which key of a job.
+// columns reads which headings of a planner's lists stand for which key of a job,
+// and for its status.
 func (s *Site) columns(m *source.Map) {
 	s.Columns = map[string][]Text{}
-	for _, key := range JobKeys {
+	for _, key := range append(slices.Clone(JobKeys), "status") {
 		v, ok := m.Value(key)
 		switch {
 		case !ok:
