@@ -84,7 +84,7 @@ that was stopped is finished by running the command again.`,
 const mostWorkers = 256
 
 // mostOfList is the most bytes of a planner's list: 50,000 rows have some 5 MB.
-const mostOfList = 64 << 20
+const mostOfList = 16 << 20
 
 func runWeek(ctx context.Context, s Streams, w weekly) error {
 	began := time.Now()
@@ -178,7 +178,7 @@ func (st *site) weekList(w weekly) (*record.List, diag.List, error) {
 	if err != nil {
 		return nil, nil, err
 	}
-	li, problems := joblist.Read(filepath.ToSlash(w.list), data, w.sheet, st.book.Site)
+	li, problems := joblist.Read(filepath.ToSlash(w.list), data, joblist.Options{Sheet: w.sheet, Site: st.book.Site, Titles: titles(st.library)})
 	if li == nil {
 		return nil, problems, nil
 	}
@@ -193,6 +193,18 @@ func (st *site) weekList(w weekly) (*record.List, diag.List, error) {
 	}
 	st.book.Attach(problems)
 	return li, problems, nil
+}
+
+// titles gives the printed titles of the procedures, by name.
+func titles(lib *procedure.Library) map[string]string {
+	of := map[string]string{}
+	for _, name := range lib.Names() {
+		p, _ := lib.Procedure(name)
+		for _, part := range p.Title.Parts {
+			of[name] += part.Literal
+		}
+	}
+	return of
 }
 
 // readLedger reads the manifest of a run; nil where there is none.

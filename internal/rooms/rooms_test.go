@@ -34,7 +34,7 @@ var permitted = map[string][]string{
 	"internal/layout":    {"internal/packet", "internal/figure", "internal/typeface", "internal/page", "internal/stamp", "internal/diag"},
 	"internal/pdf":       {"internal/page", "internal/typeface", "fonts"},
 	"internal/manifest":  {"internal/page"},
-	"internal/joblist":   {"internal/record", "internal/diag"},
+	"internal/joblist":   {"internal/record", "internal/source", "internal/diag"},
 	"internal/week":      {"internal/record", "internal/procedure", "internal/compose", "internal/packet", "internal/layout", "internal/page", "internal/pdf", "internal/manifest", "internal/diag"},
 	"internal/prove":     {"internal/compose", "internal/packet", "internal/pdf", "internal/manifest", "internal/week", "internal/diag"},
 	"internal/cli":       {"*"},

@@ -66,7 +66,7 @@ func (s *site) read(csv []byte) error {
 	problems = append(problems, more...)
 	c, more := compose.New(s.book, library, words, "jobsheaf bench")
 	problems = append(problems, more...)
-	li, more := joblist.Read("list.csv", csv, "", s.book.Site)
+	li, more := joblist.Read("list.csv", csv, joblist.Options{Site: s.book.Site})
 	problems = append(problems, more...)
 	if problems.HasErrors() {
 		return fmt.Errorf("the made site has faults: %s", problems.Sorted()[0])
