@@ -281,7 +281,7 @@ func (h headings) suggest(heading string) string {
 	best, nearest := "", 3 // a word of two other letters is another word
 	for _, k := range columnKeys {
 		for _, w := range slices.Concat(h.own[k], known[k]) {
-			if len(w) > 3 && len(f) > 3 && diag.Nearest(f, []string{w}) != "" && abs(len(w)-len(f)) < nearest {
+			if len(w) > 4 && len(f) > 4 && diag.Nearest(f, []string{w}) != "" && abs(len(w)-len(f)) < nearest {
 				best, nearest = k, abs(len(w)-len(f))
 			}
 		}

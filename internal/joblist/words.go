@@ -9,12 +9,12 @@ const statusKey = "status"
 var known = map[string][]string{
 	"job": {"job", "job id", "job no", "job number", "job card", "order", "order no", "order number", "work order", "work order no", "work order number",
 		"wo", "wo no", "wo number", "w o", "w o no", "w o number",
-		"trabajo", "no de trabajo", "numero de trabajo", "orden", "no de orden", "numero de orden", "orden de trabajo", "no de orden de trabajo", "ot", "no ot", "no de ot", "o t"},
+		"trabajo", "no de trabajo", "numero de trabajo", "orden", "no de orden", "numero de orden", "orden de trabajo", "no de orden de trabajo", "n o de orden", "n o de trabajo", "ot", "no ot", "no de ot", "o t"},
 	"unit":      {"unit", "unit tag", "unit no", "tag", "tag no", "tag number", "pump", "pump no", "pump tag", "equipment", "equipment no", "equipment tag", "machine", "unidad", "etiqueta", "bomba", "no de bomba", "equipo", "maquina"},
 	"procedure": {"procedure", "procedure name", "method", "procedimiento", "metodo"},
 	"day":       {"day", "date", "planned day", "planned date", "planned for", "start", "start day", "start date", "dia", "fecha", "dia previsto", "fecha prevista", "inicio", "fecha de inicio"},
 	"crew":      {"crew", "shift", "team", "gang", "cuadrilla", "turno", "equipo de trabajo", "brigada"},
-	"people":    {"people", "persons", "no of people", "number of people", "personas", "no de personas", "numero de personas", "gente"},
+	"people":    {"people", "persons", "no of people", "number of people", "personas", "no de personas", "n o de personas", "numero de personas", "gente"},
 	"hours":     {"hours", "hours h", "planned hours", "duration h", "horas", "horas h", "horas previstas", "duracion h"},
 	statusKey:   {"status", "job status", "state", "estado", "estatus", "situacion"},
 }
