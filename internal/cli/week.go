@@ -191,6 +191,9 @@ func (st *site) weekList(w weekly) (*record.List, diag.List, error) {
 			problems = append(problems, p)
 		}
 	}
+	if p, junk := joblist.Junk(li, problems); junk {
+		return nil, diag.List{p}, nil
+	}
 	st.book.Attach(problems)
 	return li, problems, nil
 }

@@ -9,6 +9,10 @@ import (
 	"strings"
 	"testing"
 
+	"jobsheaf/internal/check"
+	"jobsheaf/internal/procedure"
+	"jobsheaf/templates"
+
 	"github.com/xuri/excelize/v2"
 )
 
@@ -186,7 +190,7 @@ func TestJunk(t *testing.T) {
 	if li != nil || len(problems) != 1 {
 		t.Fatalf("%d problems", len(problems))
 	}
-	if got, want := problems[0].String(), `week.csv:1002: error: more than 1000 rows have an error, so that nothing of the list is read; the first is cell C2: "?" is neither the name nor the title of a procedure [list]
+	if got, want := problems[0].String(), `week.csv:1002: error: more than 1000 rows have an error, so that nothing of the list is read; the first is: cell C2: "?" is neither the name nor the title of a procedure [list]
     hint: mend the list, or split the list into parts, and print each by itself`; got != want {
 		t.Errorf("got\n%s\nwant\n%s", got, want)
 	}
@@ -199,6 +203,30 @@ func TestJunk(t *testing.T) {
 		if li, problems := Read("week.csv", []byte(text), Options{}); li != nil || len(problems) != 1 || !strings.Contains(problems[0].Message, says) {
 			t.Errorf("%d problems, wanted is %q", len(problems), says)
 		}
+	}
+}
+
+// The same for rows that are well formed and name what is not on record.
+func TestJunkOfRecords(t *testing.T) {
+	var text strings.Builder
+	text.WriteString("job,unit,procedure,day\n")
+	for i := range maxFaulty + 1 {
+		fmt.Fprintf(&text, "J-%d,X-%d,reset-end-clearance,2026-11-30\n", i, i)
+	}
+	li, problems := Read("week.csv", []byte(text.String()), Options{})
+	if li == nil || len(problems) > 0 {
+		t.Fatal(problems)
+	}
+	b := soapworks(t)
+	b.Only(li)
+	library, _ := procedure.Load(nil, templates.FS, procedure.Options{})
+	found := check.Run(b, library, check.Known{})
+	p, ok := Junk(li, found)
+	if want := "week.csv:1002:2: error: more than 1000 rows have an error, so that nothing of the list is read; the first is: the unit X-0 is not on record [list]"; !ok || !strings.HasPrefix(p.String(), want) {
+		t.Errorf("%s\nwant\n%s", p, want)
+	}
+	if p, ok := Junk(li, found[:maxFaulty]); ok {
+		t.Errorf("%d errors are too many: %s", maxFaulty, p)
 	}
 }
 

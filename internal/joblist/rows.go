@@ -95,8 +95,7 @@ func (l *lister) rows() bool {
 				l.first = job.Problems[0].Message
 			}
 			if l.faulty > maxFaulty {
-				l.problems = nil
-				l.problems.Errorf(l.pos(r, 0), "list", "mend the list, or "+splitIt, "%smore than %d rows have an error, so that nothing of the list is read; the first is %s", l.inSheet(), maxFaulty, l.first)
+				l.problems = diag.List{junk(l.pos(r, 0), l.first)}
 				return false
 			}
 		}
@@ -115,6 +114,32 @@ func (l *lister) rows() bool {
 		l.problems.Warnf(at, "hidden-rows", "show the rows that are to be printed", "%shidden and not printed: %s", l.inSheet(), diag.Some(hidden, 10))
 	}
 	return true
+}
+
+// junk says that too many rows have an error; first is what is wrong with the first.
+func junk(at diag.Pos, first string) diag.Problem {
+	return diag.Problem{Pos: at, Severity: diag.Error, Rule: "list", Hint: "mend the list, or " + splitIt,
+		Message: fmt.Sprintf("more than %d rows have an error, so that nothing of the list is read; the first is: %s", maxFaulty, first)}
+}
+
+// Junk reports a list that has so many errors once it is held against the records
+// that it cannot be the one that was meant, or needs mending before all else: one
+// problem then stands for all of its own. ok is false for any other list.
+func Junk(li *record.List, problems diag.List) (p diag.Problem, ok bool) {
+	rows := map[int]bool{}
+	first := ""
+	for _, p := range problems {
+		if p.Severity != diag.Error || p.Pos.File != li.Span.File || rows[p.Pos.Line] {
+			continue
+		}
+		if rows[p.Pos.Line] = true; len(rows) == 1 {
+			first = p.Message
+		}
+		if len(rows) > maxFaulty {
+			return junk(p.Pos, first), true
+		}
+	}
+	return diag.Problem{}, false
 }
 
 // status tells, once, of a status that neither lets a job go on nor calls it off.

@@ -10,7 +10,7 @@ import (
 	"jobsheaf/internal/source"
 )
 
-// sort is what a row below the headings is.
+// rowKind is what a row below the headings is.
 type rowKind uint8
 
 const (
@@ -60,11 +60,13 @@ func (l *lister) kindOf(r *gridRow) (kind rowKind, doubt string, col int) {
 	switch {
 	case lone:
 		return loneRow, "", 0
-	case len(l.headings.keys(r)) >= 3:
+	case l.isHeading(job) && len(l.headings.keys(r)) >= 3:
 		return headingRow, "", 0
 	}
 	return jobRow, "", 0
 }
+
+func (l *lister) isHeading(text string) bool { key, _ := l.headings.key(text); return key != "" }
 
 // struckOut tells a row that is struck through from one in which a cell is.
 func (l *lister) struckOut(r *gridRow) (kind rowKind, doubt string, col int) {
