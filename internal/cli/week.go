@@ -178,6 +178,7 @@ func (st *site) weekList(w weekly) (*record.List, diag.List, error) {
 	if err != nil {
 		return nil, nil, err
 	}
+	defer roomForList(len(data))()
 	li, problems := joblist.Read(filepath.ToSlash(w.list), data, joblist.Options{Sheet: w.sheet, Site: st.book.Site, Titles: titles(st.library)})
 	if li == nil {
 		return nil, problems, nil

@@ -3,6 +3,7 @@ package joblist
 import (
 	"bytes"
 	"regexp"
+	"slices"
 	"strings"
 	"unicode/utf8"
 
@@ -29,19 +30,17 @@ func readText(file string, data []byte, cols headings) (*grid, error) {
 	if separator == 0 {
 		most := -1
 		for _, s := range separators {
-			_, found := cols.find(&grid{rows: splitFrom(text, s, 1, within)})
+			rows, _ := splitFrom(text, s, 1, within)
+			_, found := cols.find(&grid{rows: rows})
 			if n := len(found); n > most {
 				separator, most = s, n
 			}
 		}
 	}
-	g := &grid{file: file, rows: splitFrom(text, separator, line, maxRows)}
+	rows, cells := splitFrom(text, separator, line, maxRows)
+	g := &grid{file: file, rows: rows}
 	if len(g.rows) > maxRows {
 		return nil, faultf(splitIt, "the list has more than %d rows", maxRows)
-	}
-	cells := 0
-	for i := range g.rows {
-		cells += len(g.rows[i].cells)
 	}
 	if cells > maxCells {
 		return nil, faultf(splitIt+"; or delete the columns that are not read", "the list has more than %d cells", maxCells)
@@ -88,22 +87,27 @@ func decode(data []byte) (string, error) {
 	return b.String(), nil
 }
 
-// splitFrom splits a text into rows and cells, no more than one above the most; its
-// first line has the number given in the file. A quote that is never closed spoils the row in which it is opened, and
-// no other: the next row begins on the next line.
+// splitFrom splits a text into rows and cells, and counts the cells; no more than
+// one row above the most, or one cell above those that are taken. Its first line has
+// the number given in the file. A quote that is never closed spoils the row in which
+// it is opened, and no other: the next row begins on the next line.
 //
 // Source: RFC 4180, with the liberties that planners' files take: any of the
 // separators, and quotes within a cell that does not begin with one.
-func splitFrom(text string, separator byte, line, most int) []gridRow {
-	var rows []gridRow
-	for n := 1; text != "" && len(rows) <= most; n++ {
+func splitFrom(text string, separator byte, line, most int) (rows []gridRow, cells int) {
+	for n := 1; text != "" && len(rows) <= most && cells <= maxCells; n++ {
 		r, used := splitRow(text, separator)
 		r.n, r.line = n, line
 		line += strings.Count(text[:used], "\n")
 		text = text[used:]
+		for len(r.cells) > 0 && r.cells[len(r.cells)-1].text == "" {
+			r.cells = r.cells[:len(r.cells)-1]
+		}
+		r.cells = slices.Clone(r.cells) // without the room that empty ones took
+		cells += len(r.cells)
 		rows = append(rows, r)
 	}
-	return rows
+	return rows, cells
 }
 
 // splitRow splits the first row off a text and says how much of it that used.
