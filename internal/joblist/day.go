@@ -243,7 +243,7 @@ func serial(n int, from1904 bool) (iso, fault, hint string) {
 		epoch = time.Date(1904, 1, 1, 0, 0, 0, 0, time.UTC)
 	}
 	t := epoch.AddDate(0, 0, n)
-	if t.Year() > lastYear {
+	if t.Year() > lastYear || n < 61 && !from1904 { // before 61 lies the day that never was
 		return "", fmt.Sprintf("the serial number %d is not a day between %d and %d", n, firstYear, lastYear), writeDay
 	}
 	return t.Format(time.DateOnly), "", ""
