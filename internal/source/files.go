@@ -32,7 +32,7 @@ func Files(fsys fs.FS, dir string) ([]string, diag.List) {
 			}
 		case e.IsDir():
 		case LostYAML(name) != "":
-			problems.Warnf(diag.Pos{File: name}, "file", "rename it to "+path.Base(LostYAML(name)), "is not read: its name ends in %s, and a record's in .yaml", path.Ext(name))
+			problems.Warnf(diag.Pos{File: name}, "file", "rename it to "+path.Base(LostYAML(name)), "the file is not read: its name ends in %s, and that of a record in .yaml", path.Ext(name))
 		case !IsYAML(name):
 		case NameFault(strings.TrimSuffix(base, path.Ext(base))) != "":
 			problems.Errorf(diag.Pos{File: name}, "name", NameHint, "the file's name is no name: %s", NameFault(strings.TrimSuffix(base, path.Ext(base))))
