@@ -138,7 +138,7 @@ func (h headings) keys(r *gridRow) map[string][]int {
 	for c := range r.cells {
 		key, own := h.key(r.cell(c + 1))
 		switch {
-		case key == "" || site[key] && !own || r.cells[c].merged:
+		case key == "" || site[key] && !own:
 		case own && !site[key]:
 			got[key], site[key] = []int{c + 1}, true
 		default:

@@ -261,6 +261,60 @@ week.xlsx:7:2: error: cell B7 of sheet "Plan": found the character U+0007, which
     hint: delete it; in double quotes write \\ for a backslash`)
 }
 
+// A cell beyond the columns that are looked at takes no room.
+func TestFarCell(t *testing.T) {
+	w, err := openWorkbook(pack(t, part{name: "xl/worksheets/sheet1.xml", text: sheetOf(headRow + strings.Replace(goodRow, "</row>", `<c r="XFD2"><v>1</v></c></row>`, 1))}))
+	if err != nil {
+		t.Fatal(err)
+	}
+	g, err := w.sheet("week.xlsx", w.sheets[0], 10)
+	if err != nil || len(g.rows) != 2 || len(g.rows[1].cells) != 4 {
+		t.Errorf("%+v %v", g, err)
+	}
+}
+
+// A part keeps every character that XML knows, wherever the buffer cuts it.
+func TestLegible(t *testing.T) {
+	const in, want = "aé€😀\xff\xc3(\x00\t\ufffe\xe2\x82", "aé€😀\x7f\x7f(\x7f\t\x7f\x7f\x7f\x7f\x7f"
+	for _, size := range []int{4, 5, 6, 7, 100} {
+		var got []byte
+		l := &legible{in: strings.NewReader(in)}
+		for b := make([]byte, size); ; {
+			n, err := l.Read(b)
+			got = append(got, b[:n]...)
+			if err != nil {
+				break
+			}
+		}
+		if string(got) != want {
+			t.Errorf("%d at a time: %q", size, got)
+		}
+	}
+}
+
+// Merged cells hold for all their rows, but for hours; headings may take two rows.
+func TestMerged(t *testing.T) {
+	rows := headRow[:len("<row>")] + text("job") + text("unit") + text("procedure") + text("Planned") + "</row>" +
+		"<row>" + `<c r="D2" t="inlineStr"><is><t>day</t></is></c>` + text("hours") + text("crew") + "</row>"
+	for i, id := range []string{"K-1", "K-2"} {
+		rows += "<row>" + text(id)
+		if i == 0 {
+			rows += text("P-214") + text("reset-end-clearance") + text("2026-11-30") + text("8") + text("late")
+		}
+		rows += "</row>"
+	}
+	sheet := sheetOf(rows)
+	for _, ref := range []string{"A1:A2", "B1:B2", "C1:C2", "D1:F1", "B3:B4", "C3:C4", "D3:D4", "E3:E4", "F3:F4"} {
+		sheet = strings.Replace(sheet, "</worksheet>", `<mergeCell ref="`+ref+`"/></worksheet>`, 1)
+	}
+	li, problems := Read("week.xlsx", pack(t, part{name: "xl/worksheets/sheet1.xml", text: sheet}), Options{})
+	if li == nil || len(li.Jobs) != 2 || li.Jobs[1].Unit.S != "P-214" || li.Jobs[1].Day.S != "2026-11-30" || li.Jobs[1].Crew.S != "late" || li.Jobs[0].Hours.S != "8 h" || li.Jobs[1].Hours.Known() {
+		t.Fatalf("%v %v", li, problems)
+	}
+	same(t, problems, `week.xlsx:4:5: warning: cell E4 of sheet "Plan": the hours are merged with those of a row above: the job has none of its own [merged]
+    hint: unmerge the cells, and write into each row its own`)
+}
+
 // Cells are read as they are shown, whatever they hold.
 func TestShown(t *testing.T) {
 	for _, c := range []struct {
@@ -289,7 +343,7 @@ func TestShown(t *testing.T) {
 		want  string // of the hours, or a part of the fault
 	}{
 		{"General", 9.5, "9.5 h"}, {"0.00", 0.375, "0.375 h"}, {"h:mm", 0.375, "9 h"}, {"[h]:mm", 1.5, "36 h"}, {"[hh]:mm:ss", 0.5, "12 h"}, {`h" h "mm`, 0.0625, "1.5 h"}, {`0" h"`, 9, "9 h"}, {`0.0\h`, 9.5, "9.5 h"},
-		{"h:mm", 1.5, "holds 36 hours"}, {"h:mm AM/PM", 0.375, "time of day, not hours"}, {"yyyy-mm-dd", 46356, "a date or a time of day"}, {"mm:ss", 0.00625, "a date or a time of day"}, {"[mm]:ss", 0.00625, "a date"},
+		{"h:mm", 1.5, "holds 36 hours"}, {"h:mm", 1, "holds 24 hours"}, {"h:mm AM/PM", 0.375, "time of day, not hours"}, {"yyyy-mm-dd", 46356, "a date or a time of day"}, {"mm:ss", 0.00625, "a date or a time of day"}, {"[mm]:ss", 0.00625, "a date"},
 	} {
 		data := makeWorkbook(t, func(f *excelize.File) {
 			f.SetCellValue("Sheet1", "H4", c.value)

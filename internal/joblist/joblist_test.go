@@ -177,7 +177,7 @@ func beside(problems diag.List, rule string) diag.List {
 func want(t *testing.T, data []byte, file string, site *record.Site) {
 	t.Helper()
 	li, problems := Read(file, data, Options{Site: site})
-	if li == nil || len(li.Jobs) != 1 || len(beside(problems, "unread-columns")) > 0 {
+	if li == nil || len(li.Jobs) != 1 || len(beside(beside(problems, "unread-columns"), "cancelled")) > 0 {
 		t.Fatalf("%v %v", li, problems)
 	}
 	j := li.Jobs[0]
@@ -217,6 +217,7 @@ func TestForms(t *testing.T) {
 		"spanish":        []byte(spanish),
 		"spanish latin":  latin(spanish),
 		"both encodings": append(latin("año;Trabajo;Bomba;Procedimiento;Día\n"), "ñ;K-1;P-214;reset-end-clearance;30/11/2026\n"...),
+		"a zero byte":    []byte("job,unit,procedure,day,crew,people,hours,notes\nK-1,P-214,reset-end-clearance,2026-11-30,day,2,9.5,\x00\n"),
 		"no last line":   []byte(strings.TrimSuffix(plain, "\n")),
 		"quotes":         []byte("\"job\",\"Pump\nno.\",procedure,day,crew,people,hours,remarks\n\"K-1\",P-214,\"reset-end-clearance\",2026-11-30,day,2,9.5,\"say \"\"no\"\",\nor wait\"\n"),
 		"title above":    []byte("Week 49\n\n,,printed by planning\n" + plain),
@@ -250,6 +251,7 @@ func TestNoList(t *testing.T) {
 		"job,unit,procdure,day\nK-1,P-214,x,y\n":     `is it "procdure"?`,
 		"job,unit,tag,procedure,day\nK-1,P,Q,x,y\n":  `both "unit" and "tag"`,
 		"job,unit,procedure,day\n":                   "no row below",
+		"job,x\nK-1,y\n":                             "no row of headings",
 		strings.Repeat("job\x00,unit", 12):           "zero bytes",
 		"\xD0\xCF\x11\xE0 old workbook":              "old form",
 		"PK\x03\x04 no workbook":                     "cannot be read",
@@ -276,7 +278,7 @@ func TestColumns(t *testing.T) {
 	if err != nil {
 		t.Fatal(err)
 	}
-	if _, err := f.WriteString("\ndates: month-day-year\ncolumns: {job: Ref., unit: [Asset, Position], hours: Std}\n"); err != nil {
+	if _, err := f.WriteString("\ndates: month-day-year\ncolumns: {job: Ref., unit: [Asset, Position], hours: Std, status: Progress}\n"); err != nil {
 		t.Fatal(err)
 	}
 	f.Close()
@@ -284,7 +286,7 @@ func TestColumns(t *testing.T) {
 	if problems.HasErrors() {
 		t.Fatal(problems)
 	}
-	want(t, []byte("Ref,Job,POSITION,Tag,Procedure,Day,Crew,People,STD\nK-1,a,P-214,b,reset-end-clearance,11/30/2026,day,2,9.5\n"), "week.csv", b.Site)
+	want(t, []byte("Ref,Job,POSITION,Tag,Procedure,Day,Crew,People,STD,progress\nK-1,a,P-214,b,reset-end-clearance,11/30/2026,day,2,9.5,planned\nK-2,a,P-214,b,reset-end-clearance,11/30/2026,day,2,9.5,void\n"), "week.csv", b.Site)
 }
 
 // Without an order on record, a date that reads two ways is refused.

@@ -251,3 +251,16 @@ func words(problems diag.List) string {
 	}
 	return strings.Join(lines, "\n")
 }
+
+// What else a list may say twice: a cancelled job, a title; and a cell that is too long.
+func TestTwice(t *testing.T) {
+	const text = "job,unit,procedure,day,status\nK-1,P-214,a,2026-11-30,void\nK-1,P-214,a,2026-11-30,void\nK-2,P-214,Same Title,2026-11-30,\n"
+	li, problems := Read("week.csv", []byte(text+`K-3,"`+strings.Repeat("x", maxCell+1)+"\""), Options{Titles: map[string]string{"a": "Same title", "b": "same title"}})
+	if li == nil || len(li.Cancelled) != 1 {
+		t.Fatal(problems)
+	}
+	same(t, problems, `week.csv:2:1: warning: cancelled and not printed: K-1 (row 2) [cancelled]
+week.csv:4:3: error: cell C4: "Same Title" is the title of several procedures [unknown-procedure]
+    hint: write the name of the one that is meant: a, b
+week.csv:5:2: error: cell B5: a quote is opened and never closed: close it with ", and write a quote within a cell as "" [row]`)
+}

@@ -127,7 +127,7 @@ func (w *workbook) cell(x *xmlPart, e xml.StartElement) (cell, error) {
 }
 
 // column gives the number of the column of a cell's name, such as 28 of AB12; zero
-// where it is no name of a cell.
+// where it is not the name of a cell.
 func column(name string) int {
 	n := 0
 	for i := range len(name) {
