@@ -11,6 +11,7 @@ import (
 
 	"jobsheaf/internal/check"
 	"jobsheaf/internal/diag"
+	"jobsheaf/internal/joblist"
 	"jobsheaf/internal/printjob"
 	"jobsheaf/internal/procedure"
 	"jobsheaf/internal/record"
@@ -87,7 +88,7 @@ removed since are made again, and named.`,
 const mostWorkers = 256
 
 // mostOfList is the most bytes of a planner's list: 50,000 rows have some 5 MB.
-const mostOfList = 64 << 20
+const mostOfList = 16 << 20
 
 func runWeek(ctx context.Context, s Streams, w weekly) error {
 	began := time.Now()
@@ -149,7 +150,7 @@ func runWeek(ctx context.Context, s Streams, w weekly) error {
 	show := newProgress(s.Err, w.quiet || w.asJSON)
 	printer := &week.Printer{
 		Maker: &printjob.Maker{Composer: st.composer, Workers: w.workers}, Book: st.book, Library: st.library, Words: st.words, Program: program,
-		Output: folder{w.out, lock}, Duplex: w.duplex, Before: before, Changed: w.changed, Cancelled: list.Cancelled, Tell: show.tell,
+		Output: folder{w.out, lock}, Duplex: w.duplex, Before: before, Changed: w.changed, Cancelled: cancelled(list), Tell: show.tell,
 	}
 	result, err := printer.Print(ctx, list.ID, rounds, w.part)
 	show.done()
@@ -192,7 +193,8 @@ func (st *site) weekList(w weekly) (*record.List, diag.List, error) {
 	if err != nil {
 		return nil, nil, err
 	}
-	li, problems := week.ReadList(filepath.ToSlash(w.list), data, w.sheet, st.book.Site)
+	defer roomForList(len(data))()
+	li, problems := joblist.Read(filepath.ToSlash(w.list), data, joblist.Options{Sheet: w.sheet, Site: st.book.Site, Titles: titles(st.library)})
 	if li == nil {
 		return nil, problems, nil
 	}
@@ -205,8 +207,32 @@ func (st *site) weekList(w weekly) (*record.List, diag.List, error) {
 			problems = append(problems, p)
 		}
 	}
+	if p, junk := joblist.Junk(li, problems); junk {
+		return nil, diag.List{p}, nil
+	}
 	st.book.Attach(problems)
 	return li, problems, nil
+}
+
+// cancelled gives the IDs of the jobs that a list calls off.
+func cancelled(li *record.List) []string {
+	var ids []string
+	for _, t := range li.Cancelled {
+		ids = append(ids, t.S)
+	}
+	return ids
+}
+
+// titles gives the printed titles of the procedures, by name.
+func titles(lib *procedure.Library) map[string]string {
+	of := map[string]string{}
+	for _, name := range lib.Names() {
+		p, _ := lib.Procedure(name)
+		for _, part := range p.Title.Parts {
+			of[name] += part.Literal
+		}
+	}
+	return of
 }
 
 // mostOfLedger is the most bytes of a ledger: one of 50,000 jobs has some 60 MB.

@@ -342,9 +342,8 @@ type Instrument struct {
 // List is a list of jobs.
 type List struct {
 	Record
-	Jobs []*Job
-	// Cancelled are the IDs that the list marks as cancelled.
-	Cancelled []string
+	Jobs      []*Job
+	Cancelled []Text // the IDs of jobs that the list calls off, at their places; none is among Jobs
 }
 
 // Job is one unit and one procedure on a day.

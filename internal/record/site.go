@@ -1,6 +1,7 @@
 package record
 
 import (
+	"slices"
 	"strings"
 
 	"jobsheaf/internal/quantity"
@@ -59,10 +60,11 @@ func link(m *source.Map) source.Text {
 	return t
 }
 
-// columns reads which headings of a planner's lists stand for which key of a job.
+// columns reads which headings of a planner's lists stand for which key of a job,
+// and for its status.
 func (s *Site) columns(m *source.Map) {
 	s.Columns = map[string][]Text{}
-	for _, key := range JobKeys {
+	for _, key := range append(slices.Clone(JobKeys), "status") {
 		v, ok := m.Value(key)
 		switch {
 		case !ok:

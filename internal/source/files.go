@@ -37,8 +37,8 @@ func Files(fsys fs.FS, dir string) ([]string, diag.List) {
 		case e.IsDir():
 		case e.Type()&fs.ModeSymlink != 0 && (isYAML(name) || linksToFolder(fsys, name)):
 			problems.Errorf(diag.Pos{File: name}, "file", "put the file or folder itself there", "is a link, and links are not followed")
-		case strings.EqualFold(path.Ext(name), ".txt") && isYAML(strings.TrimSuffix(name, path.Ext(name))):
-			problems.Warnf(diag.Pos{File: name}, "file", "rename it to "+strings.TrimSuffix(base, path.Ext(base)), "is not read, since its name ends in %s; some editors add that", path.Ext(name))
+		case LostYAML(name) != "":
+			problems.Warnf(diag.Pos{File: name}, "file", "rename it to "+path.Base(LostYAML(name)), "the file is not read: its name ends in %s, and that of a record in .yaml", path.Ext(name))
 		case !isYAML(name):
 		case NameFault(strings.TrimSuffix(base, path.Ext(base))) != "":
 			problems.Errorf(diag.Pos{File: name}, "name", NameHint, "the file's name is not valid: %s", NameFault(strings.TrimSuffix(base, path.Ext(base))))
@@ -65,6 +65,17 @@ func linksToFolder(fsys fs.FS, name string) bool {
 func isYAML(name string) bool {
 	ext := strings.ToLower(path.Ext(name))
 	return ext == ".yaml" || ext == ".yml"
+}
+
+// LostYAML gives the name that a YAML file had before a program added its own ending,
+// such as l.yaml of l.yaml.txt; "" for any other file, and for an editor's copy.
+func LostYAML(name string) string {
+	ext := strings.ToLower(path.Ext(name))
+	bare := name[:len(name)-len(ext)]
+	if ext == ".bak" || ext == ".orig" || ext == ".old" || ext == ".tmp" || strings.HasSuffix(ext, "~") || isYAML(name) || !isYAML(bare) {
+		return ""
+	}
+	return bare
 }
 
 // ReadFile reads the documents of one file. A file that is not there, or is no

@@ -233,12 +233,13 @@ func TestFiles(t *testing.T) {
 	fsys := fstest.MapFS{
 		"units/a.yaml": {}, "units/b.yml": {}, "units/c.txt": {}, "units/.d.yaml": {}, "units/_e.yaml": {}, "units/sub/f.yaml": {},
 		"units/.g/h.yaml": {}, "units/i.yaml": {Mode: fs.ModeSymlink}, "units/j.yaml": {Mode: fs.ModeNamedPipe}, "units/con.yaml": {}, "other/k.yaml": {},
+		"units/l.yaml.txt": {}, "units/m.yaml.bak": {}, "units/n.yaml~": {},
 	}
 	names, problems := Files(fsys, "units")
 	if got := strings.Join(names, " "); got != "units/a.yaml units/b.yml units/sub/f.yaml" {
 		t.Error(got)
 	}
-	if got := said(problems); got != "units/con.yaml name\nunits/i.yaml file\nunits/j.yaml file\n" {
+	if got := said(problems); got != "units/con.yaml name\nunits/i.yaml file\nunits/j.yaml file\nunits/l.yaml.txt file\n" {
 		t.Error(got)
 	}
 	if names, problems := Files(fsys, "nothing"); names != nil || problems != nil {

@@ -19,6 +19,7 @@ import (
 
 	"jobsheaf/internal/compose"
 	"jobsheaf/internal/front"
+	"jobsheaf/internal/joblist"
 	"jobsheaf/internal/pdfread"
 	"jobsheaf/internal/printjob"
 	"jobsheaf/internal/procedure"
@@ -123,7 +124,7 @@ func open(t testing.TB, site fs.FS, csv []byte) *plant {
 	}
 	p := &plant{book: b, library: library, maker: &printjob.Maker{Composer: c}, words: words}
 	if csv != nil {
-		li, problems := ReadList("list.csv", csv, "", b.Site)
+		li, problems := joblist.Read("list.csv", csv, joblist.Options{Site: b.Site})
 		if li == nil {
 			t.Fatal(problems)
 		}
@@ -422,7 +423,7 @@ func TestRefused(t *testing.T) {
 	for _, j := range r.Ledger.Refused {
 		got = append(got, j.Job+": "+strings.Join(j.Reasons, "; "))
 	}
-	if len(got) != 2 || !strings.Contains(got[0], "T-9999 is not on record") || !strings.Contains(got[1], "cell D6") || !strings.Contains(got[1], "is no day") {
+	if len(got) != 2 || !strings.Contains(got[0], "T-9999 is not on record") || !strings.Contains(got[1], "cell D6") || !strings.Contains(got[1], "is not a day") {
 		t.Errorf("refused %q", got)
 	}
 	if !slices.Equal(r.Stale, []string{"M-10002.pdf"}) {

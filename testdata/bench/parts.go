@@ -16,6 +16,7 @@ import (
 
 	"jobsheaf/internal/compose"
 	"jobsheaf/internal/diag"
+	"jobsheaf/internal/joblist"
 	"jobsheaf/internal/layout"
 	"jobsheaf/internal/manifest"
 	"jobsheaf/internal/packet"
@@ -66,7 +67,7 @@ func (s *site) read(csv []byte) error {
 	problems = append(problems, more...)
 	c, more := compose.New(s.book, library, words, "jobsheaf bench")
 	problems = append(problems, more...)
-	li, more := week.ReadList("list.csv", csv, "", s.book.Site)
+	li, more := joblist.Read("list.csv", csv, joblist.Options{Site: s.book.Site})
 	problems = append(problems, more...)
 	if problems.HasErrors() {
 		return fmt.Errorf("the made site has faults: %s", problems.Sorted()[0])

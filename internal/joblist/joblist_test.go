@@ -1,4 +1,4 @@
-package week
+package joblist
 
 import (
 	"bytes"
@@ -14,6 +14,7 @@ import (
 	"jobsheaf/internal/diag"
 	"jobsheaf/internal/procedure"
 	"jobsheaf/internal/record"
+	"jobsheaf/internal/week"
 	"jobsheaf/samples"
 	"jobsheaf/templates"
 
@@ -37,9 +38,9 @@ func soapworks(t testing.TB) *record.Book {
 	return b
 }
 
-// fault is one bad row: what its cells hold, the column that is named, and words
+// badRow is one bad row: what its cells hold, the column that is named, and words
 // of the message. weight is that of the problem; a warning lets the job be printed.
-type fault struct {
+type badRow struct {
 	row    string
 	col    int
 	says   string
@@ -48,14 +49,14 @@ type fault struct {
 
 // faults are rows of job, unit, procedure, day, crew, people, hours. Each stands
 // between two good ones.
-var faults = []fault{
+var faults = []badRow{
 	{`,P-214,reset-end-clearance,2026-11-30,day,1,3`, 1, "the job is missing", diag.Error},
 	{`K/1,P-214,reset-end-clearance,2026-11-30,day,1,3`, 1, "another folder", diag.Error},
 	{`K-1234567890123456789012345,P-214,reset-end-clearance,2026-11-30,day,1,3`, 1, "too long", diag.Error},
 	{`K_1,P-214,reset-end-clearance,2026-11-30,day,1,3`, 1, "underscore", diag.Error},
 	{`K 1,P-214,reset-end-clearance,2026-11-30,day,1,3`, 1, "it has the character ' '", diag.Error},
 	{`CON,P-214,reset-end-clearance,2026-11-30,day,1,3`, 1, "name of a device", diag.Error},
-	{`G-2,P-214,reset-end-clearance,2026-11-30,day,1,3`, 1, "two of the job G-2", diag.Error},
+	{`G-2,P-214,reset-end-clearance,2026-11-30,day,1,3`, 1, "the job G-2 appears twice", diag.Error},
 	{`g-4,P-214,reset-end-clearance,2026-11-30,day,1,3`, 1, "differ only in capitals", diag.Error},
 	{`F-1,,reset-end-clearance,2026-11-30,day,1,3`, 2, "the unit is missing", diag.Error},
 	{`F-2,P-999,reset-end-clearance,2026-11-30,day,1,3`, 2, `P-999`, diag.Error},
@@ -63,10 +64,10 @@ var faults = []fault{
 	{`F-4,P-214,,2026-11-30,day,1,3`, 3, "the procedure is missing", diag.Error},
 	{`F-5,P-214,reset-end-clearence,2026-11-30,day,1,3`, 3, "reset-end-clearence", diag.Error},
 	{`F-6,P-214,reset-end-clearance,,day,1,3`, 4, "the day is missing", diag.Error},
-	{`F-7,P-214,reset-end-clearance,2026-02-30,day,1,3`, 4, "is no day", diag.Error},
-	{`F-8,P-214,reset-end-clearance,31/11/2026,day,1,3`, 4, "is no day", diag.Error},
-	{`F-9,P-214,reset-end-clearance,30/11/26,day,1,3`, 4, "has not four figures", diag.Error},
-	{`F-10,P-214,reset-end-clearance,Monday,day,1,3`, 4, "is no day", diag.Error},
+	{`F-7,P-214,reset-end-clearance,2026-02-30,day,1,3`, 4, "is not a day", diag.Error},
+	{`F-8,P-214,reset-end-clearance,31/11/2026,day,1,3`, 4, "is not a day", diag.Error},
+	{`F-9,P-214,reset-end-clearance,30/11/26,day,1,3`, 4, "does not have four digits", diag.Error},
+	{`F-10,P-214,reset-end-clearance,Monday,day,1,3`, 4, "is not a day", diag.Error},
 	{`F-11,P-214,reset-end-clearance,109999,day,1,3`, 4, "serial number", diag.Error},
 	{`F-12,P-214,reset-end-clearance,#REF!,day,1,3`, 4, "formula that failed", diag.Error},
 	{`F-13,P-214,reset-end-clearance,2026-11-30,the day crew,1,3`, 5, "is not a valid name", diag.Error},
@@ -110,14 +111,14 @@ func TestFaults(t *testing.T) {
 	for name, data := range map[string][]byte{"text": []byte(text.String()), "text with Windows' line ends": []byte(strings.ReplaceAll(text.String(), "\n", "\r\n"))} {
 		t.Run(name, func(t *testing.T) {
 			b := soapworks(t)
-			li, problems := ReadList("lists/week.csv", data, "", b.Site)
+			li, problems := Read("lists/week.csv", data, Options{Site: b.Site})
 			if li == nil {
 				t.Fatal(problems)
 			}
 			library, _ := procedure.Load(os.DirFS(t.TempDir()), templates.FS, procedure.Options{})
 			b.Only(li)
 			problems = append(problems, check.Run(b, library, check.Known{})...)
-			problems = append(problems, Check(b, library, li.Jobs, "2026-11-30")...)
+			problems = append(problems, week.Check(b, library, li.Jobs, "2026-11-30")...)
 			b.Attach(problems)
 			for i, f := range faults {
 				want := diag.Pos{File: "lists/week.csv", Line: rowOf[i], Col: f.col}
@@ -167,11 +168,16 @@ func TestFaults(t *testing.T) {
 
 const plain = "job,unit,procedure,day,crew,people,hours\nK-1,P-214,reset-end-clearance,2026-11-30,day,2,9.5\n"
 
+// beside gives the problems of all rules but one.
+func beside(problems diag.List, rule string) diag.List {
+	return slices.DeleteFunc(slices.Clone(problems), func(p diag.Problem) bool { return p.Rule == rule })
+}
+
 // want checks that a list holds the one job of plain, and nothing was found wrong.
 func want(t *testing.T, data []byte, file string, site *record.Site) {
 	t.Helper()
-	li, problems := ReadList(file, data, "", site)
-	if li == nil || len(li.Jobs) != 1 || len(problems) > 0 {
+	li, problems := Read(file, data, Options{Site: site})
+	if li == nil || len(li.Jobs) != 1 || len(beside(beside(problems, "unread-columns"), "cancelled")) > 0 {
 		t.Fatalf("%v %v", li, problems)
 	}
 	j := li.Jobs[0]
@@ -211,6 +217,7 @@ func TestForms(t *testing.T) {
 		"spanish":        []byte(spanish),
 		"spanish latin":  latin(spanish),
 		"both encodings": append(latin("año;Trabajo;Bomba;Procedimiento;Día\n"), "ñ;K-1;P-214;reset-end-clearance;30/11/2026\n"...),
+		"a zero byte":    []byte("job,unit,procedure,day,crew,people,hours,notes\nK-1,P-214,reset-end-clearance,2026-11-30,day,2,9.5,\x00\n"),
 		"no last line":   []byte(strings.TrimSuffix(plain, "\n")),
 		"quotes":         []byte("\"job\",\"Pump\nno.\",procedure,day,crew,people,hours,remarks\n\"K-1\",P-214,\"reset-end-clearance\",2026-11-30,day,2,9.5,\"say \"\"no\"\",\nor wait\"\n"),
 		"title above":    []byte("Week 49\n\n,,printed by planning\n" + plain),
@@ -220,8 +227,8 @@ func TestForms(t *testing.T) {
 	} {
 		t.Run(name, func(t *testing.T) {
 			if name == "both encodings" {
-				li, problems := ReadList("week.csv", data, "", site)
-				if li == nil || len(problems) > 0 || li.Jobs[0].Day.S != "2026-11-30" {
+				li, problems := Read("week.csv", data, Options{Site: site})
+				if li == nil || len(beside(problems, "unread-columns")) > 0 || li.Jobs[0].Day.S != "2026-11-30" {
 					t.Fatal(problems)
 				}
 				return
@@ -244,11 +251,12 @@ func TestNoList(t *testing.T) {
 		"job,unit,procdure,day\nK-1,P-214,x,y\n":     `is it "procdure"?`,
 		"job,unit,tag,procedure,day\nK-1,P,Q,x,y\n":  `both "unit" and "tag"`,
 		"job,unit,procedure,day\n":                   "no row below",
-		"job\x00,unit":                               "zero bytes",
+		"job,x\nK-1,y\n":                             "no row of headings",
+		strings.Repeat("job\x00,unit", 12):           "zero bytes",
 		"\xD0\xCF\x11\xE0 old workbook":              "old form",
 		"PK\x03\x04 no workbook":                     "cannot be read",
 	} {
-		li, problems := ReadList("week.csv", []byte(text), "", site)
+		li, problems := Read("week.csv", []byte(text), Options{Site: site})
 		if li != nil || !strings.Contains(fmt.Sprint(problems), says) || !problems.HasErrors() {
 			t.Errorf("%q: %v; wanted is %q", text, problems, says)
 		}
@@ -270,7 +278,7 @@ func TestColumns(t *testing.T) {
 	if err != nil {
 		t.Fatal(err)
 	}
-	if _, err := f.WriteString("\ndates: month-day-year\ncolumns: {job: Ref., unit: [Asset, Position], hours: Std}\n"); err != nil {
+	if _, err := f.WriteString("\ndates: month-day-year\ncolumns: {job: Ref., unit: [Asset, Position], hours: Std, status: Progress}\n"); err != nil {
 		t.Fatal(err)
 	}
 	f.Close()
@@ -278,7 +286,7 @@ func TestColumns(t *testing.T) {
 	if problems.HasErrors() {
 		t.Fatal(problems)
 	}
-	want(t, []byte("Ref,Job,POSITION,Tag,Procedure,Day,Crew,People,STD\nK-1,a,P-214,b,reset-end-clearance,11/30/2026,day,2,9.5\n"), "week.csv", b.Site)
+	want(t, []byte("Ref,Job,POSITION,Tag,Procedure,Day,Crew,People,STD,progress\nK-1,a,P-214,b,reset-end-clearance,11/30/2026,day,2,9.5,planned\nK-2,a,P-214,b,reset-end-clearance,11/30/2026,day,2,9.5,void\n"), "week.csv", b.Site)
 }
 
 // Without an order on record, a date that reads two ways is refused.
@@ -291,7 +299,7 @@ func TestDateOrder(t *testing.T) {
 		{"1026-11-30", "", ""}, {"2026-11-30 or later", "", ""}, {"2026", "", ""}, {"61", "", ""}, {"46356.25", "", "2026-11-30"}, {"2026-11", "", ""},
 		{"1-2-3", "", ""}, {"--", "", ""}, {"2026-11-3O", "", ""}, {"00002026-1-1", "", ""},
 	} {
-		got, fault, _ := day(c.text, c.order, false)
+		got, fault, _ := (&dates{site: c.order}).day(c.text)
 		if got != c.want || (fault == "") != (c.want != "") {
 			t.Errorf("day(%q, %q) = %q, %q; wanted is %q", c.text, c.order, got, fault, c.want)
 		}
@@ -307,14 +315,14 @@ func TestSerial(t *testing.T) {
 	}{
 		{36526, false, "2000-01-01"}, {39448, false, "2008-01-01"}, {46356, false, "2026-11-30"}, {46356 - 1462, true, "2026-11-30"},
 	} {
-		if got, _, _ := day(fmt.Sprint(c.n), "", c.from1904); got != c.want {
+		if got, _, _ := (&dates{from1904: c.from1904}).day(fmt.Sprint(c.n)); got != c.want {
 			t.Errorf("%d: %s, not %s", c.n, got, c.want)
 		}
 	}
 }
 
-// workbook writes the cells of a list as the library does, days as serial numbers.
-func workbook(t testing.TB, change func(f *excelize.File)) []byte {
+// makeWorkbook writes the cells of a list as the library does, days as serial numbers.
+func makeWorkbook(t testing.TB, change func(f *excelize.File)) []byte {
 	t.Helper()
 	f := excelize.NewFile()
 	defer f.Close()
@@ -340,50 +348,44 @@ func workbook(t testing.TB, change func(f *excelize.File)) []byte {
 
 func TestWorkbook(t *testing.T) {
 	site := soapworks(t).Site
-	want(t, workbook(t, nil), "week.xlsx", site)
+	want(t, makeWorkbook(t, nil), "week.xlsx", site)
 	t.Run("from 1904", func(t *testing.T) {
 		yes := true
-		want(t, workbook(t, func(f *excelize.File) {
+		want(t, makeWorkbook(t, func(f *excelize.File) {
 			f.SetWorkbookProps(&excelize.WorkbookPropsOptions{Date1904: &yes})
 			f.SetCellValue("Sheet1", "E4", 46356-1462)
 		}), "week.xlsx", site)
 	})
 	t.Run("a text as day", func(t *testing.T) {
-		want(t, workbook(t, func(f *excelize.File) { f.SetCellValue("Sheet1", "E4", "30/11/2026") }), "week.xlsx", site)
+		want(t, makeWorkbook(t, func(f *excelize.File) { f.SetCellValue("Sheet1", "E4", "30/11/2026") }), "week.xlsx", site)
 	})
 	t.Run("another sheet without headings", func(t *testing.T) {
-		want(t, workbook(t, func(f *excelize.File) {
+		want(t, makeWorkbook(t, func(f *excelize.File) {
 			f.NewSheet("Notes")
 			f.SetCellValue("Notes", "A1", "nothing to see")
 		}), "week.xlsx", site)
 	})
-	two := workbook(t, func(f *excelize.File) {
+	two := makeWorkbook(t, func(f *excelize.File) {
 		f.NewSheet("Next")
 		f.SetSheetRow("Next", "A1", &[]any{"job", "unit", "procedure", "day"})
 		f.SetSheetRow("Next", "A2", &[]any{"K-2", "P-231", "reset-end-clearance", "2026-12-07"})
 	})
 	t.Run("two lists", func(t *testing.T) {
-		if li, problems := ReadList("week.xlsx", two, "", site); li != nil || !strings.Contains(fmt.Sprint(problems), "--sheet; there are Sheet1, Next") {
+		if li, problems := Read("week.xlsx", two, Options{Site: site}); li != nil || !strings.Contains(fmt.Sprint(problems), "--sheet; there are Sheet1, Next") {
 			t.Errorf("%v %v", li, problems)
 		}
-		if li, problems := ReadList("week.xlsx", two, "Next", site); li == nil || li.Jobs[0].ID.S != "K-2" {
+		if li, problems := Read("week.xlsx", two, Options{Sheet: "Next", Site: site}); li == nil || li.Jobs[0].ID.S != "K-2" {
 			t.Error(problems)
 		}
-		if li, problems := ReadList("week.xlsx", two, "Last", site); li != nil || !strings.Contains(fmt.Sprint(problems), `no sheet "Last"`) {
+		if li, problems := Read("week.xlsx", two, Options{Sheet: "Last", Site: site}); li != nil || !strings.Contains(fmt.Sprint(problems), `no sheet "Last"`) {
 			t.Error(problems)
 		}
 	})
 	t.Run("faults by cell", func(t *testing.T) {
-		bad := workbook(t, func(f *excelize.File) {
-			f.SetCellValue("Sheet1", "E4", "31/11/2026")
-			f.SetRowVisible("Sheet1", 4, false)
-		})
-		_, problems := ReadList("week.xlsx", bad, "", site)
-		text := fmt.Sprint(problems)
-		for _, says := range []string{`week.xlsx:4:5: error: cell E4 of sheet "Sheet1": "31/11/2026" is no day`, "1 rows with jobs are hidden"} {
-			if !strings.Contains(text, says) {
-				t.Errorf("%s\nwanted is %q", text, says)
-			}
+		bad := makeWorkbook(t, func(f *excelize.File) { f.SetCellValue("Sheet1", "E4", "31/11/2026") })
+		_, problems := Read("week.xlsx", bad, Options{Site: site})
+		if text, says := fmt.Sprint(problems), `week.xlsx:4:5: error: cell E4 of sheet "Sheet1": "31/11/2026" is not a day`; !strings.Contains(text, says) {
+			t.Errorf("%s\nwanted is %q", text, says)
 		}
 	})
 }
@@ -399,15 +401,15 @@ func TestWorkbookOfLibreOffice(t *testing.T) {
 }
 
 // Whatever the bytes, reading gives jobs or says what is wrong, and does not panic.
-func FuzzReadList(f *testing.F) {
+func FuzzRead(f *testing.F) {
 	b := soapworks(f)
 	f.Add([]byte(plain), "week.csv")
 	f.Add([]byte("job;unit;procedure;day\n\"K-1;P-214\n\"\"\";x;\"y\"z\n"), "week.csv")
 	f.Add([]byte("\xff\xfej\x00o\x00"), "week.txt")
-	f.Add(workbook(f, nil), "week.xlsx")
+	f.Add(makeWorkbook(f, nil), "week.xlsx")
 	f.Add([]byte("list: week\njobs: [{job: K-1}]\n"), "week.yaml")
 	f.Fuzz(func(t *testing.T, data []byte, file string) {
-		li, problems := ReadList(file, data, "", b.Site)
+		li, problems := Read(file, data, Options{Site: b.Site})
 		if li == nil && !problems.HasErrors() {
 			t.Errorf("no list and no error: %v", problems)
 		}

@@ -1,9 +1,9 @@
-package week
+package joblist
 
 import (
 	"bytes"
-	"errors"
-	"fmt"
+	"regexp"
+	"slices"
 	"strings"
 	"unicode/utf8"
 
@@ -21,25 +21,35 @@ func readText(file string, data []byte, cols headings) (*grid, error) {
 	if err != nil {
 		return nil, err
 	}
+	separator, line := byte(0), 1
 	first, rest, _ := strings.Cut(text, "\n")
-	if s, ok := strings.CutPrefix(strings.TrimSpace(first), "sep="); ok && len(s) == 1 {
+	if s := said.FindStringSubmatch(first); s != nil {
 		// The mark by which spreadsheets are told the separator; they show no row for it.
-		return &grid{file: file, rows: splitFrom(rest, s[0], 2)}, nil
+		separator, text, line = (s[1] + s[2])[0], rest, 2
 	}
-	var best *grid
-	most := -1
-	for _, s := range separators {
-		g := &grid{file: file, rows: splitFrom(text, s, 1)}
-		_, found := cols.find(g)
-		if n := len(found); n > most {
-			best, most = g, n
+	if separator == 0 {
+		most := -1
+		for _, s := range separators {
+			rows, _ := splitFrom(text, s, 1, within)
+			_, found := cols.find(&grid{rows: rows})
+			if n := len(found); n > most {
+				separator, most = s, n
+			}
 		}
 	}
-	if len(best.rows) > maxRows {
-		return nil, fmt.Errorf("the list has more than %d rows: split it", maxRows)
+	rows, cells := splitFrom(text, separator, line, maxRows)
+	g := &grid{file: file, rows: rows}
+	if len(g.rows) > maxRows {
+		return nil, faultf(splitIt, "the list has more than %d rows", maxRows)
 	}
-	return best, nil
+	if cells > maxCells {
+		return nil, faultf(splitIt+"; or delete the columns that are not read", "the list has more than %d cells", maxCells)
+	}
+	return g, nil
 }
+
+// said is the mark that says which separator a file has, alone in its first line.
+var said = regexp.MustCompile(`^\s*(?:sep=([,;|\t])[,;|\t ]*|"sep=([,;|\t])"[,;|\t ]*)$`)
 
 // decode gives the text with "\n" for every end of a line. A line that is not
 // UTF-8 is taken as Windows-1252, line by line, since a list that was pasted
@@ -48,13 +58,14 @@ func decode(data []byte) (string, error) {
 	if bytes.HasPrefix(data, []byte{0xFF, 0xFE}) || bytes.HasPrefix(data, []byte{0xFE, 0xFF}) {
 		wide, err := unicode.UTF16(unicode.LittleEndian, unicode.ExpectBOM).NewDecoder().Bytes(data)
 		if err != nil {
-			return "", fmt.Errorf("the file begins as UTF-16 and is not: %w", err)
+			return "", faultf("save it as .csv (UTF-8) or .xlsx", "the file begins as UTF-16 and is not: %s", err)
 		}
 		data = wide
 	}
 	data = bytes.TrimPrefix(data, []byte("\ufeff"))
-	if bytes.IndexByte(data, 0) >= 0 {
-		return "", errors.New("the file holds zero bytes: it is neither a text file nor a workbook")
+	// A few zero bytes spoil the cells in which they stand; many show that it is no text.
+	if n := bytes.Count(data, []byte{0}); n > 10 && n > len(data)/100 {
+		return "", faultf("save it as .csv (UTF-8) or .xlsx", "the file holds many zero bytes: it is neither a text file nor a workbook")
 	}
 	if bytes.IndexByte(data, '\r') >= 0 {
 		data = bytes.ReplaceAll(data, []byte("\r\n"), []byte("\n"))
@@ -76,29 +87,34 @@ func decode(data []byte) (string, error) {
 	return b.String(), nil
 }
 
-// splitFrom splits a text into rows and cells; its first line has the number
-// given in the file. A quote that is never closed spoils the row in which it is opened, and
-// no other: the next row begins on the next line.
+// splitFrom splits a text into rows and cells, and counts the cells; no more than
+// one row above the most, or one cell above those that are taken. Its first line has
+// the number given in the file. A quote that is never closed spoils the row in which
+// it is opened, and no other: the next row begins on the next line.
 //
 // Source: RFC 4180, with the liberties that planners' files take: any of the
 // separators, and quotes within a cell that does not begin with one.
-func splitFrom(text string, separator byte, line int) []gridRow {
-	var rows []gridRow
-	for n := 1; text != "" && len(rows) <= maxRows; n++ { // one more than are taken tells that there are too many
+func splitFrom(text string, separator byte, line, most int) (rows []gridRow, cells int) {
+	for n := 1; text != "" && len(rows) <= most && cells <= maxCells; n++ {
 		r, used := splitRow(text, separator)
 		r.n, r.line = n, line
 		line += strings.Count(text[:used], "\n")
 		text = text[used:]
+		for len(r.cells) > 0 && r.cells[len(r.cells)-1].text == "" {
+			r.cells = r.cells[:len(r.cells)-1]
+		}
+		r.cells = slices.Clone(r.cells) // without the room that empty ones took
+		cells += len(r.cells)
 		rows = append(rows, r)
 	}
-	return rows
+	return rows, cells
 }
 
 // splitRow splits the first row off a text and says how much of it that used.
 func splitRow(text string, separator byte) (r gridRow, used int) {
 	i := 0
 	for {
-		cell, next, fault := splitCell(text[i:], separator)
+		value, next, fault := splitCell(text[i:], separator)
 		if fault != "" {
 			end := strings.IndexByte(text[i:], '\n')
 			r.fault, r.at = fault, len(r.cells)+1
@@ -109,7 +125,7 @@ func splitRow(text string, separator byte) (r gridRow, used int) {
 		}
 		i += next
 		if len(r.cells) < maxColumns {
-			r.cells = append(r.cells, cell)
+			r.cells = append(r.cells, cell{text: value})
 		}
 		switch {
 		case i >= len(text):
@@ -135,7 +151,7 @@ func splitCell(text string, separator byte) (cell string, next int, fault string
 	i := 1
 	for {
 		end := strings.IndexByte(text[i:], '"')
-		if end < 0 {
+		if end < 0 || end > maxCell {
 			return "", 0, `a quote is opened and never closed: close it with ", and write a quote within a cell as ""`
 		}
 		b.WriteString(text[i : i+end])
