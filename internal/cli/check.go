@@ -109,6 +109,11 @@ func dropEchoes(list diag.List) diag.List {
 	for _, p := range list {
 		if p.Rule != "refused" && p.Severity == diag.Error {
 			told[p.Pos] = true
+			if p.Rule == "twice" { // it speaks of both places
+				for _, at := range p.Related {
+					told[at] = true
+				}
+			}
 		}
 	}
 	return slices.DeleteFunc(slices.Clone(list), func(p diag.Problem) bool {

@@ -11,6 +11,8 @@ package compose
 import (
 	"cmp"
 	"slices"
+	"strconv"
+	"strings"
 
 	"jobsheaf/internal/compute"
 	"jobsheaf/internal/diag"
@@ -116,15 +118,40 @@ func (c *Composer) Make(job *record.Job) (*packet.Packet, diag.List) {
 // the later sheets is added to the earlier ones at the end.
 func (r *run) sheets() []packet.Sheet {
 	cover := r.cover()
+	coverLacks := r.lacks("warning", "lacks.cover")
 	job, instrumentsAt := r.jobSheet()
+	jobLacks := r.lacks("notice", "lacks.sheet")
 	numbers := r.numbersSheet()
+	numbers.Blocks = slices.Concat(r.lacks("notice", "lacks.sheet"), numbers.Blocks)
 	stages := r.stages()
 	r.sayWhereWritten()
-	steps := packet.Sheet{ID: "steps", Title: r.Word("steps.title"), Blocks: r.stageBlocks(stages, procedure.Steps)}
+	steps := packet.Sheet{ID: "steps", Title: r.Word("steps.title"), Blocks: slices.Concat(r.lacks("notice", "lacks.sheet"), r.stageBlocks(stages, procedure.Steps))}
 	wear := r.wearSheet()
+	wear.Blocks = slices.Concat(r.lacks("notice", "lacks.sheet"), wear.Blocks)
 	service := r.serviceSheet(stages)
+	service.Blocks = slices.Concat(r.lacks("notice", "lacks.sheet"), service.Blocks)
+	cover.Blocks = slices.Insert(cover.Blocks, 1, coverLacks...) // below the liquid
 	if t := r.instrumentTable(); t != nil {
 		job.Blocks = slices.Insert(job.Blocks, instrumentsAt, packet.Block{Table: t})
 	}
+	job.Blocks = slices.Concat(jobLacks, job.Blocks)
 	return []packet.Sheet{cover, job, numbers, steps, wear, service}
+}
+
+// mostLacks is how many things a sheet says in words that it lacks.
+const mostLacks = 12
+
+// lacks is the one line of a sheet that says what of it is not on record; none where
+// nothing was wanted.
+func (r *run) lacks(signal, key string) []packet.Block {
+	what := r.Unknown()
+	if len(what) == 0 {
+		return nil
+	}
+	more := ""
+	if n := len(what) - mostLacks; n > 0 {
+		what, more = what[:mostLacks], " "+r.WordWith("lacks.more", "n", strconv.Itoa(n))
+	}
+	text := packet.Phrase{{Text: r.Word("not_on_record"), Style: packet.Missing}, {Text: " " + strings.Join(what, "; ") + more + ". " + r.Word(key)}}
+	return []packet.Block{{Alert: &packet.Alert{Signal: signal, Word: r.Word("signal." + signal), Text: text}}}
 }

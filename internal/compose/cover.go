@@ -17,6 +17,9 @@ func (r *run) cover() packet.Sheet {
 	add := func(b ...packet.Block) { s.Blocks = append(s.Blocks, b...) }
 	add(packet.Block{Hazard: r.hazard()})
 	for _, a := range r.Procedure.Cover.Hazards {
+		if yes, only := r.Applies(a.When); !yes || only != nil && !r.Blank {
+			continue // what cannot be told is said in one line for all
+		}
 		if alert, ok := r.alert(a); ok {
 			alert.Large = true
 			add(packet.Block{Alert: &alert})

@@ -208,6 +208,7 @@ type Numbers struct {
 	doubt   int // how many undecided conditions what is rendered depends on
 	working working
 	missing map[string][]string           // for each name not on record, what it is wanted for
+	unknown []string                      // of these in words, what was wanted since Unknown was asked
 	tools   map[string]*record.Instrument // instruments that the packet names
 }
 

@@ -146,15 +146,11 @@ func (n *Numbers) Applies(e *formula.Expr) (yes bool, only packet.Phrase) {
 		return true, packet.Phrase{{Text: n.Word("may_apply")}}
 	}
 	if len(undecided) > 0 {
-		what := make([]string, len(undecided))
-		for i, g := range undecided {
+		for _, g := range undecided {
 			n.missing[g.Name] = append(n.missing[g.Name], "the condition "+f.Text())
-			what[i] = n.inWords(g.Name)
+			n.lacks(g.Name)
 		}
-		return true, packet.Phrase{
-			{Text: n.Word("not_on_record") + ": " + strings.Join(what, ", "), Style: packet.Missing},
-			{Text: " " + n.Word("may_apply")},
-		}
+		return true, packet.Phrase{{Text: n.Word("may_apply")}}
 	}
 	return yes, nil
 }
@@ -177,13 +173,38 @@ func (n *Numbers) Amount(e *formula.Expr, what string) (v quantity.Value, missin
 	return quantity.OfType(got.Value.SI, f.Type().Quantity), nil, true
 }
 
-// inWords gives what a name on record stands for, as a mechanic would say it; a
-// name that is not a term stands for itself.
+// lacks notes what a sheet lacks, in words, for Unknown.
+func (n *Numbers) lacks(name string) {
+	if w := n.inWords(name); !slices.Contains(n.unknown, w) {
+		n.unknown = append(n.unknown, w)
+	}
+}
+
+// Unknown says in words what was wanted and is not on record since it was last asked:
+// a sheet names it once, in one line.
+func (n *Numbers) Unknown() []string {
+	defer func() { n.unknown = nil }()
+	return n.unknown
+}
+
+// inWords gives what a name on record stands for, as a mechanic would say it.
 func (n *Numbers) inWords(name string) string {
 	if t := n.Book.Terms[name]; t != nil {
 		return n.What(t)
 	}
-	return name
+	of := procedure.ParseName(name)
+	if _, is := ready[of.Group][of.Rest]; is && of.Group != procedure.Single {
+		what := of.Member
+		if p := n.property(propertyOf(of.Group, of.Member, "what")); p.known {
+			what = p.value.Text
+		}
+		return what + ", " + n.propertyWord(of.Rest)
+	}
+	if w, ok := n.plans.words["compose.unknown."+name]; ok {
+		return w
+	}
+	_, own, _ := strings.Cut(name, ".") // a part that the design does not have at all
+	return strings.ReplaceAll(cmp.Or(own, name), "_", " ")
 }
 
 // Suppose begins the rendering of what depends on an undecided condition, and gives

@@ -62,6 +62,7 @@ func (n *Numbers) NotOnRecord(forWhat string, names ...string) packet.Phrase {
 		return packet.Phrase{n.Lacking()}
 	}
 	for _, name := range names {
+		n.lacks(name)
 		if !slices.Contains(n.missing[name], forWhat) {
 			n.missing[name] = append(n.missing[name], forWhat)
 		}
