@@ -20,7 +20,7 @@ import (
 )
 
 // version is the program's version; it is part of every fingerprint.
-const version = "0.1.0"
+const version = "0.2.0"
 
 // program is what packets say that they were made with.
 const program = "jobsheaf " + version
