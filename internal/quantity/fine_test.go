@@ -76,7 +76,7 @@ func TestTheGrainFollowsWhatIsPrinted(t *testing.T) {
 		want    []string
 	}{
 		{"0.01 mm or 0.0005 in", []string{"7.965 mm"}, []string{"7.965 mm (0.3136 in)"}},
-		{"0.01 mm or 0.00001 in", []string{"7.965 mm"}, []string{"7.965 mm (0.31358 in)"}},
+		{"0.01 mm or 0.0001 in", []string{"7.965 mm"}, []string{"7.965 mm (0.3136 in)"}},
 		{"0.01 mm or 0.0005 in", []string{"0.03 mm"}, []string{"0.030 mm (0.0012 in)"}},
 		{"0.01 mm or 0.0005 in", []string{"0.12 mm"}, []string{"0.12 mm (0.0045 in)"}},
 		{"0.01 mm or 0.0005 in", []string{"8.021 mm", "8.029 mm"}, []string{"8.021 mm (0.31580 in)", "8.029 mm (0.31610 in)"}},
