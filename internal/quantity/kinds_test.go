@@ -59,6 +59,8 @@ func TestTypesOfResults(t *testing.T) {
 		{gauge, "-", gauge, "pressure"}, {gauge, "-", abs, ""}, {gauge, "-", bar, "gauge pressure"}, {bar, "-", gauge, ""}, {bar, "-", bar, "pressure"},
 		{length, "*", length, "area"}, {length, "*", KindArea.Type(), "volume"}, {temp, "*", number, ""}, {number, "*", temp, ""}, {gauge, "*", gauge, ""}, {bar, "*", KindArea.Type(), "force"},
 		{length, "/", length, "number"}, {KindVolume.Type(), "/", length, "area"}, {temp, "/", number, ""}, {number, "/", abs, ""}, {KindForce.Type(), "/", KindArea.Type(), "pressure"},
+		{KindMass.Type(), "*", KindMass.Type(), "kg^2"}, {diff, "*", diff, "K^2"}, {KindAngle.Type(), "*", KindAngle.Type(), "rad^2"}, {KindVelocity.Type(), "*", KindVelocity.Type(), "m^2·s^-2"},
+		{KindMass.Type(), "/", KindMass.Type(), "number"}, {diff, "/", diff, "number"}, {KindSpeed.Type(), "/", KindSpeed.Type(), "number"}, {KindVelocity.Type(), "/", KindVelocity.Type(), "number"},
 		{KindPower.Type(), "/", KindSpeed.Type(), "m^2·kg·s^-2·rad^-1"},
 	} {
 		do := map[string]func(Type, Type) (Type, error){"+": Type.Plus, "-": Type.Minus, "*": Type.Times, "/": Type.Over}[c.op]
