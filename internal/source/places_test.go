@@ -40,6 +40,17 @@ func utf16File(text string, low, high int, mark bool) string {
 
 // Each fault of a file is told at its own place.
 func TestPlacesOfFaults(t *testing.T) {
+	for _, c := range []struct {
+		low, high int
+		mark      bool
+	}{{0, 1, true}, {1, 0, true}, {0, 1, false}, {1, 0, false}} {
+		if _, problems := Read("f.yaml", []byte(utf16File("unit: A\n", c.low, c.high, c.mark)), Options{}); len(problems) != 1 || !strings.Contains(problems[0].Message, "UTF-16") {
+			t.Errorf("UTF-16 %v: %v", c, problems)
+		}
+	}
+	if docs, _ := Read("f.yaml", []byte("x: \x00\n"), Options{}); len(docs) != 1 || strings.Contains(docs[0].Problems[0].Message, "UTF-16") {
+		t.Error("a zero byte is taken for UTF-16")
+	}
 	for name, c := range map[string]struct{ text, want string }{
 		"sound":                           {"unit: A\nname: x\n", ""},
 		"without an end of its last line": {"unit: A\nname: x", ""},
@@ -49,6 +60,10 @@ func TestPlacesOfFaults(t *testing.T) {
 		"UTF-16, big end first":           {utf16File("unit: A\n", 1, 0, true), ":1:1 encoding"},
 		"the same without a mark":         {utf16File("unit: A\n", 0, 1, false), ":1:1 encoding"},
 		"and big end first":               {utf16File("unit: A\n", 1, 0, false), ":1:1 encoding"},
+		"a zero byte in a short text":     {"x: \x00\n", ":1:4 encoding"},
+		"a zero byte in a key":            {"ab\x00: c\n", ":1:3 encoding"},
+		"a zero byte behind a letter":     {"a\x00bc: d\n", ":1:2 encoding"},
+		"zero bytes in front":             {"\x00\x00ab: d\n", ":1:1 encoding"},
 		"a zero byte":                     {"unit: A\nname: \x00\n", ":2:7 encoding"},
 		"a byte that is not UTF-8":        {"unit: A\nname: µ\xff\n", ":2:8 encoding"},
 		"a carriage return alone":         {"unit: A\rname: x\n", ":1:8 encoding"},
