@@ -140,6 +140,12 @@ func TestSheets(t *testing.T) {
 	}
 	round := Round(run, "2026-12-01", "day", jobs[3:4], refused[:1])
 	quiet := Round(run, "2026-12-01", "", jobs[4:], nil)
+	if alone := slices.Collect(Weeks(run, nil, nil, withdraw)); len(alone) != 1 || alone[0].Week != "" || len(alone[0].Withdraw) != 2 {
+		t.Errorf("what is to be withdrawn with no job printed is in %d weeks", len(alone))
+	}
+	if none := slices.Collect(Weeks(run, nil, nil, nil)); len(none) != 0 {
+		t.Errorf("nothing at all is in %d weeks", len(none))
+	}
 	three := Round(run, "2026-11-30", "day", jobs[:3], nil)
 	for name, f := range map[string]*Front{"week": &weeks[0], "three_jobs": &three, "refused_only": &weeks[1], "round": &round, "no_crew": &quiet} {
 		t.Run(name, func(t *testing.T) {
