@@ -65,6 +65,9 @@ func TestInTheWay(t *testing.T) {
 	p := factory(t, 24, nil)
 	want := newShelf()
 	whole := p.print(t, want, nil)
+	if want := []string{"print/2027-01-04-day.pdf", "print/2027-01-04-late.pdf", "front/2027-W01.pdf"}; !slices.Equal(whole.Files, want) {
+		t.Errorf("files %v, not %v", whole.Files, want)
+	}
 	if jobs, pages := whole.Printed(); jobs != 24 || pages == 0 {
 		t.Fatalf("%d jobs, %d pages", jobs, pages)
 	}
