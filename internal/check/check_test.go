@@ -138,6 +138,7 @@ func TestWhatIsSaid(t *testing.T) {
 		{[]string{lye, "flash_point: none", "flash_point: 40 degC", lye, "H314]", "H314, H225]"}, "liquid lye has the statement H225, and by its flash point of 40 degC and its boiling point of 140 degC it is H226", "look at the data sheet (GHS 2.6, table 2.6.1)", 2},
 		{[]string{lye, "[H290, H314]", "[H290]"}, "liquid lye has a pH of 14 and none of the statements H314, H315, H318, H319", "look at the data sheet (GHS 3.2: 2 and less, 11.5 and more)", 0},
 		{[]string{design, "reject_below: 31.90 mm", "reject_above: 31.99 mm"}, "features.pin_diameter_worn is 32.00 mm when new, and rejected above 31.99 mm", "an outside wears small, a bore wears large", 1},
+		{[]string{unit, "serial: A10-0005", "serial: B10-0005", design, "from_serial: A10-0001", "to_serial: A10-0900"}, "the serial B10-0005 cannot be compared with A10-0900, from which the kit Seal kit depends", "serials are compared", 1},
 		{[]string{unit, "31.95 mm", "31.85 mm"}, "pin_diameter_worn was left at 31.85 mm, below the reject limit of 31.90 mm", "look at the signed sheet of that job", 1},
 	} {
 		var said []string
@@ -254,6 +255,10 @@ func TestRules(t *testing.T) {
 		"after the job":     {[]string{unit, "day: 2025-03-04", "day: 2026-11-30"}, []string{"history lists/week.yaml:3:48 warning"}},
 		"left worn":         {[]string{unit, "31.95 mm", "31.85 mm"}, []string{"history units/a.yaml:18:86 warning"}},
 		"left too wide":     {[]string{unit, "end_clearance: 0.10 mm, pin_diameter_worn: 31.95 mm", "end_clearance: 0.13 mm"}, []string{"history units/a.yaml:18:58 warning"}},
+		"left at the low":   {[]string{unit, "end_clearance: 0.10 mm, pin_diameter_worn: 31.95 mm", "end_clearance: 0.08 mm"}, nil},
+		"left at the high":  {[]string{unit, "end_clearance: 0.10 mm, pin_diameter_worn: 31.95 mm", "end_clearance: 0.12 mm"}, nil},
+		"left a plain term": {[]string{unit, "31.95 mm}}", "31.95 mm, housing.lead: 2 mm}}"}, nil},
+		"left at its limit": {[]string{unit, "31.95 mm", "31.90 mm"}, nil},
 		"left too close":    {[]string{unit, "end_clearance: 0.10 mm, pin_diameter_worn: 31.95 mm", "end_clearance: 0.07 mm"}, []string{"history units/a.yaml:18:58 warning"}},
 		"found worn":        {[]string{unit, "as_left: {end_clearance: 0.10 mm, pin_diameter_worn: 31.95 mm", "as_found: {pin_diameter_worn: 31 mm"}, nil},
 		"unknown part":      {[]string{unit, "replaced: [pin]", "replaced: [pim]"}, []string{"history units/a.yaml:17:44 warning"}},
