@@ -56,6 +56,15 @@ func TestParseTellsThePlace(t *testing.T) {
 	}
 }
 
+func TestBands(t *testing.T) {
+	for text, want := range map[string][2]float64{"40..45 N.m": {40, 45}, "40 N.m..45 N.m": {40, 45}, " 40 .. 45 N.m": {40, 45}, "-1..1 N.m": {-1, 1}, "4 kN.m..5000 N.m": {4000, 5000}, "1/2..3/4 N.m": {0.5, 0.75}} {
+		b, err := ParseBand(text, KindTorque)
+		if err != nil || math.Abs(b.Low.SI()-want[0]) > 1e-9 || math.Abs(b.High.SI()-want[1]) > 1e-9 {
+			t.Errorf("%q: %v, %v", text, b, err)
+		}
+	}
+}
+
 // Every example that a hint gives is one that is taken.
 func TestExamplesAreTaken(t *testing.T) {
 	for k := range kindCount {
