@@ -298,6 +298,15 @@ func TestReadFile(t *testing.T) {
 			t.Errorf("%s: %v", name, !want)
 		}
 	}
+	if at := (Text{S: "x", At: diag.Pos{File: "l.csv", Line: 3, Col: 4}}).Pos(1); at.Line != 3 || at.Col != 4 {
+		t.Errorf("a rune of a text without a file is at %v", at)
+	}
+	// What is refused is not read all the same.
+	for _, text := range []string{"a: !!str b\n", "a: &x b\n", "a: ~\n"} {
+		if docsOf(text)[0].Root.Text("a").Known() {
+			t.Errorf("%q is read", text)
+		}
+	}
 	// What becomes full is said once, and a text of a full record knows it.
 	if (Text{}).Full() {
 		t.Error("a text of no record is of a full one")
