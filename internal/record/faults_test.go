@@ -2,11 +2,13 @@ package record_test
 
 import (
 	"fmt"
+	"math"
 	"slices"
 	"strings"
 	"testing"
 
 	"jobsheaf/internal/diag"
+	"jobsheaf/internal/quantity"
 	"jobsheaf/internal/record"
 )
 
@@ -80,6 +82,34 @@ func TestOneSlip(t *testing.T) {
 		}
 		if s := strings.Join(got, "; "); s != c.want {
 			t.Errorf("%s with %q: got %q, want %q", c.file, c.new, s, c.want)
+		}
+	}
+}
+
+// A site's term may not take the place of an end of a band.
+func TestEndOfABandIsTaken(t *testing.T) {
+	files := base(t)
+	files["terms.yaml"] = "terms:\n  lock_nut.torque.low: {what: Ours, text: true}\n"
+	book, problems, _ := load(files)
+	if !problems.HasErrors() || book.Terms["lock_nut.torque.low"].Of != "lock_nut.torque" {
+		t.Errorf("%+v: %v", book.Terms["lock_nut.torque.low"], problems)
+	}
+}
+
+// A record whose YAML is broken is known by its name where its first line says one.
+func TestUnreadRecords(t *testing.T) {
+	for text, want := range map[string]string{"unit: P-3\nname: [x\n": "P-3", "unti: P-3\nname: [x\n": "", "unit: P/3\nname: [x\n": ""} {
+		files := base(t)
+		files["units/c.yaml"] = text
+		book, problems, printed := load(files)
+		got := ""
+		for id, u := range book.Units {
+			if u.Unread {
+				got = id
+			}
+		}
+		if got != want || !problems.HasErrors() || len(printed) != 2 {
+			t.Errorf("%q is known as %q, printed %v", text, got, printed)
 		}
 	}
 }
@@ -264,6 +294,9 @@ func TestWhatIsOnRecord(t *testing.T) {
 	}
 	if s.Joints["head"].Source != "Drawing A, issue 1" || s.Scalars["lock_nut.slots"].Term.Show.Grain[0].Step != 1 || s.Scalars["lock_nut.slots"].Term.Show.Grain[1].Step != 1 {
 		t.Errorf("%+v", s.Joints["head"])
+	}
+	if g := book.Terms["end_clearance.set"].Show.Grain[quantity.US]; math.Abs(g.Step-0.0005) > 1e-12 || g.Unit.Symbol != "in" {
+		t.Errorf("the clearance is shown to %v", g)
 	}
 	var kinds []string
 	for _, r := range book.Records {
