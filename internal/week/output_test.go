@@ -71,6 +71,11 @@ func TestInTheWay(t *testing.T) {
 	if jobs, pages := whole.Printed(); jobs != 24 || pages == 0 {
 		t.Fatalf("%d jobs, %d pages", jobs, pages)
 	}
+	for _, d := range whole.Ledger.Jobs {
+		if u := p.book.Units[d.Unit]; d.Area != u.Area.S || d.Entry == "" || d.Pages < 5 {
+			t.Errorf("%+v", d)
+		}
+	}
 	for name, lost := range map[string]int{"M-10003.pdf": 1, "print/2027-01-04-late.pdf": 0, "front/2027-W01.pdf": 0, "front/jobs.csv": 0, "week.json": 0} {
 		s := newShelf()
 		r := p.print(t, blocked{s, []string{name}}, nil)
@@ -294,6 +299,11 @@ func TestLedgersRefused(t *testing.T) {
 	all, err := Join([]*Ledger{part(1, 7), part(2, 3)})
 	if err != nil || len(all.Refused) != 2 || all.Refused[0].Job != "K-3" || all.Part != "" {
 		t.Errorf("%+v, %v", all, err)
+	}
+	three := *part(1, 7)
+	three.Part = "1/3"
+	if _, err := Join([]*Ledger{&three}); err == nil || err.Error() != "part 2/3 is missing" {
+		t.Errorf("%v", err)
 	}
 	for what, change := range map[string]func(*Ledger){
 		"another program": func(l *Ledger) { l.Program = "x" }, "another list": func(l *Ledger) { l.List = "x" }, "one side": func(l *Ledger) { l.Duplex = true },

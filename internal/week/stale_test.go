@@ -47,6 +47,13 @@ func TestStale(t *testing.T) {
 	if len(r.Ledger.Refused) != 4 || len(r.Ledger.Rounds) != 1 || r.Ledger.Refused[0].Cause != front.InRecords {
 		t.Errorf("%d refused, %d rounds", len(r.Ledger.Refused), len(r.Ledger.Rounds))
 	}
+	// A cancelled job that no ledger knows is told as long as its file is there.
+	s.files["OLD-1.pdf"] = []byte("printed long ago")
+	pr = p.printer(s)
+	pr.Cancelled = []string{"OLD-1", "OLD-2"}
+	if r, err = pr.Print(context.Background(), "list", nil, ""); err != nil || len(r.Ledger.Withdraw) != 1 || !r.Ledger.Withdraw[0].Cancelled || !slices.Equal(r.Ledger.Withdraw[0].Files, []string{"OLD-1.pdf"}) {
+		t.Errorf("cancelled: %+v, %v", r.Ledger.Withdraw, err)
+	}
 	// Another list does not speak of this one's print files.
 	pr = p.printer(s)
 	pr.Before = before
