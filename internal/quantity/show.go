@@ -114,13 +114,13 @@ func (u Unit) Join(number string) string {
 
 // places is the number of decimals that the step needs.
 func (g Grain) places() int {
-	for p := range 9 {
+	for p := range 16 {
 		x := g.Step * math.Pow10(p)
-		if math.Abs(x-math.Round(x)) < 1e-6 {
+		if near := math.Round(x); near >= 1 && math.Abs(x-near) < 1e-6 {
 			return p
 		}
 	}
-	return 9
+	return 9 // such as a third
 }
 
 // fractionText prints n/den of an inch in lowest terms: "3/8", "1 1/2".

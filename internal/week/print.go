@@ -270,6 +270,7 @@ func (r *run) pass(rounds []Round, full []bool) (again []int, err error) {
 		}
 		whole, err := last.whole()
 		if err == nil && !whole {
+			last.forget()
 			again = append(again, round)
 			return nil
 		}

@@ -249,6 +249,16 @@ func (s *printing) undamaged(id string) (bool, error) {
 	return all, nil
 }
 
+// forget takes what was found of the round out of what was written, since it is
+// printed again: of that, some may be refused or have something in its way.
+func (s *printing) forget() {
+	delete(s.out.files, s.file())
+	for _, d := range s.done {
+		delete(s.out.files, d.Job.Job+".pdf")
+		delete(s.out.files, d.Job.Job+".json")
+	}
+}
+
 // short gives the eight digits of a digest that are printed.
 func short(id string) string { return strings.ToUpper(id[:8]) }
 
