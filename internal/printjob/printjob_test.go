@@ -16,7 +16,7 @@ import (
 	"jobsheaf/internal/compose"
 	"jobsheaf/internal/diag"
 	"jobsheaf/internal/manifest"
-	"jobsheaf/internal/pdf"
+	"jobsheaf/internal/pdfread"
 	"jobsheaf/internal/procedure"
 	"jobsheaf/internal/record"
 	"jobsheaf/templates"
@@ -62,7 +62,7 @@ func TestAJobIsPrinted(t *testing.T) {
 	if len(made.Files) != 2 || made.Files[0].Name != "M-7.pdf" || made.Files[1].Name != "M-7.json" {
 		t.Fatalf("it made %d files", len(made.Files))
 	}
-	f, err := pdf.Read(made.Files[0].Data)
+	f, err := pdfread.Read(made.Files[0].Data)
 	if err != nil || !f.Whole {
 		t.Fatalf("whole is %v: %v", f.Whole, err)
 	}
@@ -70,7 +70,7 @@ func TestAJobIsPrinted(t *testing.T) {
 		t.Errorf("it says %d pages, the file has %d; %d bookmarks", made.Pages, len(f.Pages), len(made.Outline))
 	}
 	boxes, err := manifest.ReadHead(bytes.NewReader(made.Files[1].Data))
-	if want := (manifest.Head{Job: "M-7", Fingerprint: made.Packet.Fingerprint, Program: "jobsheaf test", Pages: made.Pages}); err != nil || boxes != want {
+	if want := (manifest.Head{Fingerprint: made.Packet.Fingerprint, Program: "jobsheaf test", Pages: made.Pages}); err != nil || boxes != want {
 		t.Errorf("the manifest says %+v, not %+v: %v", boxes, want, err)
 	}
 	var says struct{ Unit, Procedure, Revision, Day string }

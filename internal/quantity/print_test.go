@@ -16,15 +16,15 @@ var update = flag.Bool("update", false, "write how the units print into testdata
 func TestHowUnitsPrint(t *testing.T) {
 	var b strings.Builder
 	for _, u := range units {
-		g := Grain{Unit: u, Step: math.Pow10(-u.Places)}
-		peer := u.In(u.System.Other())
-		p := Grain{Unit: peer, Step: math.Pow10(-peer.Places)}
+		g := Grain{Unit: u, Step: math.Pow10(-u.places)}
+		peer := u.In(u.system.Other())
+		p := Grain{Unit: peer, Step: math.Pow10(-peer.places)}
 		v := FromUnit(12.3456789, u)
 		text := g.Text(v, Nearest, ".")
 		if peer.Symbol != u.Symbol {
 			text += " (" + p.Text(v, Nearest, ".") + ")"
 		}
-		fmt.Fprintf(&b, "%s, %s: %s\n", u.Kind, u.System, text)
+		fmt.Fprintf(&b, "%s, %s: %s\n", u.Kind, u.system, text)
 	}
 	for k := range kindCount {
 		s := ShowFor(k)
@@ -75,7 +75,7 @@ func TestNumbersOnThePage(t *testing.T) {
 		{"3.7", KindNumber, "1", Up, ".", "4"},
 		{"1e9 mm", KindLength, "0.001 mm", Up, ".", "1000000000.000 mm"},
 	} {
-		g, err := ParseGrain(c.grain)
+		g, err := parseGrain(c.grain)
 		if err != nil {
 			t.Fatalf("%s: %v", c.grain, err)
 		}
@@ -84,7 +84,7 @@ func TestNumbersOnThePage(t *testing.T) {
 		}
 	}
 	for text, want := range map[string]string{"0 mm": "above zero", "-1 mm": "above zero", "1 parsec": "not a unit", "": "found nothing", "0 degC": "above zero"} {
-		if _, err := ParseGrain(text); err == nil || !strings.Contains(err.Error(), want) {
+		if _, err := parseGrain(text); err == nil || !strings.Contains(err.Error(), want) {
 			t.Errorf("a grain of %q: %v", text, err)
 		}
 	}
@@ -104,7 +104,7 @@ func TestBandsOnThePage(t *testing.T) {
 		{"0.081 mm", "0.089 mm", "0.01 mm", "0.09 to 0.08 mm", false},
 		{"0.081 mm", "0.095 mm", "0.01 mm", "0.09 to 0.09 mm", true},
 	} {
-		g, err := ParseGrain(c.grain)
+		g, err := parseGrain(c.grain)
 		if err != nil {
 			t.Fatal(err)
 		}

@@ -250,7 +250,7 @@ func TestRangeTexts(t *testing.T) {
 	for want, r := range map[string]quantity.Band{
 		"0.01 mm to 2 mm": Within(quantity.KindLength, "0.01 mm", "2 mm"), "0.01 mm or more": Within(quantity.KindLength, "0.01 mm", ""), "2 mm or less": Within(quantity.KindLength, "", "2 mm"), "any": {},
 	} {
-		if got := strings.ReplaceAll(RangeText(r), "\u00a0", " "); got != want {
+		if got := strings.ReplaceAll(rangeText(r), "\u00a0", " "); got != want {
 			t.Errorf("%q, want %q", got, want)
 		}
 	}
@@ -294,7 +294,7 @@ func TestReadFile(t *testing.T) {
 		}
 	}
 	for name, want := range map[string]bool{"a.yaml": true, "A.YML": true, "a.txt": false, "yaml": false, "l.yaml.txt": false} {
-		if IsYAML(name) != want {
+		if isYAML(name) != want {
 			t.Errorf("%s: %v", name, !want)
 		}
 	}

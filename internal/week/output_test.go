@@ -9,7 +9,7 @@ import (
 	"jobsheaf/internal/diag"
 	"jobsheaf/internal/front"
 	"jobsheaf/internal/packet"
-	"jobsheaf/internal/pdf"
+	"jobsheaf/internal/pdfread"
 	"jobsheaf/internal/printjob"
 	"jobsheaf/internal/quantity"
 	"jobsheaf/internal/record"
@@ -163,7 +163,7 @@ func TestSides(t *testing.T) {
 		set := func(pr *Printer) { pr.Duplex = duplex }
 		r := p.print(t, s, set)
 		d := r.Ledger.Rounds[0]
-		f, err := pdf.Read(s.files[d.File])
+		f, err := pdfread.Read(s.files[d.File])
 		if err != nil || len(f.Pages) != d.Pages || duplex && d.Pages%2 != 0 {
 			t.Errorf("%d pages, the ledger says %d: %v", len(f.Pages), d.Pages, err)
 		}
