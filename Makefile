@@ -1,7 +1,7 @@
 # The two commands that do everything: make demo, make test.
 GO ?= go
 
-.PHONY: demo test tools bench golden fuzz build clean
+.PHONY: demo test tools bench golden fuzz build release clean
 
 demo: build ## print every packet of the demo week into out/
 	bin/jobsheaf make --site samples/soapworks --list week-49 --out out
@@ -9,14 +9,23 @@ demo: build ## print every packet of the demo week into out/
 build:
 	$(GO) build -trimpath -o bin/jobsheaf ./cmd/jobsheaf
 
+# What releases are made for, besides the machine at hand. See cmd/release.
+TARGETS = windows/amd64 darwin/arm64 linux/arm64 linux/amd64
+
 # The rooms that share work between goroutines; week runs all that is below it.
 CONCURRENT = ./internal/week ./internal/pdf ./internal/formula
 
 test: tools ## everything that is held to be true, with outside programs as judges
 	test -z "$$(gofmt -l cmd fonts internal samples templates testdata)"
 	$(GO) vet ./... ./testdata/bench/...
+	for t in $(TARGETS); do echo "build and vet for $$t"; \
+	  export CGO_ENABLED=0 GOOS=$${t%/*} GOARCH=$${t#*/}; \
+	  $(GO) build -trimpath -o /dev/null ./cmd/jobsheaf && $(GO) vet ./... || exit 1; done
 	$(GO) test -timeout 40m ./...
 	$(GO) test -race -timeout 40m $(CONCURRENT)
+
+release: ## archives for every target in dist/, with checksums
+	$(GO) run ./cmd/release -targets "$(TARGETS)" -out dist
 
 tools:
 	testdata/install-tools
@@ -37,4 +46,4 @@ fuzz: ## half a minute for each fuzz target
 	    $(GO) test -run '^$$' -fuzz "^$$f$$" -fuzztime 30s $$p || exit 1; done; done
 
 clean:
-	rm -rf bin out
+	rm -rf bin out dist

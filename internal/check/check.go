@@ -1,12 +1,12 @@
 // Package check holds the rules that span records: what one record says against
 // what another one says, or against what the unit is used for.
 //
-// Entry points: Run, and Rules for the list of them. It belongs here if it needs
-// two records, or two values of one record, to see that something is wrong; each
-// rule has a file. It is not for the form of a single value (record), nor for
-// what a procedure needs and does not find on record (compose).
+// Entry point: Run. It belongs here if it needs two records, or two values of one
+// record, to see that something is wrong; each rule has a file. It is not for the
+// form of a single value (record), nor for what a procedure needs and does not find
+// on record (compute).
 //
-// An error stops the packets that lean on the record in which it stands
+// An error stops the packets that use the record in which it is found
 // (record.Book.Attach); a warning is worth a look.
 package check
 
@@ -19,16 +19,12 @@ import (
 	"jobsheaf/internal/record"
 )
 
-// Known is what other rooms know of names that records use. Each function says
-// what is wrong with a name; a nil one leaves the name unchecked.
+// Known is what the rooms of the pages know, which come later: what has room there
+// and what can be drawn. What is nil is not checked.
 type Known struct {
-	Thread    func(thread string) error
-	Grade     func(grade, thread string) error
-	Condition func(condition string) error // of a thread's surface
-	Method    func(method string) error    // of tightening
-	Link      func(link string) error
-	Signs     []string // of what to wear; nil leaves them unchecked
-	Drawings  []string // of where to measure; nil leaves them unchecked
+	Link     func(link string) error // says what is wrong with it
+	Signs    []string                // of what to wear
+	Drawings []string                // of where to measure
 	// Room says whether a text has room at a place of the pages of a paper, and if
 	// not how many of its characters have.
 	Room func(at Place, paper, text string) (most int, ok bool)
@@ -44,9 +40,9 @@ type Rule struct {
 	run  func(r *run)
 }
 
-// Rules lists the rules in the order in which they run.
-func Rules() []Rule {
-	return []Rule{unknownName, unknownWord, twice, isolation, limits, duty, hazard, history, doubted, serial, crew, room}
+// rules lists the rules in the order in which they run.
+func rules() []Rule {
+	return []Rule{unknownName, unknownWord, twice, isolation, opens, limits, duty, hazard, history, doubted, serial, crew, room}
 }
 
 // run is what a rule sees and where it reports.
@@ -65,7 +61,7 @@ type run struct {
 func Run(b *record.Book, library *procedure.Library, known Known) diag.List {
 	r := &run{Book: b, library: library, known: known}
 	r.numbers = r.collect()
-	for _, rule := range Rules() {
+	for _, rule := range rules() {
 		r.rule = rule.Name
 		rule.run(r)
 	}

@@ -2,6 +2,7 @@ package check_test
 
 import (
 	"errors"
+	"fmt"
 	"maps"
 	"os"
 	"slices"
@@ -10,6 +11,7 @@ import (
 	"testing/fstest"
 
 	"jobsheaf/internal/check"
+	"jobsheaf/internal/diag"
 	"jobsheaf/internal/procedure"
 	"jobsheaf/internal/record"
 
@@ -17,30 +19,6 @@ import (
 )
 
 var known = check.Known{
-	Thread: func(s string) error {
-		if !strings.HasPrefix(s, "M") {
-			return errors.New("the thread " + s + " is in no table")
-		}
-		return nil
-	},
-	Grade: func(grade, thread string) error {
-		if grade != "8.8" {
-			return errors.New("the grade " + grade + " is in no table")
-		}
-		return nil
-	},
-	Condition: func(s string) error {
-		if s != "oiled" {
-			return errors.New("the condition " + s + " is in no table")
-		}
-		return nil
-	},
-	Method: func(s string) error {
-		if s != "torque wrench" {
-			return errors.New("the method " + s + " is in no table")
-		}
-		return nil
-	},
 	Link: func(s string) error {
 		if !strings.HasPrefix(s, "https://") {
 			return errors.New("the link " + s + " has no https://")
@@ -70,6 +48,16 @@ relations:
 // run changes the sound site of package record in places, each a file, the old
 // and the new text, and gives what the rules find: rule, place and weight.
 func run(t *testing.T, library *procedure.Library, changes ...string) []string {
+	t.Helper()
+	var out []string
+	for _, p := range find(t, library, changes...) {
+		out = append(out, p.Rule+" "+p.Pos.String()+" "+p.Severity.String())
+	}
+	return out
+}
+
+// find is run with all that is said.
+func find(t *testing.T, library *procedure.Library, changes ...string) diag.List {
 	t.Helper()
 	a, err := txtar.ParseFile("../record/testdata/base.txtar")
 	if err != nil {
@@ -101,11 +89,44 @@ func run(t *testing.T, library *procedure.Library, changes ...string) []string {
 	for _, p := range problems {
 		t.Errorf("record: %s", p)
 	}
-	var out []string
-	for _, p := range check.Run(book, library, known) {
-		out = append(out, p.Rule+" "+p.Pos.String()+" "+p.Severity.String())
+	return check.Run(book, library, known)
+}
+
+// What a reader is told beside the place: what is wrong in figures, what would do,
+// and where else to look.
+func TestWhatIsSaid(t *testing.T) {
+	const unit, design, lye, list = "units/a.yaml", "designs/a.yaml", "liquids/lye.yaml", "lists/week.yaml"
+	for _, c := range []struct {
+		changes       []string
+		message, hint string
+		related       int
+	}{
+		{[]string{list, "crew: day", "crew: dya"}, "the crew dya is not on record", "did you mean day? Else add it to the crews of site.yaml", 1},
+		{[]string{list, "crew: day", "crew: zzzzzz"}, "the crew zzzzzz is not on record", "add it to the crews of site.yaml", 1},
+		{[]string{unit, `size: "10"`, `size: "100"`}, "the size 100 is not on record", "did you mean 10? Else add it to the sizes of design gear-a", 1},
+		{[]string{lye, "sign: gloves", "sign: glove"}, `there is no sign "glove"`, "did you mean gloves?", 0},
+		{[]string{lye, "sign: gloves", "sign: hat"}, `there is no sign "hat"`, "known are gloves", 0},
+		{[]string{unit, "31.95 mm}}", "31.95 mm, end_claerance: 1 mm}}"}, "the size 10 has nothing named end_claerance to measure", "did you mean end_clearance?", 1},
+		{[]string{unit, "31.95 mm}}", "31.95 mm, lock_nut: 1 mm}}"}, "the size 10 has nothing named lock_nut to measure", "it is one of the features of the size, or a term of it", 1},
+		{[]string{unit, "280 rpm", "601 rpm"}, "duty.speed is 601 rpm, above the max_speed of 600 rpm", "look at both", 1},
+		{[]string{unit, "outlet: 6 bar", "outlet: 12.3 bar"}, "the pressure rises from 0.2 bar to 12.3 bar, by more than the max_pressure of 12 bar", "look at all three", 2},
+		{[]string{unit, "point: V2, energy: liquid", "point: V2, energy: air"}, "unit P-1 has one isolation point for liquid", "suction and discharge are both shut off as a rule", 1},
+		{[]string{lye, "flash_point: none", "flash_point: 40 degC", lye, "H314]", "H314, H225]"}, "liquid lye has the statement H225, and by its flash point of 40 degC and its boiling point of 140 degC it is H226", "look at the data sheet (GHS 2.6, table 2.6.1)", 2},
+		{[]string{lye, "[H290, H314]", "[H290]"}, "liquid lye has a pH of 14 and none of the statements H314, H315, H318, H319", "look at the data sheet (GHS 3.2: 2 and less, 11.5 and more)", 0},
+		{[]string{design, "reject_below: 31.90 mm", "reject_above: 31.99 mm"}, "features.pin_diameter_worn is 32.00 mm when new, and rejected above 31.99 mm", "an outside wears small, a bore wears large", 1},
+		{[]string{unit, "serial: A10-0005", "serial: B10-0005", design, "from_serial: A10-0001", "to_serial: A10-0900"}, "the serial B10-0005 cannot be compared with A10-0900, from which the kit Seal kit depends", "serials are compared", 1},
+		{[]string{unit, "31.95 mm", "31.85 mm"}, "pin_diameter_worn was left at 31.85 mm, below the reject limit of 31.90 mm", "look at the signed sheet of that job", 1},
+	} {
+		var said []string
+		found := false
+		for _, p := range find(t, nil, c.changes...) {
+			said = append(said, fmt.Sprintf("%s | %s | %d", p.Message, p.Hint, len(p.Related)))
+			found = found || p.Message == c.message && strings.HasPrefix(p.Hint, c.hint) && len(p.Related) == c.related
+		}
+		if !found {
+			t.Errorf("%q: said is %q", c.changes, said)
+		}
 	}
-	return out
 }
 
 func TestRules(t *testing.T) {
@@ -135,24 +156,38 @@ func TestRules(t *testing.T) {
 		"four places":   {[]string{design, "[A1, A2]", "[A1, A2, B1, B1, B2, C1]"}, []string{"room designs/a.yaml:20:156 error"}},
 		"four isolated": {[]string{unit, "history:", "  - {point: D1, energy: liquid, device: drain, put: open}\nhistory:"}, []string{"room units/a.yaml:16:13 error"}},
 
-		"two points":   {[]string{unit, "point: V2", "point: v1"}, []string{"twice units/a.yaml:14:13 error", "twice units/a.yaml:15:13 error"}},
+		"two points":   {[]string{unit, "point: V2", "point: v1"}, []string{"twice units/a.yaml:15:13 error"}},
 		"same day":     {[]string{list, "unit: P-2", "unit: P-1"}, []string{"twice lists/week.yaml:4:22 warning"}},
-		"two jobs":     {[]string{list, "job: K-2", "job: k-1"}, []string{"twice lists/week.yaml:3:11 error", "twice lists/week.yaml:4:11 error"}},
-		"two units":    {[]string{"units/b.yaml", "unit: P-2", "unit: p-1", list, "unit: P-2", "unit: p-1"}, []string{"twice units/a.yaml:1:1 error", "twice units/b.yaml:1:1 error"}},
-		"same code":    {[]string{lye, "[H290, H314]", "[H314, H314]"}, []string{"twice liquids/lye.yaml:5:14 error", "twice liquids/lye.yaml:5:20 error"}},
+		"two jobs":     {[]string{list, "job: K-2", "job: k-1"}, []string{"twice lists/week.yaml:4:11 error"}},
+		"two units":    {[]string{"units/b.yaml", "unit: P-2", "unit: p-1", list, "unit: P-2", "unit: p-1"}, []string{"twice units/b.yaml:1:1 error"}},
+		"same code":    {[]string{lye, "[H290, H314]", "[H314, H314]"}, []string{"twice liquids/lye.yaml:5:20 error"}},
 		"one valve":    {[]string{unit, "point: V2, energy: liquid", "point: V2, energy: air"}, []string{"isolation units/a.yaml:13:5 warning"}},
 		"no valve":     {[]string{unit, "point: V1, energy: liquid", "point: V1, energy: heat", unit, "point: V2, energy: liquid", "point: V2, energy: air"}, []string{"isolation units/a.yaml:13:5 warning"}},
 		"jacket":       {[]string{unit, "jacket: false", "jacket: true"}, []string{"isolation units/a.yaml:13:5 warning"}},
 		"jacket alone": {[]string{unit, "jacket: false", "jacket: true", unit, "point: V2, energy: liquid", "point: V2, energy: heat"}, []string{"isolation units/a.yaml:13:5 warning"}},
 
-		"set below low":       {[]string{design, "set: 0.10 mm", "set: 0.07 mm"}, []string{"limits designs/a.yaml:13:40 error"}},
-		"set at low":          {[]string{design, "set: 0.10 mm", "set: 0.08 mm"}, nil},
-		"bore above outside":  {[]string{design, "half_rings: true", "ball: {bore: 70 mm, outside: 65 mm}"}, []string{"doubt designs/a.yaml:15:34 error"}},
-		"nothing passes":      {[]string{design, "reject_below: 31.90 mm", "reject_below: 31.90 mm, reject_above: 31.80 mm"}, []string{"limits designs/a.yaml:20:89 error", "history units/a.yaml:17:103 warning", "history units/a.yaml:18:86 warning"}},
-		"new above its limit": {[]string{design, "reject_below: 31.90 mm", "reject_above: 31.99 mm"}, []string{"limits designs/a.yaml:20:65 error", "history units/a.yaml:17:103 warning"}},
-		"thicker when hot":    {[]string{lye, "hot: 7 mm2/s", "hot: 70 mm2/s"}, []string{"limits liquids/lye.yaml:11:69 error"}},
-		"hot below cool":      {[]string{lye, "hot_at: 60 degC", "hot_at: 10 degC"}, []string{"limits liquids/lye.yaml:11:22 error"}},
-		"boils frozen":        {[]string{lye, "boiling_point: 140 degC", "boiling_point: 10 degC"}, []string{"limits liquids/lye.yaml:8:17 error"}},
+		"set below low":        {[]string{design, "set: 0.10 mm", "set: 0.07 mm"}, []string{"limits designs/a.yaml:13:40 error"}},
+		"set at low":           {[]string{design, "set: 0.10 mm", "set: 0.08 mm"}, nil},
+		"bore above outside":   {[]string{design, "half_rings: true", "ball: {bore: 70 mm, outside: 65 mm}"}, []string{"doubt designs/a.yaml:15:34 error"}},
+		"nothing passes":       {[]string{design, "reject_below: 31.90 mm", "reject_below: 31.90 mm, reject_above: 31.80 mm"}, []string{"limits designs/a.yaml:20:89 error", "history units/a.yaml:17:103 warning", "history units/a.yaml:18:86 warning"}},
+		"new above its limit":  {[]string{design, "reject_below: 31.90 mm", "reject_above: 31.99 mm"}, []string{"limits designs/a.yaml:20:65 error", "history units/a.yaml:17:103 warning"}},
+		"new at its limit":     {[]string{design, "new: 32.00 mm, reject_below: 31.90 mm", "new: 31.95 mm, reject_below: 31.95 mm"}, nil},
+		"new at its upper":     {[]string{design, "reject_below: 31.90 mm", "reject_above: 32.00 mm"}, nil},
+		"both limits alike":    {[]string{design, "reject_below: 31.90 mm", "reject_below: 31.90 mm, reject_above: 31.90 mm"}, []string{"limits designs/a.yaml:20:89 error", "history units/a.yaml:17:103 warning", "history units/a.yaml:18:86 warning"}},
+		"set at high":          {[]string{design, "set: 0.10 mm", "set: 0.12 mm"}, nil},
+		"set above high":       {[]string{design, "set: 0.10 mm", "set: 0.13 mm"}, []string{"limits designs/a.yaml:13:26 error"}},
+		"alike when hot":       {[]string{lye, "hot: 7 mm2/s", "hot: 52 mm2/s"}, []string{"limits liquids/lye.yaml:11:69 error"}},
+		"as hot as it may be":  {[]string{unit, "temperature: 60 degC", "temperature: 140 degC"}, nil},
+		"just above freezing":  {[]string{unit, "temperature: 60 degC", "temperature: 12.1 degC"}, nil},
+		"inlet as outlet":      {[]string{unit, "inlet: 0.2 bar", "inlet: 6 bar"}, nil},
+		"blows at once":        {[]string{unit, "outlet: 6 bar", "outlet: 6 bar, relief_set: 6 bar"}, []string{"duty units/a.yaml:9:86 warning"}},
+		"blows a little over":  {[]string{unit, "outlet: 6 bar", "outlet: 6 bar, relief_set: 6.1 bar"}, nil},
+		"hardly acid":          {[]string{lye, "[H290, H314]", "[H290]", lye, "ph: 14", "ph: 2.1"}, nil},
+		"just caustic":         {[]string{lye, "[H290, H314]", "[H290]", lye, "ph: 14", "ph: 11.5"}, []string{"hazard liquids/lye.yaml:9:5 error"}},
+		"burns, never flashes": {[]string{lye, "H314]", "H314, H225]"}, []string{"hazard liquids/lye.yaml:6:14 error"}},
+		"thicker when hot":     {[]string{lye, "hot: 7 mm2/s", "hot: 70 mm2/s"}, []string{"limits liquids/lye.yaml:11:69 error"}},
+		"hot below cool":       {[]string{lye, "hot_at: 60 degC", "hot_at: 10 degC"}, []string{"limits liquids/lye.yaml:11:22 error"}},
+		"boils frozen":         {[]string{lye, "boiling_point: 140 degC", "boiling_point: 10 degC"}, []string{"limits liquids/lye.yaml:8:17 error"}},
 
 		"too fast":          {[]string{unit, "280 rpm", "601 rpm"}, []string{"duty units/a.yaml:9:81 error"}},
 		"at full speed":     {[]string{unit, "280 rpm", "600 rpm"}, nil},
@@ -196,6 +231,10 @@ func TestRules(t *testing.T) {
 		"after the job":     {[]string{unit, "day: 2025-03-04", "day: 2026-11-30"}, []string{"history lists/week.yaml:3:48 warning"}},
 		"left worn":         {[]string{unit, "31.95 mm", "31.85 mm"}, []string{"history units/a.yaml:18:86 warning"}},
 		"left too wide":     {[]string{unit, "end_clearance: 0.10 mm, pin_diameter_worn: 31.95 mm", "end_clearance: 0.13 mm"}, []string{"history units/a.yaml:18:58 warning"}},
+		"left at the low":   {[]string{unit, "end_clearance: 0.10 mm, pin_diameter_worn: 31.95 mm", "end_clearance: 0.08 mm"}, nil},
+		"left at the high":  {[]string{unit, "end_clearance: 0.10 mm, pin_diameter_worn: 31.95 mm", "end_clearance: 0.12 mm"}, nil},
+		"left a plain term": {[]string{unit, "31.95 mm}}", "31.95 mm, housing.lead: 2 mm}}"}, nil},
+		"left at its limit": {[]string{unit, "31.95 mm", "31.90 mm"}, nil},
 		"left too close":    {[]string{unit, "end_clearance: 0.10 mm, pin_diameter_worn: 31.95 mm", "end_clearance: 0.07 mm"}, []string{"history units/a.yaml:18:58 warning"}},
 		"found worn":        {[]string{unit, "as_left: {end_clearance: 0.10 mm, pin_diameter_worn: 31.95 mm", "as_found: {pin_diameter_worn: 31 mm"}, nil},
 		"unknown part":      {[]string{unit, "replaced: [pin]", "replaced: [pim]"}, []string{"history units/a.yaml:17:44 warning"}},

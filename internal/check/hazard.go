@@ -81,15 +81,15 @@ var (
 // boiling point; "" where the two do not tell.
 // Source: UN GHS Rev. 9, table 2.6.1 and annex 3.
 func burning(flash, boils record.Scalar) string {
-	const converted = 1e-6 // K, the error of converting a unit
+	const tolerance = 1e-6 // K, the error of converting a unit
 	switch f := flash.Value.SI(); {
-	case f >= flash93.SI()+converted:
+	case f >= flash93.SI()+tolerance:
 		return ""
-	case f > flammableTo.SI()+converted:
+	case f > flammableTo.SI()+tolerance:
 		return "H227"
-	case f >= flash23.SI()-converted:
+	case f >= flash23.SI()-tolerance:
 		return "H226"
-	case boils.Form == record.FormNone || boils.Form == record.FormAmount && boils.Value.SI() > boil35.SI()+converted:
+	case boils.Form == record.FormNone || boils.Form == record.FormAmount && boils.Value.SI() > boil35.SI()+tolerance:
 		return "H225"
 	case boils.Form == record.FormAmount:
 		return "H224"

@@ -2,6 +2,7 @@ package check
 
 import (
 	"cmp"
+	"maps"
 	"math"
 	"slices"
 	"strings"
@@ -31,7 +32,7 @@ func (r *run) relate() {
 	for _, u := range r.units() {
 		of["unit"] = append(of["unit"], n.units[u])
 	}
-	scopes := map[string]formula.Scope{}
+	scopes := map[string]scope{}
 	for _, owner := range record.RelationOwners {
 		scopes[owner] = r.scope(owner)
 	}
@@ -48,15 +49,22 @@ func (r *run) relate() {
 	}
 }
 
+// scope is what a relation may name: formula.Scope over a map.
+type scope map[string]formula.Type
+
+func (s scope) Type(name string) (formula.Type, bool) { t, ok := s[name]; return t, ok }
+
+func (s scope) Names() []string { return slices.Collect(maps.Keys(s)) }
+
 // compile compiles a relation; nil where its formulas have problems.
-func compile(rel record.Relation, scope formula.Scope) (*relation, diag.List) {
+func compile(rel record.Relation, scope scope) (*relation, diag.List) {
 	c := &relation{Relation: rel}
 	var problems diag.List
 	expr := func(text record.Text) *formula.Formula {
 		if !text.Known() {
 			return nil
 		}
-		f, list := formula.Compile(text.S, scope, text.At)
+		f, list := formula.Parse(text.S, text.At).Check(scope)
 		problems = append(problems, list...)
 		return f
 	}
@@ -87,8 +95,8 @@ func compile(rel record.Relation, scope formula.Scope) (*relation, diag.List) {
 
 // scope gives the names that a relation may use: terms that its owner can see, the
 // parts of all designs by name, and its own part as joint, feature or assembly.
-func (r *run) scope(owner string) formula.Scope {
-	scope := formula.Scope{}
+func (r *run) scope(owner string) scope {
+	scope := scope{}
 	for name, t := range r.Terms {
 		if !sees(owner, name) {
 			continue
@@ -163,7 +171,8 @@ func (r *run) hold(c *relation, v *view) {
 		return e.value, ok
 	}
 	eval := func(f *formula.Formula) (formula.Value, bool) {
-		got, err := f.Eval(env)
+		names := f.Names()
+		got, err := f.Eval(func(i int) (formula.Value, bool) { return env(names[i]) })
 		return got.Value, err == nil && len(got.Missing) == 0
 	}
 	if c.when != nil {

@@ -1,7 +1,7 @@
 package check
 
-// serial: a kit that fits some serial numbers only can be told for the units
-// that have its size.
+// serial: whether a kit that fits some serial numbers only is for a unit of its size
+// can be seen.
 var serial = Rule{
 	Name: "serial",
 	What: "where a kit of a unit's size is for some serial numbers only, the unit's own can be compared with them",

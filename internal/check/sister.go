@@ -25,7 +25,8 @@ const (
 	factorCount = 3   // a whole number, which cannot go smoothly
 	factorDuty  = 3   // units of one design, and jobs of one procedure
 
-	fewest   = 4     // numbers that make a row
+	fewest   = 4     // sizes that make a row
+	fewPeers = 6     // units or jobs that do: their duties differ more than sizes do
 	robust   = 12    // numbers of which one that is wrong does not move the line
 	scatters = 5     // standard deviations of the others
 	toSigma  = 1.150 // of which three quarters of a normal row lie within
@@ -49,7 +50,7 @@ func (r *run) sisters() {
 			if !slices.ContainsFunc(rows[key], func(p point) bool { return !isCount(p.n) }) {
 				factor = factorCount
 			}
-			r.row(rows[key], factor, "the other sizes of the design suggest")
+			r.row(rows[key], fewest, factor, "the other sizes of the design suggest")
 		}
 	}
 }
@@ -69,11 +70,11 @@ func (r *run) peers() {
 			}
 		}
 		for _, key := range inOrder(rows) {
-			r.row(rows[key], factorDuty, "the other units of the design suggest")
+			r.row(rows[key], fewPeers, factorDuty, "the other units of the design suggest")
 		}
 	}
 	for _, procedure := range inOrder(r.numbers.hours) {
-		r.row(r.numbers.hours[procedure], factorDuty, "the other jobs of the procedure suggest")
+		r.row(r.numbers.hours[procedure], fewPeers, factorDuty, "the other jobs of the procedure suggest")
 	}
 }
 
@@ -125,15 +126,15 @@ func (r *run) howLarge(d *record.Design) map[*record.Size]float64 {
 	return out
 }
 
-// row holds each number of a row against a straight line through the others, in
-// logarithms.
-func (r *run) row(ps []point, factor float64, who string) {
+// row holds each number of a row of least numbers or more against a straight line
+// through the others, in logarithms.
+func (r *run) row(ps []point, least int, factor float64, who string) {
 	seen := map[*number]int{}
 	for _, p := range ps {
 		seen[p.n]++
 	}
 	ps = slices.DeleteFunc(ps, func(p point) bool { return seen[p.n] > 1 }) // what all share says nothing of one
-	if len(ps) < fewest {
+	if len(ps) < least {
 		return
 	}
 	l := through(ps)

@@ -63,7 +63,7 @@ func TestRow(t *testing.T) {
 		"more than twice": {row(1, 2, 4, 8*2.6, 16, 32), []int{4}},
 	} {
 		r := &run{}
-		r.row(c.ps, factorSize, "")
+		r.row(c.ps, fewest, factorSize, "")
 		var got []int
 		for _, d := range r.doubts {
 			got = append(got, d.of[0].at.Line)
@@ -87,7 +87,7 @@ func TestExpectedRange(t *testing.T) {
 	}
 	ps[3].n.value = in
 	r := &run{}
-	r.row(ps, factorSize, "the others suggest")
+	r.row(ps, fewest, factorSize, "the others suggest")
 	if len(r.doubts) != 1 || r.doubts[0].says != "the others suggest 3.2\u00a0in to 20\u00a0in" {
 		t.Errorf("%+v", r.doubts)
 	}

@@ -1,6 +1,7 @@
 package check
 
 import (
+	"fmt"
 	"strings"
 
 	"jobsheaf/internal/diag"
@@ -8,7 +9,7 @@ import (
 )
 
 // twice: names that become files' names or stand in a page's code must stay apart
-// where capitals are not told from small letters, as on many file systems and in
+// where capitals and small letters are the same, as on many file systems and in
 // the code itself.
 var twice = Rule{
 	Name: "twice",
@@ -32,7 +33,7 @@ var twice = Rule{
 				r.once(jobs, j.ID.S, j.ID.At, "job")
 				key := j.Unit.S + " " + j.Day.S
 				if first := days[key]; first != nil && j.Unit.Known() {
-					r.warnf(j.Unit.At, places(first.Unit.At), "", "the unit %s has two jobs on %s: %s and %s", j.Unit, j.Day, first.ID, j.ID)
+					r.warnf(j.Unit.At, places(first.Unit.At), "", "the unit %s has two jobs on %s: %s and %s", j.Unit, j.Day, called(first), called(j))
 				}
 				days[key] = j
 			}
@@ -54,8 +55,16 @@ type seen struct {
 	at   diag.Pos
 }
 
-// once reports a name that was seen before; both places are in error, since
-// neither can be told from the other.
+// called names a job, which may lack its number.
+func called(j *record.Job) string {
+	if j.ID.S == "" {
+		return fmt.Sprintf("one without a number (line %d)", j.At.Line)
+	}
+	return j.ID.S
+}
+
+// once reports a name that was seen before, in one problem for both places: neither
+// can be told from the other (record.Book.Attach).
 func (r *run) once(in folded, name string, at diag.Pos, what string) {
 	if name == "" {
 		return
@@ -65,10 +74,9 @@ func (r *run) once(in folded, name string, at diag.Pos, what string) {
 		in[strings.ToLower(name)] = seen{name, at}
 		return
 	}
-	message := "there are two of the " + what + " " + name
+	message := "the " + what + " " + name + " appears twice, so that neither is used"
 	if first.name != name {
-		message = "the " + what + "s " + first.name + " and " + name + " differ only in capitals"
+		message = "the " + what + "s " + first.name + " and " + name + " differ only in capitals, so that neither is used"
 	}
 	r.errorf(at, places(first.at), "choose another name for one of them", "%s", message)
-	r.errorf(first.at, places(at), "choose another name for one of them", "%s", message)
 }

@@ -5,6 +5,7 @@ import (
 	"slices"
 	"strings"
 
+	"jobsheaf/internal/calc/bolting"
 	"jobsheaf/internal/diag"
 	"jobsheaf/internal/record"
 )
@@ -16,7 +17,7 @@ var unknownWord = Rule{
 	What: "threads, grades, conditions and methods of joints, signs, drawings and the site's link are ones that the program knows",
 	run: func(r *run) {
 		refuse := func(t record.Text, fault func(string) error) {
-			if t.Known() && fault != nil {
+			if t.Known() {
 				if err := fault(t.S); err != nil {
 					r.errorf(t.At, nil, "", "%s", err)
 				}
@@ -29,7 +30,7 @@ var unknownWord = Rule{
 			hint := cmp.Or(diag.DidYouMean(t.S, words), "known are "+strings.Join(words, ", "))
 			r.errorf(t.At, nil, hint, "there is no %s %q", what, t.S)
 		}
-		if r.Site != nil {
+		if r.Site != nil && r.known.Link != nil {
 			refuse(r.Site.Link, r.known.Link)
 		}
 		for _, name := range inOrder(r.Liquids) {
@@ -40,13 +41,13 @@ var unknownWord = Rule{
 		for _, s := range r.sizes() {
 			for _, name := range s.JointOrder {
 				j := s.Joints[name]
-				refuse(j.Thread, r.known.Thread)
-				refuse(j.Condition, r.known.Condition)
-				refuse(j.Method, r.known.Method)
+				refuse(j.Thread, thread)
+				refuse(j.Condition, func(c string) error { _, err := bolting.NutFactor(c); return err })
+				refuse(j.Method, func(m string) error { _, err := bolting.Scatter(m); return err })
 				// With an unknown thread the grade cannot be judged, and it may stand where
 				// every size has it from.
-				if r.known.Grade != nil && j.Thread.Known() && (r.known.Thread == nil || r.known.Thread(j.Thread.S) == nil) {
-					refuse(j.Grade, func(grade string) error { return r.known.Grade(grade, j.Thread.S) })
+				if j.Thread.Known() && thread(j.Thread.S) == nil {
+					refuse(j.Grade, func(grade string) error { _, err := bolting.ProofStrength(grade, j.Thread.S); return err })
 				}
 			}
 			for _, name := range s.FeatureOrder {
@@ -55,3 +56,6 @@ var unknownWord = Rule{
 		}
 	},
 }
+
+// thread says what is wrong with the name of a thread.
+func thread(name string) error { _, err := bolting.ThreadDiameter(name); return err }

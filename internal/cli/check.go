@@ -37,6 +37,7 @@ as NOT ON RECORD; with --all each of these values.`,
 	}
 	c.Flags().BoolVar(&all, "all", false, "name every value that is not on record")
 	c.Flags().BoolVar(&asJSON, "json", false, "print the problems as JSON")
+	c.ValidArgsFunction = first(folders)
 	return c
 }
 
@@ -53,11 +54,11 @@ func runCheck(ctx context.Context, s Streams, dir string, all, asJSON bool) erro
 	}
 	problems = dropEchoes(problems).Sorted()
 	if asJSON { // a program gathers for itself
-		if err := tell(s.Out, problems, true); err != nil {
+		if err := tell(s.Out, st.excerpts, problems, true); err != nil {
 			return err
 		}
 	} else {
-		if err := tellGathered(s.Out, s.Err, problems, all, dir); err != nil {
+		if err := tellGathered(s.Out, s.Err, st.excerpts, problems, all, dir); err != nil {
 			return err
 		}
 		fmt.Fprintf(s.Err, "%s, %s, %s: %s\n", plural(len(st.book.Units), "unit"), plural(len(st.book.Designs), "design"), plural(len(st.jobs()), "job"), count(problems))
@@ -108,6 +109,11 @@ func dropEchoes(list diag.List) diag.List {
 	for _, p := range list {
 		if p.Rule != "refused" && p.Severity == diag.Error {
 			told[p.Pos] = true
+			if p.Rule == "twice" { // it speaks of both places
+				for _, at := range p.Related {
+					told[at] = true
+				}
+			}
 		}
 	}
 	return slices.DeleteFunc(slices.Clone(list), func(p diag.Problem) bool {

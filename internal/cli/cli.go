@@ -1,13 +1,13 @@
 // Package cli is the command line: one file for each command.
 //
-// Entry point: Main. It belongs here if it is about flags, streams, files or the
+// Entry points: Main, and Root for the release. It belongs here if it is about flags, streams, files or the
 // clock; it is the only room that sees them. It is not for deciding anything about
 // a packet.
 //
 // Rules of the terminal: results go to standard output, messages to standard
 // error. --json gives both in a form for programs. Exit codes: 0 all done, 1 some
-// job was refused or a check found an error, 2 the command was used wrongly or the
-// machine failed.
+// job was not printed or a check found an error, 2 the command was used wrongly or the
+// machine failed, 130 and 143 the command was stopped by a signal.
 package cli
 
 import (
@@ -19,11 +19,11 @@ import (
 	"github.com/spf13/cobra"
 )
 
-// Version is the program's version; it is part of every fingerprint.
-const Version = "0.1.0"
+// version is the program's version; it is part of every fingerprint.
+const version = "0.2.0"
 
 // program is what packets say that they were made with.
-const program = "jobsheaf " + Version
+const program = "jobsheaf " + version
 
 // Streams are the three standard streams.
 type Streams struct {
@@ -41,8 +41,11 @@ const (
 // errRefused says that a job was refused or an error found, and has been told.
 var errRefused = errors.New("refused")
 
-// Main runs a command and gives the exit code.
-func Main(args []string, s Streams) int {
+// errUnread says that a file could not be read, and has been told.
+var errUnread = errors.New("a file could not be read")
+
+// Root gives the command with all commands below it, for those who print its manual.
+func Root(s Streams) *cobra.Command {
 	root := &cobra.Command{
 		Use:   "jobsheaf",
 		Short: "Print job packets for pump work from records and procedures",
@@ -50,20 +53,26 @@ func Main(args []string, s Streams) int {
 mechanic carries to the pump: lockout and liquid hazards, the numbers of this very
 unit, the steps, the wear sheet, the way back into service, and the working of
 every number.`,
-		Version:       Version,
+		Version:       version,
 		SilenceUsage:  true,
 		SilenceErrors: true,
 	}
-	out := &resultWriter{w: s.Out}
-	s.Out = out
-	root.SetArgs(args)
 	root.SetIn(s.In)
 	root.SetOut(s.Out)
 	root.SetErr(s.Err)
 	root.CompletionOptions.HiddenDefaultCmd = true
 	root.AddCommand(startCommand(s), checkCommand(s), makeCommand(s), weekCommand(s), explainCommand(s), proveCommand(s))
+	return root
+}
+
+// Main runs a command and gives the exit code.
+func Main(args []string, s Streams) int {
+	out := &resultWriter{w: s.Out}
+	s.Out = out
+	root := Root(s)
+	root.SetArgs(args)
 	err := root.Execute()
-	if err == nil || errors.Is(err, errRefused) {
+	if err == nil || errors.Is(err, errRefused) || errors.Is(err, errUnread) {
 		err = cmp.Or(out.err, err)
 	}
 	switch {
@@ -71,8 +80,13 @@ every number.`,
 		return exitDone
 	case errors.Is(err, errRefused):
 		return exitRefused
+	case errors.Is(err, errUnread):
+		return exitWrong
 	}
 	fmt.Fprintf(s.Err, "jobsheaf: %s\n", err)
+	if by, ok := errors.AsType[stopped](err); ok {
+		return by.code()
+	}
 	return exitWrong
 }
 

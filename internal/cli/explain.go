@@ -4,9 +4,12 @@ import (
 	"errors"
 	"fmt"
 	"io"
+	"maps"
+	"slices"
 	"strings"
 	"time"
 
+	"jobsheaf/internal/diag"
 	"jobsheaf/internal/formula"
 	"jobsheaf/internal/packet"
 	"jobsheaf/internal/record"
@@ -42,6 +45,8 @@ printed value. Name values to see only those.`,
 	f.StringVar(&day, "day", "", "the day up to which the unit's history counts, year-month-day; the day of its job on a list, else today")
 	f.BoolVar(&functions, "functions", false, "list the functions that templates may call, with units and sources")
 	f.BoolVar(&asJSON, "json", false, "print as JSON")
+	c.ValidArgsFunction = first(from(unitTags, cobra.ShellCompDirectiveNoFileComp))
+	completeFlags(c, map[string]completer{"site": folders, "procedure": procedures})
 	return c
 }
 
@@ -52,7 +57,7 @@ func explain(s Streams, dir, proc, day, unit string, values []string, asJSON boo
 	}
 	u := st.book.Units[unit]
 	if u == nil {
-		return fmt.Errorf("there is no unit %q on record; there are %s", unit, names(st.book.Units))
+		return fmt.Errorf("there is no unit %q on record%s", unit, orKnown(unit, slices.Sorted(maps.Keys(st.book.Units)), "units"))
 	}
 	if proc == "" {
 		for _, p := range st.library.Names() {
@@ -70,7 +75,7 @@ func explain(s Streams, dir, proc, day, unit string, values []string, asJSON boo
 	}
 	pk, problems := st.composer.Make(&record.Job{ID: typed("explain"), Unit: typed(unit), Procedure: typed(proc), Day: typed(day), At: atTerminal})
 	if pk == nil {
-		if err := tell(s.Err, append(st.problems, problems...).Sorted(), asJSON); err != nil {
+		if err := tell(s.Err, st.excerpts, append(st.problems, problems...).Sorted(), asJSON); err != nil {
 			return err
 		}
 		return errRefused
@@ -127,10 +132,36 @@ func choose(all []packet.Entry, values []string) ([]packet.Entry, error) {
 			}
 		}
 		if !found {
-			return nil, fmt.Errorf("the packet has no value %q%s", v, orMeant(v, known))
+			return nil, fmt.Errorf("the packet has no value %q%s", v, orKnown(v, known, "values"))
 		}
 	}
 	return out, nil
+}
+
+// orKnown adds to an error which name may have been meant, or some of those that there
+// are: first those that hold a part of the word.
+func orKnown(word string, known []string, what string) string {
+	if near := orMeant(word, known); near != "" {
+		return near
+	}
+	if len(known) == 0 {
+		return "; there are no " + what
+	}
+	like := func(name string) bool {
+		return slices.ContainsFunc(strings.FieldsFunc(strings.ToLower(word), func(r rune) bool { return r == '.' || r == '_' || r == '-' || r == ' ' }),
+			func(part string) bool { return len(part) > 2 && strings.Contains(strings.ToLower(name), part) })
+	}
+	ordered := slices.Clone(known)
+	slices.SortStableFunc(ordered, func(a, b string) int {
+		switch {
+		case like(a) == like(b):
+			return 0
+		case like(a):
+			return -1
+		}
+		return 1
+	})
+	return "; there are " + diag.Some(ordered, 8)
 }
 
 func printEntry(w io.Writer, e packet.Entry) {
@@ -143,9 +174,9 @@ func printEntry(w io.Writer, e packet.Entry) {
 	line("printed", e.Printed)
 	line("exactly", e.Exactly)
 	line("formula", e.Formula)
-	line("at", e.At)
+	line("at", e.At.String())
 	for _, in := range e.Inputs {
-		where := in.At
+		where := in.At.String()
 		if in.Key != "" {
 			where = in.Key
 		}

@@ -91,7 +91,7 @@ func TestTemplatesCallListedFunctions(t *testing.T) {
 func TestExplain(t *testing.T) {
 	site := "../../samples/soapworks"
 	text, _ := said(t, 0, "explain", "P-214", "travel", "--site", site)
-	for _, want := range []string{"travel: Travel from mark to mark", "printed ", "exactly ", "formula   arc_travel(clearance, housing.diameter, housing.lead)",
+	for _, want := range []string{"travel: Travel from mark to mark", "printed ", "exactly ", "formula   arc_travel(to_set, housing.diameter, housing.lead)",
 		"from      housing.diameter = 140 mm  (designs/ring-gear-b.yaml:", "source    s = π D c / lead"} {
 		if !strings.Contains(text, want) {
 			t.Errorf("explain lacks %q:\n%s", want, text)

@@ -16,9 +16,9 @@ const mostRecords, mostNames = 24, 4
 // tellGathered prints problems for a person: one line for each record that lacks
 // values, or with all a line for each value. What to do about it is said once, to
 // notes.
-func tellGathered(w, notes io.Writer, problems diag.List, all bool, site string) error {
+func tellGathered(w, notes io.Writer, from *excerpts, problems diag.List, all bool, site string) error {
 	gathered, gaps, size := gather(problems, all)
-	if err := tell(w, gathered, false); err != nil || gaps == 0 {
+	if err := tell(w, from, gathered, false); err != nil || gaps == 0 {
 		return err
 	}
 	ways := []string{"put them on record, or the sheets print NOT ON RECORD and the places are left to be filled by hand"}

@@ -72,7 +72,7 @@ var gaps = []gap{
 		},
 		names: []string{"bushing_clearance", "crescent_clearance", "end_clearance.back_off", "end_clearance.high", "end_clearance.hot", "end_clearance.low", "end_clearance.set", "tip_clearance"},
 		only:  "end_clearance. tip_clearance crescent_clearance bushing_clearance",
-		boxes: []string{"clearance.travel-exact", ".travel-scribed", ".further-travel", ".12.a"}},
+		boxes: []string{"clearance.travel-exact", ".travel-scribed", ".further-travel", ".from-first-drag"}},
 	{name: "liquid", procedure: "reset-end-clearance", file: liquid, at: "liquid: glycerine-99", boxes: []string{"clearance.slip-new"},
 		take: func(t *testing.T, p plant) {
 			p[liquid] = "liquid: glycerine-99\nname: Glycerine\nsource: \"from memory\"\nsheet: {issuer: Invented, day: 2025-06-18, revision: \"2\"}\nstatements: []\n"
@@ -86,7 +86,7 @@ var gaps = []gap{
 		take: func(t *testing.T, p plant) {
 			p.drop(t, units, "\nunit: P-231", `^isolate:\n(  - .*\n)+`)
 		},
-		names: []string{"unit.isolate"}, only: "unit.isolate"},
+		names: []string{"unit.isolate", "piping.vent_point"}, only: "unit.isolate piping."},
 	{name: "joints", procedure: "rebuild-component-seal", file: design, at: `"40":`,
 		take: func(t *testing.T, p plant) {
 			p.drop(t, design, "\n  \"40\":", `^    joints:\n(      .*\n)+`)
@@ -101,7 +101,7 @@ var gaps = []gap{
 			p.drop(t, design, "\n  \"40\":", `^    kits:\n(      .*\n)+`)
 		},
 		names: []string{"kits"}, only: "kits"},
-	{name: "piping", procedure: "reset-end-clearance", file: units, at: "unit: P-231",
+	{name: "piping", procedure: "rebuild-component-seal", file: units, at: "unit: P-231",
 		take:  func(t *testing.T, p plant) { p.drop(t, units, "\nunit: P-231", `^piping:.*\n`) },
 		names: []string{"piping.bore", "piping.between_valves", "piping.wall"}, only: "piping."},
 }

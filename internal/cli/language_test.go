@@ -120,7 +120,7 @@ func TestNoEnglishLeft(t *testing.T) {
 	conditions, names := map[string]bool{}, fileNames(t, files)
 	for _, name := range english.library.Names() {
 		p, _ := english.library.Procedure(name)
-		p.Conditions(func(e *procedure.Expr) { conditions[e.Text] = true })
+		p.Conditions(func(e *formula.Expr) { conditions[e.Text] = true })
 	}
 	for i, job := range english.jobs() {
 		en, _ := english.composer.Make(job)

@@ -7,10 +7,8 @@ import (
 	"fmt"
 	"maps"
 	"os"
-	"os/signal"
 	"slices"
 	"strings"
-	"syscall"
 	"time"
 
 	"jobsheaf/internal/compose"
@@ -38,7 +36,7 @@ func makeCommand(s Streams) *cobra.Command {
 		Short: "Print packets",
 		Long: `make prints a packet for each job named, or for all jobs of a list, or for one
 unit and procedure, into the output folder: JOB.pdf, and JOB.json with the place of
-every box on its pages. A job that cannot be printed is refused with its reasons;
+every box on its pages. A job that cannot be printed is named with its reasons;
 the others are printed.
 
 With --blank the packets are empty forms: what would be a number is a gap to write
@@ -64,6 +62,9 @@ without a --unit it is for any, and without a --job it is named FORM.`,
 	f.BoolVar(&m.blank, "blank", false, "print empty forms")
 	f.BoolVar(&m.all, "all", false, "name every value that is not on record")
 	f.BoolVar(&m.asJSON, "json", false, "print what was made as JSON")
+	c.ValidArgsFunction = from(jobIDs, cobra.ShellCompDirectiveNoFileComp)
+	completeFlags(c, map[string]completer{"site": folders, "out": folders, "list": from(listNames, cobra.ShellCompDirectiveNoFileComp), "unit": from(unitTags, cobra.ShellCompDirectiveNoFileComp),
+		"procedure": procedures, "crew": from(crewNames, cobra.ShellCompDirectiveNoFileComp)})
 	return c
 }
 
@@ -76,7 +77,7 @@ func runMake(ctx context.Context, s Streams, m making, args []string) error {
 	jobs, err := st.pick(m, args)
 	if err != nil {
 		if lists := st.listFaults(); lists.HasErrors() { // what was asked for may stand in a list that could not be read
-			if terr := tell(s.Err, lists, false); terr != nil {
+			if terr := tell(s.Err, st.excerpts, lists, false); terr != nil {
 				return terr
 			}
 			fmt.Fprintf(s.Err, "jobsheaf: %s\n", err)
@@ -96,7 +97,9 @@ func runMake(ctx context.Context, s Streams, m making, args []string) error {
 	defer lock.release()
 	roomForSite()
 	began := time.Now()
-	st.composer.Blank = m.blank
+	if m.blank {
+		st.composer = st.composer.Forms()
+	}
 	to := folder{m.out, lock}
 	maker := &printjob.Maker{Composer: st.composer}
 	report := madeReport{Made: []madeJob{}, Problems: append(diag.List{}, st.problems...)}
@@ -125,12 +128,12 @@ func runMake(ctx context.Context, s Streams, m making, args []string) error {
 		report.Refused = append(report.Refused, "list "+m.list)
 	}
 	report.Problems = report.Problems.Sorted()
-	if terr := report.tell(s, m, len(jobs), time.Since(began)); terr != nil {
+	if terr := report.tell(s, st.excerpts, m, len(jobs), time.Since(began)); terr != nil {
 		return terr
 	}
 	switch {
 	case errors.Is(err, context.Canceled):
-		return errors.New("interrupted; every file that was written is whole")
+		return interrupted{"every file that was written is whole", context.Cause(ctx)}
 	case err != nil:
 		return err
 	case len(report.Refused) > 0 || report.Problems.HasErrors():
@@ -141,18 +144,16 @@ func runMake(ctx context.Context, s Streams, m making, args []string) error {
 
 // readyToWrite makes the output folder and gives a context that ends when the
 // command is told to stop.
-func readyToWrite(ctx context.Context, out string) (stopped context.Context, stop func(), err error) {
-	// A file that grows beyond a limit is then an error of writing, as on a full
-	// disk, and not the end of the program with half a file left behind.
-	signal.Ignore(syscall.SIGXFSZ)
+func readyToWrite(ctx context.Context, out string) (ready context.Context, stop func(), err error) {
+	tellOfFileLimit()
 	if out == "" {
 		return nil, nil, errors.New("the output folder has no name; wanted is --out with one such as out")
 	}
 	if err := os.MkdirAll(out, 0o755); err != nil {
 		return nil, nil, err
 	}
-	stopped, stop = signal.NotifyContext(ctx, os.Interrupt, syscall.SIGTERM)
-	return stopped, stop, nil
+	ready, stop = untilStopped(ctx)
+	return ready, stop, nil
 }
 
 // pick gives the jobs that were asked for.
@@ -239,7 +240,7 @@ func typed(s string) record.Text {
 // isDay holds the text of a flag to be a day.
 func isDay(flag, text string) error {
 	if _, err := time.Parse(time.DateOnly, text); err != nil {
-		return fmt.Errorf("%s %q is no day; wanted is year-month-day, such as 2026-12-07", flag, text)
+		return fmt.Errorf("%s %q is not a date; wanted is year-month-day, such as 2026-12-07", flag, text)
 	}
 	return nil
 }

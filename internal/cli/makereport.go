@@ -47,14 +47,14 @@ func (r *madeReport) refused(j *record.Job, out string) {
 }
 
 // tell prints the report: results to standard output, messages to standard error.
-func (r *madeReport) tell(s Streams, m making, jobs int, took time.Duration) error {
+func (r *madeReport) tell(s Streams, from *excerpts, m making, jobs int, took time.Duration) error {
 	if m.asJSON {
 		return writeJSON(s.Out, r)
 	}
 	for _, j := range r.Made {
 		fmt.Fprintf(s.Out, "%s\n", j.File)
 	}
-	if err := tellGathered(s.Err, s.Err, r.Problems, m.all, m.site); err != nil {
+	if err := tellGathered(s.Err, s.Err, from, r.Problems, m.all, m.site); err != nil {
 		return err
 	}
 	fmt.Fprintf(s.Err, "%s of %d printed, %s, %.1f s; %s\n", plural(len(r.Made), "packet"), jobs, plural(r.Pages, "page"), took.Seconds(), count(r.Problems))

@@ -33,3 +33,14 @@ func roomForSite() {
 	runtime.ReadMemStats(&m)
 	debug.SetMemoryLimit(max(memoryGoal, int64(2*m.HeapAlloc)))
 }
+
+// roomForList raises the goal while a large list is read and held against the
+// records: near the goal the collector would take most of the time. It gives what
+// sets it back.
+func roomForList(bytes int) (restore func()) {
+	if bytes < 256<<10 {
+		return func() {}
+	}
+	limit := debug.SetMemoryLimit(240 << 20)
+	return func() { debug.SetMemoryLimit(limit) }
+}

@@ -37,10 +37,10 @@ func TestHostileCommands(t *testing.T) {
 		{"the output folder has no name", []string{"week", "week", "--site", site, "--out", ""}},
 		{"--workers 1000000 is outside 0 to", []string{"week", "week", "--site", site, "--out", out, "--workers", "1000000"}},
 		{"--workers -1 is outside 0 to", []string{"week", "week", "--site", site, "--out", out, "--workers", "-1"}},
-		{"is no plain file", []string{"week", os.DevNull, "--site", site, "--out", out}},
-		{"is no plain file", []string{"week", site, "--site", site, "--out", out}},
+		{"is not a plain file", []string{"week", os.DevNull, "--site", site, "--out", out}},
+		{"is not a plain file", []string{"week", site, "--site", site, "--out", out}},
 		{"more than are read", []string{"week", huge, "--site", site, "--out", out}},
-		{"is no plain file", []string{"prove", os.DevNull}},
+		{"is not a plain file", []string{"prove", os.DevNull}},
 	} {
 		got := jobsheaf(c.args...)
 		if got.code != exitWrong || !strings.Contains(got.err, c.says) || strings.Count(got.err, "\n") != 1 || got.out != "" {

@@ -5,11 +5,13 @@ import (
 	"fmt"
 	"io"
 	"os"
+	"path/filepath"
 
-	"jobsheaf/internal/compose"
 	"jobsheaf/internal/diag"
+	"jobsheaf/internal/origin"
 	"jobsheaf/internal/printjob"
 	"jobsheaf/internal/prove"
+	"jobsheaf/internal/source"
 
 	"github.com/spf13/cobra"
 )
@@ -27,7 +29,8 @@ func proveCommand(s Streams) *cobra.Command {
 templates that it was made from. It makes the packet again from these and compares
 the two. It says "same bytes", or what differs: another version of the program, a
 line of the inputs, pages that were altered, moved, added or taken out, an
-attachment. It finds what was altered by mistake or in passing; it is no seal.`,
+attachment. Of a print file it compares the pages of each packet with the packet's
+own file, in the folder above or the same. It finds what was altered by mistake or in passing; it does not protect against forgery.`,
 		Example: `  jobsheaf prove out/K-24817.pdf
   jobsheaf prove archive/*.pdf --json`,
 		RunE: func(_ *cobra.Command, args []string) error {
@@ -38,25 +41,31 @@ attachment. It finds what was altered by mistake or in passing; it is no seal.`,
 		},
 	}
 	c.Flags().BoolVar(&asJSON, "json", false, "print as JSON")
+	c.ValidArgsFunction = pdfFiles
 	return c
 }
 
-// proved is what prove says of a file as JSON.
+// proved is what prove says of a file as JSON. Error is set where the file could not
+// be read at all.
 type proved struct {
-	File string `json:"file"`
+	File  string `json:"file"`
+	Error string `json:"error,omitempty"`
 	prove.Report
 }
 
 func runProve(s Streams, names []string, asJSON bool) error {
 	reports := []proved{}
-	same := true
+	same, unread := true, 0
 	for _, name := range names {
 		data, err := readWhole(name, maxPacket)
 		if err != nil {
-			return err
+			unread++
+			reports = append(reports, proved{File: name, Error: err.Error()})
+			fmt.Fprintf(s.Err, "jobsheaf: %s\n", err)
+			continue
 		}
-		r := prove.File(data, prove.Again{Program: program, Make: remake})
-		reports = append(reports, proved{name, r})
+		r := prove.File(data, prove.Again{Program: program, Make: remake, Packet: beside(name)})
+		reports = append(reports, proved{File: name, Report: r})
 		same = same && r.Same
 		if asJSON {
 			continue
@@ -70,13 +79,19 @@ func runProve(s Streams, names []string, asJSON bool) error {
 			return err
 		}
 	}
-	if !same {
+	switch {
+	case unread > 0:
+		return errUnread
+	case !same:
 		return errRefused
 	}
 	return nil
 }
 
 func tellProved(w io.Writer, name string, r prove.Report) error {
+	if len(r.Packets) > 0 {
+		return tellPrintFile(w, name, r)
+	}
 	if r.Same {
 		_, err := fmt.Fprintf(w, "%s: same bytes\n", name)
 		return err
@@ -92,10 +107,58 @@ func tellProved(w io.Writer, name string, r prove.Report) error {
 	return nil
 }
 
+func tellPrintFile(w io.Writer, name string, r prove.Report) error {
+	same := 0
+	for _, p := range r.Packets {
+		if p.Same {
+			same++
+		}
+	}
+	if _, err := fmt.Fprintf(w, "%s: print file, %d of %s the same\n", name, same, plural(len(r.Packets), "packet")); err != nil {
+		return err
+	}
+	for _, p := range r.Packets {
+		said := "same pages as in its own file, and that is the same bytes"
+		if !p.Same {
+			said = "differs"
+		}
+		if p.After {
+			said += "; the page after it, a blank back as a rule, is not checked"
+		}
+		if _, err := fmt.Fprintf(w, "  %s, from page %d: %s\n", p.Job, p.First, said); err != nil {
+			return err
+		}
+		for _, f := range p.Findings {
+			if _, err := fmt.Fprintf(w, "    %s\n", f.Message); err != nil {
+				return err
+			}
+		}
+	}
+	return nil
+}
+
+// beside gives the packets that belong to a print file: week puts them into the folder
+// above, and a person may have put them into the same.
+func beside(name string) func(job string) ([]byte, error) {
+	return func(job string) ([]byte, error) {
+		dir := filepath.Dir(name)
+		if fault := source.NameFault(job); fault != "" {
+			return nil, fmt.Errorf("%q is not a job: %s", job, fault)
+		}
+		data, err := readWhole(filepath.Join(dir, "..", job+".pdf"), maxPacket)
+		if errors.Is(err, os.ErrNotExist) {
+			return readWhole(filepath.Join(dir, job+".pdf"), maxPacket)
+		}
+		return data, err
+	}
+}
+
 // remake makes a packet's file from what one carries.
-func remake(in *compose.Carried) ([]byte, string, error) {
+func remake(in *origin.Carried) ([]byte, string, error) {
 	st := readSite(in.Site)
-	st.composer.Blank = in.Blank
+	if in.Blank {
+		st.composer = st.composer.Forms()
+	}
 	maker := &printjob.Maker{Composer: st.composer}
 	made, err := maker.Print(in.Job)
 	if err != nil {
@@ -107,7 +170,7 @@ func remake(in *compose.Carried) ([]byte, string, error) {
 				return nil, "", errors.New(p.String())
 			}
 		}
-		return nil, "", errors.New("it is refused")
+		return nil, "", errors.New("its job is not printed")
 	}
 	return made.Files[0].Data, made.Packet.Fingerprint, nil
 }
@@ -122,7 +185,7 @@ func readWhole(name string, most int64) ([]byte, error) {
 	if info, err := f.Stat(); err != nil {
 		return nil, err
 	} else if !info.Mode().IsRegular() {
-		return nil, fmt.Errorf("%s is no plain file", name)
+		return nil, fmt.Errorf("%s is not a plain file", name)
 	}
 	data, err := io.ReadAll(io.LimitReader(f, most+1))
 	if err == nil && int64(len(data)) > most {

@@ -14,6 +14,7 @@ import (
 	"jobsheaf/internal/layout"
 	"jobsheaf/internal/page"
 	"jobsheaf/internal/pdf"
+	"jobsheaf/internal/pdfread"
 	"jobsheaf/internal/printjob"
 	"jobsheaf/internal/prove"
 
@@ -35,7 +36,7 @@ func packetOf(t testing.TB, dir, job string) ([]byte, page.Doc) {
 			t.Fatal(err, made.Problems)
 		}
 		doc, _ := layout.Layout(*made.Packet)
-		f, err := pdf.Read(made.Files[0].Data)
+		f, err := pdfread.Read(made.Files[0].Data)
 		if err != nil {
 			t.Fatal(err)
 		}
@@ -179,7 +180,7 @@ func TestAlteredPacketsAreTold(t *testing.T) {
 		{"the program's version", attachment(printjob.InputsName, "program: "+program, "program: jobsheaf 0.0.9"), "program, attachment", "it was made with jobsheaf 0.0.9"},
 		{"the job's day", attachment(printjob.InputsName, "day: 20", "day: 21"), "other-inputs", "the job's entry is not what it was"},
 		{"no job", attachment(printjob.InputsName, "-- job.yaml --", "-- jab.yaml --"), "attachment", "do not say"},
-		{"no inputs", altered(func(d *page.Doc) { d.Attachments = nil }), "attachment", "only single packets carry"},
+		{"no inputs", altered(func(d *page.Doc) { d.Attachments = nil }), "attachment", "from which a packet is made again"},
 		{"another title", altered(func(d *page.Doc) { d.Title += "!" }), "document", "metadata"},
 		{"another bookmark", altered(func(d *page.Doc) { d.Outline[1].Title += "!" }), "document", "bookmarks"},
 		{"written anew", qpdf(t, whole, "--object-streams=generate"), "rewritten", "written anew"},
@@ -188,8 +189,8 @@ func TestAlteredPacketsAreTold(t *testing.T) {
 		{"cut in half", whole[:len(whole)/2], "truncated", "cut off"},
 		{"one byte missing", whole[:len(whole)-1], "rewritten", "from byte"},
 		{"ten bytes missing", whole[:len(whole)-10], "truncated", "cut off"},
-		{"no PDF", []byte("GIF89a"), "not-ours", "no PDF"},
-		{"of another program", foreign(t), "not-ours", "no packet of this program"},
+		{"no PDF", []byte("GIF89a"), "not-ours", "not a PDF"},
+		{"of another program", foreign(t), "not-ours", "not a packet of this program"},
 	} {
 		r := proof(c.file)
 		if r.Same {
@@ -233,7 +234,7 @@ func TestAlteredLineIsNamed(t *testing.T) {
 	}
 	r := proof(pdfOf(t, doc))
 	for _, f := range r.Findings {
-		if f.Kind != prove.InputLine {
+		if f.Kind != "input" {
 			continue
 		}
 		lines := strings.Split(string(unit), "\n")
@@ -301,7 +302,7 @@ func TestProveCommand(t *testing.T) {
 		{[]string{"prove", "--json", good}, exitDone, `"same": true`},
 		{[]string{"prove"}, exitWrong, "name the files"},
 		{[]string{"prove", filepath.Join(dir, "none.pdf")}, exitWrong, "none.pdf"},
-		{[]string{"prove", dir}, exitWrong, "no plain file"},
+		{[]string{"prove", dir}, exitWrong, "not a plain file"},
 	} {
 		var out bytes.Buffer
 		if code := Main(c.args, Streams{Out: &out, Err: &out}); code != c.code || !strings.Contains(out.String(), c.say) {

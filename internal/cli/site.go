@@ -12,7 +12,6 @@ import (
 	"strings"
 	"unicode/utf8"
 
-	"jobsheaf/internal/calc/bolting"
 	"jobsheaf/internal/check"
 	"jobsheaf/internal/compose"
 	"jobsheaf/internal/diag"
@@ -20,10 +19,10 @@ import (
 	"jobsheaf/internal/formula"
 	"jobsheaf/internal/layout"
 	"jobsheaf/internal/page"
+	"jobsheaf/internal/pagecode"
 	"jobsheaf/internal/procedure"
 	"jobsheaf/internal/record"
 	"jobsheaf/internal/source"
-	"jobsheaf/internal/stamp"
 	"jobsheaf/internal/typeface"
 	"jobsheaf/templates"
 )
@@ -35,6 +34,7 @@ type site struct {
 	composer *compose.Composer
 	words    map[string]string // of the site's language
 	problems diag.List
+	excerpts *excerpts
 }
 
 // openSite reads a site's folder. The error is of the machine; what is wrong with
@@ -55,14 +55,14 @@ func openSite(dir string) (*site, error) {
 
 // readSite reads a site from a file system.
 func readSite(fsys fs.FS) *site {
-	s := &site{}
+	s := &site{excerpts: &excerpts{site: fsys}}
 	s.book, s.problems = record.Load(fsys, templates.FS, record.Options{Missing: missingGlyphs})
 	language := procedure.Source
 	if s.book.Site != nil && s.book.Site.Language != "" {
 		language = s.book.Site.Language
 	}
 	var list diag.List
-	s.library, list = procedure.Load(fsys, templates.FS, procedure.Options{Instruments: slices.Sorted(maps.Keys(s.book.Instruments)), Figures: figure.Names(), Drawn: drawn, Signs: figure.Signs(), Missing: missingGlyphs, Language: language})
+	s.library, list = procedure.Load(fsys, templates.FS, procedure.Options{Instruments: slices.Sorted(maps.Keys(s.book.Instruments)), Figures: figure.Names(), Drawn: drawings(), Signs: figure.Signs(), Missing: missingGlyphs, Language: language})
 	s.problems = append(s.problems, list...)
 	words, list := procedure.Words(fsys, templates.FS, procedure.Options{Language: language, Missing: missingGlyphs})
 	s.problems = append(s.problems, list...)
@@ -98,7 +98,15 @@ func wearParts() []string {
 	return needs[0].OneOf
 }
 
-// drawn says what a figure is drawn from, and what of it the records give.
+// drawings says what each figure is drawn from, and what of it the records give.
+func drawings() map[string]procedure.Drawn {
+	out := map[string]procedure.Drawn{}
+	for _, name := range figure.Names() {
+		out[name] = drawn(name)
+	}
+	return out
+}
+
 func drawn(name string) procedure.Drawn {
 	var d procedure.Drawn
 	needs, err := figure.Needs(name)
@@ -122,8 +130,8 @@ var places = map[check.Place]layout.Place{
 	check.ProcedureTitle: layout.ProcedureTitle, check.SiteName: layout.PrintedBy,
 }
 
-// known lets the check of records ask the rooms that know threads, grades and
-// links, and what has room on the pages.
+// known lets the check of records ask the rooms of the pages about links and what has
+// room there.
 func (s *site) known() check.Known {
 	return check.Known{
 		Room: func(at check.Place, paper, text string) (int, bool) {
@@ -141,18 +149,8 @@ func (s *site) known() check.Known {
 			}
 			return entries, characters
 		},
-		Thread: func(t string) error { _, err := bolting.ThreadDiameter(t); return err },
-		Grade:  func(g, t string) error { _, err := bolting.ProofStrength(g, t); return err },
-		Condition: func(c string) error {
-			_, err := bolting.NutFactor(c)
-			return err
-		},
-		Method: func(m string) error {
-			_, err := bolting.Scatter(m)
-			return err
-		},
 		Link: func(link string) error {
-			_, err := stamp.Stamp{Link: link, Job: "J", Page: 1, Pages: 1, Fingerprint: "00000000"}.Text()
+			_, err := pagecode.Ref{Link: link, Job: "J", Page: 1, Pages: 1, Fingerprint: "00000000"}.Text()
 			return err
 		},
 		Signs:    figure.Signs(),
@@ -160,11 +158,11 @@ func (s *site) known() check.Known {
 	}
 }
 
-// tell prints problems for a person, or as JSON.
-func tell(w io.Writer, problems diag.List, asJSON bool) error {
+// tell prints problems for a person, errors with the line that they are in, or as JSON.
+func tell(w io.Writer, from *excerpts, problems diag.List, asJSON bool) error {
 	if !asJSON {
 		for _, p := range problems {
-			if _, err := fmt.Fprintln(w, p); err != nil {
+			if _, err := fmt.Fprintln(w, p.Beside(from.of(p))); err != nil {
 				return err
 			}
 		}

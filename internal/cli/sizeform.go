@@ -36,7 +36,7 @@ func printSizeForm(ctx context.Context, s Streams, dir, design, size string) err
 		return err
 	}
 	if len(lacks) == 0 && len(refused) > 0 {
-		if err := tell(s.Err, refused, false); err != nil {
+		if err := tell(s.Err, st.excerpts, refused, false); err != nil {
 			return err
 		}
 		return errRefused

@@ -11,6 +11,7 @@ import (
 
 	"jobsheaf/internal/check"
 	"jobsheaf/internal/diag"
+	"jobsheaf/internal/joblist"
 	"jobsheaf/internal/printjob"
 	"jobsheaf/internal/procedure"
 	"jobsheaf/internal/record"
@@ -43,7 +44,7 @@ file from another program. Into the output folder go
                                tools, liquids, what was not printed, and what to withdraw
     week.json                  the ledger: what was printed, and how each file was
 
-A bad row or job is refused with its reasons, and the others are printed. A run
+A bad row or job is named with its reasons, and the others are printed. A run
 that was stopped is finished by running the command again. Files that were damaged or
 removed since are made again, and named.`,
 		Example: `  jobsheaf week week-49 --site works
@@ -74,10 +75,12 @@ removed since are made again, and named.`,
 	f.StringVar(&w.part, "part", "", "print a share of the list, such as 2/5")
 	f.BoolVar(&w.join, "join", false, "join the parts in the output folder: their ledgers, and the front matter")
 	f.StringVar(&w.today, "today", "", "the day that counts as today, year-month-day")
-	f.BoolVarP(&w.quiet, "quiet", "q", false, "say nothing but problems")
+	f.BoolVarP(&w.quiet, "quiet", "q", false, "print errors only, and how many warnings were left out")
 	f.BoolVar(&w.all, "all", false, "name every value that is not on record")
 	f.BoolVar(&w.asJSON, "json", false, "print what was made as JSON")
 	f.IntVar(&w.workers, "workers", 0, "how many packets are made at a time; 0: as many as there are processors")
+	c.ValidArgsFunction = first(from(listNames, cobra.ShellCompDirectiveDefault)) // a list may be a file too
+	completeFlags(c, map[string]completer{"site": folders, "out": folders})
 	return c
 }
 
@@ -85,7 +88,7 @@ removed since are made again, and named.`,
 const mostWorkers = 256
 
 // mostOfList is the most bytes of a planner's list: 50,000 rows have some 5 MB.
-const mostOfList = 64 << 20
+const mostOfList = 16 << 20
 
 func runWeek(ctx context.Context, s Streams, w weekly) error {
 	began := time.Now()
@@ -117,9 +120,9 @@ func runWeek(ctx context.Context, s Streams, w weekly) error {
 	problems = append(problems, st.problems...)
 	switch {
 	case list == nil || list.Broken() && len(list.Jobs) == 0:
-		return nothingPrinted(s, problems, "the list "+w.list+" cannot be read")
+		return nothingPrinted(s, st.excerpts, problems, "the list "+w.list+" cannot be read")
 	case st.words == nil: // the front matter would have none either
-		return nothingPrinted(s, problems, "list "+list.ID+" is refused, since the pages have no words in the site's language")
+		return nothingPrinted(s, st.excerpts, problems, "the pages of list "+list.ID+" have no words in the site's language")
 	}
 	problems = append(problems, week.Check(st.book, st.library, list.Jobs, w.today)...)
 	before, err := readLedger(w.out, week.LedgerName)
@@ -147,7 +150,7 @@ func runWeek(ctx context.Context, s Streams, w weekly) error {
 	show := newProgress(s.Err, w.quiet || w.asJSON)
 	printer := &week.Printer{
 		Maker: &printjob.Maker{Composer: st.composer, Workers: w.workers}, Book: st.book, Library: st.library, Words: st.words, Program: program,
-		Output: folder{w.out, lock}, Duplex: w.duplex, Before: before, Changed: w.changed, Cancelled: list.Cancelled, Tell: show.tell,
+		Output: folder{w.out, lock}, Duplex: w.duplex, Before: before, Changed: w.changed, Cancelled: cancelled(list), Tell: show.tell,
 	}
 	result, err := printer.Print(ctx, list.ID, rounds, w.part)
 	show.done()
@@ -155,19 +158,19 @@ func runWeek(ctx context.Context, s Streams, w weekly) error {
 	report.Seconds = time.Since(began).Seconds()
 	switch {
 	case errors.Is(err, context.Canceled):
-		err = errors.New("interrupted; every file that was written is whole, and the same command goes on from here")
+		err = interrupted{"every file that was written is whole, and the same command goes on from here", context.Cause(ctx)}
 	case err == nil && (len(report.Refused) > 0 || report.Problems.HasErrors()):
 		err = errRefused
 	}
-	if terr := report.tell(s, w); terr != nil {
+	if terr := report.tell(s, st.excerpts, w); terr != nil {
 		return terr
 	}
 	return err
 }
 
 // nothingPrinted tells why a list is refused as a whole.
-func nothingPrinted(s Streams, problems diag.List, why string) error {
-	if err := tell(s.Err, problems.Sorted(), false); err != nil {
+func nothingPrinted(s Streams, from *excerpts, problems diag.List, why string) error {
+	if err := tell(s.Err, from, problems.Sorted(), false); err != nil {
 		return err
 	}
 	fmt.Fprintf(s.Err, "jobsheaf: nothing is printed: %s\n", why)
@@ -190,7 +193,8 @@ func (st *site) weekList(w weekly) (*record.List, diag.List, error) {
 	if err != nil {
 		return nil, nil, err
 	}
-	li, problems := week.ReadList(filepath.ToSlash(w.list), data, w.sheet, st.book.Site)
+	defer roomForList(len(data))()
+	li, problems := joblist.Read(filepath.ToSlash(w.list), data, joblist.Options{Sheet: w.sheet, Site: st.book.Site, Titles: titles(st.library)})
 	if li == nil {
 		return nil, problems, nil
 	}
@@ -203,8 +207,32 @@ func (st *site) weekList(w weekly) (*record.List, diag.List, error) {
 			problems = append(problems, p)
 		}
 	}
+	if p, junk := joblist.Junk(li, problems); junk {
+		return nil, diag.List{p}, nil
+	}
 	st.book.Attach(problems)
 	return li, problems, nil
+}
+
+// cancelled gives the IDs of the jobs that a list calls off.
+func cancelled(li *record.List) []string {
+	var ids []string
+	for _, t := range li.Cancelled {
+		ids = append(ids, t.S)
+	}
+	return ids
+}
+
+// titles gives the printed titles of the procedures, by name.
+func titles(lib *procedure.Library) map[string]string {
+	of := map[string]string{}
+	for _, name := range lib.Names() {
+		p, _ := lib.Procedure(name)
+		for _, part := range p.Title.Parts {
+			of[name] += part.Literal
+		}
+	}
+	return of
 }
 
 // mostOfLedger is the most bytes of a ledger: one of 50,000 jobs has some 60 MB.
@@ -275,7 +303,7 @@ func joinParts(s Streams, w weekly) error {
 		return err
 	}
 	report := reportOf(result, w.out, append(problems, result.Problems...))
-	if err := report.tell(s, w); err != nil {
+	if err := report.tell(s, nil, w); err != nil {
 		return err
 	}
 	if len(all.Refused) > 0 || report.Problems.HasErrors() {

@@ -4,6 +4,7 @@ import (
 	"cmp"
 	"fmt"
 	"path/filepath"
+	"slices"
 	"strings"
 
 	"jobsheaf/internal/diag"
@@ -55,12 +56,19 @@ func reportOf(r *week.Result, out string, problems diag.List) weekReport {
 }
 
 // tell prints the report: results to standard output, messages to standard error.
-func (r weekReport) tell(s Streams, w weekly) error {
+func (r weekReport) tell(s Streams, from *excerpts, w weekly) error {
 	if w.asJSON {
 		return writeJSON(s.Out, r)
 	}
-	if err := tellGathered(s.Err, s.Err, r.Problems, w.all, w.site); err != nil {
+	told := r.Problems
+	if w.quiet {
+		told = slices.DeleteFunc(slices.Clone(told), func(p diag.Problem) bool { return p.Severity != diag.Error })
+	}
+	if err := tellGathered(s.Err, s.Err, from, told, w.all, w.site); err != nil {
 		return err
+	}
+	if n := len(r.Problems) - len(told); n > 0 {
+		fmt.Fprintf(s.Err, "%s not shown\n", plural(n, "warning"))
 	}
 	for _, f := range r.Files {
 		if _, err := fmt.Fprintln(s.Out, f); err != nil {

@@ -4,8 +4,8 @@ import (
 	"fmt"
 	"slices"
 	"strings"
-	"unicode"
 
+	"jobsheaf/internal/formula"
 	"jobsheaf/internal/packet"
 	"jobsheaf/internal/procedure"
 	"jobsheaf/internal/quantity"
@@ -24,9 +24,9 @@ type column struct {
 
 // table begins a table, whose title and headings are the words of its name.
 func (r *run) table(name string, columns ...column) *packet.Table {
-	t := &packet.Table{ID: name, Title: r.word(name + ".title")}
+	t := &packet.Table{ID: name, Title: r.Word(name + ".title")}
 	for _, c := range columns {
-		t.Columns = append(t.Columns, packet.Column{Title: r.word(name + "." + c.key), Weight: c.weight, Least: c.least})
+		t.Columns = append(t.Columns, packet.Column{Title: r.Word(name + "." + c.key), Weight: c.weight, Least: c.least})
 	}
 	return t
 }
@@ -34,9 +34,9 @@ func (r *run) table(name string, columns ...column) *packet.Table {
 // signBlanks are the places of one signature: name, signature, date and time.
 func (r *run) signBlanks(id string) []packet.Blank {
 	return []packet.Blank{
-		{ID: r.places.id(id, "name"), Kind: packet.Words, Label: r.word("sign.name"), Characters: 14},
-		{ID: r.places.id(id, "sign"), Kind: packet.Sign, Label: r.word("sign.signature"), Characters: 12},
-		{ID: r.places.id(id, "when"), Kind: packet.When, Label: r.word("sign.when"), Characters: 12},
+		{ID: r.places.id(id, "name"), Kind: packet.Words, Label: r.Word("sign.name"), Characters: 14},
+		{ID: r.places.id(id, "sign"), Kind: packet.Sign, Label: r.Word("sign.signature"), Characters: 12},
+		{ID: r.places.id(id, "when"), Kind: packet.When, Label: r.Word("sign.when"), Characters: 12},
 	}
 }
 
@@ -44,7 +44,7 @@ func (r *run) signBlanks(id string) []packet.Blank {
 func (r *run) items(list []procedure.Item, tickID string) []packet.ListItem {
 	var out []packet.ListItem
 	for i, it := range list {
-		text, applies := r.sayWhere(it.When, it.Say)
+		text, applies := r.SayWhere(it.When, it.Say)
 		if !applies {
 			r.omit(it.Say, it.When)
 			continue
@@ -60,7 +60,7 @@ func (r *run) items(list []procedure.Item, tickID string) []packet.ListItem {
 
 // omit notes what does not apply, for the working sheet. Its names stay as the
 // template has them: what is left out asks nothing of the records.
-func (r *run) omit(what procedure.Text, when *procedure.Expr) {
+func (r *run) omit(what procedure.Text, when *formula.Expr) {
 	var b strings.Builder
 	for _, part := range what.Parts {
 		if b.WriteString(part.Literal); part.Name != "" {
@@ -75,11 +75,11 @@ func (r *run) omit(what procedure.Text, when *procedure.Expr) {
 
 // blank renders a blank of a step.
 func (r *run) blank(b *procedure.Blank, step string) packet.Blank {
-	label := r.plain(b.Label)
+	label := r.Plain(b.Label)
 	out := packet.Blank{ID: r.places.id("s"+step, slug(b.Label.Original())), Kind: packet.BlankKind(b.Kind), Label: label}
 	if b.Instrument != nil {
-		if in := r.instrument(r.toolOf(b)); in != nil {
-			out.Instrument = r.c.own(in.ID)
+		if in := r.Instrument(r.ToolOf(b)); in != nil {
+			out.Instrument = r.Translate(in.ID)
 		}
 	}
 	if b.Kind != procedure.Reading {
@@ -87,17 +87,18 @@ func (r *run) blank(b *procedure.Blank, step string) packet.Blank {
 	}
 	var missing []string
 	var target packet.Phrase
-	add := func(ref *procedure.Ref, lead string, end string) {
+	digits := 0
+	add := func(ref *procedure.Ref, lead string, end procedure.End) {
 		if ref == nil {
 			return
 		}
 		r.places.atStep(ref.Name, step)
-		ph, names, show := r.reference(ref.Name, end)
-		missing = append(missing, names...)
-		if show != nil && out.Unit == "" {
-			out.Unit = show.Grain[r.system].Unit.Symbol
+		is := r.Reference(ref.Name, end)
+		missing = append(missing, is.Missing...)
+		if is.Show != nil && out.Unit == "" {
+			out.Unit = is.Show.Grain[r.System].Unit.Symbol
 		}
-		if len(ph) == 0 || ph[0].Text == "–" { // not on record, or this unit has no such limit
+		if len(is.Text) == 0 || is.Without { // not on record, or this unit has no such limit
 			return
 		}
 		if len(target) > 0 {
@@ -106,22 +107,25 @@ func (r *run) blank(b *procedure.Blank, step string) packet.Blank {
 		if lead != "" {
 			target = append(target, packet.Span{Text: lead + " "})
 		}
-		target = append(target, ph...)
+		target, digits = append(target, is.Text...), max(digits, is.Digits)
 	}
-	add(b.Target, r.word("target"), "target")
+	add(b.Target, r.Word("target"), procedure.Target)
 	switch {
 	case b.Low != nil && b.High != nil && b.Low.Name == b.High.Name:
-		add(b.Low, "", "")
+		add(b.Low, "", procedure.Whole)
 	default:
-		add(b.Low, r.word("at_least"), "low")
-		add(b.High, r.word("at_most"), "high")
+		add(b.Low, r.Word("at_least"), procedure.Low)
+		add(b.High, r.Word("at_most"), procedure.High)
 	}
 	if b.Unit != nil {
 		out.Unit = r.unitOf(b).Symbol
 	}
-	out.Target, out.Characters = target, charactersIn(target)
+	const usual, least = 6, 5 // characters of a reading that is held to nothing, and of one that is
+	if out.Target, out.Characters = target, max(least, digits); len(target) == 0 {
+		out.Characters = usual
+	}
 	slices.Sort(missing)
-	out.NotOnRecord = r.lack(slices.Compact(missing))
+	out.NotOnRecord = r.Lack(slices.Compact(missing))
 	return out
 }
 
@@ -129,62 +133,9 @@ func (r *run) blank(b *procedure.Blank, step string) packet.Blank {
 // its instrument reads, where it has one.
 func (r *run) unitOf(b *procedure.Blank) quantity.Unit {
 	if b.Instrument != nil {
-		if in := r.c.book.Instruments[r.toolOf(b)]; in != nil && in.Show.Grain[r.system].Unit.Kind == b.Unit.Kind {
-			return in.Show.Grain[r.system].Unit
+		if in := r.Book.Instruments[r.ToolOf(b)]; in != nil && in.Show.Grain[r.System].Unit.Kind == b.Unit.Kind {
+			return in.Show.Grain[r.System].Unit
 		}
 	}
-	return b.Unit.In(r.system)
-}
-
-// reference prints the value that a blank refers to, with what is missing of it
-// and how it is shown. end is the part of a band that is meant where the name
-// alone does not say.
-func (r *run) reference(name, end string) (ph packet.Phrase, missing []string, show *quantity.Show) {
-	m := r.meaning(name)
-	switch {
-	case m.sort == aTerm:
-		if _, ok := r.c.book.Scalar(r.unit, name); !ok && !r.c.Blank {
-			r.notOnRecord(name, []string{name})
-			return nil, []string{name}, &m.term.Show
-		}
-		return r.recorded(name), nil, &m.term.Show
-	case m.sort == aProperty:
-		ph := r.memberText(m.group, m.member, m.prop)
-		if p := r.member(m.group, m.member, m.prop); !p.known && !p.without && !r.c.Blank {
-			return nil, []string{name}, nil
-		}
-		return ph, nil, nil
-	case m.res == nil:
-		r.notOnRecord(name, []string{name})
-		return nil, []string{name}, nil
-	}
-	res := m.res
-	if m.end != "" {
-		end = m.end
-	}
-	if !res.v.band() || end == "target" && res.got[target] == nil {
-		end = ""
-	}
-	if len(res.missing) > 0 && !r.c.Blank && (res.err == nil || r.doubt > 0) {
-		r.notOnRecord(res.name, res.missing)
-		return nil, res.missing, &res.show
-	}
-	return r.number(res, end), nil, &res.show
-}
-
-// charactersIn is how many characters a reading takes that is held to a target:
-// as many as the longest number of its first system of units.
-func charactersIn(target packet.Phrase) int {
-	const usual, least = 6, 5
-	if len(target) == 0 {
-		return usual
-	}
-	n := least
-	for _, s := range target {
-		text, _, _ := strings.Cut(s.Text, " (")
-		for _, part := range strings.FieldsFunc(text, func(c rune) bool { return c != '.' && c != ',' && !unicode.IsDigit(c) }) {
-			n = max(n, len(part))
-		}
-	}
-	return n
+	return b.Unit.In(r.System)
 }

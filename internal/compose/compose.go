@@ -1,41 +1,38 @@
-// Package compose merges the records of a unit with a procedure into a packet,
-// each number with its working.
+// Package compose writes the sheets of a packet from the records of a unit, a
+// procedure, and the numbers that were computed for the job.
 //
-// Entry points: New, which compiles every procedure once, and Composer.Make, which
-// makes the packet of one job and may be called from many goroutines. It belongs
-// here if it decides what a packet says. It is not for what a formula computes
-// (calc), how a record is read (record), nor where anything stands on paper
+// Entry points: New, and Composer.Make, which makes the packet of one job and may be
+// called from many goroutines. It belongs here if it decides what a sheet says. It is
+// not for numbers, conditions and their working (compute), what a packet was made
+// from (origin), how a record is read (record), nor where anything stands on paper
 // (layout).
 package compose
 
 import (
 	"cmp"
 	"slices"
-	"sync"
+	"strconv"
+	"strings"
 
+	"jobsheaf/internal/compute"
 	"jobsheaf/internal/diag"
+	"jobsheaf/internal/origin"
 	"jobsheaf/internal/packet"
 	"jobsheaf/internal/procedure"
 	"jobsheaf/internal/record"
 )
 
-// Composer holds a site's records and its compiled procedures. It is safe for
-// concurrent use.
-type Composer struct {
-	// Blank makes packets empty forms: what would be a number is a blank to write
-	// on. It is set before the first packet is made.
-	Blank bool
+// AnyUnit is the unit of a form that is for no unit in particular.
+const AnyUnit = compute.AnyUnit
 
-	book    *record.Book
-	lib     *procedure.Library
+// Composer makes the packets of a site. It is safe for concurrent use.
+type Composer struct {
+	plans   *compute.Plans
+	origins *origin.Keeper
+	texts   *procedure.Texts
 	words   map[string]string
 	program string
-	terms   []string // the names of the terms, sorted, for hints
-	plans   map[string]*plan
-	pulled  map[*record.Size]*pulled
-	parts   sync.Map  // of fingerprints, by name: packet.Part
-	texts   sync.Map  // that packets carry, by name: *carriedText
-	unsaid  diag.List // texts that are built in and have none in the language of the pages
+	terms   []string // the names of the terms, sorted
 }
 
 // New compiles every procedure of the library against the terms of the book. The
@@ -44,60 +41,72 @@ type Composer struct {
 // are nil every job is refused. Program is the name and version that the packet
 // says it was made with.
 func New(book *record.Book, lib *procedure.Library, words map[string]string, program string) (*Composer, diag.List) {
-	c := &Composer{book: book, lib: lib, words: words, program: program, plans: map[string]*plan{}, pulled: map[*record.Size]*pulled{}}
+	c := &Composer{origins: &origin.Keeper{}, texts: lib.Texts(), words: words, program: program}
 	for name := range book.Terms {
 		c.terms = append(c.terms, name)
 	}
 	slices.Sort(c.terms)
-	c.unsaid = c.spoken()
-	problems := slices.Clone(c.unsaid)
-	for _, name := range lib.Names() {
-		p, _ := lib.Procedure(name)
-		pl, list := c.compile(p)
-		problems = append(problems, list...)
-		c.plans[name] = pl
-	}
-	scope := c.baseScope()
-	for _, d := range book.Designs {
-		for _, s := range d.Sizes {
-			p, list := compilePulled(s, scope)
-			problems = append(problems, list...)
-			c.pulled[s] = p
-		}
-	}
+	var problems diag.List
+	c.plans, problems = compute.Compile(book, lib, words)
 	return c, problems
+}
+
+// Forms gives a composer whose packets are empty forms: what would be a number is a
+// blank to write on.
+func (c *Composer) Forms() *Composer {
+	forms := *c
+	forms.plans = c.plans.Forms()
+	return &forms
+}
+
+// Fits reports whether a procedure is for a unit as it is built. It is false too
+// where the procedure has errors or the records do not say.
+func (c *Composer) Fits(u *record.Unit, name string) bool { return c.plans.Fits(u, name) }
+
+// run is the making of one packet.
+type run struct {
+	*compute.Numbers
+	c       *Composer
+	wear    map[*record.Feature]*worn // of features that have readings enough
+	places  places
+	leftOut []omission          // what does not apply
+	codes   []*record.Statement // GHS statements that the packet prints
+}
+
+// omission is a step or item that does not apply to this unit.
+type omission struct {
+	what packet.Phrase
+	when string
 }
 
 // Make gives the packet of a job. Where the job cannot be printed the packet is
 // nil and the list says why; a packet that has gaps comes with a warning for each
 // value that is not on record.
 func (c *Composer) Make(job *record.Job) (*packet.Packet, diag.List) {
-	t, problems := c.taskOf(job)
-	if problems.HasErrors() {
-		return nil, problems.Sorted()
+	n, problems := c.plans.Job(job)
+	if n == nil {
+		return nil, problems
 	}
-	r := c.newRun(t, usual+len(t.plan.values))
-	r.problems = problems
-	if r.wrongProcedure() {
-		return nil, r.problems.Sorted()
-	}
+	r := &run{Numbers: n, c: c, wear: map[*record.Feature]*worn{}, places: newPlaces()}
+	site := r.Book.Site
 	p := &packet.Packet{
 		Job: packet.Job{
-			ID: job.ID.S, Unit: cmp.Or(r.unit.ID, ruled), UnitName: r.unit.Name.S, Procedure: r.plan.proc.Name,
-			Title: r.plain(r.plan.proc.Title), Revision: r.plan.proc.Revision, Day: job.Day.S, Crew: job.Crew.S,
+			ID: job.ID.S, Unit: cmp.Or(r.Unit.ID, compute.Ruled), UnitName: r.Unit.Name.S, Procedure: r.Procedure.Name,
+			Title: r.Plain(r.Procedure.Title), Revision: r.Procedure.Revision, Day: job.Day.S, Crew: job.Crew.S,
 		},
-		Site: r.siteName(), Paper: c.book.Site.Paper, System: r.system.String(), Language: c.book.Site.Language,
-		Link: c.book.Site.Link.S, Decimal: r.decimal, Words: c.words, Program: c.program,
+		Site: r.SiteName(), Paper: site.Paper, System: r.System.String(), Language: site.Language,
+		Link: site.Link.S, Decimal: r.Decimal, Words: c.words, Program: c.program,
 	}
 	p.Sheets = r.sheets()
 	p.Needs = r.needs(p.Sheets)
-	inputs := r.inputs()
-	p.Fingerprint, p.Parts = r.fingerprint(inputs)
-	p.Inputs = r.archive(inputs)
-	p.Working = r.working.entries
+	var faults diag.List
+	p.Fingerprint, p.Parts, p.Inputs, faults = c.origins.Of(origin.Made{
+		Job: job, Unit: r.Unit, Book: r.Book, Instruments: r.Rounding(), Files: r.Procedure.Files,
+		Texts: c.texts, Words: c.words, Program: c.program, Blank: r.Blank,
+	})
+	p.Working = r.Working()
 	p.Sheets = append(p.Sheets, r.workingSheet())
-	r.problems = append(r.problems, r.gaps()...)
-	list := r.problems.Sorted()
+	list := slices.Concat(r.Problems, faults, r.Gaps()).Sorted()
 	if list.HasErrors() {
 		return nil, list
 	}
@@ -105,35 +114,44 @@ func (c *Composer) Make(job *record.Job) (*packet.Packet, diag.List) {
 }
 
 // sheets writes all sheets but the working, which lists what they print. They are
-// written in the order of the pages, which is that of the working keys; what hangs
-// on the later ones is put into the earlier ones at the end.
+// written in the order of the pages, which is that of the working keys; what needs
+// the later sheets is added to the earlier ones at the end.
 func (r *run) sheets() []packet.Sheet {
 	cover := r.cover()
+	coverLacks := r.lacks("warning", "lacks.cover")
 	job, instrumentsAt := r.jobSheet()
+	jobLacks := r.lacks("notice", "lacks.sheet")
 	numbers := r.numbersSheet()
+	numbers.Blocks = slices.Concat(r.lacks("notice", "lacks.sheet"), numbers.Blocks)
 	stages := r.stages()
 	r.sayWhereWritten()
-	steps := packet.Sheet{ID: "steps", Columns: 2, Title: r.word("steps.title"), Blocks: r.stageBlocks(stages, procedure.Steps)}
+	steps := packet.Sheet{ID: "steps", Columns: 2, Title: r.Word("steps.title"), Blocks: slices.Concat(r.lacks("notice", "lacks.sheet"), r.stageBlocks(stages, procedure.Steps))}
 	wear := r.wearSheet()
+	wear.Blocks = slices.Concat(r.lacks("notice", "lacks.sheet"), wear.Blocks)
 	service := r.serviceSheet(stages)
+	service.Blocks = slices.Concat(r.lacks("notice", "lacks.sheet"), service.Blocks)
+	cover.Blocks = slices.Insert(cover.Blocks, 1, coverLacks...) // below the liquid
 	if t := r.instrumentTable(); t != nil {
 		job.Blocks = slices.Insert(job.Blocks, instrumentsAt, packet.Block{Table: t})
 	}
+	job.Blocks = slices.Concat(jobLacks, job.Blocks)
 	return []packet.Sheet{cover, job, numbers, steps, wear, service}
 }
 
-// Fits reports whether a procedure is for a unit as it is built. It is false too
-// where the procedure has errors or the records do not say.
-func (c *Composer) Fits(u *record.Unit, name string) bool {
-	pl := c.plans[name]
-	if pl == nil || pl.faulty || c.book.Site == nil {
-		return false
+// mostLacks is how many things a sheet says in words that it lacks.
+const mostLacks = 12
+
+// lacks is the one line of a sheet that says what of it is not on record; none where
+// nothing was wanted.
+func (r *run) lacks(signal, key string) []packet.Block {
+	what := r.Unknown()
+	if len(what) == 0 {
+		return nil
 	}
-	r := c.newRun(task{plan: pl, unit: u, size: u.Size, job: &record.Job{}}, 0)
-	f := r.form(pl.proc.For)
-	if f == nil {
-		return true
+	more := ""
+	if n := len(what) - mostLacks; n > 0 {
+		what, more = what[:mostLacks], " "+r.WordWith("lacks.more", "n", strconv.Itoa(n))
 	}
-	yes, _ := r.decide(f)
-	return yes
+	text := packet.Phrase{{Text: r.Word("not_on_record"), Style: packet.Missing}, {Text: " " + strings.Join(what, "; ") + more + ". " + r.Word(key)}}
+	return []packet.Block{{Alert: &packet.Alert{Signal: signal, Word: r.Word("signal." + signal), Text: text}}}
 }

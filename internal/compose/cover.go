@@ -5,6 +5,7 @@ import (
 	"slices"
 	"strings"
 
+	"jobsheaf/internal/compute"
 	"jobsheaf/internal/packet"
 	"jobsheaf/internal/record"
 )
@@ -12,21 +13,24 @@ import (
 // cover is the sheet that comes first: what can hurt, and how the unit is made
 // safe.
 func (r *run) cover() packet.Sheet {
-	s := packet.Sheet{ID: "cover", Title: r.word("cover.title")}
+	s := packet.Sheet{ID: "cover", Title: r.Word("cover.title")}
 	add := func(b ...packet.Block) { s.Blocks = append(s.Blocks, b...) }
 	add(packet.Block{Hazard: r.hazard()})
-	for _, a := range r.plan.proc.Cover.Hazards {
+	for _, a := range r.Procedure.Cover.Hazards {
+		if yes, only := r.Applies(a.When); !yes || only != nil && !r.Blank {
+			continue // what cannot be told is said in one line for all
+		}
 		if alert, ok := r.alert(a); ok {
 			alert.Large = true
 			add(packet.Block{Alert: &alert})
 		}
 	}
-	if l := r.unit.Liquid; l != nil && len(l.Say) > 0 {
+	if l := r.Unit.Liquid; l != nil && len(l.Say) > 0 {
 		add(packet.Block{Alert: r.warned(l.Say)})
 	}
-	add(heading(2, r.word("cover.wear")))
+	add(heading(2, r.Word("cover.wear")))
 	add(packet.Block{List: &packet.List{Tick: true, Items: r.wearItems()}})
-	if l := r.unit.Liquid; l != nil {
+	if l := r.Unit.Liquid; l != nil {
 		for _, part := range []struct {
 			key  string
 			list []record.Text
@@ -36,30 +40,30 @@ func (r *run) cover() packet.Sheet {
 				items = append([]packet.ListItem{{Text: call}}, items...)
 			}
 			if len(items) > 0 {
-				add(packet.Block{Keep: []packet.Block{heading(2, r.word(part.key)), {List: &packet.List{Items: items}}}})
+				add(packet.Block{Keep: []packet.Block{heading(2, r.Word(part.key)), {List: &packet.List{Items: items}}}})
 			}
 		}
 	}
-	if items := r.items(r.plan.proc.Cover.Stop, ""); len(items) > 0 {
-		add(packet.Block{Keep: []packet.Block{heading(2, r.word("cover.stop")), {List: &packet.List{Items: items}}}})
+	if items := r.items(r.Procedure.Cover.Stop, ""); len(items) > 0 {
+		add(packet.Block{Keep: []packet.Block{heading(2, r.Word("cover.stop")), {List: &packet.List{Items: items}}}})
 	}
-	add(heading(1, r.word("cover.isolate")))
+	add(heading(1, r.Word("cover.isolate")))
 	add(packet.Block{Para: &packet.Para{Text: r.governs()}})
 	add(packet.Block{Table: r.isolation()}, packet.Block{Table: r.locks()})
-	if items := r.items(r.plan.proc.Cover.Prove, "prove"); len(items) > 0 {
-		add(packet.Block{Keep: []packet.Block{heading(2, r.word("cover.prove")), {List: &packet.List{Tick: true, Items: items}}}})
+	if items := r.items(r.Procedure.Cover.Prove, "prove"); len(items) > 0 {
+		add(packet.Block{Keep: []packet.Block{heading(2, r.Word("cover.prove")), {List: &packet.List{Tick: true, Items: items}}}})
 	}
 	rows := []packet.SignRow{}
 	for _, role := range []string{"locked", "proved"} {
-		rows = append(rows, packet.SignRow{Role: r.word("cover.role." + role), For: packet.Say(r.word("cover.for." + role)), Blanks: r.signBlanks("cover." + role)})
+		rows = append(rows, packet.SignRow{Role: r.Word("cover.role." + role), For: packet.Say(r.Word("cover.for." + role)), Blanks: r.signBlanks("cover." + role)})
 	}
-	add(packet.Block{Keep: []packet.Block{heading(2, r.word("cover.signatures")), {Sign: &packet.SignOff{Rows: rows}}}})
+	add(packet.Block{Keep: []packet.Block{heading(2, r.Word("cover.signatures")), {Sign: &packet.SignOff{Rows: rows}}}})
 	return s
 }
 
 // warned is what the liquid's record says beside its statements, as a warning.
 func (r *run) warned(list []record.Text) *packet.Alert {
-	a := &packet.Alert{Signal: "warning", Word: r.word("signal.warning"), Large: true}
+	a := &packet.Alert{Signal: "warning", Word: r.Word("signal.warning"), Large: true}
 	for i, t := range list {
 		if i > 0 {
 			a.Text = append(a.Text, packet.Span{Text: "\n"})
@@ -71,11 +75,11 @@ func (r *run) warned(list []record.Text) *packet.Alert {
 
 // emergency says whom to call and where to go; nil where that is not on record.
 func (r *run) emergency() packet.Phrase {
-	call, ok := r.ready("site.emergency")
-	if !ok {
+	call := r.Book.Site.Emergency
+	if !call.Known() {
 		return nil
 	}
-	return packet.Phrase{{Text: r.word("cover.emergency") + " "}, {Text: call, Style: packet.Strong}}
+	return packet.Phrase{{Text: r.Word("cover.emergency") + " "}, {Text: call.S, Style: packet.Strong}}
 }
 
 func sayings(list []record.Text) []packet.ListItem {
@@ -88,27 +92,27 @@ func sayings(list []record.Text) []packet.ListItem {
 
 // governs says whose rules come first.
 func (r *run) governs() packet.Phrase {
-	p := packet.Phrase{{Text: r.word("cover.governs") + " "}}
-	if own, ok := r.ready("site.energy_control"); ok {
-		p = append(p, packet.Span{Text: own + ". ", Style: packet.Strong})
+	p := packet.Phrase{{Text: r.Word("cover.governs") + " "}}
+	if own := r.Book.Site.EnergyControl; own.Known() {
+		p = append(p, packet.Span{Text: own.S + ". ", Style: packet.Strong})
 	} else {
-		p = append(p, r.notOnRecord("site.energy_control", []string{"site.energy_control"})...)
+		p = append(p, r.NotOnRecord("site.energy_control", "site.energy_control")...)
 		p = append(p, packet.Span{Text: " "})
 	}
-	return append(p, packet.Span{Text: r.word("cover.authorised")})
+	return append(p, packet.Span{Text: r.Word("cover.authorised")})
 }
 
 // hazard is the panel of the liquid.
 func (r *run) hazard() *packet.Hazard {
 	h := &packet.Hazard{}
-	l := r.unit.Liquid
+	l := r.Unit.Liquid
 	if l == nil {
-		h.Liquid = r.lacking().Text
-		if r.c.Blank {
+		h.Liquid = r.Lacking().Text
+		if r.Blank {
 			h.Condition = r.inService()
-			h.Statements = []packet.Statement{{Text: r.word("cover.write_statements") + " " + strings.Repeat(ruled, 8)}}
+			h.Statements = []packet.Statement{{Text: r.Word("cover.write_statements") + " " + strings.Repeat(compute.Ruled, 8)}}
 		}
-		r.notOnRecord(r.word("cover.title"), []string{"duty.liquid"})
+		r.NotOnRecord(r.Word("cover.title"), "duty.liquid")
 		return h
 	}
 	h.Liquid = l.Name.S
@@ -117,40 +121,40 @@ func (r *run) hazard() *packet.Hazard {
 	}
 	danger, warning := false, false
 	for _, code := range l.Statements {
-		st := r.c.book.Statements[code.S]
+		st := r.Book.Statements[code.S]
 		if st == nil {
 			continue // refused before: the code is not among the GHS statements
 		}
 		r.codes = append(r.codes, st)
-		h.Statements = append(h.Statements, packet.Statement{Code: st.Code, Text: r.c.own(st.Text)})
+		h.Statements = append(h.Statements, packet.Statement{Code: st.Code, Text: r.Translate(st.Text)})
 		danger = danger || st.Signal == "danger"
 		warning = warning || st.Signal == "warning"
 	}
 	switch { // GHS 1.4.10.5.3.2: the signal word Danger takes the place of Warning
 	case danger:
-		h.Signal = r.word("ghs.danger")
+		h.Signal = r.Word("ghs.danger")
 	case warning:
-		h.Signal = r.word("ghs.warning")
+		h.Signal = r.Word("ghs.warning")
 	}
 	h.Pictograms = r.pictograms()
 	if len(l.Statements) == 0 {
-		h.Statements = []packet.Statement{{Text: r.word("cover.no_statements")}}
+		h.Statements = []packet.Statement{{Text: r.Word("cover.no_statements")}}
 	}
 	h.Condition = r.inService()
 	if l.Issuer.Known() {
-		h.Source = packet.Say(strings.TrimSpace(r.wordWith("cover.sheet", "issuer", l.Issuer.S, "day", l.SheetDay.S, "revision", l.Revision.S)))
+		h.Source = packet.Say(strings.TrimSpace(r.WordWith("cover.sheet", "issuer", l.Issuer.S, "day", l.SheetDay.S, "revision", l.Revision.S)))
 	} else {
-		h.Source = append(packet.Phrase{{Text: r.word("cover.sheet_wanted") + " "}}, r.notOnRecord("liquid.sheet", []string{"liquid.sheet"})...)
+		h.Source = append(packet.Phrase{{Text: r.Word("cover.sheet_wanted") + " "}}, r.NotOnRecord("liquid.sheet", "liquid.sheet")...)
 	}
 	return h
 }
 
 // inService is the state in which the liquid is found.
 func (r *run) inService() packet.Phrase {
-	cond := packet.Phrase{{Text: r.word("cover.in_service") + " "}}
+	cond := packet.Phrase{{Text: r.Word("cover.in_service") + " "}}
 	for i, n := range []string{"duty.temperature", "duty.inlet", "duty.outlet"} {
-		cond = append(cond, packet.Span{Text: []string{"", ", " + r.word("cover.inlet") + " ", ", " + r.word("cover.outlet") + " "}[i]})
-		cond = append(cond, r.named(n)...)
+		cond = append(cond, packet.Span{Text: []string{"", ", " + r.Word("cover.inlet") + " ", ", " + r.Word("cover.outlet") + " "}[i]})
+		cond = append(cond, r.Named(n)...)
 	}
 	return cond
 }
@@ -167,7 +171,7 @@ func (r *run) pictograms() []string {
 	needed := map[string]bool{}
 	for _, st := range r.codes {
 		for _, p := range st.Pictograms {
-			hidden := slices.ContainsFunc(r.c.book.Precedence, func(q record.Precedence) bool {
+			hidden := slices.ContainsFunc(r.Book.Precedence, func(q record.Precedence) bool {
 				return q.Hides == p && shown[q.Shown] && slices.Contains(q.Of, st.Code) && r.calledFor(q)
 			})
 			if !hidden {
@@ -201,17 +205,17 @@ func (r *run) wearItems() []packet.ListItem {
 		}
 		out = slices.Insert(out, at, it)
 	}
-	if l := r.unit.Liquid; l != nil {
+	if l := r.Unit.Liquid; l != nil {
 		for _, w := range l.Wear {
 			add(packet.Say(w.Say.S), w.Sign.S)
 		}
 	}
 	own := len(out)
-	for _, w := range r.plan.proc.Cover.Wear {
+	for _, w := range r.Procedure.Cover.Wear {
 		if slices.ContainsFunc(out[:own], func(it packet.ListItem) bool { return it.Sign != "" && it.Sign == w.Sign.Name }) {
 			continue // the liquid's record says which of this kind
 		}
-		if text, applies := r.sayWhere(w.When, w.Say); applies {
+		if text, applies := r.SayWhere(w.When, w.Say); applies {
 			add(text, w.Sign.Name)
 		}
 	}
@@ -238,37 +242,37 @@ func (r *run) isolation() *packet.Table {
 		}
 		return packet.Row{Cells: cells}
 	}
-	for _, p := range r.unit.Isolate {
+	for _, p := range r.Unit.Isolate {
 		device := p.Device.S
 		if p.Where.Known() {
 			device += ", " + p.Where.S
 		}
 		put := packet.Phrase{{Text: p.Put.S, Style: packet.Strong}}
-		put = append(put, packet.Span{Text: "; " + r.word("isolation.prove") + ": "})
+		put = append(put, packet.Span{Text: "; " + r.Word("isolation.prove") + ": "})
 		if p.Prove.Known() {
 			put = append(put, packet.Span{Text: p.Prove.S})
 		} else {
-			put = append(put, r.notOnRecord(t.Title, []string{"unit.isolate." + p.Point.S + ".prove"})...)
+			put = append(put, r.NotOnRecord(t.Title, "unit.isolate."+p.Point.S+".prove")...)
 		}
 		point := packet.Phrase{{Text: p.Point.S, Style: packet.Strong}}
 		if p.AtDrive() {
-			put = append(put, packet.Span{Text: ". " + r.word("isolation.last")})
+			put = append(put, packet.Span{Text: ". " + r.Word("isolation.last")})
 		}
-		at := packet.Phrase{{Text: r.word("energy."+p.Energy.S) + ": ", Style: packet.Soft}, {Text: device}}
+		at := packet.Phrase{{Text: r.Word("energy."+p.Energy.S) + ": ", Style: packet.Soft}, {Text: device}}
 		t.Rows = append(t.Rows, row(p.Point.S, [3]packet.Phrase{point, at, put}))
 	}
-	for _, gap := range r.unit.Unisolated() { // check has told it
-		point := packet.Phrase{{Text: r.word("energy." + gap.Energy)}}
-		t.Rows = append(t.Rows, row("no-"+gap.Energy, [3]packet.Phrase{point, {r.lacking(), {Text: " " + r.word("isolation.find")}}, nil}))
+	for _, gap := range r.Unit.Unisolated() { // check has reported it
+		point := packet.Phrase{{Text: r.Word("energy." + gap.Energy)}}
+		t.Rows = append(t.Rows, row("no-"+gap.Energy, [3]packet.Phrase{point, {r.Lacking(), {Text: " " + r.Word("isolation.find")}}, nil}))
 	}
 	room := 2 // for what the walk-down finds beside the list
-	if len(r.unit.Isolate) == 0 {
+	if len(r.Unit.Isolate) == 0 {
 		room = 6
 	}
 	for n := 1; n <= room; n++ {
 		t.Rows = append(t.Rows, row(fmt.Sprintf("more%d", n), [3]packet.Phrase{nil, nil, nil}))
 	}
-	t.Note = packet.Say(r.word("isolation.note"))
+	t.Note = packet.Say(r.Word("isolation.note"))
 	return t
 }
 
@@ -291,10 +295,10 @@ func (r *run) locks() *packet.Table {
 // people is how many the job is for, as the list or else the procedure says; 0
 // where neither does.
 func (r *run) people() int {
-	if r.job.People.Known() {
-		return int(r.job.People.Value.SI())
+	if r.Job.People.Known() {
+		return int(r.Job.People.Value.SI())
 	}
-	return r.plan.proc.People
+	return r.Procedure.People
 }
 
 // calledFor reports whether a statement that the precedence names asks for the

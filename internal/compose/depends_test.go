@@ -83,7 +83,7 @@ func (c *change) hangs(all ...map[string]packet.Entry) map[string]bool {
 					for _, end := range []string{".low", ".high", ".target"} {
 						base = strings.TrimSuffix(base, end)
 					}
-					yes = yes || in.At != "" && c.root(in.Name) || on[base]
+					yes = yes || in.At != (packet.Place{}) && c.root(in.Name) || on[base]
 				}
 				if yes {
 					on[name], grew = true, true
@@ -107,9 +107,9 @@ func differs(a, b packet.Entry) bool {
 func TestOneInputMovesWhatHangsOnIt(t *testing.T) {
 	var golden strings.Builder
 	base := os.DirFS(workedDir + "metric")
-	before := entries(open(t, base).packet(t, "P-214", "rebuild-component-seal"))
+	before := entries(open(t, base).packet(t, "P-214", "rebuild-bracket-bushing"))
 	for _, c := range changes {
-		after := entries(open(t, edited(t, base, c.edits...)).packet(t, "P-214", "rebuild-component-seal"))
+		after := entries(open(t, edited(t, base, c.edits...)).packet(t, "P-214", "rebuild-bracket-bushing"))
 		hangs := c.hangs(before, after)
 		found := map[string][]string{}
 		names := maps.Clone(before)

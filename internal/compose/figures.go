@@ -5,6 +5,7 @@ import (
 	"strings"
 
 	"jobsheaf/internal/calc/bolting"
+	"jobsheaf/internal/compute"
 	"jobsheaf/internal/packet"
 	"jobsheaf/internal/procedure"
 	"jobsheaf/internal/quantity"
@@ -16,11 +17,11 @@ import (
 func (r *run) figures(list []procedure.Figure) []packet.Figure {
 	var out []packet.Figure
 	for i := range list {
-		yes, only := r.applies(list[i].When)
-		if !yes || !r.shows(&list[i]) {
+		yes, only := r.Applies(list[i].When)
+		if shows := fromRecords[list[i].Figure.Name].shows; !yes || shows != nil && !shows(r, &list[i]) {
 			continue
 		}
-		leave := r.enter(only)
+		leave := r.Suppose(only)
 		if f, ok := r.figure(&list[i]); ok {
 			out = append(out, f)
 		}
@@ -29,14 +30,10 @@ func (r *run) figures(list []procedure.Figure) []packet.Figure {
 	return out
 }
 
-// shows reports whether the records have what a drawing is for: a trend needs a
-// history, and a worn part a feature that is measured there. Where a design says of no
-// feature where it is measured, all parts are shown.
-func (r *run) shows(src *procedure.Figure) bool {
-	switch {
-	case src.Figure.Name == "trend":
-		return r.hasTrend(src)
-	case src.Figure.Name != "wear-points" || r.size == nil:
+// measuredThere reports whether a feature is measured on the worn part that is drawn.
+// Where a design says of no feature where it is measured, all parts are shown.
+func (r *run) measuredThere(src *procedure.Figure) bool {
+	if r.Size == nil {
 		return true
 	}
 	part := ""
@@ -46,7 +43,7 @@ func (r *run) shows(src *procedure.Figure) bool {
 		}
 	}
 	said := false
-	for _, f := range r.size.Features {
+	for _, f := range r.Size.Features {
 		if f.Points.Known() && f.Points.S == part {
 			return true
 		}
@@ -56,41 +53,37 @@ func (r *run) shows(src *procedure.Figure) bool {
 }
 
 func (r *run) figure(src *procedure.Figure) (packet.Figure, bool) {
+	from := fromRecords[src.Figure.Name]
 	f := packet.Figure{
-		Name: src.Figure.Name, Caption: r.say(src.Caption), Exact: src.Figure.Name == "strip" || src.Figure.Name == "scale-bar",
+		Name: src.Figure.Name, Caption: r.Say(src.Caption), Exact: from.exact,
 		Numbers: map[string]float64{}, Texts: map[string]string{}, Lists: map[string][]string{}, Series: map[string][]float64{},
 	}
 	var missing []string
 	gap := false // a text has named what it lacks already
 	for i := range src.Numbers {
 		n := &src.Numbers[i]
-		form := r.plan.forms[n.Is.At]
-		v, gone, err := r.eval(form, single, "")
+		v, gone, ok := r.Amount(n.Is, "figure "+f.Name)
 		switch {
-		case err != nil:
-			r.fault(err, "figure "+f.Name)
-			return f, false
-		case r.failing(gone) != nil && r.doubt == 0:
-			r.fault(r.failing(gone), "figure "+f.Name)
+		case !ok:
 			return f, false
 		case gone != nil:
 			missing = append(missing, gone...)
 		default:
-			f.Numbers[n.Key] = forDrawing(v.SI, form.Type().Quantity)
+			f.Numbers[n.Key] = forDrawing(v)
 		}
 	}
 	for _, t := range src.Texts {
 		say := r.drawn(t.Say)
 		for _, s := range say {
-			gap = gap || s.Style == packet.Missing || r.c.Blank && strings.Contains(s.Text, ruled)
+			gap = gap || s.Style == packet.Missing || r.Blank && strings.Contains(s.Text, compute.Ruled)
 		}
-		f.Texts[t.Key] = keyless(say)
+		f.Texts[t.Key] = compute.Keyless(say)
 	}
-	if from, ok := fromRecords[f.Name]; ok {
+	if from.fill != nil {
 		missing = append(missing, from.fill(r, src, &f)...)
 	}
 	if len(missing) > 0 {
-		r.notOnRecord("the drawing "+f.Name, missing)
+		r.NotOnRecord("the drawing "+f.Name, missing...)
 	}
 	return f, !gap && len(missing) == 0
 }
@@ -99,46 +92,49 @@ func (r *run) figure(src *procedure.Figure) (packet.Figure, bool) {
 // whatever language the pages are: the drawing knows it by that.
 func (r *run) drawn(t procedure.Text) packet.Phrase {
 	if len(t.Parts) == 1 {
-		if s, ok := r.c.book.Scalar(r.unit, t.Parts[0].Name); ok && s.Form == record.FormWords {
+		if s, ok := r.Book.Scalar(r.Unit, t.Parts[0].Name); ok && s.Form == record.FormWords {
 			return packet.Say(s.Text)
 		}
 	}
-	return r.say(t)
+	return r.Say(t)
 }
 
 // forDrawing gives an amount in a drawing's units: millimetres and degrees.
-func forDrawing(si float64, t quantity.Type) float64 {
-	switch k, _ := t.Kind(); k {
+func forDrawing(v quantity.Value) float64 {
+	switch k, _ := v.Type().Kind(); k {
 	case quantity.KindLength:
-		return si * 1000
+		return v.SI() * 1000
 	case quantity.KindAngle:
 		u := quantity.Preferred(quantity.KindAngle, quantity.Metric)
-		return si / u.Factor
+		return v.SI() / u.Factor
 	}
-	return si
+	return v.SI()
 }
 
 // filler fills in what a figure takes from the records and not from the template;
 // fill gives the names of what is not on record.
 type filler struct {
 	fill  func(*run, *procedure.Figure, *packet.Figure) []string
-	gives []string // texts and numbers among it; lists are always from the records
-	of    string   // joint or feature, where the template has to say which
+	gives []string                           // texts and numbers among it; lists are always from the records
+	of    string                             // joint or feature, where the template has to say which
+	shows func(*run, *procedure.Figure) bool // whether the records have what it is for; nil: always
+	exact bool                               // it is printed 1:1
 }
 
 var fromRecords = map[string]filler{
-	"bolt-circle":     {(*run).boltCircle, []string{"count", "title", "seat"}, "joint"},
-	"isolation":       {(*run).isolationSketch, nil, ""},
+	"bolt-circle":     {fill: (*run).boltCircle, gives: []string{"count", "title", "seat"}, of: "joint"},
+	"isolation":       {fill: (*run).isolationSketch},
 	"section":         {fill: (*run).shape},
 	"lip-seals":       {fill: (*run).shape},
 	"bearing-housing": {fill: (*run).shape},
 	"seal-stack":      {fill: (*run).shape},
 	"gears":           {fill: (*run).shape},
 	"feature":         {fill: (*run).shape},
-	"relief-valve":    {(*run).suctionSide, []string{"side"}, ""},
-	"strip":           {(*run).stripSystem, []string{"us"}, ""},
-	"trend":           {(*run).trend, []string{"limit", "us", "title", "forecast", "earliest", "latest"}, "feature"},
-	"wear-points":     {(*run).wearPlaces, nil, ""},
+	"relief-valve":    {fill: (*run).suctionSide, gives: []string{"side"}},
+	"scale-bar":       {exact: true},
+	"strip":           {fill: (*run).stripSystem, gives: []string{"us"}, exact: true},
+	"trend":           {fill: (*run).trend, gives: []string{"limit", "us", "title", "forecast", "earliest", "latest"}, of: "feature", shows: (*run).hasTrend},
+	"wear-points":     {fill: (*run).wearPlaces, shows: (*run).measuredThere},
 }
 
 // FromRecords says which numbers and texts of a figure the records give, and
@@ -157,10 +153,10 @@ func (r *run) boltCircle(src *procedure.Figure, f *packet.Figure) []string {
 		return nil
 	}
 	name := src.Joint.Name
-	if r.size == nil || r.size.Joints[name] == nil || !r.size.Joints[name].Count.Known() {
+	if r.Size == nil || r.Size.Joints[name] == nil || !r.Size.Joints[name].Count.Known() {
 		return []string{"joints." + name + ".count"}
 	}
-	j := r.size.Joints[name]
+	j := r.Size.Joints[name]
 	n := int(j.Count.Value.SI())
 	turns := make([]int, n)
 	if j.Order == "ring" || n < 3 {
@@ -170,7 +166,7 @@ func (r *run) boltCircle(src *procedure.Figure, f *packet.Figure) []string {
 	} else {
 		order, err := bolting.CrossPattern(n)
 		if err != nil {
-			r.problems.Errorf(j.Count.At, "computation", "", "joint %s: %s", name, err)
+			r.Problems.Errorf(j.Count.At, "computation", "", "joint %s: %s", name, err)
 			return nil
 		}
 		copy(turns, order)
@@ -184,9 +180,9 @@ func (r *run) boltCircle(src *procedure.Figure, f *packet.Figure) []string {
 	if slices.Contains(record.Seats, j.Seat.S) { // another is drawn as the commonest
 		f.Texts["seat"] = j.Seat.S
 	}
-	for _, v := range shown(r.plan.order[perJoint]) {
-		if res := r.result(v.of(name)); strings.HasSuffix(v.src.Name, "_pass") && !res.without && len(res.missing) == 0 && res.err == nil {
-			f.Lists["passes"] = append(f.Lists["passes"], r.resultText(res, ""))
+	for _, v := range r.Shown(procedure.PerJoint) {
+		if res := r.Result(v, name); v.OfPass() && res.Known() {
+			f.Lists["passes"] = append(f.Lists["passes"], r.Text(res))
 		}
 	}
 	if n < 3 {
@@ -196,10 +192,10 @@ func (r *run) boltCircle(src *procedure.Figure, f *packet.Figure) []string {
 }
 
 func (r *run) isolationSketch(_ *procedure.Figure, f *packet.Figure) []string {
-	if len(r.unit.Isolate) == 0 {
+	if len(r.Unit.Isolate) == 0 {
 		return []string{"unit.isolate"}
 	}
-	for _, p := range r.unit.Isolate {
+	for _, p := range r.Unit.Isolate {
 		f.Lists["points"] = append(f.Lists["points"], p.Point.S)
 		f.Lists["energies"] = append(f.Lists["energies"], p.Energy.S)
 		f.Lists["devices"] = append(f.Lists["devices"], p.Device.S)
@@ -244,10 +240,10 @@ func (r *run) shape(_ *procedure.Figure, f *packet.Figure) []string {
 		if _, given := f.Numbers[p.param]; given || f.Texts[p.param] != "" {
 			continue
 		}
-		v, ok := r.c.book.Scalar(r.unit, p.name)
+		v, ok := r.Book.Scalar(r.Unit, p.name)
 		switch {
 		case ok && v.Form == record.FormAmount:
-			f.Numbers[p.param] = forDrawing(v.Value.SI(), v.Term.Kind.Type())
+			f.Numbers[p.param] = forDrawing(v.Value)
 		case ok && v.Form == record.FormWords:
 			f.Texts[p.param] = strings.ReplaceAll(v.Text, " ", "-")
 		case ok && v.Form == record.FormYesNo:
@@ -261,30 +257,30 @@ func (r *run) shape(_ *procedure.Figure, f *packet.Figure) []string {
 
 func (r *run) suctionSide(_ *procedure.Figure, f *packet.Figure) []string {
 	if f.Texts["side"] == "" {
-		if !r.unit.Suction.Known() {
+		if !r.Unit.Suction.Known() {
 			return []string{"unit.suction"}
 		}
-		f.Texts["side"] = r.unit.Suction.S
+		f.Texts["side"] = r.Unit.Suction.S
 	}
-	if r.size != nil && r.size.Joints["head"] != nil && r.size.Joints["head"].Count.Known() {
-		f.Numbers["head_bolts"] = r.size.Joints["head"].Count.Value.SI()
+	if r.Size != nil && r.Size.Joints["head"] != nil && r.Size.Joints["head"].Count.Known() {
+		f.Numbers["head_bolts"] = r.Size.Joints["head"].Count.Value.SI()
 	}
 	return nil
 }
 
 func (r *run) stripSystem(_ *procedure.Figure, f *packet.Figure) []string {
-	f.Numbers["us"] = float64(r.system)
+	f.Numbers["us"] = float64(r.System)
 	return nil
 }
 
 // wearPlaces names the places that the wear sheet asks for.
 func (r *run) wearPlaces(src *procedure.Figure, f *packet.Figure) []string {
 	r.shape(src, f)
-	if r.size == nil {
+	if r.Size == nil {
 		return nil
 	}
-	for _, name := range r.size.FeatureOrder {
-		if w := r.size.Features[name]; w.Points.S == f.Texts["part"] {
+	for _, name := range r.Size.FeatureOrder {
+		if w := r.Size.Features[name]; w.Points.S == f.Texts["part"] {
 			for _, p := range w.Places {
 				if !slices.Contains(f.Lists["places"], p.S) {
 					f.Lists["places"] = append(f.Lists["places"], p.S)

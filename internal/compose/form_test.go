@@ -41,7 +41,7 @@ func TestForms(t *testing.T) {
 	for _, name := range sites {
 		files := loose(t, name)
 		filled, blank := open(t, files), open(t, files)
-		blank.composer.Blank = true
+		blank.composer = blank.composer.Forms()
 		sort := regexp.MustCompile(`\.(thread|grade)$`) // names, such as M12 and 8.8
 		fromRecords := regexp.MustCompile(`^(units|designs|liquids)/`)
 		for _, unit := range append(sortedUnits(blank.book), "any", "P-999") {
@@ -66,7 +66,7 @@ func TestForms(t *testing.T) {
 				gaps := 0
 				for _, e := range p.Working {
 					for _, in := range e.Inputs {
-						if fromRecords.MatchString(in.At) && !sort.MatchString(in.Name) && strings.ContainsAny(in.Text[:1], "0123456789") {
+						if fromRecords.MatchString(in.At.File) && !sort.MatchString(in.Name) && strings.ContainsAny(in.Text[:1], "0123456789") {
 							t.Errorf("%s %s: %s draws on %s at %s", unit, proc, e.Name, in.Text, in.At)
 						}
 					}
@@ -130,7 +130,7 @@ func TestFormsOfFaultyRecords(t *testing.T) {
 		files := loose(t, "soapworks")
 		files[c.file] = &fstest.MapFile{Data: []byte(c.text)}
 		s, _ := read(files)
-		s.composer.Blank = true
+		s.composer = s.composer.Forms()
 		p, problems := s.composer.Make(formJob("P-999", "reset-end-clearance"))
 		if (p != nil) != c.want || p == nil && !problems.HasErrors() {
 			t.Errorf("%s: printed %v, %v", name, p != nil, problems)

@@ -10,7 +10,7 @@ import (
 	"testing"
 	"testing/fstest"
 
-	"jobsheaf/internal/compose"
+	"jobsheaf/internal/origin"
 	"jobsheaf/internal/packet"
 	"jobsheaf/templates"
 )
@@ -19,14 +19,16 @@ import (
 func loose(t testing.TB, name string) fstest.MapFS { return demo(t, name).(fstest.MapFS) }
 
 // again makes a packet from what another carries.
-func again(t testing.TB, p *packet.Packet) (*packet.Packet, *compose.Carried) {
+func again(t testing.TB, p *packet.Packet) (*packet.Packet, *origin.Carried) {
 	t.Helper()
-	in, err := compose.ReadInputs(p.Inputs)
+	in, err := origin.Read(p.Inputs)
 	if err != nil {
 		t.Fatalf("%s: %v", p.Job.ID, err)
 	}
 	s, _ := read(in.Site)
-	s.composer.Blank = in.Blank
+	if in.Blank {
+		s.composer = s.composer.Forms()
+	}
 	q, problems := s.composer.Make(in.Job)
 	if q == nil {
 		t.Fatalf("%s: %v", p.Job.ID, problems)
@@ -122,19 +124,15 @@ func TestInputsOfUntidyFiles(t *testing.T) {
 func TestInputsKeepPlacesTrue(t *testing.T) {
 	looked := 0
 	for _, p := range made(t, loose(t, "soapworks"), "week-49") {
-		in, err := compose.ReadInputs(p.Inputs)
+		in, err := origin.Read(p.Inputs)
 		if err != nil {
 			t.Fatal(err)
 		}
 		for _, e := range p.Working {
 			for _, i := range e.Inputs {
-				file, rest, ok := strings.Cut(i.At, ":")
-				var line int
-				if !ok || strings.HasPrefix(file, "built-in/") {
+				file, line := i.At.File, i.At.Line
+				if file == "" || strings.HasPrefix(file, "built-in/") {
 					continue
-				}
-				if _, err := fmt.Sscanf(rest, "%d", &line); err != nil {
-					t.Fatalf("%s: %q is no place", i.Name, i.At)
 				}
 				b, err := fs.ReadFile(in.Site, file)
 				if err != nil {
@@ -142,7 +140,7 @@ func TestInputsKeepPlacesTrue(t *testing.T) {
 					continue
 				}
 				lines := strings.Split(string(b), "\n")
-				if looked++; line > len(lines) || !strings.Contains(lines[line-1], strings.Fields(i.Text)[0]) {
+				if looked++; line < 1 || line > len(lines) || !strings.Contains(lines[line-1], strings.Fields(i.Text)[0]) {
 					t.Errorf("%s: %q does not stand at %s", p.Job.ID, i.Text, i.At)
 				}
 			}
@@ -158,7 +156,7 @@ func TestInputsKeepPlacesTrue(t *testing.T) {
 func TestAlteredInputsAreNamed(t *testing.T) {
 	p := made(t, loose(t, "soapworks"), "week-49")[0]
 	lines := strings.Split(string(p.Inputs), "\n")
-	in, err := compose.ReadInputs(p.Inputs)
+	in, err := origin.Read(p.Inputs)
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -175,7 +173,7 @@ func TestAlteredInputsAreNamed(t *testing.T) {
 			break
 		}
 	}
-	in, err = compose.ReadInputs([]byte(strings.Join(lines, "\n")))
+	in, err = origin.Read([]byte(strings.Join(lines, "\n")))
 	if err != nil || len(in.Altered) != 1 || in.Altered[0].File != "units/saponification.yaml" || in.Altered[0].Line != want {
 		t.Errorf("altered is line %d of the unit; said is %v (%v)", want, in.Altered, err)
 	}
@@ -233,7 +231,7 @@ func FuzzReadInputs(f *testing.F) {
 	}
 	f.Add([]byte("program: x\n-- job.yaml --\nlist: a\njobs: [{job: a, unit: b, procedure: c, day: 2025-01-01}]\n-- site.yaml --\nsite: x\n-- sums --\nsite.yaml 99999999 00 00\n"))
 	f.Fuzz(func(t *testing.T, b []byte) {
-		if in, err := compose.ReadInputs(b); err == nil && (in.Job == nil || in.Site == nil) {
+		if in, err := origin.Read(b); err == nil && (in.Job == nil || in.Site == nil) {
 			t.Fatal("neither an error nor a job and a site")
 		}
 	})

@@ -5,6 +5,7 @@ import (
 	"slices"
 	"strings"
 
+	"jobsheaf/internal/compute"
 	"jobsheaf/internal/packet"
 	"jobsheaf/internal/procedure"
 	"jobsheaf/internal/quantity"
@@ -15,29 +16,29 @@ import (
 // the numbers that they name are known only then.
 func (r *run) needs(sheets []packet.Sheet) packet.Needs {
 	var n packet.Needs
-	if r.size != nil && r.plan.proc.Job.Kits {
+	if r.Size != nil && r.Procedure.Job.Kits {
 		r.kitNeeds(&n)
-		for i, s := range r.size.Supplies {
-			if yes, _ := r.wanted(r.pulled.supplies[i]); yes {
+		for i, s := range r.Size.Supplies {
+			if r.WantsSupply(i) {
 				n.Supplies = append(n.Supplies, packet.Supply{Item: s.Item.S, Amount: asWritten(s.Amount)})
 			}
 		}
 	}
-	n.Parts = r.itemNeeds(r.plan.proc.Job.Parts)
-	for _, it := range r.itemNeeds(r.plan.proc.Job.Tools) {
+	n.Parts = r.itemNeeds(r.Procedure.Job.Parts)
+	for _, it := range r.itemNeeds(r.Procedure.Job.Tools) {
 		if slices.ContainsFunc(it.Asks, func(a packet.Amount) bool { return a.Kind == quantity.KindVolume.String() }) {
 			n.Containers = append(n.Containers, it)
 		} else {
 			n.Tools = append(n.Tools, it)
 		}
 	}
-	for _, name := range slices.Sorted(maps.Keys(r.tools)) {
+	for _, name := range slices.Sorted(maps.Keys(r.Instruments())) {
 		n.Instruments = append(n.Instruments, r.instrumentNeed(name))
 	}
-	for _, p := range r.unit.Isolate {
+	for _, p := range r.Unit.Isolate {
 		n.Locks = append(n.Locks, packet.Lock{Point: p.Point.S, Energy: p.Energy.S, Device: p.Device.S, Where: p.Where.S, Put: p.Put.S, Prove: p.Prove.S, Last: p.AtDrive()})
 	}
-	for _, gap := range r.unit.Unisolated() {
+	for _, gap := range r.Unit.Unisolated() {
 		n.Locks = append(n.Locks, packet.Lock{Energy: gap.Energy, Missing: true})
 	}
 	for _, s := range sheets {
@@ -51,9 +52,9 @@ func (r *run) needs(sheets []packet.Sheet) packet.Needs {
 }
 
 func (r *run) kitNeeds(n *packet.Needs) {
-	for i, k := range r.size.Kits {
-		yes, sure := r.wanted(r.pulled.kits[i])
-		fits, known := k.ForSerial(r.unit.Serial)
+	for i, k := range r.Size.Kits {
+		yes, sure := r.WantsKit(i)
+		fits, known := k.ForSerial(r.Unit.Serial)
 		if !yes || known && !fits {
 			continue
 		}
@@ -71,20 +72,21 @@ func (r *run) kitNeeds(n *packet.Needs) {
 func (r *run) itemNeeds(list []procedure.Item) []packet.Item {
 	var out []packet.Item
 	for _, it := range list {
-		text, applies := r.sayWhere(it.When, it.Say)
+		text, applies := r.SayWhere(it.When, it.Say)
 		if !applies {
 			continue
 		}
-		item := packet.Item{Item: strings.Join(strings.Fields(keyless(text)), " ")}
+		item := packet.Item{Item: strings.Join(strings.Fields(compute.Keyless(text)), " ")}
 		for _, span := range text {
 			if span.Style != packet.Key {
 				continue
 			}
-			at := slices.IndexFunc(r.working.entries, func(e packet.Entry) bool { return e.Key == strings.TrimSpace(span.Text) })
-			if at < 0 || r.working.entries[at].SI == nil && r.working.entries[at].Low == nil && r.working.entries[at].High == nil {
+			working := r.Working()
+			at := slices.IndexFunc(working, func(e packet.Entry) bool { return e.Key == strings.TrimSpace(span.Text) })
+			if at < 0 || working[at].SI == nil && working[at].Low == nil && working[at].High == nil {
 				continue
 			}
-			e := r.working.entries[at]
+			e := working[at]
 			a := packet.Amount{Kind: e.Kind, Written: e.Printed, Low: e.Low, High: e.High}
 			if e.SI != nil {
 				a.SI = *e.SI
@@ -97,8 +99,8 @@ func (r *run) itemNeeds(list []procedure.Item) []packet.Item {
 }
 
 func (r *run) instrumentNeed(name string) packet.Instrument {
-	in := r.tools[name]
-	need := packet.Instrument{Name: r.c.own(name), Counts: in.Show.Grain[r.system].Unit.Symbol == "", Uncertainty: asWritten(in.Uncertainty)}
+	in := r.Instruments()[name]
+	need := packet.Instrument{Name: r.Translate(name), Counts: in.Show.Grain[r.System].Unit.Symbol == "", Uncertainty: asWritten(in.Uncertainty)}
 	for _, text := range strings.SplitN(in.Resolution.S, " or ", 2) {
 		v, err := quantity.ParseAny(text)
 		if err == nil { // the record was held to this before

@@ -4,19 +4,21 @@ import (
 	"fmt"
 	"slices"
 
+	"jobsheaf/internal/compute"
 	"jobsheaf/internal/packet"
+	"jobsheaf/internal/procedure"
 	"jobsheaf/internal/quantity"
 )
 
 // numbersSheet is every number of this unit that is set or checked: torques,
 // clearances, and the drawings that go with them.
 func (r *run) numbersSheet() packet.Sheet {
-	s := packet.Sheet{ID: "numbers", Title: r.word("numbers.title")}
+	s := packet.Sheet{ID: "numbers", Title: r.Word("numbers.title")}
 	if t := r.torques(); t != nil {
 		s.Blocks = append(s.Blocks, packet.Block{Table: t})
 	}
 	measured, worked := r.clearances()
-	figures, exact := apart(r.figures(r.plan.proc.Numbers.Figures))
+	figures, exact := apart(r.figures(r.Procedure.Numbers.Figures))
 	if measured != nil {
 		s.Blocks = append(s.Blocks, packet.Block{Table: measured})
 	}
@@ -48,8 +50,8 @@ func apart(figs []packet.Figure) (out, exact []packet.Block) {
 // torques is the table of the bolted joints that the job turns.
 func (r *run) torques() *packet.Table {
 	var names []string
-	for _, j := range r.plan.proc.Numbers.Joints {
-		if yes, _ := r.applies(j.When); yes {
+	for _, j := range r.Procedure.Numbers.Joints {
+		if yes, _ := r.Applies(j.When); yes {
 			names = append(names, j.Joint.Name)
 		}
 	}
@@ -57,58 +59,59 @@ func (r *run) torques() *packet.Table {
 		return nil
 	}
 	t := r.table("torque", column{"joint", 3, 0})
-	values := shown(r.plan.order[perJoint])
-	// What is no torque stands below the joint, so that the torques have room.
-	var others []*value
+	values := r.Shown(procedure.PerJoint)
+	// What is not a torque stands below the joint, so that the torques have room.
+	var others []*compute.Value
 	for _, v := range values {
-		if k, _ := v.typ.Quantity.Kind(); k != quantity.KindTorque {
+		if k, _ := v.Kind(); k != quantity.KindTorque {
 			others = append(others, v)
 		}
 	}
-	values = slices.DeleteFunc(slices.Clone(values), func(v *value) bool { return slices.Contains(others, v) })
+	values = slices.DeleteFunc(slices.Clone(values), func(v *compute.Value) bool { return slices.Contains(others, v) })
 	for _, v := range values {
-		t.Columns = append(t.Columns, packet.Column{Title: r.plain(v.src.What), Weight: 2})
+		t.Columns = append(t.Columns, packet.Column{Title: r.Plain(v.What), Weight: 2})
 	}
-	t.Columns = append(t.Columns, packet.Column{Title: r.word("torque.used"), Weight: 1})
+	t.Columns = append(t.Columns, packet.Column{Title: r.Word("torque.used"), Weight: 1})
 	for _, name := range names {
 		joint := r.jointText(name)
 		for _, v := range others {
-			joint = append(joint, packet.Span{Text: "\n" + r.plain(v.src.What) + " "})
-			joint = append(joint, r.held(r.result(v.of(name)), ", ")...)
+			joint = append(joint, packet.Span{Text: "\n" + r.Plain(v.What) + " "})
+			joint = append(joint, r.Held(r.Result(v, name), ", ")...)
 		}
 		cells := []packet.Cell{{Text: joint}}
-		unit, missing := "", ""
+		unit, missing, whole := "", "", ""
 		for _, v := range values {
-			res := r.result(v.of(name))
-			cells = append(cells, packet.Cell{Text: r.number(res, "")})
-			if v.src.Name == "torque" || unit == "" {
-				unit, missing = res.show.Grain[r.system].Unit.Symbol, r.lack(res.missing)
+			res := r.Result(v, name)
+			cells = append(cells, packet.Cell{Text: r.Number(res, procedure.Whole)})
+			if !v.OfPass() || unit == "" {
+				whole = res.Name
+				unit, missing = res.Show.Grain[r.System].Unit.Symbol, r.Lack(res.Lacks())
 			}
 		}
 		cells = append(cells, packet.Cell{Blanks: []packet.Blank{
 			{ID: r.places.id("torque", name, "used"), Kind: packet.Reading, Unit: unit, Characters: 5, NotOnRecord: missing},
-			{ID: r.places.id("torque", name, "wrench"), Kind: packet.Words, Label: r.word("torque.wrench"), Characters: 5},
+			{ID: r.places.id("torque", name, "wrench"), Kind: packet.Words, Label: r.Word("torque.wrench"), Characters: 5},
 		}})
-		r.places.wait("joints."+name+".torque", &cells[len(cells)-1])
+		r.places.wait(whole, &cells[len(cells)-1])
 		t.Rows = append(t.Rows, packet.Row{Cells: cells})
 	}
-	t.Note = packet.Say(r.word("torque.note"))
+	t.Note = packet.Say(r.Word("torque.note"))
 	return t
 }
 
 // jointText is a joint with its count, size, grade, seat and condition.
 func (r *run) jointText(name string) packet.Phrase {
-	if r.size == nil || r.size.Joints[name] == nil {
-		return append(packet.Phrase{{Text: name + " "}}, r.notOnRecord(r.word("torque.title"), []string{"joints." + name})...)
+	if r.Size == nil || r.Size.Joints[name] == nil {
+		return append(packet.Phrase{{Text: name + " "}}, r.NotOnRecord(r.Word("torque.title"), "joints."+name)...)
 	}
-	j := r.size.Joints[name]
+	j := r.Size.Joints[name]
 	p := packet.Phrase{{Text: j.What.S, Style: packet.Strong}, {Text: ": "}}
 	if !j.What.Known() {
 		p[0].Text = name
 	}
 	part := func(lead, prop string) {
 		p = append(p, packet.Span{Text: lead})
-		p = append(p, r.memberText(perJoint, name, prop)...)
+		p = append(p, r.MemberText(procedure.PerJoint, name, prop)...)
 	}
 	part("", "count")
 	part(" × ", "thread")
@@ -116,7 +119,7 @@ func (r *run) jointText(name string) packet.Phrase {
 	part(", ", "seat")
 	part(", ", "condition")
 	if j.Torque.Known() && j.TorqueSource.Known() {
-		p = append(p, packet.Span{Text: "\n" + r.wordWith("torque.stated", "source", j.TorqueSource.S)})
+		p = append(p, packet.Span{Text: "\n" + r.WordWith("torque.stated", "source", j.TorqueSource.S)})
 	}
 	return p
 }
@@ -126,15 +129,15 @@ func (r *run) jointText(name string) packet.Phrase {
 func (r *run) clearances() (measured, worked *packet.Table) {
 	measured = r.table("clearances", column{"what", 4, 0}, column{"target", 4, 0}, column{"how", 3, 0}, column{"reading", 1, 0})
 	worked = r.table("expected", column{"value", 4, 0})
-	worked.Columns = append([]packet.Column{{Title: r.word("clearances.what"), Weight: 5}}, worked.Columns...)
-	for i, row := range r.plan.proc.Numbers.Table {
-		yes, only := r.applies(row.When)
+	worked.Columns = append([]packet.Column{{Title: r.Word("clearances.what"), Weight: 5}}, worked.Columns...)
+	for i, row := range r.Procedure.Numbers.Table {
+		yes, only := r.Applies(row.When)
 		if !yes {
 			continue
 		}
-		leave := r.enter(only)
+		leave := r.Suppose(only)
 		what, value, tool, blank, ok := r.rowOf(row.Value.Name)
-		how := r.say(row.How)
+		how := r.Say(row.How)
 		leave()
 		if !ok {
 			continue
@@ -170,34 +173,25 @@ func (r *run) clearances() (measured, worked *packet.Table) {
 // reads it, and its blank. ok is false where the value does not apply to this unit.
 func (r *run) rowOf(name string) (what, value packet.Phrase, tool string, blank packet.Blank, ok bool) {
 	blank = packet.Blank{Kind: packet.Reading, Characters: 6}
-	if term := r.c.book.Terms[name]; term != nil {
-		value, missing, show := r.reference(name, "")
-		if len(missing) > 0 {
-			value = r.notOnRecord(name, missing)
+	if term := r.Book.Terms[name]; term != nil {
+		is := r.Reference(name, procedure.Whole)
+		value = is.Text
+		if len(is.Missing) > 0 {
+			value = r.NotOnRecord(name, is.Missing...)
 		}
-		blank.Unit, blank.NotOnRecord = show.Grain[r.system].Unit.Symbol, r.lack(missing)
-		return packet.Say(r.what(term)), value, "", blank, true
+		blank.Unit, blank.NotOnRecord = is.Show.Grain[r.System].Unit.Symbol, r.Lack(is.Missing)
+		return packet.Say(r.What(term)), value, "", blank, true
 	}
-	res := r.meaning(name).res
-	if res == nil || res.without {
+	res := r.ResultNamed(name)
+	if res == nil || res.Without {
 		return nil, nil, "", blank, false
 	}
-	blank.Unit, blank.NotOnRecord = res.show.Grain[r.system].Unit.Symbol, r.lack(res.missing)
-	value = r.held(res, "\n")
-	if in := res.tool(); in != nil {
-		if i := r.instrument(in.Name); i != nil {
-			tool = r.c.own(i.ID)
+	blank.Unit, blank.NotOnRecord = res.Show.Grain[r.System].Unit.Symbol, r.Lack(res.Lacks())
+	value = r.Held(res, "\n")
+	if in := res.Tool(); in != nil {
+		if i := r.Instrument(in.Name); i != nil {
+			tool = r.Translate(i.ID)
 		}
 	}
-	return r.say(res.v.src.What), value, tool, blank, true
-}
-
-// held prints a value, and in front of the limits that it is held to what it comes
-// to.
-func (r *run) held(res *result, between string) packet.Phrase {
-	limits := r.number(res, "")
-	if len(res.missing) > 0 || res.err != nil || res.got[target] == nil || !res.limited() {
-		return limits
-	}
-	return slices.Concat(r.number(res, "target"), packet.Phrase{{Text: between}}, limits)
+	return r.Say(res.Value.What), value, tool, blank, true
 }

@@ -23,8 +23,8 @@ type waiting struct {
 	cell *packet.Cell
 }
 
-func newPlaces(blanks int) places {
-	return places{ids: make(map[string]bool, blanks), atSteps: map[string][]string{}}
+func newPlaces() places {
+	return places{ids: map[string]bool{}, atSteps: map[string][]string{}}
 }
 
 // id makes a blank's name unique in the packet.
@@ -55,7 +55,7 @@ func (p *places) wait(value string, cell *packet.Cell) {
 func (r *run) sayWhereWritten() {
 	for _, w := range r.places.waiting {
 		if at := r.places.atSteps[w.name]; len(at) > 0 {
-			*w.cell = packet.Cell{Text: packet.Say(r.wordWith("at_step", "n", strings.Join(at, ", ")))}
+			*w.cell = packet.Cell{Text: packet.Say(r.WordWith("at_step", "n", strings.Join(at, ", ")))}
 		}
 	}
 }

@@ -3,6 +3,7 @@ package compose
 import (
 	"fmt"
 	"slices"
+	"strconv"
 
 	"jobsheaf/internal/packet"
 	"jobsheaf/internal/procedure"
@@ -18,15 +19,15 @@ type stage struct {
 
 // stages renders the stages and steps that apply, numbered without gaps.
 func (r *run) stages() []stage {
-	out := make([]stage, 0, len(r.plan.proc.Stages))
-	for i := range r.plan.proc.Stages {
-		src := &r.plan.proc.Stages[i]
-		st := stage{sheet: src.Sheet, title: r.plain(src.Title), steps: make([]packet.Step, 0, len(src.Steps))}
+	out := make([]stage, 0, len(r.Procedure.Stages))
+	for i := range r.Procedure.Stages {
+		src := &r.Procedure.Stages[i]
+		st := stage{sheet: src.Sheet, title: r.Plain(src.Title), steps: make([]packet.Step, 0, len(src.Steps))}
 		applies := true
 		for j := range src.When {
-			yes, only := r.applies(&src.When[j])
+			yes, only := r.Applies(src.When[j])
 			if !yes {
-				r.omit(src.Title, &src.When[j])
+				r.omit(src.Title, src.When[j])
 				applies = false
 				break
 			}
@@ -36,7 +37,7 @@ func (r *run) stages() []stage {
 			continue
 		}
 		n := len(out) + 1
-		leave := r.enter(st.only)
+		leave := r.Suppose(st.only)
 		for j := range src.Steps {
 			if step, ok := r.step(&src.Steps[j], n, len(st.steps)+1); ok {
 				st.steps = append(st.steps, step)
@@ -51,25 +52,25 @@ func (r *run) stages() []stage {
 }
 
 func (r *run) step(src *procedure.Step, stage, n int) (packet.Step, bool) {
-	yes, only := r.applies(src.When)
+	yes, only := r.Applies(src.When)
 	if !yes {
 		r.omit(src.Do, src.When)
 		return packet.Step{}, false
 	}
-	defer r.enter(only)()
+	defer r.Suppose(only)()
 	number := fmt.Sprintf("%d.%d", stage, n)
 	id := r.places.id("s" + number)
-	s := packet.Step{ID: id, Number: number, Text: r.say(src.Do), Only: only, Figure: r.figures(src.Figures)}
+	s := packet.Step{ID: id, Number: number, Text: r.Say(src.Do), Only: only, Figure: r.figures(src.Figures)}
 	s.Alerts = r.alerts(src.Alerts)
 	for i := range src.Blanks {
-		if yes, only := r.applies(src.Blanks[i].When); yes {
-			leave := r.enter(only)
+		if yes, only := r.Applies(src.Blanks[i].When); yes {
+			leave := r.Suppose(only)
 			s.Blanks = append(s.Blanks, r.blank(&src.Blanks[i], number))
 			leave()
 		}
 	}
 	if !src.Hold.Empty() {
-		s.Hold = &packet.Hold{Role: r.plain(src.Hold), Blanks: r.signBlanks(id + ".hold")}
+		s.Hold = &packet.Hold{Role: r.Plain(src.Hold), Blanks: r.signBlanks(id + ".hold")}
 	}
 	return s, true
 }
@@ -96,11 +97,11 @@ func (r *run) alerts(list []procedure.Alert) []packet.Alert {
 
 // alert renders an alert that applies.
 func (r *run) alert(a procedure.Alert) (packet.Alert, bool) {
-	p, applies := r.sayWhere(a.When, a.Say)
+	p, applies := r.SayWhere(a.When, a.Say)
 	if !applies {
 		return packet.Alert{}, false
 	}
-	return packet.Alert{Signal: string(a.Signal), Word: r.word("signal." + string(a.Signal)), Text: p}, true
+	return packet.Alert{Signal: string(a.Signal), Word: r.Word("signal." + string(a.Signal)), Text: p}, true
 }
 
 // stageBlocks lays the stages of one sheet out as blocks.
@@ -110,7 +111,7 @@ func (r *run) stageBlocks(all []stage, sheet procedure.Sheet) []packet.Block {
 		if st.sheet != sheet {
 			continue
 		}
-		out = slices.Grow(out, len(st.steps)+2)
+		out = slices.Grow(out, len(st.steps)+3)
 		out = append(out, heading(1, fmt.Sprintf("%d  %s", i+1, st.title)))
 		if st.only != nil {
 			out = append(out, packet.Block{Para: &packet.Para{Text: st.only}})
@@ -118,9 +119,14 @@ func (r *run) stageBlocks(all []stage, sheet procedure.Sheet) []packet.Block {
 		for j := range st.steps {
 			out = append(out, packet.Block{Step: &st.steps[j]})
 		}
+		id := fmt.Sprintf("s%d.done", i+1)
+		out = append(out, packet.Block{Done: &packet.Done{Text: r.WordWith("steps.stage_done", "n", strconv.Itoa(i+1)), Blanks: []packet.Blank{
+			{ID: r.places.id(id, "by"), Kind: packet.Initial, Label: r.Word("sign.initials")},
+			{ID: r.places.id(id, "at"), Kind: packet.Words, Label: r.Word("sign.time"), Characters: 5},
+		}}})
 	}
 	if len(out) == 0 {
-		out = append(out, packet.Block{Para: &packet.Para{Text: packet.Say(r.word("steps.none"))}})
+		out = append(out, packet.Block{Para: &packet.Para{Text: packet.Say(r.Word("steps.none"))}})
 	}
 	return out
 }
@@ -132,7 +138,7 @@ func (r *run) holds(all []stage) []packet.ListItem {
 	for i := range all {
 		for j := range all[i].steps {
 			if s := &all[i].steps[j]; s.Hold != nil {
-				out = append(out, packet.ListItem{ID: r.places.id("service", "hold", s.Number), Text: packet.Say(r.wordWith("service.hold_at", "n", s.Number, "role", s.Hold.Role))})
+				out = append(out, packet.ListItem{ID: r.places.id("service", "hold", s.Number), Text: packet.Say(r.WordWith("service.hold_at", "n", s.Number, "role", s.Hold.Role))})
 			}
 		}
 	}
@@ -142,21 +148,21 @@ func (r *run) holds(all []stage) []packet.ListItem {
 // serviceSheet is back in service, with the corrections rule and the last
 // signatures.
 func (r *run) serviceSheet(all []stage) packet.Sheet {
-	s := packet.Sheet{ID: "service", Columns: 2, Title: r.word("service.title"), Blocks: r.stageBlocks(all, procedure.Service)}
+	s := packet.Sheet{ID: "service", Columns: 2, Title: r.Word("service.title"), Blocks: r.stageBlocks(all, procedure.Service)}
 	if t := r.asLeft(); t != nil {
 		s.Blocks = append(s.Blocks, packet.Block{Table: t})
 	}
 	s.Blocks = append(s.Blocks,
-		packet.Block{Notes: &packet.Notes{ID: r.places.id("service", "notes"), Title: r.word("service.notes"), Lines: 5}},
-		packet.Block{Para: &packet.Para{Text: packet.Say(r.word("service.corrections"))}},
+		packet.Block{Notes: &packet.Notes{ID: r.places.id("service", "notes"), Title: r.Word("service.notes"), Lines: 5}},
+		packet.Block{Para: &packet.Para{Text: packet.Say(r.Word("service.corrections"))}},
 	)
 	if holds := r.holds(all); len(holds) > 0 {
-		s.Blocks = append(s.Blocks, packet.Block{Keep: []packet.Block{heading(2, r.word("service.holds")), {List: &packet.List{Tick: true, Items: holds}}}})
+		s.Blocks = append(s.Blocks, packet.Block{Keep: []packet.Block{heading(2, r.Word("service.holds")), {List: &packet.List{Tick: true, Items: holds}}}})
 	}
 	var rows []packet.SignRow
 	for _, role := range []string{"mechanic", "second", "operations", "planner"} {
-		rows = append(rows, packet.SignRow{Role: r.word("service.role." + role), For: packet.Say(r.word("service.for." + role)), Blanks: r.signBlanks("service." + role)})
+		rows = append(rows, packet.SignRow{Role: r.Word("service.role." + role), For: packet.Say(r.Word("service.for." + role)), Blanks: r.signBlanks("service." + role)})
 	}
-	s.Blocks = append(s.Blocks, packet.Block{Keep: []packet.Block{heading(2, r.word("service.signatures")), {Sign: &packet.SignOff{Rows: rows}}}})
+	s.Blocks = append(s.Blocks, packet.Block{Keep: []packet.Block{heading(2, r.Word("service.signatures")), {Sign: &packet.SignOff{Rows: rows}}}})
 	return s
 }

@@ -223,7 +223,7 @@ func unsourced(e packet.Entry, byKey map[string]packet.Entry) []string {
 		fault("says not what it is (%q), how it comes about (%q) or what it is exactly (%q)", e.What, e.Formula, e.Exactly)
 	}
 	switch {
-	case e.Recorded && !place.MatchString(e.At):
+	case e.Recorded && !place.MatchString(e.At.String()):
 		fault("is recorded at no place, but at %q", e.At)
 	case !e.Recorded && len(e.Sources) == 0:
 		fault("is computed and names no source")
@@ -234,7 +234,7 @@ func unsourced(e packet.Entry, byKey map[string]packet.Entry) []string {
 		}
 	}
 	for _, in := range e.Inputs {
-		if _, ok := byKey[in.Key]; in.Text == "" || !ok && !place.MatchString(in.At) {
+		if _, ok := byKey[in.Key]; in.Text == "" || !ok && !place.MatchString(in.At.String()) {
 			fault("takes %s = %q from nowhere (%q, %q)", in.Name, in.Text, in.At, in.Key)
 		}
 	}
@@ -260,13 +260,13 @@ func TestEveryNumberIsTraced(t *testing.T) {
 				switch {
 				case !e.Recorded:
 				case len(e.Inputs) == 0:
-					checkPlace(t, s, j, e.At, e.Exactly)
+					checkPlace(t, s, j, e.At.String(), e.Exactly)
 				case !slices.ContainsFunc(e.Inputs, func(in packet.Input) bool { return in.At == e.At }):
 					t.Errorf("%s: %s is recorded at %s, which none of its inputs is", j.ID, e.Name, e.At)
 				}
 				for _, in := range e.Inputs {
-					if in.At != "" {
-						checkPlace(t, s, j, in.At, in.Text)
+					if in.At != (packet.Place{}) {
+						checkPlace(t, s, j, in.At.String(), in.Text)
 					}
 				}
 				keys++
@@ -318,7 +318,7 @@ func TestLostWorkingIsFound(t *testing.T) {
 		t.Fatalf("the sound packet has faults: %v", f)
 	}
 	computed := func(p *packet.Packet) *packet.Entry {
-		i := slices.IndexFunc(p.Working, func(e packet.Entry) bool { return len(e.Inputs) > 0 && e.Inputs[0].At != "" })
+		i := slices.IndexFunc(p.Working, func(e packet.Entry) bool { return len(e.Inputs) > 0 && e.Inputs[0].At != (packet.Place{}) })
 		return &p.Working[i]
 	}
 	step := func(p *packet.Packet) *packet.Step {
@@ -340,8 +340,8 @@ func TestLostWorkingIsFound(t *testing.T) {
 		"an entry taken out":  func(p *packet.Packet) { p.Working = p.Working[1:] },
 		"a source taken out":  func(p *packet.Packet) { computed(p).Sources = nil },
 		"an empty source":     func(p *packet.Packet) { computed(p).Sources = []string{""} },
-		"a place taken out":   func(p *packet.Packet) { computed(p).Inputs[0].At = "" },
-		"a place of a record": func(p *packet.Packet) { p.Working[0].At = "units" },
+		"a place taken out":   func(p *packet.Packet) { computed(p).Inputs[0].At = packet.Place{} },
+		"a place of a record": func(p *packet.Packet) { p.Working[0].At = packet.Place{File: "units"} },
 		"a number that differs": func(p *packet.Packet) {
 			st := step(p)
 			st.Text = append(packet.Phrase{}, st.Text...)

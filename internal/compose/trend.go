@@ -33,9 +33,9 @@ type taken struct {
 // nothing read before, the history begins anew.
 func (r *run) track(f *record.Feature) []taken {
 	var out []taken
-	for _, h := range r.past {
+	for _, h := range r.Past {
 		on, err := time.Parse(time.DateOnly, h.Day.S)
-		if err != nil || r.job.Day.Known() && h.Day.S > r.job.Day.S {
+		if err != nil || r.Job.Day.Known() && h.Day.S > r.Job.Day.S {
 			continue
 		}
 		if f.Replaces.Known() && slices.ContainsFunc(h.Replaced, func(t record.Text) bool { return t.S == f.Replaces.S }) {
@@ -138,19 +138,19 @@ func (r *run) forecastLines(f *record.Feature) (lines packet.Phrase) {
 	line := func(label string, p packet.Phrase) {
 		lines = append(append(lines, packet.Span{Text: "\n" + label + " "}), p...)
 	}
-	from := packet.Span{Text: ", " + r.wordWith("wear.forecast_from", "n", strconv.Itoa(w.count))}
+	from := packet.Span{Text: ", " + r.WordWith("wear.forecast_from", "n", strconv.Itoa(w.count))}
 	if w.none == "wear.forecast_no_wear" {
-		line(r.word("wear.forecast"), packet.Phrase{{Text: r.word(w.none)}, from})
+		line(r.Word("wear.forecast"), packet.Phrase{{Text: r.Word(w.none)}, from})
 		return lines
 	}
-	line(r.word("wear.rate"), r.rate(f, w))
+	line(r.Word("wear.rate"), r.rate(f, w))
 	if w.none != "" {
-		line(r.word("wear.forecast"), packet.Phrase{{Text: r.word(w.none)}, from})
+		line(r.Word("wear.forecast"), packet.Phrase{{Text: r.Word(w.none)}, from})
 		return lines
 	}
 	text := r.months(w.forecast)
-	p := append(r.keyed(text, r.forecastEntry(f, w, text)), from)
-	say := func(key string) { p = append(p, packet.Span{Text: "; " + r.word(key)}) }
+	p := append(r.Keyed(text, r.forecastEntry(f, w, text)), from)
+	say := func(key string) { p = append(p, packet.Span{Text: "; " + r.Word(key)}) }
 	switch history := w.trend.To.Sub(w.trend.From); {
 	case w.count == 2:
 		say("wear.forecast_two")
@@ -159,10 +159,10 @@ func (r *run) forecastLines(f *record.Feature) (lines packet.Phrase) {
 	case w.forecast.Day.Sub(w.trend.To) > history:
 		say("wear.forecast_beyond")
 	}
-	if r.job.Day.Known() && w.forecast.Day.Format(time.DateOnly) <= r.job.Day.S {
+	if r.Job.Day.Known() && w.forecast.Day.Format(time.DateOnly) <= r.Job.Day.S {
 		say("wear.forecast_before")
 	}
-	line(r.word("wear.forecast"), p)
+	line(r.Word("wear.forecast"), p)
 	return lines
 }
 
@@ -173,7 +173,7 @@ func (r *run) months(f wear.Forecast) string {
 	if !f.Spread {
 		return f.Day.Format(month)
 	}
-	return f.Day.Format(month) + " (" + f.Earliest.Format(month) + " " + r.word("to") + " " + f.Latest.Format(month) + ")"
+	return f.Day.Format(month) + " (" + f.Earliest.Format(month) + " " + r.Word("to") + " " + f.Latest.Format(month) + ")"
 }
 
 // rateShow prints a year's wear, rounded up so that it is never made less.
@@ -188,34 +188,33 @@ var rateShow = func() quantity.Show {
 // rate prints how much a feature wears in a year.
 func (r *run) rate(f *record.Feature, w *worn) packet.Phrase {
 	year := math.Abs(float64(w.trend.PerYear()))
-	text := r.wordWith("wear.rate_a_year", "rate", rateShow.Both(quantity.Of(year, quantity.KindLength), r.system, r.decimal))
-	e := r.historyEntry(f, w, "rate", r.word("wear.rate_what")+": "+f.Name, text)
-	e.Formula, e.SI, e.Kind = r.word("wear.rate_formula"), new(float64(w.trend.Rate)), quantity.KindVelocity.String()
-	u := quantity.Preferred(quantity.KindLength, r.system)
-	e.Exactly = r.wordWith("wear.rate_a_year", "rate", u.Join(strings.Replace(quantity.Figures(float64(w.trend.PerYear())/u.Factor, 7), ".", r.decimal, 1)))
-	e.Sources = []string{r.c.own(wear.TrendSource)}
-	return r.keyed(text, r.working.add(e))
+	text := r.WordWith("wear.rate_a_year", "rate", rateShow.Both(quantity.Of(year, quantity.KindLength), r.System, r.Decimal))
+	e := r.historyEntry(f, w, "rate", r.Word("wear.rate_what")+": "+f.Name, text)
+	e.Formula, e.SI, e.Kind = r.Word("wear.rate_formula"), new(float64(w.trend.Rate)), quantity.KindVelocity.String()
+	u := quantity.Preferred(quantity.KindLength, r.System)
+	e.Exactly = r.WordWith("wear.rate_a_year", "rate", u.Join(strings.Replace(quantity.Figures(float64(w.trend.PerYear())/u.Factor, 7), ".", r.Decimal, 1)))
+	e.Sources = []string{r.Translate(wear.TrendSource)}
+	return r.Keyed(text, e)
 }
 
-// forecastEntry gives the key of the working of a forecast.
-func (r *run) forecastEntry(f *record.Feature, w *worn, printed string) string {
-	e := r.historyEntry(f, w, "forecast", r.word("wear.forecast_what")+": "+f.Name, printed)
-	e.Formula = r.word("wear.forecast_formula")
-	limit := r.member(perFeature, f.Name, w.limitAt)
-	e.Inputs = append(e.Inputs, packet.Input{Name: "features." + f.Name + "." + w.limitAt, Text: limit.written, At: limit.at.String()})
-	e.Sources = []string{r.c.own(wear.TrendSource), r.c.own(wear.ForecastSource)}
+// forecastEntry is the working of a forecast.
+func (r *run) forecastEntry(f *record.Feature, w *worn, printed string) packet.Entry {
+	e := r.historyEntry(f, w, "forecast", r.Word("wear.forecast_what")+": "+f.Name, printed)
+	e.Formula = r.Word("wear.forecast_formula")
+	e.Inputs = append(e.Inputs, packet.Input{Name: "features." + f.Name + "." + w.limitAt, Text: w.limit.S, At: packet.Place(w.limit.At)})
+	e.Sources = []string{r.Translate(wear.TrendSource), r.Translate(wear.ForecastSource)}
 	e.Exactly = w.forecast.Day.Format(time.DateOnly)
 	if w.forecast.Spread {
-		e.Exactly += " (" + w.forecast.Earliest.Format(time.DateOnly) + " " + r.word("to") + " " + w.forecast.Latest.Format(time.DateOnly) + ")"
+		e.Exactly += " (" + w.forecast.Earliest.Format(time.DateOnly) + " " + r.Word("to") + " " + w.forecast.Latest.Format(time.DateOnly) + ")"
 	}
-	return r.working.add(e)
+	return e
 }
 
 // historyEntry begins an entry whose inputs are the readings of a feature.
 func (r *run) historyEntry(f *record.Feature, w *worn, name, what, printed string) packet.Entry {
 	e := packet.Entry{Name: "features." + f.Name + "." + name, What: what, Printed: printed}
 	for _, t := range w.readings {
-		e.Inputs = append(e.Inputs, packet.Input{Name: t.day + " " + t.job + " " + t.name, Text: t.amount.S, At: t.amount.At.String()})
+		e.Inputs = append(e.Inputs, packet.Input{Name: t.day + " " + t.job + " " + t.name, Text: t.amount.S, At: packet.Place(t.amount.At)})
 	}
 	return e
 }
@@ -227,10 +226,10 @@ func (r *run) hasTrend(src *procedure.Figure) bool {
 }
 
 func (r *run) trendOf(src *procedure.Figure) *record.Feature {
-	if src.Feature == nil || r.size == nil {
+	if src.Feature == nil || r.Size == nil {
 		return nil
 	}
-	return r.size.Features[src.Feature.Name]
+	return r.Size.Features[src.Feature.Name]
 }
 
 // mostDrawn is how many readings the figure takes: of a longer history the last
@@ -251,13 +250,13 @@ func (r *run) trend(src *procedure.Figure, f *packet.Figure) []string {
 		f.Lists["days"] = append(f.Lists["days"], t.day)
 		f.Series["readings"] = append(f.Series["readings"], t.amount.Value.SI()*1000)
 	}
-	show := r.readingShow(feature.Name)
-	f.Numbers["limit"], f.Numbers["us"] = w.limit.Value.SI()*1000, float64(r.system)
+	show := r.ReadingShow(feature.Name)
+	f.Numbers["limit"], f.Numbers["us"] = w.limit.Value.SI()*1000, float64(r.System)
 	show.Way = quantity.Down
 	if w.limitAt == "reject_below" {
 		show.Way = quantity.Up
 	}
-	f.Texts["limit"] = show.Both(quantity.Of(w.limit.Value.SI(), quantity.KindLength), r.system, r.decimal)
+	f.Texts["limit"] = show.Both(quantity.Of(w.limit.Value.SI(), quantity.KindLength), r.System, r.Decimal)
 	f.Texts["title"] = feature.Part.S + ": " + feature.What.S
 	if w.none == "" {
 		f.Texts["forecast"] = w.forecast.Day.Format(time.DateOnly)

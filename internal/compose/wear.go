@@ -2,6 +2,7 @@ package compose
 
 import (
 	"jobsheaf/internal/packet"
+	"jobsheaf/internal/procedure"
 	"jobsheaf/internal/quantity"
 	"jobsheaf/internal/record"
 )
@@ -9,21 +10,21 @@ import (
 // wearSheet is the table of what wears: new, last time, limits, and room for the
 // readings and the decision.
 func (r *run) wearSheet() packet.Sheet {
-	s := packet.Sheet{ID: "wear", Title: r.word("wear.title")}
+	s := packet.Sheet{ID: "wear", Title: r.Word("wear.title")}
 	names := r.wornFeatures()
 	if len(names) == 0 {
-		s.Blocks = append(s.Blocks, packet.Block{Para: &packet.Para{Text: packet.Say(r.word("wear.none"))}})
+		s.Blocks = append(s.Blocks, packet.Block{Para: &packet.Para{Text: packet.Say(r.Word("wear.none"))}})
 		return s
 	}
-	s.Blocks = append(s.Blocks, packet.Block{Para: &packet.Para{Text: packet.Say(r.word("wear.intro") + " " + r.word("wear.places"))}})
+	s.Blocks = append(s.Blocks, packet.Block{Para: &packet.Para{Text: packet.Say(r.Word("wear.intro") + " " + r.Word("wear.places"))}})
 	t := r.table("wear", column{"part", 4, 0}, column{"limits", 4, 93}, column{"readings", 3, 56}, column{"worst", 1, 26}, column{"decision", 1, 24})
 	t.Title = "" // the sheet's says it
 	for _, n := range names {
 		t.Rows = append(t.Rows, r.wearRow(n))
 	}
-	t.Note = packet.Say(r.word("wear.note"))
+	t.Note = packet.Say(r.Word("wear.note"))
 	s.Blocks = append(s.Blocks, packet.Block{Table: t})
-	figures, exact := apart(r.figures(r.plan.proc.Wear.Figures))
+	figures, exact := apart(r.figures(r.Procedure.Wear.Figures))
 	s.Blocks = append(append(s.Blocks, figures...), exact...)
 	return s
 }
@@ -31,29 +32,29 @@ func (r *run) wearSheet() packet.Sheet {
 // wornFeatures are the features to measure, in the order of the template or of the
 // record.
 func (r *run) wornFeatures() []string {
-	if r.plan.proc.Wear.All {
+	if r.Procedure.Wear.All {
 		switch {
-		case r.size == nil && r.c.Blank:
+		case r.Size == nil && r.Blank:
 			return []string{"1", "2", "3", "4", "5", "6", "7", "8"} // whatever parts there are
-		case r.size == nil:
+		case r.Size == nil:
 			return nil
 		}
-		return r.size.FeatureOrder
+		return r.Size.FeatureOrder
 	}
 	var out []string
-	for _, f := range r.plan.proc.Wear.Features {
+	for _, f := range r.Procedure.Wear.Features {
 		out = append(out, f.Name)
 	}
 	return out
 }
 
 func (r *run) wearRow(name string) packet.Row {
-	f, known := r.feature(name)
+	f, known := r.Feature(name)
 	if !known {
-		r.notOnRecord(r.word("wear.title"), []string{"features." + name})
+		r.NotOnRecord(r.Word("wear.title"), "features."+name)
 	}
 	limits, missing := r.wearLimits(f)
-	grain := r.readingShow(name).Grain[r.system]
+	grain := r.ReadingShow(name).Grain[r.System]
 	reading := packet.Blank{Kind: packet.Reading, Unit: grain.Unit.Symbol, Characters: charactersOf(grain, f)}
 	at := func(b packet.Blank, place string) packet.Blank {
 		b.ID = r.places.id("wear", name, place)
@@ -72,7 +73,7 @@ func (r *run) wearRow(name string) packet.Row {
 	worst.NotOnRecord = missing
 	var decide []packet.Blank
 	for _, d := range []string{"reuse", "replace", "ask"} {
-		decide = append(decide, at(packet.Blank{Kind: packet.Tick, Label: r.word("wear." + d)}, d))
+		decide = append(decide, at(packet.Blank{Kind: packet.Tick, Label: r.Word("wear." + d)}, d))
 	}
 	return packet.Row{Cells: []packet.Cell{{Text: r.wearPart(f)}, {Text: limits}, {Blanks: readings}, {Blanks: []packet.Blank{worst}}, {Blanks: decide}}}
 }
@@ -82,10 +83,10 @@ func (r *run) wearRow(name string) packet.Row {
 func (r *run) wearPart(f *record.Feature) packet.Phrase {
 	p := r.partOf(f)
 	if f.Instrument.Known() {
-		p = append(p, packet.Span{Text: "; " + r.c.own(f.Instrument.S), Style: packet.Soft})
+		p = append(p, packet.Span{Text: "; " + r.Translate(f.Instrument.S), Style: packet.Soft})
 	}
 	if f.IfWorn.Known() {
-		p = append(p, packet.Span{Text: "\n" + r.word("wear.if_worn") + " " + f.IfWorn.S})
+		p = append(p, packet.Span{Text: "\n" + r.Word("wear.if_worn") + " " + f.IfWorn.S})
 	}
 	return append(p, r.forecastLines(f)...)
 }
@@ -99,35 +100,26 @@ func (r *run) wearLimits(f *record.Feature) (lines packet.Phrase, missing string
 		}
 		lines = append(append(lines, packet.Span{Text: label + " "}), p...)
 	}
-	line(r.word("wear.new"), r.featureLength(f.Name, "new"))
-	if _, day, ok := r.last(f); ok {
-		line(r.wordWith("wear.last", "day", day), r.featureLength(f.Name, "last"))
+	line(r.Word("wear.new"), r.featureLength(f.Name, "new", f.New))
+	if last, day, ok := r.Last(f); ok {
+		line(r.WordWith("wear.last", "day", day), r.featureLength(f.Name, "last", last))
 	}
-	for _, v := range shown(r.plan.order[perFeature]) {
-		res := r.result(v.of(f.Name))
-		if !res.without {
-			line(r.plain(v.src.What), r.number(res, ""))
+	for _, v := range r.Shown(procedure.PerFeature) {
+		res := r.Result(v, f.Name)
+		if !res.Without {
+			line(r.Plain(v.What), r.Number(res, procedure.Whole))
 		}
-		if len(res.missing) > 0 {
-			missing = r.lack(res.missing)
+		if lacks := res.Lacks(); len(lacks) > 0 {
+			missing = r.Lack(lacks)
 		}
 	}
 	return lines, missing
 }
 
-// feature gives a feature of the unit's size; of one that is not on record only the
-// name is known.
-func (r *run) feature(name string) (f *record.Feature, known bool) {
-	if r.size != nil && r.size.Features[name] != nil {
-		return r.size.Features[name], true
-	}
-	return &record.Feature{Name: name}, false
-}
-
 // partOf names a feature with its part.
 func (r *run) partOf(f *record.Feature) packet.Phrase {
 	if !f.Part.Known() {
-		return packet.Phrase{{Text: f.Name + " "}, r.lacking()}
+		return packet.Phrase{{Text: f.Name + " "}, r.Lacking()}
 	}
 	return packet.Phrase{{Text: f.Part.S, Style: packet.Strong}, {Text: ": " + f.What.S}}
 }
@@ -147,24 +139,21 @@ func charactersOf(g quantity.Grain, f *record.Feature) int {
 }
 
 // featureLength prints a recorded length of a feature to its instrument's grain.
-func (r *run) featureLength(name, prop string) packet.Phrase {
-	show := r.readingShow(name)
+func (r *run) featureLength(name, prop string, a record.Amount) packet.Phrase {
+	show := r.ReadingShow(name)
 	full := "features." + name + "." + prop
-	p := r.member(perFeature, name, prop)
-	if p.without {
-		return packet.Say("–")
-	}
-	if !p.known && r.c.Blank {
-		return r.lackingAmount(show)
-	}
-	if !p.known {
-		return r.notOnRecord(r.word("wear.title"), []string{full})
+	switch {
+	case !a.Known() && r.Blank:
+		return r.LackingAmount(show)
+	case !a.Known():
+		return r.NotOnRecord(r.Word("wear.title"), full)
 	}
 	show.Way = quantity.Nearest
-	text := show.Both(quantity.Of(p.value.SI, quantity.KindLength), r.system, r.decimal)
-	return r.keyed(text, r.working.add(packet.Entry{
-		Name: full, What: r.word("wear."+prop+"_what") + ": " + name, Recorded: true, Formula: r.word("as_recorded"), At: p.at.String(), SI: new(p.value.SI), Kind: "length", Exactly: p.written, Printed: text,
-	}))
+	text := show.Both(a.Value, r.System, r.Decimal)
+	return r.Keyed(text, packet.Entry{
+		Name: full, What: r.Word("wear."+prop+"_what") + ": " + name, Recorded: true, Formula: r.Word("as_recorded"),
+		At: packet.Place(a.At), SI: new(a.Value.SI()), Kind: "length", Exactly: a.S, Printed: text,
+	})
 }
 
 // asLeft asks for what goes into the unit's history: each worn feature as it was
@@ -173,8 +162,8 @@ func (r *run) asLeft() *packet.Table {
 	t := r.table("as_left", column{"what", 4, 0}, column{"reading", 1, 0}, column{"replaced", 1, 0})
 	t.Double = true
 	for _, name := range r.wornFeatures() {
-		f, _ := r.feature(name)
-		g := r.readingShow(name).Grain[r.system]
+		f, _ := r.Feature(name)
+		g := r.ReadingShow(name).Grain[r.System]
 		row := packet.Row{Cells: []packet.Cell{{Text: r.partOf(f)}, {Blanks: []packet.Blank{
 			{ID: r.places.id("as_left", name), Kind: packet.Reading, Unit: g.Unit.Symbol, Characters: charactersOf(g, f)},
 		}}, {}}}

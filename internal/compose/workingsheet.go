@@ -14,13 +14,13 @@ import (
 // left out. A source stands there once, under a number of its own; a file is
 // named without its folder where no other has its name.
 func (r *run) workingSheet() packet.Sheet {
-	s := packet.Sheet{ID: "working", Columns: 2, Title: r.word("working.title")}
-	s.Blocks = append(s.Blocks, packet.Block{Para: &packet.Para{Text: packet.Say(r.word("working.intro")), Small: true}})
-	refs := references{files: shortNames(r.working.entries), as: r.word("formula_as"), first: map[string]packet.Entry{}}
+	s := packet.Sheet{ID: "working", Title: r.Word("working.title")}
+	s.Blocks = append(s.Blocks, packet.Block{Para: &packet.Para{Text: packet.Say(r.Word("working.intro")), Small: true}})
+	refs := references{files: shortNames(r.Working()), as: r.Word("formula_as"), first: map[packet.Place]packet.Entry{}}
 	var all []packet.Entry // in the order of their keys, so that a key is found at once
-	for _, e := range r.working.entries {
+	for _, e := range r.Working() {
 		if e.Recorded {
-			e.Formula, e.Inputs = r.word("as_recorded"), nil
+			e.Formula, e.Inputs = r.Word("as_recorded"), nil
 		}
 		all = append(all, refs.short(e))
 	}
@@ -68,8 +68,8 @@ func textRow(cells ...packet.Phrase) packet.Row {
 type references struct {
 	files   map[string]string // short names
 	sources []string
-	as      string                  // the words for a formula that stands at another key
-	first   map[string]packet.Entry // the first entry of each formula, by place
+	as      string                        // the words for a formula that stands at another key
+	first   map[packet.Place]packet.Entry // the first entry of each formula
 }
 
 func sourceKey(i int) string { return "S" + strconv.Itoa(i+1) }
@@ -80,7 +80,7 @@ func (k *references) short(e packet.Entry) packet.Entry {
 	if first, ok := k.first[e.At]; !ok {
 		k.first[e.At] = e
 	} else if !e.Recorded && e.Formula != "" && first.Formula == e.Formula && slices.Equal(first.Sources, e.Sources) {
-		e.Formula, e.At, e.Sources = strings.ReplaceAll(k.as, "{key}", first.Key), "", nil
+		e.Formula, e.At, e.Sources = strings.ReplaceAll(k.as, "{key}", first.Key), packet.Place{}, nil
 	}
 	var keys []string
 	for _, s := range e.Sources {
@@ -95,29 +95,20 @@ func (k *references) short(e packet.Entry) packet.Entry {
 	if len(keys) > 0 {
 		e.Sources = []string{strings.Join(keys, ", ")}
 	}
-	e.At = k.place(e.At)
+	e.At.File = k.files[e.At.File]
 	e.Inputs = slices.Clone(e.Inputs)
 	for i := range e.Inputs {
-		e.Inputs[i].At = k.place(e.Inputs[i].At)
+		at := &e.Inputs[i].At
+		at.File = k.files[at.File]
 	}
 	return e
-}
-
-// place gives a file:line:column with the file's short name.
-func (k *references) place(at string) string {
-	file, rest, ok := strings.Cut(at, ":")
-	if short := k.files[file]; ok && short != "" {
-		return short + ":" + rest
-	}
-	return at
 }
 
 // shortNames gives the files of all entries a name each: without folder and
 // extension where that tells them apart.
 func shortNames(entries []packet.Entry) map[string]string {
 	files, count := map[string]string{}, map[string]int{}
-	see := func(at string) {
-		file, _, _ := strings.Cut(at, ":")
+	see := func(file string) {
 		if _, known := files[file]; file == "" || known {
 			return
 		}
@@ -126,9 +117,9 @@ func shortNames(entries []packet.Entry) map[string]string {
 		count[short]++
 	}
 	for _, e := range entries {
-		see(e.At)
+		see(e.At.File)
 		for _, in := range e.Inputs {
-			see(in.At)
+			see(in.At.File)
 		}
 	}
 	for file, short := range files {

@@ -12,6 +12,7 @@ import (
 	"slices"
 	"strconv"
 	"strings"
+	"unicode"
 )
 
 // Pos is a place in an input file. Line and Col count from 1, columns in runes
@@ -81,10 +82,17 @@ type Lack struct {
 	For  []string `json:"for"` // what for
 }
 
-// String gives the two or more lines that a person reads on the terminal.
-func (p Problem) String() string {
+// String gives the lines that a person reads on the terminal.
+func (p Problem) String() string { return p.Beside("") }
+
+// Beside gives the same, with the line of the file that the problem is in, and a caret
+// under the place. "" leaves both out.
+func (p Problem) Beside(line string) string {
 	var b strings.Builder
 	fmt.Fprintf(&b, "%s: %s: %s [%s]", p.Pos, p.Severity, p.Message, p.Rule)
+	if line != "" && p.Pos.Col > 0 {
+		b.WriteString(excerpt(line, p.Pos))
+	}
 	if p.Hint != "" {
 		fmt.Fprintf(&b, "\n    hint: %s", p.Hint)
 	}
@@ -92,6 +100,34 @@ func (p Problem) String() string {
 		fmt.Fprintf(&b, "\n    see also: %s", r)
 	}
 	return b.String()
+}
+
+// width is how much of a line is shown, in runes.
+const width = 72
+
+// excerpt shows a line with a caret under a place; of a long line, what is around it.
+func excerpt(line string, at Pos) string {
+	shown := []rune(line)
+	for i, r := range shown {
+		if !unicode.IsPrint(r) || r == unicode.ReplacementChar { // a tab, what would drive the terminal, what is not UTF-8
+			shown[i] = ' '
+		}
+	}
+	col := min(at.Col-1, len(shown))
+	if len(shown) > width {
+		from := max(0, min(col-width/2, len(shown)-width))
+		to := from + width
+		cut := slices.Clone(shown[from:to])
+		if from > 0 {
+			cut[0] = '…'
+		}
+		if to < len(shown) {
+			cut[width-1] = '…'
+		}
+		shown, col = cut, col-from
+	}
+	number := strconv.Itoa(at.Line)
+	return fmt.Sprintf("\n    %s | %s\n    %s | %s^", number, strings.TrimRight(string(shown), " "), strings.Repeat(" ", len(number)), strings.Repeat(" ", col))
 }
 
 // List is the problems of a run. The zero List is empty and ready to use.
@@ -141,9 +177,19 @@ func Nearest(word string, candidates []string) string {
 	return best
 }
 
-// DidYouMean is the hint that names the candidate nearest to a word; "" where none
-// is near enough to be meant.
+// DidYouMean is the hint that names the candidates that have a word in them, such as
+// outside micrometer for micrometer, else the one that is nearest; "" where none is near
+// enough to be meant.
 func DidYouMean(word string, candidates []string) string {
+	var within []string
+	for _, c := range candidates {
+		if len(word) > 3 && c != word && slices.Contains(strings.Fields(strings.ToLower(c)), strings.ToLower(word)) {
+			within = append(within, c)
+		}
+	}
+	if len(within) > 0 {
+		return "did you mean " + Some(within, 4) + "?"
+	}
 	if near := Nearest(word, candidates); near != "" && near != word {
 		return "did you mean " + near + "?"
 	}

@@ -60,3 +60,40 @@ func TestDistance(t *testing.T) {
 		}
 	})
 }
+
+// A word that is a part of several names is meant as one of these, not as a name that
+// has letters in common with it.
+func TestDidYouMeanOneOfSeveral(t *testing.T) {
+	names := []string{"outside micrometer", "inside micrometer", "tachometer", "micrometers"}
+	if got := DidYouMean("Micrometer", names); got != "did you mean outside micrometer, inside micrometer?" {
+		t.Error(got)
+	}
+	if got := DidYouMean("tachometr", names); got != "did you mean tachometer?" {
+		t.Error(got)
+	}
+}
+
+// An error is shown with its line and a caret under the place, of a long line what is
+// around it, and nothing that would drive a terminal.
+func TestBeside(t *testing.T) {
+	long := strings.Repeat("x", 100) + "HERE" + strings.Repeat("y", 100)
+	for _, c := range []struct {
+		line string
+		col  int
+		want string
+	}{
+		{"units: metrc", 8, "\n    7 | units: metrc\n      |        ^"},
+		{"a:\tb\x1b[31m", 4, "\n    7 | a: b [31m\n      |    ^"},
+		{"short", 40, "\n    7 | short\n      |      ^"},
+		{"", 3, ""}, {"unit: x", 0, ""},
+		{long, 101, "\n    7 | …" + strings.Repeat("x", 35) + "HERE" + strings.Repeat("y", 31) + "…\n      | " + strings.Repeat(" ", 36) + "^"},
+		{long, 204, "\n    7 | …" + strings.Repeat("y", 71) + "\n      | " + strings.Repeat(" ", 71) + "^"},
+		{long, 1, "\n    7 | " + strings.Repeat("x", 71) + "…\n      | ^"},
+	} {
+		p := Problem{Pos: Pos{"u.yaml", 7, c.col}, Severity: Error, Rule: "r", Message: "m", Hint: "h"}
+		got := p.Beside(c.line)
+		if want := fmt.Sprintf("%s: error: m [r]%s\n    hint: h", p.Pos, c.want); got != want {
+			t.Errorf("%q:%d:\n%s\nwant\n%s", c.line, c.col, got, want)
+		}
+	}
+}

@@ -15,13 +15,13 @@ import (
 
 const ruleArguments = "formula-arguments"
 
-// call checks a call of one of the words or of a calc function.
+// call checks a call of a built-in or of a calc function.
 func (c *compiler) call(at int, name string, nodes []ast.Node) (part, bool) {
 	if len(nodes) > 0 && start(nodes[0]) < at {
 		return c.fail(at, ruleSyntax, "write it as "+name+"(...)", "a pipe has no meaning here")
 	}
-	if slices.Contains(wordNames, name) {
-		return c.word(at, name, nodes)
+	if slices.Contains(builtins, name) {
+		return c.builtin(at, name, nodes)
 	}
 	f, ok := find(name)
 	if !ok {
@@ -60,7 +60,7 @@ func arguments(n int) string {
 
 // unknown says that there is no such function.
 func (c *compiler) unknown(at int, name string) (part, bool) {
-	names := slices.Clone(wordNames)
+	names := slices.Clone(builtins)
 	for _, f := range table {
 		names = append(names, f.Name)
 	}

@@ -1,7 +1,6 @@
 package formula
 
 import (
-	"maps"
 	"slices"
 	"strings"
 
@@ -11,20 +10,23 @@ import (
 	"jobsheaf/internal/quantity"
 )
 
-// Compile parses and checks an expression against a scope. at is the place of
-// the first rune of the text, from which the places of problems are counted. The
-// formula is nil where there are problems.
-func Compile(text string, scope Scope, at diag.Pos) (*Formula, diag.List) {
-	c := compiler{source: source{text, at}, scope: scope, names: map[string]bool{}}
-	tree, probs := c.parse()
-	if tree == nil {
-		return nil, probs
+// Check checks the expression against a scope. The formula is nil where there are
+// problems.
+func (e *Expr) Check(scope Scope) (*Formula, diag.List) {
+	if e.tree == nil {
+		return nil, e.faults
 	}
-	n, ok := c.node(tree)
+	c := compiler{Expr: e, scope: scope}
+	for _, n := range e.names {
+		c.slots = append(c.slots, n.Name)
+	}
+	slices.Sort(c.slots)
+	c.slots = slices.Compact(c.slots)
+	n, ok := c.node(e.tree)
 	if !ok {
 		return nil, c.probs.Sorted() // the middle of a < b < c is checked twice
 	}
-	return &Formula{text: text, typ: n.typ, names: slices.Sorted(maps.Keys(c.names)), calls: c.calls, run: n.run}, nil
+	return &Formula{text: e.Text, typ: n.typ, names: c.slots, calls: c.calls, run: n.run}, nil
 }
 
 // mostWork is how many nodes of an expression are looked at. A chain such as
@@ -34,10 +36,10 @@ const mostWork = 2000
 
 // compiler turns the syntax of one expression into typed parts.
 type compiler struct {
-	source
+	*Expr
 	scope Scope
 	probs diag.List
-	names map[string]bool
+	slots []string // the names of the expression, sorted
 	calls []quantity.Function
 	work  int // nodes checked so far
 }
@@ -49,7 +51,7 @@ type part struct {
 	from  int  // offset of its first rune
 	fixed bool // it uses no name: its value is known when it is compiled
 	bare  bool // a number as it is typed, with no unit
-	// measured: a condition that hangs on a comparison of quantities
+	// measured: a condition that depends on a comparison of quantities
 	measured bool
 }
 
@@ -153,20 +155,26 @@ func (c *compiler) refuse(n ast.Node) (part, bool) {
 	return c.fail(start(n), ruleSyntax, hint, "%s has no meaning here", what)
 }
 
-// name resolves a dotted name to a name of the scope.
+// name checks a name that is used for its value.
 func (c *compiler) name(n ast.Node) (part, bool) {
 	name, typ, ok := c.resolve(n)
 	if !ok {
 		return part{}, false
 	}
-	return part{typ: typ, run: look(name, name)}, true
+	return part{typ: typ, run: look(c.slot(name))}, true
 }
 
-// look asks for the value of a name, and says of which name it is missing.
-func look(name, of string) eval {
-	missing := []string{of}
+// slot gives the index of a name among those of the formula.
+func (c *compiler) slot(name string) int {
+	i, _ := slices.BinarySearch(c.slots, name)
+	return i
+}
+
+// look asks for the value of a name.
+func look(slot int) eval {
+	missing := []int{slot}
 	return func(env Env) cell {
-		if v, known := env(name); known {
+		if v, known := env(slot); known {
 			return cell{v: v}
 		}
 		return cell{missing: missing}
@@ -179,22 +187,21 @@ func (c *compiler) resolve(n ast.Node) (name string, typ Type, ok bool) {
 	at := start(n)
 	name, isName := dotted(n)
 	if !isName {
-		_, ok := c.fail(at, ruleSyntax, `write names as end_clearance.set, or joints["end-cap"].torque where one holds a hyphen`, "this does not name anything")
+		_, ok := c.fail(at, ruleSyntax, "write names as end_clearance.set or joints.head.torque", "this does not name anything")
 		return "", Type{}, ok
 	}
-	if typ, ok = c.scope[name]; ok {
-		c.names[name] = true
+	if typ, ok = c.scope.Type(name); ok {
 		return name, typ, true
 	}
+	have := slices.Sorted(slices.Values(c.scope.Names()))
 	var inside []string
-	for known := range c.scope {
+	for _, known := range have {
 		if strings.HasPrefix(known, name+".") {
 			inside = append(inside, known)
 		}
 	}
-	slices.Sort(inside)
 	_, isFunction := find(name)
-	switch near := diag.DidYouMean(name, slices.Sorted(maps.Keys(c.scope))); {
+	switch near := diag.DidYouMean(name, have); {
 	case len(inside) > 0:
 		_, ok = c.fail(at, rule, "write one of "+diag.Some(inside, 6), "%s stands for more than one value", name)
 	case isFunction:

@@ -17,7 +17,7 @@ const sameness = 1e-9
 
 // either joins two conditions: "or" is decided by a yes on either side, "and" by
 // a no. The second side is not evaluated where the first decides, so that the
-// first may guard it; where the first hangs on a missing name the second may
+// first may guard it; where the first depends on a missing name the second may
 // still decide, and its faults, which the first may guard against, do not count.
 func either(a, b eval, decides bool) eval {
 	return func(env Env) cell {

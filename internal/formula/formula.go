@@ -1,10 +1,11 @@
-// Package formula compiles and evaluates one expression of a template. The
+// Package formula parses, checks and evaluates one expression of a template. The
 // syntax is that of github.com/expr-lang/expr, of which only this package knows;
 // the functions are those of the calc packages, gathered in Functions.
 //
-// Entry points: Compile, which checks every name, dimension and argument before
-// any unit is looked at, and Formula.Eval. It belongs here if it is about what an
-// expression means. It is not for where names come from (compose) nor for any
+// Entry points, in their order: Parse; Expr.Names, the only scanner of names;
+// Expr.Check, which checks every name, dimension and argument before any unit is
+// looked at; and Formula.Eval. It belongs here if it is about what an expression
+// means. It is not for what a name stands for (procedure and compute) nor for any
 // computation of the trade (calc).
 //
 // A fault in an expression is a problem with its place in the template. A fault
@@ -15,6 +16,8 @@ import (
 	"fmt"
 	"slices"
 	"strings"
+
+	"github.com/expr-lang/expr/ast"
 
 	"jobsheaf/internal/diag"
 	"jobsheaf/internal/quantity"
@@ -60,19 +63,42 @@ type Value struct {
 	Yes  bool
 }
 
-// Scope says which names an expression may use, and what they are. Names are
-// dotted as templates write them: "end_clearance.set", "joints.head.torque".
-type Scope map[string]Type
+// Expr is an expression that was read and not checked yet.
+type Expr struct {
+	Text string
+	At   diag.Pos // of its first rune
 
-// Env gives the value of a name of the scope; ok is false where it is not on
-// record. It is called at most once for a place in the expression.
-type Env func(name string) (v Value, ok bool)
+	tree       ast.Node  // nil where the text cannot be read
+	faults     diag.List // that say why
+	names      []Name
+	arithmetic bool // it has + - * / or a power
+}
 
-// Result is what an expression comes to. Where Missing holds names, the outcome
-// hangs on them, they are not on record, and there is no value.
+// Name is a name at one place of an expression. It is dotted as templates write
+// it: "end_clearance.set", "joints.head.torque", however it was written there.
+type Name struct {
+	Name string
+	At   diag.Pos
+}
+
+// Scope says which names an expression may use.
+type Scope interface {
+	// Type gives the type of a name; ok is false where the scope does not have it.
+	Type(name string) (t Type, ok bool)
+	// Names lists all names of the scope, for hints.
+	Names() []string
+}
+
+// Env gives the value of the name with that index among the formula's Names; ok
+// is false where it is not on record. It is called at most once for a place in
+// the expression.
+type Env func(name int) (v Value, ok bool)
+
+// Result is what an expression comes to. Where Missing is not empty, the outcome
+// depends on those names, they are not on record, and there is no value.
 type Result struct {
 	Value    Value
-	Missing  []string // sorted
+	Missing  []int // indexes into the formula's Names, rising
 	Governed []Governing
 }
 
@@ -85,7 +111,7 @@ type Governing struct {
 	Yes   bool   // of a choice: how the condition came out
 }
 
-// Formula is a compiled expression. It is safe for concurrent use.
+// Formula is a checked expression. It is safe for concurrent use.
 type Formula struct {
 	text  string
 	typ   Type
@@ -100,8 +126,8 @@ func (f *Formula) Text() string { return f.text }
 // Type gives the type of the result.
 func (f *Formula) Type() Type { return f.typ }
 
-// Names gives the names that the expression mentions, sorted, those inside
-// known() too.
+// Names gives the names that the expression mentions, sorted, each once, those
+// inside known() too; none(name) mentions name.none.
 func (f *Formula) Names() []string { return slices.Clone(f.names) }
 
 // Functions gives the calc functions that the expression calls, in order of
@@ -129,18 +155,18 @@ func (f *Formula) Eval(env Env) (Result, error) {
 	case c.err != nil:
 		return Result{}, c.err
 	case len(c.missing) > 0:
-		names := slices.Clone(c.missing)
-		slices.Sort(names)
-		return Result{Missing: slices.Compact(names)}, nil
+		missing := slices.Clone(c.missing)
+		slices.Sort(missing)
+		return Result{Missing: slices.Compact(missing)}, nil
 	}
 	return Result{Value: c.v, Governed: c.governed}, nil
 }
 
 // cell is what a part of an expression comes to: a value, the names that it
-// hangs on, or an error.
+// depends on, or an error.
 type cell struct {
 	v        Value
-	missing  []string
+	missing  []int
 	err      *Error
 	governed []Governing // by what decided v, the outermost first
 }

@@ -10,8 +10,8 @@ import (
 
 // A value says which limit it took; what the build decides is no limit.
 func TestGoverned(t *testing.T) {
-	scope := Scope{"a": Is(quantity.KindLength), "b": Is(quantity.KindLength), "built": {Sort: Text}}
-	env := func(a, b float64) Env {
+	scope := named{"a": Is(quantity.KindLength), "b": Is(quantity.KindLength), "built": {Sort: Text}}
+	env := func(a, b float64) func(string) (Value, bool) {
 		return func(name string) (Value, bool) {
 			return map[string]Value{"a": {SI: a}, "b": {SI: b}, "built": {Text: "bronze"}}[name], true
 		}
@@ -31,12 +31,12 @@ func TestGoverned(t *testing.T) {
 		{`guard_low(max(a, b), q("0.001 mm"))`, []Governing{{Taken: "b"}}},
 		{"a + b", nil},
 	} {
-		f, problems := Compile(c.text, scope, diag.Pos{File: "t", Line: 1, Col: 1})
+		f, problems := check(c.text, scope, diag.Pos{File: "t", Line: 1, Col: 1})
 		if f == nil {
 			t.Errorf("%s: %v", c.text, problems)
 			continue
 		}
-		got, err := f.Eval(env(0.1, 0.2))
+		got, err := f.eval(env(0.1, 0.2))
 		if err != nil || !slices.Equal(got.Governed, c.want) {
 			t.Errorf("%s is governed by %v (%v), want %v", c.text, got.Governed, err, c.want)
 		}

@@ -111,7 +111,7 @@ func (c *compiler) binary(n *ast.BinaryNode) (part, bool) {
 }
 
 // join puts two lists of missing names together without touching either.
-func join(a, b []string) []string {
+func join(a, b []int) []int {
 	switch {
 	case len(a) == 0:
 		return b

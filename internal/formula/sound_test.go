@@ -14,6 +14,7 @@ import (
 	"github.com/expr-lang/expr/builtin"
 	"pgregory.net/rapid"
 
+	"jobsheaf/internal/calc/published"
 	"jobsheaf/internal/quantity"
 )
 
@@ -61,7 +62,7 @@ func condition(t *rapid.T, names []string, depth int) string {
 // virtual machine, for numbers, where the two must agree.
 func TestAgainstExpr(t *testing.T) {
 	names := []string{"x", "y", "ratio"}
-	scope := Scope{"x": {}, "y": {}, "ratio": {}}
+	scope := named{"x": {}, "y": {}, "ratio": {}}
 	agreed := 0
 	rapid.Check(t, func(t *rapid.T) {
 		values := map[string]any{"sqrt": math.Sqrt}
@@ -74,14 +75,14 @@ func TestAgainstExpr(t *testing.T) {
 		if logic {
 			text = condition(t, names, 3)
 		}
-		f, probs := Compile(text, scope, at)
+		f, probs := check(text, scope, at)
 		if f == nil {
-			if probs[0].Rule == "formula-value" || probs[0].Rule == ruleSyntax && len(text) > Longest { // such as the root of -2
+			if probs[0].Rule == "formula-value" || probs[0].Rule == ruleSyntax && len(text) > longest { // such as the root of -2
 				return
 			}
 			t.Fatalf("%s: %v", text, probs)
 		}
-		got, err := f.Eval(env)
+		got, err := f.eval(env)
 		if err != nil {
 			return // what we refuse, the machine gives as Inf or NaN
 		}
@@ -129,7 +130,7 @@ func TestHomogeneous(t *testing.T) {
 		if rapid.Bool().Draw(t, "compared") {
 			text += " < " + arithmetic(t, few, 2)
 		}
-		f, probs := Compile(text, scope, at)
+		f, probs := check(text, scope, at)
 		if f == nil {
 			for _, p := range probs {
 				if p.Rule != ruleKind && p.Rule != "formula-value" {
@@ -151,8 +152,8 @@ func TestHomogeneous(t *testing.T) {
 			s := size.Dim
 			return math.Exp2(float64(int(d.L)*int(s.L) + int(d.M)*int(s.M) + int(d.T)*int(s.T) + int(d.K)*int(s.K) + int(d.A)*int(s.A)))
 		}
-		one, err := f.Eval(func(n string) (Value, bool) { return Value{SI: values[n]}, true })
-		two, err2 := f.Eval(func(n string) (Value, bool) { return Value{SI: values[n] * scale(kinds[n].Type().Dim)}, true })
+		one, err := f.eval(func(n string) (Value, bool) { return Value{SI: values[n]}, true })
+		two, err2 := f.eval(func(n string) (Value, bool) { return Value{SI: values[n] * scale(kinds[n].Type().Dim)}, true })
 		if (err == nil) != (err2 == nil) {
 			t.Fatalf("%s: %v in one system of units, %v in the other", text, err, err2)
 		}
@@ -172,7 +173,7 @@ func TestHomogeneous(t *testing.T) {
 // TestMissingIsUndecided holds the logic of missing names to its meaning: where
 // Eval decides though names are missing, every value of theirs decides the same.
 func TestMissingIsUndecided(t *testing.T) {
-	scope := Scope{"a": {Sort: YesNo}, "b": {Sort: YesNo}, "c": {Sort: YesNo}}
+	scope := named{"a": {Sort: YesNo}, "b": {Sort: YesNo}, "c": {Sort: YesNo}}
 	names := []string{"a", "b", "c"}
 	var draw func(t *rapid.T, depth int) string
 	draw = func(t *rapid.T, depth int) string {
@@ -191,7 +192,7 @@ func TestMissingIsUndecided(t *testing.T) {
 	}
 	rapid.Check(t, func(t *rapid.T) {
 		text := draw(t, 3)
-		f, probs := Compile(text, scope, at)
+		f, probs := check(text, scope, at)
 		if f == nil {
 			t.Fatal(probs)
 		}
@@ -199,7 +200,7 @@ func TestMissingIsUndecided(t *testing.T) {
 		for _, n := range names {
 			on[n] = rapid.Bool().Draw(t, n+" is on record")
 		}
-		part, err := f.Eval(func(n string) (Value, bool) { return Value{Yes: true}, on[n] })
+		part, err := f.eval(func(n string) (Value, bool) { return Value{Yes: true}, on[n] })
 		if err != nil {
 			t.Fatal(err)
 		}
@@ -212,7 +213,7 @@ func TestMissingIsUndecided(t *testing.T) {
 			return
 		}
 		for bits := range 8 {
-			all, err := f.Eval(func(n string) (Value, bool) {
+			all, err := f.eval(func(n string) (Value, bool) {
 				return Value{Yes: on[n] || bits>>slices.Index(names, n)&1 == 1}, true
 			})
 			if err != nil || all.Value.Yes != part.Value.Yes {
@@ -223,15 +224,15 @@ func TestMissingIsUndecided(t *testing.T) {
 }
 
 // TestFunctions holds the table: every function is whole, no two share a name,
-// and none takes the name of a word.
+// and none takes the name of a built-in.
 func TestFunctions(t *testing.T) {
 	seen := map[string]bool{}
 	for _, f := range Functions() {
-		if err := f.Fault(); err != nil {
+		if err := published.Fault(f); err != nil {
 			t.Error(err)
 			continue
 		}
-		if seen[f.Name] || slices.Contains(wordNames, f.Name) {
+		if seen[f.Name] || slices.Contains(builtins, f.Name) {
 			t.Errorf("the name %s is taken twice", f.Name)
 		}
 		seen[f.Name] = true
@@ -258,10 +259,10 @@ func TestFunctions(t *testing.T) {
 // tells the time or loops has no place in a template.
 func TestForeignBuiltins(t *testing.T) {
 	for _, b := range builtin.Builtins {
-		if _, calc := find(b.Name); calc || slices.Contains(wordNames, b.Name) {
+		if _, calc := find(b.Name); calc || slices.Contains(builtins, b.Name) {
 			continue
 		}
-		if f, probs := Compile(b.Name+"(x, x)", scope, at); f != nil || len(probs) == 0 {
+		if f, probs := check(b.Name+"(x, x)", scope, at); f != nil || len(probs) == 0 {
 			t.Errorf("%s is let through", b.Name)
 		}
 	}

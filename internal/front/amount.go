@@ -1,7 +1,6 @@
 package front
 
 import (
-	"math"
 	"slices"
 	"strings"
 
@@ -58,8 +57,7 @@ func (t *total) text(s quantity.System) string {
 			unit = u
 		}
 	}
-	g := quantity.Grain{Unit: unit, Step: math.Pow10(-unit.Places)}
-	return spaced(g.Text(v, quantity.Up, "."))
+	return spaced(unit.Grain().Text(v, quantity.Up, "."))
 }
 
 // spaced writes a text with plain spaces, for other programs to read.

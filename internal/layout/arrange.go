@@ -107,7 +107,7 @@ func (f *flow) aboveRow(bs []packet.Blank, y, width, k float64, size func(*packe
 		}
 		bottom := top + high
 		if p.NotOnRecord != "" {
-			t := f.notOnRecord(p.Blank, faceTable, p.w)
+			t := f.notOnRecord(faceTable, p.w)
 			p.caption(t, p.x, y+bottom+capGap, flushLeft)
 			bottom += capGap + t.h
 		}
@@ -221,7 +221,7 @@ func (f *flow) asideRow(b *packet.Blank, y, width, w float64) float64 {
 	p := placed{Blank: b, x: width - w, y: y, w: w, h: h}
 	parts := [...]prose{f.text(b.Label, faceBody, left), f.set(b.Target, faceTarget, left), f.text(b.Instrument, faceLabel, left), {}}
 	if b.NotOnRecord != "" {
-		parts[3] = f.notOnRecord(b, faceTable, left)
+		parts[3] = f.notOnRecord(faceTable, left)
 	}
 	high := 0.0
 	for _, t := range parts {

@@ -168,9 +168,10 @@ func (f *flow) tickStep(bs []packet.Blank) float64 {
 	return step
 }
 
-// notOnRecord sets the words that stand at a hatched blank.
-func (f *flow) notOnRecord(b *packet.Blank, base face, w float64) prose {
-	return f.set(packet.Phrase{{Text: f.words.say("not_on_record"), Style: packet.Missing}, {Text: " "}, {Text: b.NotOnRecord}}, base, w)
+// notOnRecord sets the words that stand at a hatched blank; what is missing is named
+// once a sheet, in words.
+func (f *flow) notOnRecord(base face, w float64) prose {
+	return f.set(packet.Phrase{{Text: f.words.say("not_on_record"), Style: packet.Missing}}, base, w)
 }
 
 // drawStack draws placed blanks with the corner of their block at (x, y).

@@ -9,7 +9,7 @@ import (
 	"jobsheaf/internal/diag"
 	"jobsheaf/internal/packet"
 	"jobsheaf/internal/page"
-	"jobsheaf/internal/stamp"
+	"jobsheaf/internal/pagecode"
 	"jobsheaf/internal/typeface"
 )
 
@@ -116,21 +116,21 @@ func (d *pageFrame) corners() {
 // bottom left.
 func (d *pageFrame) codes(n int) (string, []page.Code) {
 	at := diag.Pos{File: d.packet.Job.ID}
-	text, err := stamp.Stamp{Link: d.packet.Link, Job: d.packet.Job.ID, Page: n, Pages: d.of, Fingerprint: d.packet.Fingerprint}.Text()
+	text, err := pagecode.Ref{Link: d.packet.Link, Job: d.packet.Job.ID, Page: n, Pages: d.of, Fingerprint: d.packet.Fingerprint}.Text()
 	if err != nil {
 		d.problems.Errorf(at, "page-code", "", "%v", err)
 		return "", nil
 	}
-	c, err := stamp.Encode(text)
+	c, err := pagecode.Encode(text)
 	if err != nil {
 		d.problems.Errorf(at, "page-code", "", "%v", err)
 		return "", nil
 	}
-	if c.Version > stamp.MaxVersion && !d.large {
+	if c.Version > pagecode.MaxVersion && !d.large {
 		d.large = true
-		d.problems.Warnf(at, "code-too-fine", "shorten the site's link",
-			"the text of the pages' code, %q, is too long for a code that reads well after a photocopy; a link of at most %d characters would do",
-			text, stamp.LinkRoom(d.packet.Job.ID, d.of, d.packet.Fingerprint))
+		d.problems.Warnf(at, "code-too-fine", "shorten the site's link, or write its path in upper case",
+			"the text of the pages' code, %q, is too long for a code that reads well after a photocopy; a link of at most %d characters in upper case would do",
+			text, pagecode.LinkRoom(d.packet.Job.ID, d.of, d.packet.Fingerprint))
 	}
 	q := page.Code{X: d.w - codeAside - codeLarge, Y: codeTop, Size: codeLarge, Modules: c.Modules, Text: text, Level: c.Level, Version: c.Version}
 	low := q

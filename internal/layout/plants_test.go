@@ -202,7 +202,7 @@ func packetFor(t *testing.T, c *compose.Composer, unit, proc string) packet.Pack
 func TestForms(t *testing.T) {
 	for _, units := range []string{"metric", "us"} {
 		_, composer := composerOf(t, units, "en", func(*record.Book) {})
-		composer.Blank = true
+		composer = composer.Forms()
 		for unit, proc := range map[string]string{compose.AnyUnit: "rebuild-component-seal", "P-118": "reset-end-clearance", "P-401": "rebuild-component-seal"} {
 			p := packetFor(t, composer, unit, proc)
 			holdTo(t, p, "A4", units+" "+unit)

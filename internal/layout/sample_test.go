@@ -58,7 +58,7 @@ func blankPacket(t testing.TB, paper string, sheets ...packet.Sheet) packet.Pack
 	return packet.Packet{
 		Job: packet.Job{ID: "K-24817", Unit: "P-214", UnitName: "Lye transfer pump", Procedure: "rebuild-component-seal",
 			Title: "Rebuild, component seal in the stuffing box", Revision: "1", Day: "2026-11-30", Crew: "day"},
-		Site: "Candle Row Soap Works (invented)", Fingerprint: "7F3A91C2", Link: "https://jobs.example.org/j",
+		Site: "Candle Row Soap Works (invented)", Fingerprint: "7F3A91C2", Link: "https://jobs.example.org/J",
 		Paper: paper, System: "metric", Language: "en", Decimal: ".", Program: "jobsheaf 0.1", Words: catalogue(t), Sheets: sheets,
 	}
 }
@@ -284,8 +284,8 @@ func workingSheet() packet.Sheet {
 	var es []packet.Entry
 	for i := range 14 {
 		es = append(es, packet.Entry{Key: fmt.Sprintf("W%d", i+1), Name: "travel", What: "Mark-to-mark travel on the bearing housing", Formula: "arc_travel(end_clearance.set, housing.diameter, housing.lead)",
-			At: "procedures/bearing-housing.yaml:14", Printed: "22.0 mm (55/64 in)", Exactly: "21.991 mm",
-			Inputs:  []packet.Input{{Name: "end_clearance.set", Text: "0.10 mm", At: "designs/ring-gear-b.yaml:31"}, {Name: "housing.diameter", Text: "140 mm", At: "designs/ring-gear-b.yaml:32", Key: "W3"}, {Name: "housing.lead", Text: "2 mm", At: "designs/ring-gear-b.yaml:32"}},
+			At: packet.Place{File: "procedures/bearing-housing.yaml", Line: 14}, Printed: "22.0 mm (55/64 in)", Exactly: "21.991 mm",
+			Inputs:  []packet.Input{{Name: "end_clearance.set", Text: "0.10 mm", At: packet.Place{File: "designs/ring-gear-b.yaml", Line: 31}}, {Name: "housing.diameter", Text: "140 mm", At: packet.Place{File: "designs/ring-gear-b.yaml", Line: 32}, Key: "W3"}, {Name: "housing.lead", Text: "2 mm", At: packet.Place{File: "designs/ring-gear-b.yaml", Line: 32}}},
 			Sources: []string{"geometry of a screw thread", "Works drawing set RB, issue 4 (invented)"}})
 	}
 	es = append(es, packet.Entry{Key: "W15", Name: "torque.breakaway", What: "Breakaway torque", Formula: "breakaway.torque"})

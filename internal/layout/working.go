@@ -80,7 +80,7 @@ func (f *flow) setEntry(e *packet.Entry, width float64) entrySet {
 		f.phrase = append(f.phrase, packet.Span{Text: " "}, packet.Span{Text: e.Name, Style: packet.Soft})
 	}
 	if e.Recorded { // all of it fits on a line
-		f.phrase = append(f.phrase, packet.Span{Text: "  " + e.Formula + ": " + e.Exactly + " (" + e.At + ")"})
+		f.phrase = append(f.phrase, packet.Span{Text: "  " + e.Formula + ": " + e.Exactly + " (" + e.At.String() + ")"})
 		for _, t := range e.Sources {
 			f.remark("source", t)
 		}
@@ -101,7 +101,7 @@ func (f *flow) setEntry(e *packet.Entry, width float64) entrySet {
 	f.inputs(e.Inputs)
 	f.remark("exactly", e.Exactly)
 	f.remark("governed", e.Governed)
-	f.remark("formula_at", e.At)
+	f.remark("formula_at", e.At.String())
 	for _, t := range e.Sources {
 		f.remark("source", t)
 	}
@@ -133,8 +133,8 @@ func (f *flow) inputs(ins []packet.Input) {
 		if in.Key != "" {
 			f.phrase = append(f.phrase, packet.Span{Text: in.Key, Style: packet.Key})
 		}
-		if in.At != "" {
-			f.phrase = append(f.phrase, packet.Span{Text: " ("}, packet.Span{Text: in.At, Style: packet.Soft}, packet.Span{Text: ")"})
+		if in.At != (packet.Place{}) {
+			f.phrase = append(f.phrase, packet.Span{Text: " ("}, packet.Span{Text: in.At.String(), Style: packet.Soft}, packet.Span{Text: ")"})
 		}
 	}
 }

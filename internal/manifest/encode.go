@@ -131,7 +131,7 @@ func (e *encoder) mm(lead string, m MM) {
 	v := math.Round(float64(m) * 100)
 	if !(math.Abs(v) < 1<<53) { // also not a number
 		if e.err == nil {
-			e.err = fmt.Errorf("manifest: %v is no length", float64(m))
+			e.err = fmt.Errorf("manifest: %v is not a length", float64(m))
 		}
 		return
 	}

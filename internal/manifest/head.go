@@ -9,8 +9,8 @@ import (
 
 // Head is what the beginning of a manifest says.
 type Head struct {
-	Job, Fingerprint, Program string
-	Pages                     int
+	Fingerprint, Program string
+	Pages                int
 }
 
 // ReadHead reads the beginning of what Encode wrote, up to the first page, without
@@ -19,10 +19,10 @@ func ReadHead(r io.Reader) (Head, error) {
 	var h Head
 	d := json.NewDecoder(r)
 	if t, err := d.Token(); err != nil || t != json.Delim('{') {
-		return h, errors.New("manifest: found no manifest")
+		return h, errors.New("manifest: this is not a manifest")
 	}
 	format := 0
-	into := map[string]any{"format": &format, "job": &h.Job, "fingerprint": &h.Fingerprint, "program": &h.Program}
+	into := map[string]any{"format": &format, "fingerprint": &h.Fingerprint, "program": &h.Program}
 	for {
 		t, err := d.Token()
 		if err != nil {
@@ -40,8 +40,8 @@ func ReadHead(r io.Reader) (Head, error) {
 			return h, fmt.Errorf("manifest: %w", err)
 		}
 	}
-	if format != Format {
-		return h, fmt.Errorf("manifest: format is %d; wanted is %d", format, Format)
+	if format != version {
+		return h, fmt.Errorf("manifest: format is %d; wanted is %d", format, version)
 	}
 	for _, want := range []json.Token{json.Delim('['), json.Delim('{')} {
 		if t, err := d.Token(); err != nil || t != want {

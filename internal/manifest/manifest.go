@@ -15,8 +15,8 @@ import (
 	"jobsheaf/internal/page"
 )
 
-// Format is the version of the file's shape. Decode refuses another.
-const Format = 1
+// version is the version of the file's shape. Decode refuses another.
+const version = 1
 
 // MM is a length in mm. It is written with two decimals, rounded to the nearest.
 type MM float64
@@ -88,7 +88,7 @@ type Printed struct {
 // document's ID.
 func From(doc page.Doc, job Job) Manifest {
 	m := Manifest{
-		Format: Format, Job: job.ID, Unit: job.Unit, Procedure: job.Procedure, Revision: job.Revision,
+		Format: version, Job: job.ID, Unit: job.Unit, Procedure: job.Procedure, Revision: job.Revision,
 		Day: job.Day, Program: job.Program, Fingerprint: doc.ID, Pages: make([]Page, len(doc.Pages)),
 	}
 	for i := range doc.Pages {
@@ -125,8 +125,8 @@ func Decode(raw []byte) (Manifest, error) {
 	if d.More() {
 		return Manifest{}, fmt.Errorf("manifest: more follows at byte %d; wanted is one manifest", d.InputOffset())
 	}
-	if m.Format != Format {
-		return Manifest{}, fmt.Errorf("manifest: format is %d; wanted is %d", m.Format, Format)
+	if m.Format != version {
+		return Manifest{}, fmt.Errorf("manifest: format is %d; wanted is %d", m.Format, version)
 	}
 	return m, m.check()
 }

@@ -60,6 +60,57 @@ func TestEncode(t *testing.T) {
 	}
 }
 
+// packet is a document of two pages with everything that a manifest can hold.
+func packet() page.Doc {
+	d := doc()
+	second := d.Pages[0]
+	second.Sheet = `"of" <a & b>` + "\n µ"
+	second.Marks = [4][2]float64{{10, 10.25}, {200, 10}, {10, 287}, {200.5, 287}}
+	second.Codes = []page.Code{{X: 170, Y: 8, Size: 16, Text: "one", Level: "Q", Version: 2}, {X: 10, Y: 280, Size: 10, Text: "two", Level: "M", Version: 1}}
+	second.Boxes = []page.Box{
+		{ID: "c", Kind: page.Sign, X: 0, Y: 0, W: 210, H: 297}, // as large as the paper
+		{ID: "d", Kind: page.Tick, X: 205, Y: 292, W: 5, H: 5, Hatched: true, Printed: []page.Printed{{X: -0.05, Y: -12.34, W: 1, H: 2}, {Text: "of", X: 1, Y: 2, W: 3, H: 4}}},
+	}
+	d.Pages = append(d.Pages, second)
+	return d
+}
+
+// Everything that is written is read back as it was.
+func TestAllComesBack(t *testing.T) {
+	m := From(packet(), Job{ID: "K-1", Unit: "P-214", Procedure: "x", Revision: "1", Day: "2026-11-30", Program: "p <1>"})
+	for i := range m.Pages { // as the file has it, to 0.01 mm
+		for k := range m.Pages[i].Boxes {
+			b := &m.Pages[i].Boxes[k]
+			b.X, b.Y = MM(math.Round(float64(b.X)*100)/100), MM(math.Round(float64(b.Y)*100)/100)
+		}
+	}
+	raw, err := m.Encode()
+	if err != nil {
+		t.Fatal(err)
+	}
+	back, err := Decode(raw)
+	if err != nil || !reflect.DeepEqual(back, m) {
+		t.Errorf("came back as\n%+v\nnot as\n%+v\n%v", back, m, err)
+	}
+	h, err := ReadHead(bytes.NewReader(raw))
+	if want := (Head{"7F3A91C2", "p <1>", 2}); err != nil || h != want {
+		t.Errorf("the head is %v, %v, want %v", h, err, want)
+	}
+	for _, length := range []float64{math.NaN(), math.Inf(1), 1e14, -1e14, 1 << 53 / 100.0} {
+		d := packet()
+		d.Pages[1].Boxes[0].W = length
+		if raw, err := From(d, Job{}).Encode(); err == nil {
+			t.Errorf("%g mm was written: %s", length, raw)
+		}
+	}
+	// The first fault is the one that is told.
+	d := packet()
+	d.Pages[0].W, d.Pages[1].W = math.Inf(1), math.Inf(-1)
+	if _, err := From(d, Job{}).Encode(); err == nil || !strings.Contains(err.Error(), "+Inf") {
+		t.Errorf("%v", err)
+	}
+}
+
 // What is written comes back, to 0.01 mm, and is then written as the same bytes.
 func TestRoundTrip(t *testing.T) {
 	rapid.Check(t, func(t *rapid.T) {
@@ -117,6 +168,15 @@ func TestDecodeRefuses(t *testing.T) {
 		"paper":       {`"w": 210.00`, `"w": -210.00`},
 		"cut off":     {"]\n}\n", ""},
 		"more":        {"]\n}\n", "]\n}\n{}"},
+		"of":          {`"of": 1`, `"of": 2`},
+		"no height":   {`"h":5.00`, `"h":0.00`},
+		"flat paper":  {`"h": 297.00`, `"h": 0.00`},
+		"no paper":    {`"w": 210.00`, `"w": 0.00`},
+		"too wide":    {`"w": 210.00`, `"w": 2000.01`},
+		"too high":    {`"h": 297.00`, `"h": 2000.01`},
+		"left":        {`"x":20.00,"y":50.00`, `"x":-0.01,"y":50.00`},
+		"above":       {`"x":20.00,"y":50.00`, `"x":20.00,"y":-0.01`},
+		"below":       {`"x":20.00,"y":50.00`, `"x":20.00,"y":292.01`},
 	} {
 		bad := strings.Replace(good, c[0], c[1], 1)
 		if bad == good {
@@ -125,6 +185,19 @@ func TestDecodeRefuses(t *testing.T) {
 		if _, err := Decode([]byte(bad)); err == nil {
 			t.Errorf("%s: was taken", name)
 		}
+	}
+}
+
+// The largest paper that is taken.
+func TestLargePaper(t *testing.T) {
+	d := doc()
+	d.Pages[0].W, d.Pages[0].H = 2000, 2000
+	raw, err := From(d, Job{}).Encode()
+	if err != nil {
+		t.Fatal(err)
+	}
+	if _, err := Decode(raw); err != nil {
+		t.Error(err)
 	}
 }
 

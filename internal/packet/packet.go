@@ -6,6 +6,11 @@
 // reader of the packet would see it. It is not for computing or for measuring.
 package packet
 
+import (
+	"strconv"
+	"strings"
+)
+
 // Packet is the whole packet of one job.
 type Packet struct {
 	Job         Job               `json:"job"`
@@ -295,8 +300,8 @@ type Entry struct {
 	Key      string   `json:"key"`  // W12, printed beside the number
 	Name     string   `json:"name"` // travel, joints.head.torque
 	What     string   `json:"what"`
-	Formula  string   `json:"formula"`      // as the template has it, or "as recorded"
-	At       string   `json:"at,omitempty"` // file:line:column of the formula
+	Formula  string   `json:"formula"`     // as the template has it, or "as recorded"
+	At       Place    `json:"at,omitzero"` // of the formula; of a recorded number, in the record
 	Inputs   []Input  `json:"inputs,omitempty"`
 	Sources  []string `json:"sources,omitempty"` // where the formula and the inputs come from
 	SI       *float64 `json:"si,omitempty"`      // unrounded, in SI units
@@ -313,6 +318,41 @@ type Entry struct {
 type Input struct {
 	Name string `json:"name"`
 	Text string `json:"text"`
-	At   string `json:"at,omitempty"`  // file:line:column of the record, of a recorded one
+	At   Place  `json:"at,omitzero"`   // in the record, of a recorded one
 	Key  string `json:"key,omitempty"` // of its own entry, of a computed one
+}
+
+// Place is a place in a file of the site or of the program; the zero Place is none.
+type Place struct {
+	File      string
+	Line, Col int // from 1; 0 where they are not known
+}
+
+// String writes the place as file:line:column.
+func (p Place) String() string {
+	s := p.File
+	for _, n := range []int{p.Line, p.Col} {
+		if n == 0 {
+			break
+		}
+		s += ":" + strconv.Itoa(n)
+	}
+	return s
+}
+
+// MarshalText writes the place as String does.
+func (p Place) MarshalText() ([]byte, error) { return []byte(p.String()), nil }
+
+// UnmarshalText reads what MarshalText writes.
+func (p *Place) UnmarshalText(text []byte) error {
+	*p = Place{File: string(text)}
+	for range 2 { // the column, if there is one, then the line
+		at := strings.LastIndexByte(p.File, ':')
+		n, err := strconv.Atoi(p.File[at+1:])
+		if at < 0 || err != nil || n < 1 {
+			break
+		}
+		p.File, p.Line, p.Col = p.File[:at], n, p.Line
+	}
+	return nil
 }

@@ -85,7 +85,7 @@ func (c *content) op(s string) {
 // num writes a number and a space.
 func (c *content) num(v float64) {
 	if !(math.Abs(v) < mostPlace*pt) { // also not a number
-		c.fault("%v is no place or size on paper", v)
+		c.fault("%v is not a place or size on paper", v)
 		v = 0
 	}
 	c.b = append(appendNumber(c.b, v), ' ')
@@ -352,7 +352,7 @@ func (c *content) setFont(font uint8, size float64) {
 // stretches ends where it should.
 func (c *content) num6(v float64) {
 	if !(math.Abs(v) < mostPlace*pt) {
-		c.fault("%v is no angle or size", v)
+		c.fault("%v is not an angle or size", v)
 		v = 0
 	}
 	c.b = strconv.AppendFloat(c.b, v, 'f', 6, 64)

@@ -3,10 +3,10 @@
 //
 // Entry points: Write for a document that is whole; NewWriter, Add and Close
 // for one whose pages come a packet at a time, at a memory that does not grow
-// with them; Read for what a file of ours holds, whatever became of it since. It
-// belongs here if it is about the file's format. It is not for
-// deciding what stands where on a page (layout) nor for measuring text
-// (typeface).
+// with them. It belongs here
+// if it is about writing the file's format. It is not for deciding what stands
+// where on a page (layout), for measuring text (typeface), nor for reading a file
+// back (pdfread).
 //
 // How a file comes about:
 //
@@ -17,10 +17,6 @@
 //     gofpdf writes neither the fonts (font.go, truetype.go) nor what archives
 //     ask for (archive.go, attach.go), and those cannot be appended to its file;
 //  4. object.go numbers the objects and writes the cross-reference table.
-//
-// How one is read: parse.go reads an object, scan.go finds all of a file, read.go
-// the pages, attachments and parts of the document, and sum.go takes the digests by
-// which they are compared.
 //
 // Conformance: a document without attachments is PDF/A-1b (ISO 19005-1), one
 // with attachments PDF/A-3b (ISO 19005-3). "Clause" in the comments is one of
@@ -64,7 +60,7 @@ type label struct {
 // Write writes the document to w in one go. The same document gives the same
 // bytes, whatever else is being written. It refuses a document without pages, a
 // date that is not RFC 3339, a text with a rune that its face lacks, and a place
-// that is not a number; what it wrote by then is no PDF.
+// that is not a number; what it wrote by then is not a PDF.
 func Write(w io.Writer, doc page.Doc) error {
 	p, err := NewWriter(w, doc)
 	if err != nil {

@@ -6,7 +6,7 @@ import (
 	"testing"
 
 	"jobsheaf/internal/page"
-	"jobsheaf/internal/stamp"
+	"jobsheaf/internal/pagecode"
 	"jobsheaf/internal/typeface"
 )
 
@@ -18,12 +18,12 @@ const (
 )
 
 // codeOf gives the code of a page, of which the reading tests expect the text.
-func codeOf(t testing.TB, n, of int) (stamp.Code, string) {
-	text, err := stamp.Stamp{Link: "https://jobs.example.org/j", Job: "K-24817", Page: n, Pages: of, Fingerprint: "7F3A91C2"}.Text()
+func codeOf(t testing.TB, n, of int) (pagecode.Code, string) {
+	text, err := pagecode.Ref{Link: "https://jobs.example.org/j", Job: "K-24817", Page: n, Pages: of, Fingerprint: "7F3A91C2"}.Text()
 	if err != nil {
 		t.Fatal(err)
 	}
-	code, err := stamp.Encode(text)
+	code, err := pagecode.Encode(text)
 	if err != nil {
 		t.Fatal(err)
 	}

@@ -17,9 +17,9 @@ func (l *loader) drawnFrom(p *Procedure) {
 	}
 	p.Figures(func(f *Figure) {
 		if !slices.Contains(l.opt.Figures, f.Figure.Name) {
-			return // told already
+			return // reported already
 		}
-		d := l.opt.Drawn(f.Figure.Name)
+		d := l.opt.Drawn[f.Figure.Name]
 		given := map[string]bool{} // by sort and name
 		for _, n := range f.Numbers {
 			given[aNumber+n.Key] = true

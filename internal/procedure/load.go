@@ -9,14 +9,13 @@ import (
 	"jobsheaf/internal/source"
 )
 
-// Options are what Load is told of the rest of the program. A nil list of names
-// is not checked.
+// Options are what Load needs to know of the rest of the program. What is nil is
+// not checked.
 type Options struct {
-	Instruments []string // on record
-	Figures     []string // that can be drawn
-	// Drawn gives what a figure is drawn from; nil leaves that unchecked.
-	Drawn func(figure string) Drawn
-	Signs []string // of what to wear, that can be drawn
+	Instruments []string         // on record
+	Figures     []string         // that can be drawn
+	Drawn       map[string]Drawn // what each figure is drawn from
+	Signs       []string         // of what to wear, that can be drawn
 	// Language is that of the pages: texts of templates in another one are put
 	// into it. The empty string leaves them as they are.
 	Language string

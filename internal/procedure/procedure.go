@@ -1,23 +1,20 @@
 // Package procedure reads procedure templates: stages of steps with conditions,
-// blanks, cautions, figures, and formulas as text with their places. It resolves
-// the fragments that procedures use, puts their texts into the language of the
-// pages, and reads the catalogue of fixed words.
+// blanks, cautions, figures, and formulas that were parsed and not checked. It
+// works in the fragments that procedures use, finds the value that a name stands
+// for and the order in which values are computed, translates the texts into the
+// language of the pages, and reads the catalogue of fixed words.
 //
-// Entry points: Load, Library.Procedure and Words. It belongs here if it is about
-// the syntax of templates (templates/README.md). It is not for what a formula
-// means (formula) nor for any one unit (compose).
+// Entry points: Load, Library.Procedure, Procedure.Find and Words. It belongs here
+// if it is about the syntax of templates (templates/README.md) or about one
+// procedure as a whole. It is not for the meaning of a formula (formula), for what
+// records say nor for any one unit (compute).
 package procedure
 
 import (
 	"jobsheaf/internal/diag"
+	"jobsheaf/internal/formula"
 	"jobsheaf/internal/quantity"
 )
-
-// Expr is a formula or condition as the template has it.
-type Expr struct {
-	Text string
-	At   diag.Pos // of its first rune
-}
 
 // Ref is a name that stands by itself: a value, a term, an instrument, a figure.
 type Ref struct {
@@ -49,15 +46,16 @@ type Procedure struct {
 	Title    Text
 	Revision string
 	Language string
-	For      *Expr           // which units it is for; nil for all
+	For      *formula.Expr   // which units it is for; nil for all
 	People   int             // 0 where the template does not say
 	Hours    *quantity.Value // of time; nil where the template does not say
 	Scope    []Item
 
 	Values       []Value
-	EachJoint    []Value // named joint.NAME among themselves, joints.J.NAME elsewhere
-	EachFeature  []Value // feature.NAME, features.F.NAME
-	EachAssembly []Value // assembly.NAME, assemblies.A.NAME
+	EachJoint    []Value  // named joint.NAME among themselves, joints.J.NAME elsewhere
+	EachFeature  []Value  // feature.NAME, features.F.NAME
+	EachAssembly []Value  // assembly.NAME, assemblies.A.NAME
+	Order        []*Value // all of these, each after those that it is computed from
 
 	Cover   Cover
 	Job     JobSheet
@@ -68,6 +66,8 @@ type Procedure struct {
 	// Files are the bytes of this template and of the fragments it uses, in
 	// order of path: what the fingerprint is computed from.
 	Files []File
+
+	index index
 }
 
 // File is the bytes of a template.
@@ -81,10 +81,11 @@ type File struct {
 // Value is a named value with its formula: Is, or a band's Low, High and Target.
 type Value struct {
 	Name              string
+	Group             Group
 	At                diag.Pos // of the name
 	What              Text
-	Is                *Expr
-	Low, High, Target *Expr
+	Is                *formula.Expr
+	Low, High, Target *formula.Expr
 	Show              *quantity.Show // nil: as its kind is printed; the zero Show for "show: text"
 	ShowAt            diag.Pos
 	Instrument        *Ref // its resolution rounds the band inward
@@ -96,7 +97,7 @@ type Value struct {
 // Item is a line of a list.
 type Item struct {
 	Say  Text
-	When *Expr
+	When *formula.Expr
 }
 
 // Signal is the signal word of an alert.
@@ -113,7 +114,7 @@ const (
 type Alert struct {
 	Signal Signal
 	Say    Text
-	When   *Expr
+	When   *formula.Expr
 	At     diag.Pos
 }
 
@@ -129,7 +130,7 @@ type Cover struct {
 type Sign struct {
 	Sign Ref
 	Say  Text
-	When *Expr
+	When *formula.Expr
 }
 
 // JobSheet is what a procedure adds to the job sheet.
@@ -149,14 +150,14 @@ type Numbers struct {
 // Joint names a bolted joint that the job turns.
 type Joint struct {
 	Joint Ref
-	When  *Expr
+	When  *formula.Expr
 }
 
 // Row is a value in the table of clearances and fits.
 type Row struct {
 	Value Ref
 	How   Text // how to measure; may be empty
-	When  *Expr
+	When  *formula.Expr
 }
 
 // Wear is what stands on the sheet of wear.
@@ -179,7 +180,7 @@ type Stage struct {
 	Title Text
 	At    diag.Pos
 	Sheet Sheet
-	When  []Expr // all must hold; a used fragment's stage may have two
+	When  []*formula.Expr // all must hold; a used fragment's stage may have two
 	Steps []Step
 }
 
@@ -187,7 +188,7 @@ type Stage struct {
 type Step struct {
 	Do      Text
 	At      diag.Pos
-	When    *Expr
+	When    *formula.Expr
 	Alerts  []Alert
 	Blanks  []Blank
 	Hold    Text // the role that signs before work goes on; empty for none
@@ -215,7 +216,7 @@ type Blank struct {
 	UnitAt            diag.Pos
 	Low, High, Target *Ref
 	Instrument        *Ref
-	When              *Expr
+	When              *formula.Expr
 }
 
 // Figure is a drawing by name, with what it is drawn from.
@@ -226,13 +227,13 @@ type Figure struct {
 	Caption Text
 	Numbers []Number // in the order of the template
 	Texts   []Label
-	When    *Expr
+	When    *formula.Expr
 }
 
 // Number is a number of a figure.
 type Number struct {
 	Key string
-	Is  Expr
+	Is  *formula.Expr
 }
 
 // Label is a text of a figure.

@@ -21,14 +21,9 @@ var update = flag.Bool("update", false, "write what is found into testdata; read
 var options = Options{
 	Instruments: []string{"feeler gauge", "steel rule", "outside micrometer"},
 	Figures:     []string{"strip", "tang", "section", "bolt-circle"},
-	Drawn: func(figure string) Drawn {
-		switch figure {
-		case "strip":
-			return Drawn{Entries: []Entry{{Name: "travel", What: "the travel", Wanted: true}, {Name: "travel", What: "the travel as printed", Text: true, Wanted: true}, {Name: "way", Text: true, OneOf: []string{"cw", "ccw"}}}}
-		case "bolt-circle":
-			return Drawn{Of: "joint"}
-		}
-		return Drawn{}
+	Drawn: map[string]Drawn{
+		"strip":       {Entries: []Entry{{Name: "travel", What: "the travel", Wanted: true}, {Name: "travel", What: "the travel as printed", Text: true, Wanted: true}, {Name: "way", Text: true, OneOf: []string{"cw", "ccw"}}}},
+		"bolt-circle": {Of: "joint"},
 	},
 	Signs: []string{"gloves", "eye-protection"},
 }
@@ -243,31 +238,83 @@ func TestFiles(t *testing.T) {
 	}
 }
 
-// TestNames finds the names in expressions as the expression language would.
-func TestNames(t *testing.T) {
-	for text, want := range map[string]string{
-		"a + b.c*joint.load":              "a b.c joint.load",
-		`torque(nut_factor("dry"), t, x)`: "t x",
-		`a == "b.c" and 'd' != e`:         "a and e",
-		`joints["end-cap"].torque.low`:    "joints.end-cap.torque.low",
-		`q("1 mm\" x") / 1e3 + x2`:        "x2",
-		`a?b:c`:                           "a b c",
-		`"a`:                              "",
-		`a["`:                             "a.",
-		"a.(b":                            "a b",
-		"":                                "",
+// TestParseName takes names apart and puts them together again.
+func TestParseName(t *testing.T) {
+	for text, want := range map[string]Name{
+		"travel":                 {Rest: "travel"},
+		"end_clearance.set":      {Rest: "end_clearance.set"},
+		"joint.torque":           {PerJoint, "", "torque"},
+		"joint.recorded.low":     {PerJoint, "", "recorded.low"},
+		"joints.head.torque.low": {PerJoint, "head", "torque.low"},
+		"features.pin.new":       {PerFeature, "pin", "new"},
+		"feature.new":            {PerFeature, "", "new"},
+		"assemblies.head.mass":   {PerAssembly, "head", "mass"},
+		"assembly.mass":          {PerAssembly, "", "mass"},
+		"joints.head":            {Rest: "joints.head"},
+		"joints":                 {Rest: "joints"},
+		"joints..torque":         {Rest: "joints..torque"},
 	} {
-		got := []string{}
-		for _, r := range (Expr{Text: text}).names() {
-			got = append(got, r.Name)
-		}
-		if strings.Join(got, " ") != want {
-			t.Errorf("%s: %q, want %q", text, got, want)
+		if got := ParseName(text); got != want || got.String() != text || got.InHand() != (want.Group != Single && want.Member == "") {
+			t.Errorf("%s: %+v, %s", text, got, got)
 		}
 	}
-	e := Expr{Text: "a +\n  b", At: diag.Pos{File: "f", Line: 3, Col: 7}}
-	if r := e.names()[1]; r.At != (diag.Pos{File: "f", Line: 4, Col: 9}) {
-		t.Error(r.At)
+}
+
+const ordered = `procedure: reset
+title: T
+revision: "1"
+language: en
+values:
+  last: {what: L, is: 'band.low + joints["head"].load + first', show: nearest 1 mm}
+  band: {what: B, low: first, high: 2 * first, target: first, show: nearest 1 mm}
+  first: {what: F, is: gap, show: nearest 1 mm}
+  component: {what: C, is: 'built.seal == "component" ? first : gap', show: nearest 1 mm}
+each_joint:
+  load: {what: L, is: joint.area * 2, show: nearest 1 kN}
+  area: {what: A, is: joint.count, show: nearest 1 mm}
+stages: [{stage: S, steps: [{do: "See {last}, {component} and {band}."}]}]
+`
+
+// TestOrder lists each value after those that it is computed from, however a name
+// is written; a quoted word is not a name.
+func TestOrder(t *testing.T) {
+	p := load(t, fstest.MapFS{"procedures/all.yaml": {Data: []byte(ordered)}}, nil)
+	var got []string
+	for _, v := range p.Order {
+		got = append(got, v.Full(""))
+	}
+	if s := strings.Join(got, " "); s != "first band joint.area joint.load last component" {
+		t.Error(s)
+	}
+	for _, v := range p.Values {
+		if v.Band() != (v.Name == "band") {
+			t.Errorf("%s is a band: %t", v.Name, v.Band())
+		}
+	}
+	for name, want := range map[string]string{
+		"last": "last ", "band": "band ", "band.low": "band low", "band.high": "band high", "band.target": "band target", "joints.head.load": "joint.load ",
+		"joint.area": "joint.area ", "joints.head.area.low": "joint.area low", "joints.head": "", "load": "", "head.load": "", "band.top": "", "feature.load": "",
+	} {
+		v, end := p.Find(ParseName(name))
+		if got := ""; v != nil {
+			if got = v.Full("") + " " + end.String(); got != want {
+				t.Errorf("%s: %q, want %q", name, got, want)
+			}
+		} else if want != "" {
+			t.Errorf("%s: nothing, want %q", name, want)
+		}
+	}
+}
+
+// A formula that cannot be read may use any value: none is then said to be unused.
+func TestUnreadableFormulaUsesAnything(t *testing.T) {
+	text := strings.Replace(ordered, "is: gap", "is: gap + (", 1)
+	if _, probs := Load(fstest.MapFS{"procedures/all.yaml": {Data: []byte(strings.Replace(text, "{component}", "all", 1))}}, nil, options); len(probs) > 0 {
+		t.Error(probs)
+	}
+	text = strings.Replace(ordered, "{component}", "all", 1)
+	if _, probs := Load(fstest.MapFS{"procedures/all.yaml": {Data: []byte(text)}}, nil, options); len(probs) != 1 || probs[0].Rule != "unused-value" {
+		t.Error(probs)
 	}
 }
 
@@ -280,7 +327,7 @@ func TestTextRoundTrip(t *testing.T) {
 			if n := len(want.Parts); (n == 0 || want.Parts[n-1].Name != "") && rapid.Bool().Draw(t, "literal") {
 				want.Parts = append(want.Parts, Part{Literal: rapid.StringMatching(`[a-zé{}µ.]([ a-zé{}µ.:]{0,8}[a-z{}µ.])?`).Draw(t, "text")})
 			} else {
-				want.Parts = append(want.Parts, Part{Name: rapid.StringMatching(`[a-z_]{1,4}(\.[a-z0-9-]{1,4}){0,2}`).Draw(t, "name")})
+				want.Parts = append(want.Parts, Part{Name: rapid.StringMatching(`[a-z_]{1,4}(\.[a-z0-9_]{1,4}){0,2}`).Draw(t, "name")})
 			}
 		}
 		file := "title: '" + want.String() + "'"
@@ -321,8 +368,8 @@ func TestWords(t *testing.T) {
 		"pt":     `built-in/words/pt.yaml: error: the words lack step [missing-word]`,
 		"nl":     `built-in/words/nl.yaml:3:8: error: the program says nothing by the key steps [unknown-word]`,
 		"fr":     `words/fr.yaml: error: there are no words for the language "fr" [language]`,
-		"../en":  `-: error: "../en" is no language [language]`,
-		"en.bak": `-: error: "en.bak" is no language [language]`,
+		"../en":  `-: error: "../en" is not a valid language [language]`,
+		"en.bak": `-: error: "en.bak" is not a valid language [language]`,
 	} {
 		if _, probs := Words(nil, fsys, Options{Language: language}); len(probs) < 1 || !strings.HasPrefix(probs[0].String(), want) {
 			t.Errorf("%s: %v", language, probs)

@@ -1,6 +1,7 @@
 package procedure
 
 import (
+	"jobsheaf/internal/formula"
 	"jobsheaf/internal/quantity"
 	"jobsheaf/internal/source"
 )
@@ -21,7 +22,7 @@ type template struct {
 type place struct {
 	own  *Stage
 	use  *Ref
-	when *Expr // of the fragment's stages
+	when *formula.Expr // of the fragment's stages
 }
 
 // readTemplate reads a document; what is wrong is in the document's problems.
@@ -62,9 +63,9 @@ func readTemplate(d *source.Doc) *template {
 		}
 	}
 	m.Done()
-	for _, list := range [][]Value{t.Values, t.EachJoint, t.EachFeature, t.EachAssembly} {
+	for g, list := range t.groups() {
 		for i := range list {
-			list[i].Language = t.Language
+			list[i].Group, list[i].Language = Group(g), t.Language
 		}
 	}
 	return t
@@ -222,7 +223,7 @@ func figures(m *source.Map) []Figure {
 		f := Figure{Figure: r, Joint: refOf(e.Text("joint")), Feature: refOf(e.Text("feature")), Caption: textOf(e.Text("caption")), When: exprOf(e.Text("when"))}
 		for _, n := range e.Map("numbers").Entries() {
 			if is := exprOf(n.Value.Text()); is != nil {
-				f.Numbers = append(f.Numbers, Number{Key: n.Key.S, Is: *is})
+				f.Numbers = append(f.Numbers, Number{Key: n.Key.S, Is: is})
 			}
 		}
 		for _, l := range e.Map("texts").Entries() {

@@ -4,9 +4,9 @@ import (
 	"cmp"
 	"maps"
 	"slices"
-	"strings"
 
 	"jobsheaf/internal/diag"
+	"jobsheaf/internal/formula"
 	"jobsheaf/internal/source"
 )
 
@@ -16,11 +16,9 @@ func (l *loader) rules(p *Procedure, of []*template) {
 	l.namesOfOthers(p)
 	l.drawnFrom(p)
 	l.tableTwice(p)
-	index := map[string]*Value{}
-	p.values(func(name string, v *Value) { index[name] = v })
-	l.fragmentsMissing(p, of, index)
-	l.circles(p, index)
-	l.unused(p, index)
+	l.fragmentsMissing(p, of)
+	l.computeOrder(p)
+	l.unused(p)
 }
 
 // namesOfOthers reports instruments, figures and signs that do not exist.
@@ -54,70 +52,26 @@ func (l *loader) tableTwice(p *Procedure) {
 	}
 }
 
-var groups = map[string]string{"joints": "joint", "features": "feature", "assemblies": "assembly"}
-
-// valueOf gives the value that a name means, by the name of its group: travel,
-// travel.low, joint.torque, joints.head.torque.target. Terms give "".
-func valueOf(name string, index map[string]*Value) string {
-	parts := strings.Split(name, ".")
-	if singular, ok := groups[parts[0]]; ok && len(parts) > 2 {
-		parts = append([]string{singular}, parts[2:]...)
-	}
-	if last := parts[len(parts)-1]; len(parts) > 1 && (last == "low" || last == "high" || last == "target") {
-		if v := strings.Join(parts[:len(parts)-1], "."); index[v] != nil {
-			return v
-		}
-	}
-	if v := strings.Join(parts, "."); index[v] != nil {
-		return v
-	}
-	return ""
-}
-
-// mentions visits every name that formulas, conditions, figures, texts, tables and
-// blanks ask for, with its place.
-func (p *Procedure) mentions(visit func(Ref)) {
-	formula := func(e *Expr) {
-		for _, r := range e.names() {
-			visit(r)
-		}
-	}
-	p.Formulas(formula)
-	p.Conditions(formula)
-	p.Figures(func(f *Figure) {
-		for i := range f.Numbers {
-			formula(&f.Numbers[i].Is)
-		}
-	})
-	p.Texts(func(t Text) {
-		for _, part := range t.Parts {
-			if part.Name != "" {
-				visit(Ref{part.Name, part.At})
-			}
-		}
-	})
-	p.Refs(func(r *Ref) { visit(*r) })
-}
-
 // fragmentsMissing reports each fragment that holds a value which the procedure
 // asks for and does not use: once, where the procedure names what asks for it.
-func (l *loader) fragmentsMissing(p *Procedure, of []*template, index map[string]*Value) {
-	holder := map[string]*template{}
-	elsewhere := map[string]*Value{}
+func (l *loader) fragmentsMissing(p *Procedure, of []*template) {
+	holder := map[*Value]*template{}
+	elsewhere := index{}
 	for _, name := range slices.Sorted(maps.Keys(l.templates)) {
 		t := l.templates[name]
 		if t.fragment && !slices.Contains(of, t) {
-			t.values(func(name string, v *Value) { elsewhere[name], holder[name] = v, t })
+			t.values(func(v *Value) { elsewhere[v.key()], holder[v] = v, t })
 		}
 	}
-	told := map[*template]bool{}
-	p.mentions(func(r Ref) {
-		name := valueOf(r.Name, elsewhere)
-		if name == "" || valueOf(r.Name, index) != "" || told[holder[name]] {
+	reported := map[*template]bool{}
+	p.Mentions(func(r Ref) {
+		name := ParseName(r.Name)
+		v, _ := elsewhere.find(name)
+		if have, _ := p.Find(name); v == nil || have != nil || reported[holder[v]] {
 			return
 		}
-		t := holder[name]
-		told[t] = true
+		t := holder[v]
+		reported[t] = true
 		at, what := r.At, "this"
 		own := of[len(of)-1]
 		for _, u := range own.use {
@@ -130,65 +84,78 @@ func (l *loader) fragmentsMissing(p *Procedure, of []*template, index map[string
 	})
 }
 
-// circles reports values that hang on themselves.
-func (l *loader) circles(p *Procedure, index map[string]*Value) {
-	done, said := map[string]bool{}, map[string]bool{}
-	var visit func(name string, chain []string)
-	visit = func(name string, chain []string) {
-		if done[name] {
+// computeOrder lists the values so that each comes after those that it is computed from,
+// and reports those that are computed from themselves.
+func (l *loader) computeOrder(p *Procedure) {
+	done, said := map[*Value]bool{}, map[string]bool{}
+	var visit func(v *Value, chain []*Value)
+	visit = func(v *Value, chain []*Value) {
+		if done[v] {
 			return
 		}
-		chain = append(slices.Clone(chain), name)
-		v := index[name]
-		for _, e := range []*Expr{v.Is, v.Low, v.High, v.Target} {
-			if e == nil {
-				continue
-			}
-			for _, r := range e.names() {
-				next := valueOf(r.Name, index)
-				if next == "" {
+		chain = append(slices.Clone(chain), v)
+		for _, e := range v.formulas() {
+			for _, n := range e.Names() {
+				next, _ := p.Find(ParseName(n.Name))
+				if next == nil {
 					continue
 				}
 				if i := slices.Index(chain, next); i >= 0 {
-					if circle := strings.Join(append(slices.Clone(chain[i:]), next), ", which needs "); !said[circle] {
+					if circle := circleOf(append(chain[i:], next)); !said[circle] {
 						said[circle] = true
-						l.problems.Errorf(r.At, "circle", "a value cannot hang on itself", "%s", strings.Replace(circle, ", which", "", 1))
+						l.problems.Errorf(n.At, "circle", "a value cannot be computed from itself", "%s", circle)
 					}
 					continue
 				}
 				visit(next, chain)
 			}
 		}
-		done[name] = true
+		done[v] = true
+		p.Order = append(p.Order, v)
 	}
-	p.values(func(name string, _ *Value) { visit(name, nil) })
+	p.values(func(v *Value) { visit(v, nil) })
+}
+
+// circleOf says which value needs which.
+func circleOf(chain []*Value) string {
+	said := chain[0].Full("") + " needs "
+	for i, v := range chain[1:] {
+		if i > 0 {
+			said += ", which needs "
+		}
+		said += v.Full("")
+	}
+	return said
 }
 
 // unused reports values that nothing shows and nothing else is computed from. A
 // value of each joint, feature or assembly that says how it is shown has a column
-// of its own.
-func (l *loader) unused(p *Procedure, index map[string]*Value) {
-	used := map[string]bool{}
+// of its own. Where a formula cannot be read, nothing is said: it may use any.
+func (l *loader) unused(p *Procedure) {
+	readable := true
+	p.exprs(func(e *formula.Expr) { readable = readable && e.Readable() })
+	if !readable {
+		return
+	}
 	own := map[diag.Pos]bool{} // where a value's formula names itself
-	p.values(func(name string, v *Value) {
-		for _, e := range []*Expr{v.Is, v.Low, v.High, v.Target} {
-			if e == nil {
-				continue
-			}
-			for _, r := range e.names() {
-				own[r.At] = own[r.At] || valueOf(r.Name, index) == name
+	p.values(func(v *Value) {
+		for _, e := range v.formulas() {
+			for _, n := range e.Names() {
+				named, _ := p.Find(ParseName(n.Name))
+				own[n.At] = own[n.At] || named == v
 			}
 		}
 	})
-	p.mentions(func(r Ref) {
-		if !own[r.At] {
-			used[valueOf(r.Name, index)] = true
+	used := map[valueKey]bool{} // two of one name are reported already
+	p.Mentions(func(r Ref) {
+		if v, _ := p.Find(ParseName(r.Name)); v != nil && !own[r.At] {
+			used[v.key()] = true
 		}
 	})
-	p.values(func(name string, v *Value) {
-		column := strings.Contains(name, ".") && (v.Show != nil || v.Instrument != nil)
-		if !used[name] && !column {
-			l.problems.Errorf(v.At, "unused-value", "show it in a step, a blank, a table or a figure, or take it out", "procedure %s shows the value %s nowhere and computes nothing from it", p.Name, name)
+	p.values(func(v *Value) {
+		column := v.Group != Single && (v.Show != nil || v.Instrument != nil)
+		if !used[v.key()] && !column {
+			l.problems.Errorf(v.At, "unused-value", "show it in a step, a blank, a table or a figure, or take it out", "procedure %s shows the value %s nowhere and computes nothing from it", p.Name, v.Full(""))
 		}
 	})
 }

@@ -6,6 +6,7 @@ import (
 	"unicode"
 
 	"jobsheaf/internal/diag"
+	"jobsheaf/internal/formula"
 	"jobsheaf/internal/quantity"
 	"jobsheaf/internal/source"
 )
@@ -26,7 +27,7 @@ func stage(m *source.Map) (place, bool) {
 		s.Sheet = Sheet(t.S)
 	}
 	if when := exprOf(m.Text("when")); when != nil {
-		s.When = []Expr{*when}
+		s.When = []*formula.Expr{when}
 	}
 	list := m.List("steps")
 	if v, ok := m.Value("steps"); ok && v.IsList() && len(list) == 0 {
@@ -73,7 +74,7 @@ func step(m *source.Map) Step {
 	return s
 }
 
-// noVerbs are words with which an English sentence begins that is no order.
+// noVerbs are words with which an English sentence begins that is not an order.
 var noVerbs = []string{"The", "A", "An", "This", "That", "These", "Those", "It", "There", "You", "We", "Please", "Should", "Must", "Will", "Now", "Then"}
 
 // beginsWithVerb reports a step that does not begin as an order does. Whether a
@@ -132,7 +133,7 @@ func blank(m *source.Map) Blank {
 	case b.Kind == Reading && !measured:
 		m.Doc().Errorf(m.At(), "blank-unit", "name its target or limits, or write unit: mm (unit: number for a count)", "the blank for a reading has no unit")
 	case b.Kind != Reading && b.Kind != "" && (measured || b.Instrument != nil):
-		m.Errorf("kind", "blank-unit", "leave out unit, low, high, target and instrument, or the kind", "a blank of kind %s is no reading, and has no unit, limits or instrument", b.Kind)
+		m.Errorf("kind", "blank-unit", "leave out unit, low, high, target and instrument, or the kind", "a blank of kind %s is not a reading, and has no unit, limits or instrument", b.Kind)
 	}
 	m.Done()
 	return b

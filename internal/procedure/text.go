@@ -4,6 +4,7 @@ import (
 	"regexp"
 	"strings"
 
+	"jobsheaf/internal/formula"
 	"jobsheaf/internal/source"
 )
 
@@ -23,7 +24,7 @@ func (t Text) String() string {
 var doubleBraces = strings.NewReplacer("{", "{{", "}", "}}")
 
 // Original gives the text as the template has it, whatever language it was put
-// into: what must not hang on the language is named after it.
+// into: what must not depend on the language is named after it.
 func (t Text) Original() string {
 	if t.original != "" {
 		return t.original
@@ -34,7 +35,7 @@ func (t Text) Original() string {
 // Empty reports whether there is no text.
 func (t Text) Empty() bool { return len(t.Parts) == 0 }
 
-var nameShape = regexp.MustCompile(`^[A-Za-z_][A-Za-z0-9_-]*(\.[A-Za-z0-9_-]+)*$`)
+var nameShape = regexp.MustCompile(`^[A-Za-z_][A-Za-z0-9_]*(\.[A-Za-z0-9_]+)*$`)
 
 // textOf splits a text at its names in braces.
 func textOf(t source.Text) Text {
@@ -72,7 +73,7 @@ func textOf(t source.Text) Text {
 				t.Errorf(i, rule, "close it as {name}, or write {{ for a brace", "found { with no } behind it")
 				return Text{}
 			case !nameShape.MatchString(name):
-				t.Errorf(i+1, rule, "write a name as it stands in formulas, such as {travel} or {joints.head.torque}; work anything else out as a value", "%s is no name", source.Quote(name))
+				t.Errorf(i+1, rule, "write a name as it stands in formulas, such as {travel} or {joints.head.torque}; work anything else out as a value", "%s is not a valid name", source.Quote(name))
 				return Text{}
 			}
 			flush()
@@ -91,7 +92,7 @@ func textOf(t source.Text) Text {
 
 // exprOf takes a text as an expression. The way it is written must show where
 // each of its characters stands, so that a fault in it has its place.
-func exprOf(t source.Text) *Expr {
+func exprOf(t source.Text) *formula.Expr {
 	if !t.Known() {
 		return nil
 	}
@@ -107,77 +108,7 @@ func exprOf(t source.Text) *Expr {
 		t.Errorf(0, "formula-form", `write it on one line, bare or in single quotes: 'gap > q("1 mm")'; or as a block after |`, "a formula may not be folded over lines or hold escapes")
 		return nil
 	}
-	return &Expr{Text: text, At: start}
-}
-
-// names finds the dotted names that an expression mentions: whatever stands
-// outside quotes and is not called.
-func (e Expr) names() []Ref {
-	var out []Ref
-	runes := []rune(e.Text)
-	pos := func(i int) Ref { // the place of a rune, as in exprOf
-		at := e.At
-		for _, r := range runes[:i] {
-			if at.Col++; r == '\n' {
-				at.Line, at.Col = at.Line+1, e.At.Col
-			}
-		}
-		return Ref{At: at}
-	}
-	letter := func(i int) bool {
-		return i < len(runes) && (runes[i] == '_' || runes[i] >= 'a' && runes[i] <= 'z' || runes[i] >= 'A' && runes[i] <= 'Z')
-	}
-	digit := func(i int) bool { return i < len(runes) && runes[i] >= '0' && runes[i] <= '9' }
-	word := func(i int) int { // the end of the word that starts here
-		for letter(i) || digit(i) {
-			i++
-		}
-		return i
-	}
-	quoted := func(i int) int { // the end of the quoted text that starts here
-		quote := runes[i]
-		for i++; i < len(runes) && runes[i] != quote; i++ {
-			if runes[i] == '\\' {
-				i++
-			}
-		}
-		return min(i+1, len(runes))
-	}
-	for i := 0; i < len(runes); {
-		switch {
-		case runes[i] == '"' || runes[i] == '\'' || runes[i] == '`':
-			i = quoted(i)
-		case digit(i):
-			i = word(i)
-		case letter(i):
-			from := i
-			i = word(i)
-			name := string(runes[from:i])
-			for i < len(runes) {
-				if runes[i] == '.' && letter(i+1) {
-					end := word(i + 1)
-					name, i = name+"."+string(runes[i+1:end]), end
-				} else if runes[i] == '[' && i+1 < len(runes) && (runes[i+1] == '"' || runes[i+1] == '\'') {
-					end := quoted(i + 1)
-					name += "." + strings.Trim(string(runes[i+1:end]), `"'`)
-					if i = end; i < len(runes) && runes[i] == ']' {
-						i++
-					}
-				} else {
-					break
-				}
-			}
-			if i < len(runes) && runes[i] == '(' {
-				continue
-			}
-			ref := pos(from)
-			ref.Name = name
-			out = append(out, ref)
-		default:
-			i++
-		}
-	}
-	return out
+	return formula.Parse(text, start)
 }
 
 // refOf takes a text as a name.

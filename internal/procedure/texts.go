@@ -62,7 +62,7 @@ func readTexts(site, builtin fs.FS, opt Options) (*Texts, diag.List) {
 		}
 	}
 	// A site's own words are among what a packet is made from; what is wrong with
-	// them is told by Words.
+	// them is reported by Words.
 	if own := (catalogue{site, source.Options{}}); own.has(wordsFile(opt.Language)) {
 		docs, _ := source.ReadFile(site, wordsFile(opt.Language), own.opt)
 		for _, d := range docs {
@@ -103,7 +103,7 @@ func (t *Texts) enter(e source.Entry, builtIn bool) {
 // In gives a text of the program's own in the language of the catalogue; ok is
 // false where the catalogue lacks it.
 func (t *Texts) In(text string) (s string, ok bool) {
-	if t == nil || t.Language == Source || speechless(text) {
+	if t == nil || t.Language == Source || wordless(text) {
 		return text, true
 	}
 	s, ok = t.plain[text]
@@ -120,7 +120,7 @@ func (t *Texts) Want(text string) bool {
 		e.used = true
 		return true
 	}
-	return speechless(text)
+	return wordless(text)
 }
 
 // Unused gives a warning for each entry that nothing asked for.
@@ -136,9 +136,9 @@ func (t *Texts) Unused() diag.List {
 	return list.Sorted()
 }
 
-// speechless reports whether a text holds no word of a language: only signs,
+// wordless reports whether a text holds no word of a language: only signs,
 // single letters, whole numbers and names in braces.
-func speechless(text string) bool { return !speech.MatchString(text) }
+func wordless(text string) bool { return !speech.MatchString(text) }
 
 var speech = regexp.MustCompile(`\p{Latin}{2}|\d\.\d`)
 
@@ -203,12 +203,12 @@ func (l *loader) translate(t *template) {
 // places that they have in the template.
 func (l *loader) put(t *template, x *Text) {
 	original := x.String()
-	spoken := slices.ContainsFunc(x.Parts, func(p Part) bool { return !speechless(p.Literal) })
+	worded := slices.ContainsFunc(x.Parts, func(p Part) bool { return !wordless(p.Literal) })
 	e := l.texts.texts[original]
 	switch {
 	case e != nil:
 		e.used = true
-	case !spoken:
+	case !worded:
 		return
 	default:
 		t.doc.Errorf(x.At, "missing-text", "add it to the folder texts/"+l.texts.Language, "there is no text in %s for %q", l.texts.Language, original)

@@ -128,3 +128,14 @@ func TestUntranslated(t *testing.T) {
 		}
 	}
 }
+
+// A template in the language of the pages stands as it is, and needs no catalogue.
+func TestOwnLanguage(t *testing.T) {
+	opt := options
+	opt.Language = "de"
+	fsys := fstest.MapFS{"procedures/dry.yaml": {Data: []byte("procedure: dry\ntitle: Trocknen\nrevision: \"1\"\nlanguage: de\nstages: [{stage: Trocknen, steps: [{do: Trocknen lassen.}]}]\n")}}
+	lib, problems := Load(fsys, nil, opt)
+	if p, _ := lib.Procedure("dry"); p == nil || len(problems) > 0 || p.Title.String() != "Trocknen" || p.Language != "de" {
+		t.Error(problems)
+	}
+}

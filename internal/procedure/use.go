@@ -6,6 +6,7 @@ import (
 	"strings"
 
 	"jobsheaf/internal/diag"
+	"jobsheaf/internal/formula"
 	"jobsheaf/internal/source"
 )
 
@@ -50,18 +51,18 @@ func (l *loader) useFaults(t *template) {
 			continue
 		}
 		if _, used := seen[p.use.Name]; !used {
-			l.problems.Errorf(p.use.At, "unused-fragment", "add it to use: at the top", "the stages of %s stand here, but it is not used", source.Quote(p.use.Name))
+			l.problems.Errorf(p.use.At, "unused-fragment", "add it to use: at the top", "the stages of %s are placed here, but it is not used", source.Quote(p.use.Name))
 		}
 		if first, twice := placed[p.use.Name]; twice {
 			l.problems.Add(diag.Problem{Pos: p.use.At, Severity: diag.Error, Rule: "used-twice", Related: []diag.Pos{first.At},
-				Message: "the stages of " + p.use.Name + " stand here twice", Hint: "keep one of the two"})
+				Message: "the stages of " + p.use.Name + " appear here twice", Hint: "keep one of the two"})
 		}
 		placed[p.use.Name] = *p.use
 	}
 	for _, u := range t.use {
 		f := l.templates[u.Name]
 		if _, ok := placed[u.Name]; f != nil && f.fragment && len(f.places) > 0 && !ok {
-			l.problems.Errorf(u.At, "unused-fragment", "add - use: "+u.Name+" where its stages belong", "the stages of %s stand nowhere", source.Quote(u.Name))
+			l.problems.Errorf(u.At, "unused-fragment", "add - use: "+u.Name+" where its stages belong", "the stages of %s are placed nowhere", source.Quote(u.Name))
 		}
 	}
 }
@@ -74,7 +75,7 @@ func (l *loader) assemble(t *template) (p *Procedure, ok bool) {
 		return nil, false
 	}
 	out := t.Procedure
-	m := merge{into: &out, language: t.Language, values: map[string]Value{}}
+	m := merge{into: &out, language: t.Language, values: map[valueKey]Value{}}
 	out.Scope, out.Values, out.EachJoint, out.EachFeature, out.EachAssembly = nil, nil, nil, nil, nil
 	out.Cover, out.Job, out.Numbers, out.Wear = Cover{}, JobSheet{}, Numbers{}, Wear{}
 	for _, part := range order {
@@ -84,6 +85,7 @@ func (l *loader) assemble(t *template) (p *Procedure, ok bool) {
 	out.Stages = l.stages(t, nil)
 	slices.SortFunc(out.Files, func(a, b File) int { return cmp.Or(strings.Compare(a.Path, b.Path), slices.Compare(a.Raw, b.Raw)) })
 	l.problems = append(l.problems, m.problems...)
+	out.index = indexOf(&out)
 	l.rules(&out, order)
 	// What is wrong with the use of fragments stands on the list already.
 	for _, pr := range l.problems {
@@ -121,7 +123,7 @@ func (l *loader) order(t *template, chain []string, done map[*template]bool) (ou
 
 // stages lays a template's stages out, those of fragments in their places. when
 // holds the conditions under which the whole stands.
-func (l *loader) stages(t *template, when []Expr) []Stage {
+func (l *loader) stages(t *template, when []*formula.Expr) []Stage {
 	var out []Stage
 	for _, p := range t.places {
 		if p.own != nil {
@@ -134,7 +136,7 @@ func (l *loader) stages(t *template, when []Expr) []Stage {
 		if slices.ContainsFunc(t.use, func(u Ref) bool { return u.Name == p.use.Name }) {
 			inner := when
 			if p.when != nil {
-				inner = append(slices.Clone(when), *p.when)
+				inner = append(slices.Clone(when), p.when)
 			}
 			out = append(out, l.stages(l.templates[p.use.Name], inner)...)
 		}
@@ -146,7 +148,7 @@ func (l *loader) stages(t *template, when []Expr) []Stage {
 type merge struct {
 	into     *Procedure
 	language string
-	values   map[string]Value // by group and name
+	values   map[valueKey]Value
 	problems diag.List
 }
 
@@ -155,10 +157,10 @@ func (m *merge) add(t *template) {
 		m.problems.Errorf(t.At, "language", "write the fragment in the language of the procedures that use it", "the fragment %s is in %s, procedure %s in %s", t.Name, t.Language, m.into.Name, m.language)
 	}
 	p := m.into
-	p.Values = append(p.Values, m.fresh("", t.Values)...)
-	p.EachJoint = append(p.EachJoint, m.fresh("joint.", t.EachJoint)...)
-	p.EachFeature = append(p.EachFeature, m.fresh("feature.", t.EachFeature)...)
-	p.EachAssembly = append(p.EachAssembly, m.fresh("assembly.", t.EachAssembly)...)
+	p.Values = append(p.Values, m.fresh(t.Values)...)
+	p.EachJoint = append(p.EachJoint, m.fresh(t.EachJoint)...)
+	p.EachFeature = append(p.EachFeature, m.fresh(t.EachFeature)...)
+	p.EachAssembly = append(p.EachAssembly, m.fresh(t.EachAssembly)...)
 	p.Scope = unlike(p.Scope, t.Scope, itemKey)
 	p.Cover.Hazards = unlike(p.Cover.Hazards, t.Cover.Hazards, func(a Alert) string { return string(a.Signal) + itemKey(Item{a.Say, a.When}) })
 	p.Cover.Wear = unlike(p.Cover.Wear, t.Cover.Wear, func(s Sign) string { return s.Sign.Name + itemKey(Item{s.Say, s.When}) })
@@ -179,13 +181,14 @@ func (m *merge) add(t *template) {
 }
 
 // fresh passes values on, and reports those whose name is taken.
-func (m *merge) fresh(group string, list []Value) []Value {
+func (m *merge) fresh(list []Value) []Value {
 	for _, v := range list {
-		if first, taken := m.values[group+v.Name]; taken {
+		key := v.key()
+		if first, taken := m.values[key]; taken {
 			m.problems.Add(diag.Problem{Pos: v.At, Severity: diag.Error, Rule: "duplicate-value", Related: []diag.Pos{first.At},
-				Message: "there are two values named " + group + v.Name + " in procedure " + m.into.Name, Hint: "give one of them another name"})
+				Message: "there are two values named " + v.Full("") + " in procedure " + m.into.Name, Hint: "give one of them another name"})
 		}
-		m.values[group+v.Name] = v
+		m.values[key] = v
 	}
 	return list
 }
@@ -207,7 +210,7 @@ func unlike[T any](a, b []T, key func(T) string) []T {
 
 func itemKey(i Item) string { return i.Say.String() + whenKey(i.When) }
 
-func whenKey(e *Expr) string {
+func whenKey(e *formula.Expr) string {
 	if e == nil {
 		return ""
 	}

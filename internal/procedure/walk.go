@@ -1,31 +1,71 @@
 package procedure
 
-// Formulas visits the formulas of the values.
-func (p *Procedure) Formulas(visit func(*Expr)) {
-	p.values(func(_ string, v *Value) {
-		for _, e := range []*Expr{v.Is, v.Low, v.High, v.Target} {
-			if e != nil {
-				visit(e)
-			}
-		}
-	})
+import "jobsheaf/internal/formula"
+
+// groups gives the values by their group, as the template has them.
+func (p *Procedure) groups() [4][]Value {
+	return [...][]Value{Single: p.Values, PerJoint: p.EachJoint, PerFeature: p.EachFeature, PerAssembly: p.EachAssembly}
 }
 
-// values visits every value with the name by which formulas of its group know it.
-func (p *Procedure) values(visit func(name string, v *Value)) {
-	for _, g := range []struct {
-		prefix string
-		list   []Value
-	}{{"", p.Values}, {"joint.", p.EachJoint}, {"feature.", p.EachFeature}, {"assembly.", p.EachAssembly}} {
-		for i := range g.list {
-			visit(g.prefix+g.list[i].Name, &g.list[i])
+// Of lists the values of a group as the template has them.
+func (p *Procedure) Of(g Group) []Value { return p.groups()[g] }
+
+// values visits every value.
+func (p *Procedure) values(visit func(v *Value)) {
+	for _, list := range p.groups() {
+		for i := range list {
+			visit(&list[i])
 		}
 	}
 }
 
+// formulas lists the formulas of a value.
+func (v *Value) formulas() []*formula.Expr {
+	var out []*formula.Expr
+	for _, end := range Ends {
+		if e := v.Formula(end); e != nil {
+			out = append(out, e)
+		}
+	}
+	return out
+}
+
+// Mentions visits every name that formulas, conditions, figures, texts, tables and
+// blanks ask for, with its place.
+func (p *Procedure) Mentions(visit func(Ref)) {
+	p.exprs(func(e *formula.Expr) {
+		for _, n := range e.Names() {
+			visit(Ref(n))
+		}
+	})
+	p.Texts(func(t Text) {
+		for _, part := range t.Parts {
+			if part.Name != "" {
+				visit(Ref{part.Name, part.At})
+			}
+		}
+	})
+	p.Refs(func(r *Ref) { visit(*r) })
+}
+
+// exprs visits every formula and condition.
+func (p *Procedure) exprs(visit func(*formula.Expr)) {
+	p.values(func(v *Value) {
+		for _, e := range v.formulas() {
+			visit(e)
+		}
+	})
+	p.Conditions(visit)
+	p.Figures(func(f *Figure) {
+		for _, n := range f.Numbers {
+			visit(n.Is)
+		}
+	})
+}
+
 // Conditions visits every condition.
-func (p *Procedure) Conditions(visit func(*Expr)) {
-	when := func(e *Expr) {
+func (p *Procedure) Conditions(visit func(*formula.Expr)) {
+	when := func(e *formula.Expr) {
 		if e != nil {
 			visit(e)
 		}
@@ -50,8 +90,8 @@ func (p *Procedure) Conditions(visit func(*Expr)) {
 	}
 	p.Figures(func(f *Figure) { when(f.When) })
 	for i := range p.Stages {
-		for j := range p.Stages[i].When {
-			visit(&p.Stages[i].When[j])
+		for _, e := range p.Stages[i].When {
+			visit(e)
 		}
 	}
 	p.steps(func(s *Step) {
@@ -81,7 +121,7 @@ func (p *Procedure) Figures(visit func(*Figure)) {
 
 // Instruments visits every name of an instrument.
 func (p *Procedure) Instruments(visit func(*Ref)) {
-	p.values(func(_ string, v *Value) {
+	p.values(func(v *Value) {
 		for _, in := range []*Ref{v.Instrument, v.Finer} {
 			if in != nil {
 				visit(in)
@@ -111,7 +151,7 @@ func (p *Procedure) Texts(visit func(Text)) {
 // are names that its drawing knows, and are in none.
 func (p *Procedure) prose(visit func(*Text)) {
 	visit(&p.Title)
-	p.values(func(_ string, v *Value) {
+	p.values(func(v *Value) {
 		visit(&v.What)
 		visit(&v.Source)
 	})

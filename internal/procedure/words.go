@@ -26,7 +26,7 @@ func Words(site, builtin fs.FS, opt Options) (map[string]string, diag.List) {
 	var problems diag.List
 	language := opt.Language
 	if !source.IsLanguage(language) {
-		problems.Errorf(diag.Pos{}, "language", source.LanguageHint, "%s is no language", source.Quote(language))
+		problems.Errorf(diag.Pos{}, "language", source.LanguageHint, "%s is not a valid language", source.Quote(language))
 		return nil, problems
 	}
 	name := wordsFile(language)

@@ -1,25 +1,28 @@
 package prove
 
 import (
-	"encoding/json"
 	"fmt"
 	"slices"
 	"strings"
 
 	"jobsheaf/internal/manifest"
-	"jobsheaf/internal/pdf"
+	"jobsheaf/internal/pdfread"
 	"jobsheaf/internal/printjob"
 )
 
 // sheets gives the sheet of each page of a file that was just made.
-func sheets(g *pdf.File) []string {
+func sheets(g *pdfread.File) []string {
 	var out []string
 	for _, a := range g.Attachments {
-		var m manifest.Manifest
-		if a.Name == printjob.ManifestName && json.Unmarshal(a.Data, &m) == nil {
-			for _, p := range m.Pages {
-				out = append(out, p.Sheet)
-			}
+		if a.Name != printjob.ManifestName {
+			continue
+		}
+		m, err := manifest.Decode(a.Data)
+		if err != nil {
+			return nil // the pages are then named by number alone
+		}
+		for _, p := range m.Pages {
+			out = append(out, p.Sheet)
 		}
 	}
 	return out
@@ -27,8 +30,8 @@ func sheets(g *pdf.File) []string {
 
 // pages compares the pages. Every page is unlike every other, since its number is
 // on it, so that one which is elsewhere is found there.
-func (r *Report) pages(got, want []pdf.Sum, sheets []string) {
-	place := map[pdf.Sum]int{} // of the pages as they were
+func (r *Report) pages(got, want []pdfread.Sum, sheets []string) {
+	place := map[pdfread.Sum]int{} // of the pages as they were
 	for i, s := range want {
 		place[s] = i
 	}
@@ -52,10 +55,10 @@ func (r *Report) pages(got, want []pdf.Sum, sheets []string) {
 	for i := range want {
 		switch {
 		case there[i] > 1:
-			r.add(Altered, "%s is there %d times", name(i), there[i]).Pages = []int{i + 1}
+			r.add(kindAltered, "%s is there %d times", name(i), there[i]).Pages = []int{i + 1}
 		case there[i] == 1:
 		case i < len(got) && unknown(i) && got[i].Fault != "":
-			r.add(Altered, "%s was altered: %s", name(i), got[i].Fault).Pages = []int{i + 1}
+			r.add(kindAltered, "%s was altered: %s", name(i), got[i].Fault).Pages = []int{i + 1}
 		case i < len(got) && unknown(i):
 			altered = append(altered, i)
 		default:
@@ -66,7 +69,7 @@ func (r *Report) pages(got, want []pdf.Sum, sheets []string) {
 	r.runs(gone, name, "taken out")
 	for i := range got {
 		if unknown(i) && (i >= len(want) || there[i] > 0) {
-			r.add(Altered, "the page that now stands as page %d was added", i+1).Pages = []int{i + 1}
+			r.add(kindAltered, "the page that now stands as page %d was added", i+1).Pages = []int{i + 1}
 		}
 	}
 	r.order(order)
@@ -81,9 +84,9 @@ func (r *Report) runs(pages []int, name func(int) string, what string) {
 		}
 		var f *Finding
 		if n == 1 {
-			f = r.add(Altered, "%s was %s", name(pages[0]), what)
+			f = r.add(kindAltered, "%s was %s", name(pages[0]), what)
 		} else {
-			f = r.add(Altered, "%s to %s were %s", name(pages[0]), name(pages[n-1]), what)
+			f = r.add(kindAltered, "%s to %s were %s", name(pages[0]), name(pages[n-1]), what)
 		}
 		for _, i := range pages[:n] {
 			f.Pages = append(f.Pages, i+1)
@@ -105,10 +108,10 @@ func (r *Report) order(order []int) {
 	case 0:
 	case 2:
 		a, b := sorted[moved[0]]+1, sorted[moved[1]]+1
-		r.add(Order, "pages %d and %d are swapped", a, b).Pages = []int{a, b}
+		r.add(kindOrder, "pages %d and %d are swapped", a, b).Pages = []int{a, b}
 	default:
 		var now []string
-		f := r.add(Order, "")
+		f := r.add(kindOrder, "")
 		for _, i := range moved {
 			now = append(now, fmt.Sprint(order[i]+1))
 			f.Pages = append(f.Pages, sorted[i]+1)

@@ -1,25 +1,42 @@
 package prove
 
 import (
+	"bytes"
 	"fmt"
 	"slices"
 	"strings"
+	"sync"
 	"testing"
 
+	"jobsheaf/internal/page"
 	"jobsheaf/internal/pdf"
+	"jobsheaf/internal/pdfread"
 
 	"pgregory.net/rapid"
 )
 
-// sum is the digest of a page of that name.
-func sum(name byte) pdf.Sum {
-	var s pdf.Sum
-	s.Digest[0] = name
-	return s
-}
+// letters is what is read of a document that has a page for each byte.
+var letters = sync.OnceValue(func() []pdfread.Sum {
+	d := page.Doc{Created: "2025-03-04T06:00:00Z"}
+	for c := range 256 {
+		d.Pages = append(d.Pages, page.Page{W: 210, H: 297, Texts: []page.Text{{X: 20, Y: 20, Size: 10, S: fmt.Sprint(c)}}})
+	}
+	var b bytes.Buffer
+	if err := pdf.Write(&b, d); err != nil {
+		panic(err)
+	}
+	f, err := pdfread.Read(b.Bytes())
+	if err != nil {
+		panic(err)
+	}
+	return f.Pages
+})
 
-func sums(names string) []pdf.Sum {
-	var out []pdf.Sum
+// sum is the digest of a page of that name.
+func sum(name byte) pdfread.Sum { return letters()[name] }
+
+func sums(names string) []pdfread.Sum {
+	var out []pdfread.Sum
 	for i := range len(names) {
 		out = append(out, sum(names[i]))
 	}
@@ -87,8 +104,8 @@ func TestFileThatIsNoPacket(t *testing.T) {
 		b    string
 		want Kind
 	}{
-		"nothing": {"", NotOurs}, "text": {"dear sir", NotOurs}, "a head": {"%PDF-1.7\n", Truncated},
-		"an empty document": {"%PDF-1.7\n1 0 obj<</Type/Catalog>>endobj trailer<</Root 1 0 R>>\n%%EOF", NotOurs},
+		"nothing": {"", kindNotOurs}, "text": {"dear sir", kindNotOurs}, "a head": {"%PDF-1.7\n", kindTruncated},
+		"an empty document": {"%PDF-1.7\n1 0 obj<</Type/Catalog>>endobj trailer<</Root 1 0 R>>\n%%EOF", kindNotOurs},
 	} {
 		r := File([]byte(c.b), never)
 		if r.Same || len(r.Findings) == 0 || r.Findings[0].Kind != c.want {

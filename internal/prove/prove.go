@@ -5,7 +5,7 @@
 // printed. It is not for reading the format (pdf), nor for making the packet again
 // (compose, layout): that is handed in.
 //
-// It finds what was altered by mistake or in passing. It is no seal: who has the
+// It finds what was altered by mistake or in passing. It does not protect against forgery: who has the
 // program can print another packet as well.
 package prove
 
@@ -18,10 +18,11 @@ import (
 	"maps"
 	"slices"
 
-	"jobsheaf/internal/compose"
 	"jobsheaf/internal/diag"
+	"jobsheaf/internal/origin"
 	"jobsheaf/internal/packet"
 	"jobsheaf/internal/pdf"
+	"jobsheaf/internal/pdfread"
 	"jobsheaf/internal/printjob"
 )
 
@@ -32,18 +33,18 @@ const maxInputs = 16 << 20
 type Kind string
 
 const (
-	NotOurs     Kind = "not-ours"     // no packet of this program
-	Truncated   Kind = "truncated"    // the end is missing
-	Hurt        Kind = "hurt"         // cannot be read any more
-	OtherMaker  Kind = "program"      // made with another version of the program, or of its templates
-	InputLine   Kind = "input"        // a line of what the packet was made from was altered
-	NotRemade   Kind = "not-remade"   // its inputs make no packet
-	OtherInputs Kind = "other-inputs" // the pages were made from other inputs than the file carries
-	Altered     Kind = "page"         // a page was altered, added or taken out
-	Order       Kind = "order"        // pages stand in another order
-	Carried     Kind = "attachment"   // an attachment was altered, added or taken out
-	Document    Kind = "document"     // what belongs to the whole: bookmarks, dates and the like
-	Rewritten   Kind = "rewritten"    // all that is shown and carried is the same, the bytes are not
+	kindNotOurs     Kind = "not-ours"     // no packet of this program
+	kindTruncated   Kind = "truncated"    // the end is missing
+	kindHurt        Kind = "hurt"         // cannot be read any more
+	kindOtherMaker  Kind = "program"      // made with another version of the program, or of its templates
+	kindInputLine   Kind = "input"        // a line of what the packet was made from was altered
+	kindNotRemade   Kind = "not-remade"   // its inputs make no packet
+	kindOtherInputs Kind = "other-inputs" // the pages were made from other inputs than the file carries
+	kindAltered     Kind = "page"         // a page was altered, added or taken out
+	kindOrder       Kind = "order"        // pages stand in another order
+	kindCarried     Kind = "attachment"   // an attachment was altered, added or taken out
+	kindDocument    Kind = "document"     // what belongs to the whole: bookmarks, dates and the like
+	kindRewritten   Kind = "rewritten"    // all that is shown and carried is the same, the bytes are not
 )
 
 // Finding is one thing in which a file differs. Pages are counted from 1.
@@ -61,6 +62,7 @@ type Report struct {
 	Fingerprint string    `json:"fingerprint,omitempty"` // as the inputs make it
 	Program     string    `json:"program,omitempty"`     // with which the packet was made, as it says
 	Findings    []Finding `json:"findings,omitempty"`
+	Packets     []Part    `json:"packets,omitempty"` // of a print file; it is the same where all of these are
 }
 
 func (r *Report) add(k Kind, format string, args ...any) *Finding {
@@ -72,25 +74,32 @@ func (r *Report) add(k Kind, format string, args ...any) *Finding {
 // version of the program that makes it.
 type Again struct {
 	Program string
-	Make    func(*compose.Carried) (file []byte, fingerprint string, err error)
+	Make    func(*origin.Carried) (file []byte, fingerprint string, err error)
+	// Packet gives the file of a job's own packet, to which its pages in a print file
+	// are compared. Nil where there is no place to look for one.
+	Packet func(job string) ([]byte, error)
 }
 
 // File reads a packet's file, makes it again and compares the two. Whatever is
 // wrong with the file is in the report, a file that is none of ours included.
 func File(file []byte, again Again) Report {
 	var r Report
-	f, err := pdf.Read(file)
+	f, err := pdfread.Read(file)
 	switch {
-	case errors.Is(err, pdf.ErrNotPDF):
-		r.add(NotOurs, "%s", err)
+	case errors.Is(err, pdfread.ErrNotPDF):
+		r.add(kindNotOurs, "%s", err)
 		return r
 	case !f.Whole:
-		r.add(Truncated, "the file is cut off: after %d bytes its end is missing", len(file))
+		r.add(kindTruncated, "the file is cut off: after %d bytes its end is missing", len(file))
 	}
 	if err != nil {
 		if f.Whole {
-			r.add(Hurt, "%s", err)
+			r.add(kindHurt, "%s", err)
 		}
+		return r
+	}
+	if isPrintFile(&f) && again.Packet != nil {
+		r.printFile(&f, again)
 		return r
 	}
 	in := r.inputs(&f)
@@ -98,55 +107,55 @@ func File(file []byte, again Again) Report {
 		return r
 	}
 	for _, at := range in.Altered {
-		r.add(InputLine, "%s was altered since the packet was made", at).At = &at
+		r.add(kindInputLine, "%s was altered since the packet was made", at).At = &at
 	}
 	if in.Program != again.Program {
-		r.add(OtherMaker, "it was made with %s, and this is %s: prove it with the program that made it", in.Program, again.Program)
+		r.add(kindOtherMaker, "it was made with %s, and this is %s: prove it with the program that made it", in.Program, again.Program)
 	}
 	made, fingerprint, err := again.Make(in)
 	if err != nil {
-		r.add(NotRemade, "what it carries makes no packet: %s", err)
+		r.add(kindNotRemade, "what it carries makes no packet: %s", err)
 		return r
 	}
 	r.Fingerprint = fingerprint
 	if bytes.Equal(file, made) {
 		return Report{Same: true, Job: r.Job, Fingerprint: r.Fingerprint, Program: r.Program}
 	}
-	g, err := pdf.Read(made)
+	g, err := pdfread.Read(made)
 	if err != nil {
-		r.add(NotRemade, "what it carries makes a file that cannot be read: %s", err)
+		r.add(kindNotRemade, "what it carries makes a file that cannot be read: %s", err)
 		return r
 	}
 	r.compare(&f, &g)
 	if len(r.Findings) == 0 {
-		r.add(Rewritten, "every page and attachment is what it was, but the file was written anew: from byte %d on it is another", firstOther(file, made)+1)
+		r.add(kindRewritten, "every page and attachment is what it was, but the file was written anew: from byte %d on it is another", firstOther(file, made)+1)
 	}
 	return r
 }
 
 // inputs reads what the file carries, or says why that cannot be.
-func (r *Report) inputs(f *pdf.File) *compose.Carried {
-	at := slices.IndexFunc(f.Attachments, func(a pdf.Attached) bool { return a.Name == printjob.InputsName })
+func (r *Report) inputs(f *pdfread.File) *origin.Carried {
+	at := slices.IndexFunc(f.Attachments, func(a pdfread.Attached) bool { return a.Name == printjob.InputsName })
 	switch {
 	case at < 0 && f.Producer == pdf.Maker:
-		r.add(Carried, "it carries no %s: only single packets carry what they were made from", printjob.InputsName)
+		r.add(kindCarried, "it carries no %s, from which a packet is made again", printjob.InputsName)
 		return nil
 	case at < 0:
-		r.add(NotOurs, "it is no packet of this program: it carries no %s", printjob.InputsName)
+		r.add(kindNotOurs, "it is not a packet of this program: it carries no %s", printjob.InputsName)
 		return nil
 	}
 	a := f.Attachments[at]
 	if a.Fault != "" {
-		r.add(Carried, "the attachment %s was altered: %s", a.Name, a.Fault)
+		r.add(kindCarried, "the attachment %s was altered: %s", a.Name, a.Fault)
 		return nil
 	}
 	if len(a.Data) > maxInputs {
-		r.add(Carried, "the attachment %s has %d bytes, more than any packet", a.Name, len(a.Data))
+		r.add(kindCarried, "the attachment %s has %d bytes, more than any packet", a.Name, len(a.Data))
 		return nil
 	}
-	in, err := compose.ReadInputs(a.Data)
+	in, err := origin.Read(a.Data)
 	if err != nil {
-		r.add(Carried, "the attachment %s was altered: %s", a.Name, err)
+		r.add(kindCarried, "the attachment %s was altered: %s", a.Name, err)
 		return nil
 	}
 	r.Job, r.Program = in.Job.ID.S, in.Program
@@ -154,11 +163,11 @@ func (r *Report) inputs(f *pdf.File) *compose.Carried {
 }
 
 // compare says in what a file f differs from g, which its inputs make.
-func (r *Report) compare(f, g *pdf.File) {
+func (r *Report) compare(f, g *pdfread.File) {
 	was, now := said(f), said(g)
 	r.parts(was, now)
 	if was.Fingerprint != "" && was.Fingerprint != now.Fingerprint {
-		r.add(OtherInputs, "its pages were made from other inputs than it carries: they say fingerprint %s, and what it carries makes %s", was.Fingerprint, now.Fingerprint)
+		r.add(kindOtherInputs, "its pages were made from other inputs than it carries: they say fingerprint %s, and what it carries makes %s", was.Fingerprint, now.Fingerprint)
 		return // every page has the fingerprint on it
 	}
 	r.attachments(f, g)
@@ -167,15 +176,15 @@ func (r *Report) compare(f, g *pdf.File) {
 		switch was := f.Parts[name]; {
 		case was == g.Parts[name]:
 		case was.Fault != "":
-			r.add(Document, "of the document as a whole, this cannot be read: %s (%s)", name, was.Fault)
+			r.add(kindDocument, "of the document as a whole, this cannot be read: %s (%s)", name, was.Fault)
 		default:
-			r.add(Document, "of the document as a whole, this was altered: %s", name)
+			r.add(kindDocument, "of the document as a whole, this was altered: %s", name)
 		}
 	}
 }
 
 // said gives what a file says of itself; it is empty where that cannot be read.
-func said(f *pdf.File) packet.Packet {
+func said(f *pdfread.File) packet.Packet {
 	var p packet.Packet
 	for _, a := range f.Attachments {
 		if a.Name == printjob.PacketName && json.Unmarshal(a.Data, &p) != nil {
@@ -194,20 +203,20 @@ func (r *Report) parts(was, now packet.Packet) {
 	for _, p := range was.Parts {
 		d, there := digests[p.Name]
 		switch {
-		case d == p.Digest || p.Name == compose.ProgramPart: // another program was told already
+		case d == p.Digest || p.Name == origin.ProgramPart: // another program was told already
 		case !there:
-			r.add(OtherInputs, "%s was part of the packet, and is not in what it carries", p.Name)
-		case compose.CameWithProgram(p.Name):
-			r.add(OtherMaker, "%s, which came with the program, is not what it was when the packet was made", p.Name)
+			r.add(kindOtherInputs, "%s was part of the packet, and is not in what it carries", p.Name)
+		case origin.CameWithProgram(p.Name):
+			r.add(kindOtherMaker, "%s, which came with the program, is not what it was when the packet was made", p.Name)
 		default:
-			r.add(OtherInputs, "%s is not what it was when the packet was made", p.Name)
+			r.add(kindOtherInputs, "%s is not what it was when the packet was made", p.Name)
 		}
 	}
 }
 
 // attachments compares what is carried.
-func (r *Report) attachments(f, g *pdf.File) {
-	find := func(all []pdf.Attached, name string) *pdf.Attached {
+func (r *Report) attachments(f, g *pdfread.File) {
+	find := func(all []pdfread.Attached, name string) *pdfread.Attached {
 		for i := range all {
 			if all[i].Name == name {
 				return &all[i]
@@ -219,20 +228,20 @@ func (r *Report) attachments(f, g *pdf.File) {
 		got := find(f.Attachments, want.Name)
 		switch {
 		case got == nil:
-			r.add(Carried, "the attachment %s was taken out", want.Name)
+			r.add(kindCarried, "the attachment %s was taken out", want.Name)
 		case got.Fault != "":
-			r.add(Carried, "the attachment %s was altered: %s", want.Name, got.Fault)
+			r.add(kindCarried, "the attachment %s was altered: %s", want.Name, got.Fault)
 		case !bytes.Equal(got.Data, want.Data):
 			at := firstOther(got.Data, want.Data)
-			r.add(Carried, "the attachment %s was altered, first in line %d", want.Name, 1+bytes.Count(want.Data[:min(at, len(want.Data))], []byte("\n")))
+			r.add(kindCarried, "the attachment %s was altered, first in line %d", want.Name, 1+bytes.Count(want.Data[:min(at, len(want.Data))], []byte("\n")))
 		case got.MIME != want.MIME || got.Description != want.Description || got.Relationship != want.Relationship:
-			r.add(Carried, "what the file says of its attachment %s was altered", want.Name)
+			r.add(kindCarried, "what the file says of its attachment %s was altered", want.Name)
 		}
 	}
 	seen := map[string]bool{}
 	for _, got := range f.Attachments {
 		if find(g.Attachments, got.Name) == nil || seen[got.Name] {
-			r.add(Carried, "the attachment %q was added", cmp.Or(got.Name, "without a name"))
+			r.add(kindCarried, "the attachment %q was added", cmp.Or(got.Name, "without a name"))
 		}
 		seen[got.Name] = true
 	}

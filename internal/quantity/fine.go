@@ -33,10 +33,10 @@ func (g Grain) Suits(b Band, uncertainty float64) error {
 	width := b.High.si - b.Low.si
 	e := &Unsuited{Grain: max(width, 0) / fewest, Uncertainty: max(width, 0) / 2}
 	room := plain(width, differenceOf(b.Low.typ))
-	switch readings := g.Count(*b.High, Down) - g.Count(*b.Low, Up) + 1; {
+	switch readings := g.count(*b.High, Down) - g.count(*b.Low, Up) + 1; {
 	case !(readings >= fewest):
 		e.message = fmt.Sprintf("the band of %s holds %g readings of %s: want at least %d", room, max(readings, 0), g.Unit.Join(Figures(g.Step, 6)), fewest)
-	case !(width >= 2*uncertainty*(1-slack)):
+	case !(width >= 2*uncertainty*(1-tolerance)):
 		e.message = fmt.Sprintf("the band of %s is narrower than twice the uncertainty of %s", room, plain(uncertainty, differenceOf(b.Low.typ)))
 	default:
 		return nil
@@ -69,16 +69,16 @@ func (s Show) Following(amounts ...Value) Show {
 	}
 	for sys := range s.Grain {
 		g := &s.Grain[sys]
-		if limit := span / fewest / g.Unit.Factor; limit > 0 && g.Step > limit*(1+slack) {
+		if limit := span / fewest / g.Unit.Factor; limit > 0 && g.Step > limit*(1+tolerance) {
 			*g = Grain{Unit: g.Unit, Step: oneTwoFive(limit)}
 		}
 	}
 	for _, a := range amounts {
 		u, written := a.Written()
-		g, other := &s.Grain[u.System], &s.Grain[u.System.Other()]
+		g, other := &s.Grain[u.system], &s.Grain[u.system.Other()]
 		for finer := 0; written && finer < 6 && !g.holds(a); finer++ {
 			*g = Grain{Unit: g.Unit, Step: oneTwoFive(g.Step * 0.99)}
-			if peer := g.Peer(); peer.Unit == other.Unit && peer.Step < other.Step {
+			if peer := g.peer(); peer.Unit == other.Unit && peer.Step < other.Step {
 				*other = peer
 			}
 		}
@@ -87,7 +87,7 @@ func (s Show) Following(amounts ...Value) Show {
 }
 
 // holds says whether an amount lies on the grain's grid.
-func (g Grain) holds(v Value) bool { return g.Count(v, Down) == g.Count(v, Up) }
+func (g Grain) holds(v Value) bool { return g.count(v, Down) == g.count(v, Up) }
 
 // oneTwoFive gives the largest step of 1, 2 or 5 times a power of ten that is no more
 // than x.

@@ -32,7 +32,7 @@ func TestAnInstrumentSuitsABand(t *testing.T) {
 		{"0.003 in", "0.005 in", "0.0005 in", 1e-5, ""},
 		{"0.003 in", "0.0045 in", "0.0005 in", 1e-5, "holds 4 readings"},
 	} {
-		g, err := ParseGrain(c.grain)
+		g, err := parseGrain(c.grain)
 		if err != nil {
 			t.Fatal(err)
 		}
@@ -52,7 +52,7 @@ func TestAnInstrumentSuitsABand(t *testing.T) {
 		}
 	}
 	low := must(t, "0.08 mm", KindLength)
-	g, _ := ParseGrain("0.01 mm")
+	g, _ := parseGrain("0.01 mm")
 	if err := g.Suits(Band{Low: &low}, 1); err != nil {
 		t.Errorf("a band open at an end: %v", err)
 	}
@@ -63,7 +63,7 @@ func TestAnInstrumentSuitsABand(t *testing.T) {
 		t.Error("an uncertainty that is no number suits")
 	}
 	a, b := must(t, "50 degC", KindTemperature), must(t, "52 degC", KindTemperature)
-	g, _ = ParseGrain("1 degC")
+	g, _ = parseGrain("1 degC")
 	if err := g.Suits(Band{Low: &a, High: &b}, 0.5); err == nil || !strings.Contains(err.Error(), "band of 2\u00a0K") {
 		t.Errorf("a band of temperatures: %v", err)
 	}
@@ -76,7 +76,7 @@ func TestTheGrainFollowsWhatIsPrinted(t *testing.T) {
 		want    []string
 	}{
 		{"0.01 mm or 0.0005 in", []string{"7.965 mm"}, []string{"7.965 mm (0.3136 in)"}},
-		{"0.01 mm or 0.00001 in", []string{"7.965 mm"}, []string{"7.965 mm (0.31358 in)"}},
+		{"0.01 mm or 0.0001 in", []string{"7.965 mm"}, []string{"7.965 mm (0.3136 in)"}},
 		{"0.01 mm or 0.0005 in", []string{"0.03 mm"}, []string{"0.030 mm (0.0012 in)"}},
 		{"0.01 mm or 0.0005 in", []string{"0.12 mm"}, []string{"0.12 mm (0.0045 in)"}},
 		{"0.01 mm or 0.0005 in", []string{"8.021 mm", "8.029 mm"}, []string{"8.021 mm (0.31580 in)", "8.029 mm (0.31610 in)"}},

@@ -40,6 +40,19 @@ func Example(k Kind) string {
 	return "1 " + ASCII(Preferred(k, Metric).Symbol)
 }
 
+// wanted is the hint for a value that cannot be read. It names units and no value: one
+// that stood there would be copied into a record.
+func wanted(k Kind) string {
+	metric, us := ASCII(Preferred(k, Metric).Symbol), ASCII(Preferred(k, US).Symbol)
+	switch {
+	case k == KindNumber:
+		return "write a plain number, with a point before the decimals"
+	case metric == us:
+		return "write it with its unit, such as " + metric
+	}
+	return "write it with its unit, such as " + metric + " or " + us
+}
+
 // ASCII gives a unit's symbol in characters that every keyboard has.
 func ASCII(symbol string) string {
 	return strings.NewReplacer("·", ".", "µ", "u", "²", "2", "³", "3", "Δ°", "delta deg", "°C", "degC", "°F", "degF", "°", "deg").Replace(symbol)
@@ -57,7 +70,9 @@ const Largest = 1e13
 func Parse(text string, k Kind) (Value, error) {
 	num, rest, err := parseNumber(text)
 	if err != nil {
-		err.Hint = "write it as " + Example(k)
+		if err.Hint == "" {
+			err.Hint = wanted(k)
+		}
 		return Value{}, err
 	}
 	off := utf8.RuneCountInString(text) - utf8.RuneCountInString(strings.TrimLeft(rest, " "))
@@ -75,13 +90,13 @@ func Parse(text string, k Kind) (Value, error) {
 	}
 	v := FromUnit(num, u)
 	if math.Abs(v.si) > Largest || math.IsNaN(v.si) {
-		return Value{}, &ParseError{Message: fmt.Sprintf("%s is too large to be a %s", strings.TrimSpace(text), k), Hint: "write it as " + Example(k)}
+		return Value{}, &ParseError{Message: fmt.Sprintf("%s is too large to be a %s", strings.TrimSpace(text), k), Hint: "look at the number and at its unit"}
 	}
 	if k == KindTemperature && v.si < 0 {
-		return Value{}, &ParseError{Message: fmt.Sprintf("%s is below absolute zero", strings.TrimSpace(text)), Hint: "write it as " + Example(k)}
+		return Value{}, &ParseError{Message: fmt.Sprintf("%s is below absolute zero", strings.TrimSpace(text)), Hint: "look at the number and at its unit"}
 	}
 	if k == KindAbsolutePressure && v.si < 0 {
-		return Value{}, &ParseError{Message: fmt.Sprintf("%s is below vacuum", strings.TrimSpace(text)), Hint: "write it as " + Example(k)}
+		return Value{}, &ParseError{Message: fmt.Sprintf("%s is below vacuum", strings.TrimSpace(text)), Hint: "look at the number and at its unit"}
 	}
 	return v, nil
 }
@@ -133,7 +148,7 @@ func parseNumber(text string) (num float64, rest string, perr *ParseError) {
 		return fail("%q does not start with a number", short(text))
 	}
 	if strings.HasPrefix(s, ",") {
-		return fail("%q has a comma: the decimal sign in records is a point", short(text))
+		return 0, "", &ParseError{Message: fmt.Sprintf("%q has a comma: the decimal sign in records is a point", short(text)), Hint: "write a point for the comma"}
 	}
 	// A fraction: "3/8", or "1 1/2" after a whole number.
 	if n, d, r, ok := fraction(s, whole); ok {
@@ -230,7 +245,12 @@ var unitIndex = func() map[string][]Unit {
 
 // findUnit finds what a text names as a unit of kind k.
 func findUnit(name string, k Kind) (Unit, *ParseError) {
-	hint := "write it as " + Example(k)
+	hint := wanted(k)
+	for _, u := range units {
+		if u.Kind == k && name != "" && strings.EqualFold(normal.Replace(u.Symbol), normal.Replace(name)) {
+			hint = "did you mean " + ASCII(u.Symbol) + "?"
+		}
+	}
 	if name == "" && k != KindNumber {
 		return Unit{}, &ParseError{Message: fmt.Sprintf("a number with no unit where %s is wanted", article(k)), Hint: hint}
 	}

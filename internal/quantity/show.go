@@ -17,47 +17,47 @@ const (
 	Up          // toward plus infinity: for a lower limit
 )
 
-// slack is how near a grid point counts as on it, as a part of one step. It
+// tolerance is how near to a grid point counts as on it, as a part of one step. It
 // absorbs the error of binary arithmetic (0.1/0.01 is not 10) and is far below
 // anything that an instrument shows.
-const slack = 1e-7
+const tolerance = 1e-7
 
-// binary is the part of a number that some steps of binary arithmetic may cost.
+// binary is the relative error of a few steps of binary arithmetic.
 const binary = 1e-14
 
-// Grain is the finest difference that is printed: a step in a unit. Denominator
+// Grain is the finest difference that is printed: a step in a unit. denominator
 // is set where the step is a fraction of an inch, and then prints as one.
 type Grain struct {
 	Unit        Unit
 	Step        float64 // in Unit, above zero
-	Denominator int     // 64 for 1/64 in; 0 prints decimals
+	denominator int     // 64 for 1/64 in; 0 prints decimals
 }
 
-// ParseGrain reads a resolution such as "0.5 mm" or "1/64 in". The error is a
+// parseGrain reads a resolution such as "0.5 mm" or "1/64 in". The error is a
 // *ParseError.
-func ParseGrain(text string) (Grain, error) {
+func parseGrain(text string) (Grain, error) {
 	v, err := ParseAny(text)
 	if err != nil {
 		return Grain{}, err
 	}
 	u, _ := v.Written()
-	if v.si-u.Offset <= 0 {
+	if v.si-u.offset <= 0 {
 		return Grain{}, &ParseError{Message: fmt.Sprintf("a resolution of %s is not above zero", short(text)), Hint: "write it as 0.01 mm"}
 	}
 	g := Grain{Unit: u, Step: v.In(u)}
 	if _, den, ok := strings.Cut(strings.Fields(text)[0], "/"); ok && strings.HasPrefix(strings.TrimSpace(text), "1/") {
 		if d, err := strconv.Atoi(den); err == nil && d > 0 && d <= 128 && d&(d-1) == 0 {
-			g.Denominator = d
+			g.denominator = d
 		}
 	}
 	return g, nil
 }
 
-// Count gives how many whole steps a value comes to, rounded the given way.
-func (g Grain) Count(v Value, way Way) float64 {
+// count gives how many whole steps a value comes to, rounded the given way.
+func (g Grain) count(v Value, way Way) float64 {
 	n := v.In(g.Unit) / g.Step
 	// A very large count carries the error of its own size.
-	if near := math.Round(n); math.Abs(n-near) <= math.Max(slack, math.Abs(near)*binary) {
+	if near := math.Round(n); math.Abs(n-near) <= math.Max(tolerance, math.Abs(near)*binary) {
 		return near
 	}
 	switch way {
@@ -69,9 +69,9 @@ func (g Grain) Count(v Value, way Way) float64 {
 	return math.Round(n)
 }
 
-// Round gives the value on the grain's grid, rounded the given way.
-func (g Grain) Round(v Value, way Way) Value {
-	r := FromUnit(g.Count(v, way)*g.Step, g.Unit)
+// round gives the value on the grain's grid, rounded the given way.
+func (g Grain) round(v Value, way Way) Value {
+	r := FromUnit(g.count(v, way)*g.Step, g.Unit)
 	r.typ = v.typ
 	return r
 }
@@ -79,9 +79,9 @@ func (g Grain) Round(v Value, way Way) Value {
 // Number prints a rounded value's number without its unit. Decimal is the
 // decimal sign of the page's language.
 func (g Grain) Number(v Value, way Way, decimal string) string {
-	n := g.Count(v, way)
-	if g.Denominator > 0 {
-		return fractionText(int(n), g.Denominator)
+	n := g.count(v, way)
+	if g.denominator > 0 {
+		return fractionText(int(n), g.denominator)
 	}
 	s := strconv.FormatFloat(n*g.Step, 'f', g.places(), 64)
 	if strings.Trim(s, "-0.") == "" {
@@ -92,6 +92,9 @@ func (g Grain) Number(v Value, way Way, decimal string) string {
 	}
 	return strings.Replace(s, "-", "−", 1)
 }
+
+// Grain gives that to which amounts in the unit are printed where nothing else is asked.
+func (u Unit) Grain() Grain { return Grain{Unit: u, Step: math.Pow10(-u.places)} }
 
 // Text prints a rounded value with its unit.
 func (g Grain) Text(v Value, way Way, decimal string) string {
@@ -111,13 +114,13 @@ func (u Unit) Join(number string) string {
 
 // places is the number of decimals that the step needs.
 func (g Grain) places() int {
-	for p := range 9 {
+	for p := range 16 {
 		x := g.Step * math.Pow10(p)
-		if math.Abs(x-math.Round(x)) < 1e-6 {
+		if near := math.Round(x); near >= 1 && math.Abs(x-near) < 1e-6 {
 			return p
 		}
 	}
-	return 9
+	return 9 // such as a third
 }
 
 // fractionText prints n/den of an inch in lowest terms: "3/8", "1 1/2".
@@ -162,17 +165,17 @@ func ParseShow(text string) (Show, error) {
 	var seen [2]bool
 	at := utf8.RuneCountInString(text[:strings.LastIndex(text, rest)])
 	for _, part := range strings.SplitN(rest, " or ", 2) {
-		g, err := ParseGrain(part)
+		g, err := parseGrain(part)
 		if err != nil {
 			return Show{}, moved(err, at)
 		}
 		at += utf8.RuneCountInString(part) + len(" or ")
-		if seen[g.Unit.System] {
+		if seen[g.Unit.system] {
 			return Show{}, &ParseError{Message: fmt.Sprintf("%q gives two grains in one unit system", short(text)), Hint: "write one of each, such as nearest 0.5 mm or 1/64 in"}
 		}
-		s.Grain[g.Unit.System], seen[g.Unit.System] = g, true
-		if !seen[g.Unit.System.Other()] {
-			s.Grain[g.Unit.System.Other()] = g.Peer()
+		s.Grain[g.Unit.system], seen[g.Unit.system] = g, true
+		if !seen[g.Unit.system.Other()] {
+			s.Grain[g.Unit.system.Other()] = g.peer()
 		}
 	}
 	if s.Grain[0].Unit.Kind.Type() != s.Grain[1].Unit.Kind.Type() {
@@ -202,16 +205,16 @@ func (s Show) TooCoarse(v Value) bool {
 		return false
 	}
 	for _, g := range s.Grain {
-		if g.size() > math.Abs(v.si)/5 && math.Abs(g.Round(v, s.Way).si-v.si) > math.Abs(v.si)/10 {
+		if g.size() > math.Abs(v.si)/5 && math.Abs(g.round(v, s.Way).si-v.si) > math.Abs(v.si)/10 {
 			return true
 		}
 	}
 	return false
 }
 
-// Peer gives a grain in the other system's unit, no coarser than this one.
-func (g Grain) Peer() Grain {
-	p := g.Unit.In(g.Unit.System.Other())
+// peer gives a grain in the other system's unit, no coarser than this one.
+func (g Grain) peer() Grain {
+	p := g.Unit.In(g.Unit.system.Other())
 	if p.Symbol == g.Unit.Symbol {
 		return g
 	}
@@ -223,7 +226,7 @@ func ShowFor(k Kind) Show {
 	var s Show
 	for _, sys := range []System{Metric, US} {
 		u := Preferred(k, sys)
-		s.Grain[sys] = Grain{Unit: u, Step: math.Pow10(-u.Places)}
+		s.Grain[sys] = u.Grain()
 	}
 	return s
 }
@@ -238,25 +241,25 @@ func (s Show) Both(v Value, first System, decimal string) string {
 	return a.Text(v, s.Way, decimal) + " (" + b.Text(v, s.Way, decimal) + ")"
 }
 
-// Inward rounds a band to a grain so that it never widens: the lower limit up,
+// inward rounds a band to a grain so that it never widens: the lower limit up,
 // the upper limit down. ok is false where rounding closes the band.
-func (g Grain) Inward(b Band) (r Band, ok bool) {
+func (g Grain) inward(b Band) (r Band, ok bool) {
 	if b.Low != nil {
-		l := g.Round(*b.Low, Up)
+		l := g.round(*b.Low, Up)
 		r.Low = &l
 	}
 	if b.High != nil {
-		h := g.Round(*b.High, Down)
+		h := g.round(*b.High, Down)
 		r.High = &h
 	}
-	return r, r.Low == nil || r.High == nil || r.Low.si < r.High.si+g.Step*g.Unit.Factor*slack
+	return r, r.Low == nil || r.High == nil || r.Low.si < r.High.si+g.Step*g.Unit.Factor*tolerance
 }
 
 // BandText prints a band rounded inward: "0.08 to 0.12 mm", "at least 8 mm",
 // "at most 50 °C". ok is false where rounding closes the band. words are the
 // page language's "to", "at least" and "at most".
 func (g Grain) BandText(b Band, decimal string, words [3]string) (text string, ok bool) {
-	_, ok = g.Inward(b)
+	_, ok = g.inward(b)
 	switch {
 	case b.Low != nil && b.High != nil:
 		return g.Unit.Join(g.Number(*b.Low, Up, decimal) + " " + words[0] + " " + g.Number(*b.High, Down, decimal)), ok

@@ -1,6 +1,9 @@
 package quantity
 
-import "testing"
+import (
+	"strings"
+	"testing"
+)
 
 func TestShowPrintsBothSystems(t *testing.T) {
 	for _, c := range []struct {
@@ -111,6 +114,21 @@ func TestTooCoarse(t *testing.T) {
 		}
 		if got := s.TooCoarse(v); got != c.want {
 			t.Errorf("%s as %q: %v", c.text, c.show, got)
+		}
+	}
+}
+
+// A step below a millionth has its decimals too: 11.7e-6 1/K is not 0 1/K.
+func TestFineSteps(t *testing.T) {
+	for show, want := range map[string]string{
+		"0.0000001 1/K": "0.0000117 1/K", "0.0000005 1/K": "0.0000115 1/K", "1e-9 1/K": "0.000011700 1/K", "1e-12 1/K": "0.000011700000 1/K",
+	} {
+		s, err := ParseShow(show)
+		if err != nil {
+			t.Fatal(err)
+		}
+		if got := s.Both(Of(11.7e-6, KindExpansion), Metric, "."); got != strings.Replace(want, " ", "\u00a0", 1) {
+			t.Errorf("%s: %s, want %s", show, got, want)
 		}
 	}
 }

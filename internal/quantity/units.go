@@ -19,17 +19,17 @@ func (s System) String() string {
 // Other gives the system that stands in brackets.
 func (s System) Other() System { return 1 - s }
 
-// Unit is a unit of measure: SI value = Factor × number + Offset.
+// Unit is a unit of measure: SI value = Factor × number + offset.
 type Unit struct {
 	Symbol string  // as printed and as the records write it
 	Kind   Kind    // what it measures
 	Factor float64 // exact where the definition is
-	Offset float64 // K, for the scales of temperature only
-	System System
-	// Peer is the symbol of the unit that stands beside it in the other system.
-	Peer string
-	// Places is the number of decimals printed where nothing else is asked for.
-	Places int
+	offset float64 // K, for the scales of temperature only
+	system System
+	// peer is the symbol of the unit that stands beside it in the other system.
+	peer string
+	// places is the number of decimals printed where nothing else is asked for.
+	places int
 	// tight units stand against the number: 12°, never 12 °.
 	tight bool
 }
@@ -53,113 +53,113 @@ const (
 
 // units are listed with the printed symbol first; aliases follow in aliasOf.
 var units = []Unit{
-	{Symbol: "", Kind: KindNumber, Factor: 1, Places: 2},
-	{Symbol: "%", Kind: KindNumber, Factor: 0.01, Places: 0},
+	{Symbol: "", Kind: KindNumber, Factor: 1, places: 2},
+	{Symbol: "%", Kind: KindNumber, Factor: 0.01, places: 0},
 
-	{Symbol: "mm", Kind: KindLength, Factor: 1e-3, Peer: "in", Places: 2},
-	{Symbol: "µm", Kind: KindLength, Factor: 1e-6, Peer: "µin", Places: 0},
-	{Symbol: "cm", Kind: KindLength, Factor: 1e-2, Peer: "in", Places: 1},
-	{Symbol: "m", Kind: KindLength, Factor: 1, Peer: "ft", Places: 2},
-	{Symbol: "in", Kind: KindLength, Factor: inch, System: US, Peer: "mm", Places: 3},
-	{Symbol: "thou", Kind: KindLength, Factor: inch / 1000, System: US, Peer: "mm", Places: 1},
-	{Symbol: "µin", Kind: KindLength, Factor: inch / 1e6, System: US, Peer: "µm", Places: 0},
-	{Symbol: "ft", Kind: KindLength, Factor: foot, System: US, Peer: "m", Places: 1},
+	{Symbol: "mm", Kind: KindLength, Factor: 1e-3, peer: "in", places: 2},
+	{Symbol: "µm", Kind: KindLength, Factor: 1e-6, peer: "µin", places: 0},
+	{Symbol: "cm", Kind: KindLength, Factor: 1e-2, peer: "in", places: 1},
+	{Symbol: "m", Kind: KindLength, Factor: 1, peer: "ft", places: 2},
+	{Symbol: "in", Kind: KindLength, Factor: inch, system: US, peer: "mm", places: 3},
+	{Symbol: "thou", Kind: KindLength, Factor: inch / 1000, system: US, peer: "mm", places: 1},
+	{Symbol: "µin", Kind: KindLength, Factor: inch / 1e6, system: US, peer: "µm", places: 0},
+	{Symbol: "ft", Kind: KindLength, Factor: foot, system: US, peer: "m", places: 1},
 
-	{Symbol: "mm²", Kind: KindArea, Factor: 1e-6, Peer: "in²", Places: 1},
-	{Symbol: "cm²", Kind: KindArea, Factor: 1e-4, Peer: "in²", Places: 1},
-	{Symbol: "m²", Kind: KindArea, Factor: 1, Peer: "ft²", Places: 2},
-	{Symbol: "in²", Kind: KindArea, Factor: inch * inch, System: US, Peer: "mm²", Places: 4},
-	{Symbol: "ft²", Kind: KindArea, Factor: foot * foot, System: US, Peer: "m²", Places: 1},
+	{Symbol: "mm²", Kind: KindArea, Factor: 1e-6, peer: "in²", places: 1},
+	{Symbol: "cm²", Kind: KindArea, Factor: 1e-4, peer: "in²", places: 1},
+	{Symbol: "m²", Kind: KindArea, Factor: 1, peer: "ft²", places: 2},
+	{Symbol: "in²", Kind: KindArea, Factor: inch * inch, system: US, peer: "mm²", places: 4},
+	{Symbol: "ft²", Kind: KindArea, Factor: foot * foot, system: US, peer: "m²", places: 1},
 
-	{Symbol: "L", Kind: KindVolume, Factor: 1e-3, Peer: "gal", Places: 1},
-	{Symbol: "mL", Kind: KindVolume, Factor: 1e-6, Peer: "in³", Places: 0},
-	{Symbol: "cm³", Kind: KindVolume, Factor: 1e-6, Peer: "in³", Places: 0},
-	{Symbol: "m³", Kind: KindVolume, Factor: 1, Peer: "gal", Places: 2},
-	{Symbol: "gal", Kind: KindVolume, Factor: gallon, System: US, Peer: "L", Places: 1},
-	{Symbol: "in³", Kind: KindVolume, Factor: inch * inch * inch, System: US, Peer: "cm³", Places: 1},
+	{Symbol: "L", Kind: KindVolume, Factor: 1e-3, peer: "gal", places: 1},
+	{Symbol: "mL", Kind: KindVolume, Factor: 1e-6, peer: "in³", places: 0},
+	{Symbol: "cm³", Kind: KindVolume, Factor: 1e-6, peer: "in³", places: 0},
+	{Symbol: "m³", Kind: KindVolume, Factor: 1, peer: "gal", places: 2},
+	{Symbol: "gal", Kind: KindVolume, Factor: gallon, system: US, peer: "L", places: 1},
+	{Symbol: "in³", Kind: KindVolume, Factor: inch * inch * inch, system: US, peer: "cm³", places: 1},
 
-	{Symbol: "kg", Kind: KindMass, Factor: 1, Peer: "lb", Places: 1},
-	{Symbol: "g", Kind: KindMass, Factor: 1e-3, Peer: "oz", Places: 0},
-	{Symbol: "lb", Kind: KindMass, Factor: pound, System: US, Peer: "kg", Places: 0},
-	{Symbol: "oz", Kind: KindMass, Factor: pound / 16, System: US, Peer: "g", Places: 1},
+	{Symbol: "kg", Kind: KindMass, Factor: 1, peer: "lb", places: 1},
+	{Symbol: "g", Kind: KindMass, Factor: 1e-3, peer: "oz", places: 0},
+	{Symbol: "lb", Kind: KindMass, Factor: pound, system: US, peer: "kg", places: 0},
+	{Symbol: "oz", Kind: KindMass, Factor: pound / 16, system: US, peer: "g", places: 1},
 
-	{Symbol: "s", Kind: KindTime, Factor: 1, Places: 0},
-	{Symbol: "min", Kind: KindTime, Factor: minute, Places: 0},
-	{Symbol: "h", Kind: KindTime, Factor: hour, Places: 1},
-	{Symbol: "d", Kind: KindTime, Factor: 24 * hour, Places: 0},
+	{Symbol: "s", Kind: KindTime, Factor: 1, places: 0},
+	{Symbol: "min", Kind: KindTime, Factor: minute, places: 0},
+	{Symbol: "h", Kind: KindTime, Factor: hour, places: 1},
+	{Symbol: "d", Kind: KindTime, Factor: 24 * hour, places: 0},
 
-	{Symbol: "°", Kind: KindAngle, Factor: turn / 360, Places: 1, tight: true},
-	{Symbol: "rad", Kind: KindAngle, Factor: 1, Places: 4},
-	{Symbol: "turn", Kind: KindAngle, Factor: turn, Places: 3},
+	{Symbol: "°", Kind: KindAngle, Factor: turn / 360, places: 1, tight: true},
+	{Symbol: "rad", Kind: KindAngle, Factor: 1, places: 4},
+	{Symbol: "turn", Kind: KindAngle, Factor: turn, places: 3},
 
-	{Symbol: "°C", Kind: KindTemperature, Factor: 1, Offset: zeroC, Peer: "°F", Places: 0},
-	{Symbol: "K", Kind: KindTemperature, Factor: 1, Peer: "°F", Places: 1},
-	{Symbol: "°F", Kind: KindTemperature, Factor: 5.0 / 9, Offset: zeroF, System: US, Peer: "°C", Places: 0},
-	{Symbol: "K", Kind: KindTemperatureDifference, Factor: 1, Peer: "Δ°F", Places: 0},
-	{Symbol: "Δ°C", Kind: KindTemperatureDifference, Factor: 1, Peer: "Δ°F", Places: 0},
-	{Symbol: "Δ°F", Kind: KindTemperatureDifference, Factor: 5.0 / 9, System: US, Peer: "K", Places: 0},
+	{Symbol: "°C", Kind: KindTemperature, Factor: 1, offset: zeroC, peer: "°F", places: 0},
+	{Symbol: "K", Kind: KindTemperature, Factor: 1, peer: "°F", places: 1},
+	{Symbol: "°F", Kind: KindTemperature, Factor: 5.0 / 9, offset: zeroF, system: US, peer: "°C", places: 0},
+	{Symbol: "K", Kind: KindTemperatureDifference, Factor: 1, peer: "Δ°F", places: 0},
+	{Symbol: "Δ°C", Kind: KindTemperatureDifference, Factor: 1, peer: "Δ°F", places: 0},
+	{Symbol: "Δ°F", Kind: KindTemperatureDifference, Factor: 5.0 / 9, system: US, peer: "K", places: 0},
 
-	{Symbol: "N", Kind: KindForce, Factor: 1, Peer: "lbf", Places: 0},
-	{Symbol: "kN", Kind: KindForce, Factor: 1e3, Peer: "lbf", Places: 1},
-	{Symbol: "lbf", Kind: KindForce, Factor: poundForce, System: US, Peer: "N", Places: 0},
+	{Symbol: "N", Kind: KindForce, Factor: 1, peer: "lbf", places: 0},
+	{Symbol: "kN", Kind: KindForce, Factor: 1e3, peer: "lbf", places: 1},
+	{Symbol: "lbf", Kind: KindForce, Factor: poundForce, system: US, peer: "N", places: 0},
 
-	{Symbol: "N·m", Kind: KindTorque, Factor: 1, Peer: "ft·lbf", Places: 0},
-	{Symbol: "kN·m", Kind: KindTorque, Factor: 1e3, Peer: "ft·lbf", Places: 2},
-	{Symbol: "ft·lbf", Kind: KindTorque, Factor: foot * poundForce, System: US, Peer: "N·m", Places: 0},
-	{Symbol: "in·lbf", Kind: KindTorque, Factor: inch * poundForce, System: US, Peer: "N·m", Places: 0},
+	{Symbol: "N·m", Kind: KindTorque, Factor: 1, peer: "ft·lbf", places: 0},
+	{Symbol: "kN·m", Kind: KindTorque, Factor: 1e3, peer: "ft·lbf", places: 2},
+	{Symbol: "ft·lbf", Kind: KindTorque, Factor: foot * poundForce, system: US, peer: "N·m", places: 0},
+	{Symbol: "in·lbf", Kind: KindTorque, Factor: inch * poundForce, system: US, peer: "N·m", places: 0},
 
-	{Symbol: "bar", Kind: KindPressure, Factor: 1e5, Peer: "psi", Places: 1},
-	{Symbol: "mbar", Kind: KindPressure, Factor: 100, Peer: "psi", Places: 0},
-	{Symbol: "Pa", Kind: KindPressure, Factor: 1, Peer: "psi", Places: 0},
-	{Symbol: "kPa", Kind: KindPressure, Factor: 1e3, Peer: "psi", Places: 0},
-	{Symbol: "MPa", Kind: KindPressure, Factor: 1e6, Peer: "psi", Places: 1},
-	{Symbol: "GPa", Kind: KindPressure, Factor: 1e9, Peer: "ksi", Places: 1},
-	{Symbol: "psi", Kind: KindPressure, Factor: psi, System: US, Peer: "bar", Places: 0},
-	{Symbol: "ksi", Kind: KindPressure, Factor: 1000 * psi, System: US, Peer: "MPa", Places: 1},
-	{Symbol: "bar(g)", Kind: KindGaugePressure, Factor: 1e5, Peer: "psi(g)", Places: 1},
-	{Symbol: "kPa(g)", Kind: KindGaugePressure, Factor: 1e3, Peer: "psi(g)", Places: 0},
-	{Symbol: "MPa(g)", Kind: KindGaugePressure, Factor: 1e6, Peer: "psi(g)", Places: 2},
-	{Symbol: "psi(g)", Kind: KindGaugePressure, Factor: psi, System: US, Peer: "bar(g)", Places: 0},
-	{Symbol: "bar(a)", Kind: KindAbsolutePressure, Factor: 1e5, Peer: "psi(a)", Places: 2},
-	{Symbol: "mbar(a)", Kind: KindAbsolutePressure, Factor: 100, Peer: "psi(a)", Places: 0},
-	{Symbol: "kPa(a)", Kind: KindAbsolutePressure, Factor: 1e3, Peer: "psi(a)", Places: 1},
-	{Symbol: "psi(a)", Kind: KindAbsolutePressure, Factor: psi, System: US, Peer: "bar(a)", Places: 1},
+	{Symbol: "bar", Kind: KindPressure, Factor: 1e5, peer: "psi", places: 1},
+	{Symbol: "mbar", Kind: KindPressure, Factor: 100, peer: "psi", places: 0},
+	{Symbol: "Pa", Kind: KindPressure, Factor: 1, peer: "psi", places: 0},
+	{Symbol: "kPa", Kind: KindPressure, Factor: 1e3, peer: "psi", places: 0},
+	{Symbol: "MPa", Kind: KindPressure, Factor: 1e6, peer: "psi", places: 1},
+	{Symbol: "GPa", Kind: KindPressure, Factor: 1e9, peer: "ksi", places: 1},
+	{Symbol: "psi", Kind: KindPressure, Factor: psi, system: US, peer: "bar", places: 0},
+	{Symbol: "ksi", Kind: KindPressure, Factor: 1000 * psi, system: US, peer: "MPa", places: 1},
+	{Symbol: "bar(g)", Kind: KindGaugePressure, Factor: 1e5, peer: "psi(g)", places: 1},
+	{Symbol: "kPa(g)", Kind: KindGaugePressure, Factor: 1e3, peer: "psi(g)", places: 0},
+	{Symbol: "MPa(g)", Kind: KindGaugePressure, Factor: 1e6, peer: "psi(g)", places: 2},
+	{Symbol: "psi(g)", Kind: KindGaugePressure, Factor: psi, system: US, peer: "bar(g)", places: 0},
+	{Symbol: "bar(a)", Kind: KindAbsolutePressure, Factor: 1e5, peer: "psi(a)", places: 2},
+	{Symbol: "mbar(a)", Kind: KindAbsolutePressure, Factor: 100, peer: "psi(a)", places: 0},
+	{Symbol: "kPa(a)", Kind: KindAbsolutePressure, Factor: 1e3, peer: "psi(a)", places: 1},
+	{Symbol: "psi(a)", Kind: KindAbsolutePressure, Factor: psi, system: US, peer: "bar(a)", places: 1},
 
-	{Symbol: "m³/h", Kind: KindFlow, Factor: 1 / hour, Peer: "gal/min", Places: 1},
-	{Symbol: "L/min", Kind: KindFlow, Factor: 1e-3 / minute, Peer: "gal/min", Places: 1},
-	{Symbol: "L/s", Kind: KindFlow, Factor: 1e-3, Peer: "gal/min", Places: 2},
-	{Symbol: "gal/min", Kind: KindFlow, Factor: gallon / minute, System: US, Peer: "m³/h", Places: 1},
+	{Symbol: "m³/h", Kind: KindFlow, Factor: 1 / hour, peer: "gal/min", places: 1},
+	{Symbol: "L/min", Kind: KindFlow, Factor: 1e-3 / minute, peer: "gal/min", places: 1},
+	{Symbol: "L/s", Kind: KindFlow, Factor: 1e-3, peer: "gal/min", places: 2},
+	{Symbol: "gal/min", Kind: KindFlow, Factor: gallon / minute, system: US, peer: "m³/h", places: 1},
 
-	{Symbol: "rpm", Kind: KindSpeed, Factor: turn / minute, Places: 0},
-	{Symbol: "rad/s", Kind: KindSpeed, Factor: 1, Places: 2},
+	{Symbol: "rpm", Kind: KindSpeed, Factor: turn / minute, places: 0},
+	{Symbol: "rad/s", Kind: KindSpeed, Factor: 1, places: 2},
 
-	{Symbol: "m/s", Kind: KindVelocity, Factor: 1, Peer: "ft/s", Places: 2},
-	{Symbol: "ft/s", Kind: KindVelocity, Factor: foot, System: US, Peer: "m/s", Places: 1},
+	{Symbol: "m/s", Kind: KindVelocity, Factor: 1, peer: "ft/s", places: 2},
+	{Symbol: "ft/s", Kind: KindVelocity, Factor: foot, system: US, peer: "m/s", places: 1},
 
-	{Symbol: "kW", Kind: KindPower, Factor: 1e3, Peer: "hp", Places: 2},
-	{Symbol: "W", Kind: KindPower, Factor: 1, Peer: "hp", Places: 0},
-	{Symbol: "hp", Kind: KindPower, Factor: 550 * foot * poundForce, System: US, Peer: "kW", Places: 1},
+	{Symbol: "kW", Kind: KindPower, Factor: 1e3, peer: "hp", places: 2},
+	{Symbol: "W", Kind: KindPower, Factor: 1, peer: "hp", places: 0},
+	{Symbol: "hp", Kind: KindPower, Factor: 550 * foot * poundForce, system: US, peer: "kW", places: 1},
 
-	{Symbol: "mPa·s", Kind: KindDynamicViscosity, Factor: 1e-3, Peer: "cP", Places: 1},
-	{Symbol: "Pa·s", Kind: KindDynamicViscosity, Factor: 1, Peer: "cP", Places: 3},
-	{Symbol: "cP", Kind: KindDynamicViscosity, Factor: 1e-3, System: US, Peer: "mPa·s", Places: 1},
-	{Symbol: "mm²/s", Kind: KindKinematicViscosity, Factor: 1e-6, Peer: "cSt", Places: 1},
-	{Symbol: "cSt", Kind: KindKinematicViscosity, Factor: 1e-6, System: US, Peer: "mm²/s", Places: 1},
+	{Symbol: "mPa·s", Kind: KindDynamicViscosity, Factor: 1e-3, peer: "cP", places: 1},
+	{Symbol: "Pa·s", Kind: KindDynamicViscosity, Factor: 1, peer: "cP", places: 3},
+	{Symbol: "cP", Kind: KindDynamicViscosity, Factor: 1e-3, system: US, peer: "mPa·s", places: 1},
+	{Symbol: "mm²/s", Kind: KindKinematicViscosity, Factor: 1e-6, peer: "cSt", places: 1},
+	{Symbol: "cSt", Kind: KindKinematicViscosity, Factor: 1e-6, system: US, peer: "mm²/s", places: 1},
 
-	{Symbol: "kg/m³", Kind: KindDensity, Factor: 1, Peer: "lb/ft³", Places: 0},
-	{Symbol: "g/cm³", Kind: KindDensity, Factor: 1e3, Peer: "lb/ft³", Places: 3},
-	{Symbol: "kg/L", Kind: KindDensity, Factor: 1e3, Peer: "lb/ft³", Places: 3},
-	{Symbol: "lb/ft³", Kind: KindDensity, Factor: pound / (foot * foot * foot), System: US, Peer: "kg/m³", Places: 1},
+	{Symbol: "kg/m³", Kind: KindDensity, Factor: 1, peer: "lb/ft³", places: 0},
+	{Symbol: "g/cm³", Kind: KindDensity, Factor: 1e3, peer: "lb/ft³", places: 3},
+	{Symbol: "kg/L", Kind: KindDensity, Factor: 1e3, peer: "lb/ft³", places: 3},
+	{Symbol: "lb/ft³", Kind: KindDensity, Factor: pound / (foot * foot * foot), system: US, peer: "kg/m³", places: 1},
 
-	{Symbol: "1/K", Kind: KindExpansion, Factor: 1, Places: 7},
-	{Symbol: "µm/(m·K)", Kind: KindExpansion, Factor: 1e-6, Places: 1},
-	{Symbol: "J/(kg·K)", Kind: KindSpecificHeat, Factor: 1, Places: 0},
-	{Symbol: "kJ/(kg·K)", Kind: KindSpecificHeat, Factor: 1e3, Places: 2},
-	{Symbol: "W/(m·K)", Kind: KindConductivity, Factor: 1, Places: 2},
-	{Symbol: "W/(m²·K)", Kind: KindFilmCoefficient, Factor: 1, Places: 1},
-	{Symbol: "1/MPa", Kind: KindCompressibility, Factor: 1e-6, Places: 6},
-	{Symbol: "MPa·m/s", Kind: KindPressureVelocity, Factor: 1e6, Peer: "psi·ft/min", Places: 2},
-	{Symbol: "psi·ft/min", Kind: KindPressureVelocity, Factor: psi * foot / minute, System: US, Peer: "MPa·m/s", Places: 0},
+	{Symbol: "1/K", Kind: KindExpansion, Factor: 1, places: 7},
+	{Symbol: "µm/(m·K)", Kind: KindExpansion, Factor: 1e-6, places: 1},
+	{Symbol: "J/(kg·K)", Kind: KindSpecificHeat, Factor: 1, places: 0},
+	{Symbol: "kJ/(kg·K)", Kind: KindSpecificHeat, Factor: 1e3, places: 2},
+	{Symbol: "W/(m·K)", Kind: KindConductivity, Factor: 1, places: 2},
+	{Symbol: "W/(m²·K)", Kind: KindFilmCoefficient, Factor: 1, places: 1},
+	{Symbol: "1/MPa", Kind: KindCompressibility, Factor: 1e-6, places: 6},
+	{Symbol: "MPa·m/s", Kind: KindPressureVelocity, Factor: 1e6, peer: "psi·ft/min", places: 2},
+	{Symbol: "psi·ft/min", Kind: KindPressureVelocity, Factor: psi * foot / minute, system: US, peer: "MPa·m/s", places: 0},
 }
 
 // aliasOf maps what people type to the printed symbol. Before the look-up the
@@ -218,10 +218,10 @@ func unitOf(symbol string, k Kind) (Unit, bool) {
 // In gives the unit that stands beside u under system s: u itself if it is of
 // that system or of none, else its peer.
 func (u Unit) In(s System) Unit {
-	if u.Peer == "" || u.System == s {
+	if u.peer == "" || u.system == s {
 		return u
 	}
-	if p, ok := unitOf(u.Peer, u.Kind); ok && p.System == s {
+	if p, ok := unitOf(u.peer, u.Kind); ok && p.system == s {
 		return p
 	}
 	return u

@@ -38,7 +38,7 @@ func TestFactorsAgreeWithGNUUnits(t *testing.T) {
 		if !ok {
 			name = strings.TrimSuffix(strings.TrimSuffix(u.Symbol, "(g)"), "(a)")
 		}
-		if u.Offset != 0 || u.Kind == KindTemperature {
+		if u.offset != 0 || u.Kind == KindTemperature {
 			continue
 		}
 		fmt.Fprintf(&ask, "%s\n%s\n", name, si(u.Kind.Type()))
@@ -91,13 +91,13 @@ func TestTemperaturesAgreeWithGNUUnits(t *testing.T) {
 
 func TestEveryUnitHasAPeerThatPointsBack(t *testing.T) {
 	for _, u := range units {
-		if u.Peer == "" {
+		if u.peer == "" {
 			continue
 		}
-		p, ok := unitOf(u.Peer, u.Kind)
+		p, ok := unitOf(u.peer, u.Kind)
 		if !ok {
-			t.Errorf("%s (%s): no unit %q of that kind stands beside it", u.Symbol, u.Kind, u.Peer)
-		} else if p.System == u.System {
+			t.Errorf("%s (%s): no unit %q of that kind stands beside it", u.Symbol, u.Kind, u.peer)
+		} else if p.system == u.system {
 			t.Errorf("%s: its peer %s is of the same system", u.Symbol, p.Symbol)
 		}
 	}
@@ -169,7 +169,7 @@ func TestRoundTrips(t *testing.T) {
 		u := rapid.SampledFrom(units).Draw(t, "unit")
 		n := rapid.Float64Range(-1e6, 1e6).Draw(t, "n")
 		v := FromUnit(n, u)
-		if got := v.In(u); math.Abs(got-n) > 1e-9*math.Max(1, math.Abs(n)+math.Abs(u.Offset)) {
+		if got := v.In(u); math.Abs(got-n) > 1e-9*math.Max(1, math.Abs(n)+math.Abs(u.offset)) {
 			t.Fatalf("%v %s comes back as %v", n, u.Symbol, got)
 		}
 		text := strconv.FormatFloat(math.Abs(n), 'g', -1, 64) + " " + ASCII(u.Symbol)
@@ -194,11 +194,11 @@ func TestRoundingNeverWidensABand(t *testing.T) {
 		lo := rapid.Float64Range(0.001, 500).Draw(t, "low")
 		hi := lo + rapid.Float64Range(0, 50).Draw(t, "width")
 		l, h := Of(lo, k), Of(hi, k)
-		r, ok := g.Inward(Band{&l, &h})
+		r, ok := g.inward(Band{&l, &h})
 		if !ok {
 			return
 		}
-		eps := 2 * math.Max(g.Step*g.Unit.Factor*slack, hi*binary)
+		eps := 2 * math.Max(g.Step*g.Unit.Factor*tolerance, hi*binary)
 		if r.Low.SI() < lo-eps || r.High.SI() > hi+eps {
 			t.Fatalf("%v..%v became %v..%v at %v %s", lo, hi, r.Low.SI(), r.High.SI(), g.Step, g.Unit.Symbol)
 		}

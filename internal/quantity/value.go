@@ -24,11 +24,11 @@ func (v Value) Type() Type { return v.typ }
 func (v Value) Written() (u Unit, ok bool) { return v.unit, v.unit.Factor != 0 }
 
 // In gives the number in a unit of the same type.
-func (v Value) In(u Unit) float64 { return (v.si - u.Offset) / u.Factor }
+func (v Value) In(u Unit) float64 { return (v.si - u.offset) / u.Factor }
 
 // FromUnit makes a value from a number in a unit.
 func FromUnit(number float64, u Unit) Value {
-	return Value{si: number*u.Factor + u.Offset, typ: u.Kind.Type(), unit: u}
+	return Value{si: number*u.Factor + u.offset, typ: u.Kind.Type(), unit: u}
 }
 
 // Band is an interval. Either end may be open (nil).

@@ -12,15 +12,14 @@ import (
 // formula holds.
 type OutOfRange struct {
 	SI      float64 // what was found
-	Kind    Kind
 	message string
 }
 
 func (e *OutOfRange) Error() string { return e.message }
 
-// hair is the part of an end of a range by which a value may miss it: that much the
-// conversion of a unit costs. An end of zero is not missed.
-const hair = 1e-12
+// endTolerance is the relative error that unit conversion may leave: a value that misses
+// the end of its range by less counts as within. At an end of zero there is none.
+const endTolerance = 1e-12
 
 // Within says that an input of a formula lies outside the range in which the
 // formula holds, both ends included: nil where low <= x <= high, else an error
@@ -28,28 +27,28 @@ const hair = 1e-12
 // and an infinity are outside every range.
 func Within[T ~float64](what string, x, low, high T) error {
 	l, h := float64(low), float64(high)
-	if float64(x) >= l-hair*math.Abs(l) && float64(x) <= h+hair*math.Abs(h) && !math.IsInf(float64(x), 0) {
+	if float64(x) >= l-endTolerance*math.Abs(l) && float64(x) <= h+endTolerance*math.Abs(h) && !math.IsInf(float64(x), 0) {
 		return nil
 	}
 	k, _ := KindOfGo(reflect.TypeFor[T]())
 	if math.IsNaN(float64(x)) {
-		return &OutOfRange{float64(x), k, fmt.Sprintf("%s is not a number: want %s to %s", what, plain(float64(low), k), plain(float64(high), k))}
+		return &OutOfRange{float64(x), fmt.Sprintf("%s is not a number: want %s to %s", what, plain(float64(low), k), plain(float64(high), k))}
 	}
-	return &OutOfRange{float64(x), k, fmt.Sprintf("%s %s is out of range: want %s to %s", what, plain(float64(x), k), plain(float64(low), k), plain(float64(high), k))}
+	return &OutOfRange{float64(x), fmt.Sprintf("%s %s is out of range: want %s to %s", what, plain(float64(x), k), plain(float64(low), k), plain(float64(high), k))}
 }
 
 // plain prints an amount in a unit that suits its size, for messages.
 func plain(si float64, k Kind) string {
 	u := Preferred(k, Metric)
-	if k != KindTemperature && !readable((si-u.Offset)/u.Factor) {
+	if k != KindTemperature && !readable((si-u.offset)/u.Factor) {
 		for _, v := range units {
-			if v.Kind == k && v.System == Metric && readable(si/v.Factor) {
+			if v.Kind == k && v.system == Metric && readable(si/v.Factor) {
 				u = v
 				break
 			}
 		}
 	}
-	n := (si - u.Offset) / u.Factor
+	n := (si - u.offset) / u.Factor
 	text := strconv.FormatFloat(n, 'g', 6, 64)
 	if math.Abs(n) >= 1e-3 && math.Abs(n) < 1e7 {
 		text = strconv.FormatFloat(math.Round(n*1e6)/1e6, 'f', -1, 64)

@@ -12,7 +12,7 @@ func TestWithin(t *testing.T) {
 		}
 	}
 	if Within("gap", Length(-1e-300), 0, 1) == nil || Within("gap", Length(0.1+1e-12), 0.001, 0.1) == nil {
-		t.Error("what is outside by more than a hair passes")
+		t.Error("what is outside by more than the tolerance passes")
 	}
 	for _, tc := range []struct {
 		err  error

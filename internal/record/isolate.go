@@ -54,14 +54,14 @@ func (p *IsolationPoint) AtDrive() bool {
 }
 
 // LocksOff gives the names of the points in the order in which their locks come off:
-// first those away from the drive, the last of the list first, without a drain, which
-// is shut before; then those at the drive.
+// first those away from the drive, the last of the list first, without vent and drain,
+// which have no lock; then those at the drive.
 func (u *Unit) LocksOff() (first, last []string) {
 	for i := len(u.Isolate) - 1; i >= 0; i-- {
 		switch p := &u.Isolate[i]; {
 		case p.AtDrive():
 			last = append(last, p.Point.S)
-		case p.Spot.S != "drain":
+		case p.Spot.S != "drain" && p.Spot.S != "vent":
 			first = append(first, p.Point.S)
 		}
 	}

@@ -217,7 +217,7 @@ func (b *Book) Attach(problems diag.List) {
 		slices.SortStableFunc(of, func(x, y *Job) int { return comparePlace(x.From, y.From) })
 		jobs[&li.Record] = of
 	}
-	for _, p := range problems {
+	for _, p := range both(problems) {
 		of := byFile[p.Pos.File]
 		i := sort.Search(len(of), func(i int) bool { return of[i].Span.First > p.Pos.Line }) - 1
 		if i < 0 || !of[i].Span.Holds(p.Pos) {
@@ -239,6 +239,24 @@ func (b *Book) Attach(problems diag.List) {
 			to.Add(p)
 		}
 	}
+}
+
+// both puts a name that appears twice at both of its places, since neither of the
+// two can be trusted.
+func both(problems diag.List) diag.List {
+	out := slices.Clone(problems)
+	for _, p := range problems {
+		if p.Rule != "twice" {
+			continue
+		}
+		for i, at := range p.Related {
+			other := p
+			other.Pos, other.Related = at, slices.Clone(p.Related)
+			other.Related[i] = p.Pos
+			out.Add(other)
+		}
+	}
+	return out
 }
 
 func within(p, from, to diag.Pos) bool {

@@ -132,7 +132,7 @@ type Site struct {
 	Paper         string // one of Papers
 	System        quantity.System
 	Language      string // such as en
-	Link          Text   // what a page's code begins with; upper case
+	Link          Text   // what a page's code begins with
 	EnergyControl Text   // the site's own procedure for the control of energy
 	Emergency     Text
 	Crews         map[string]*Crew
@@ -199,8 +199,8 @@ var Sides = []string{"left", "right"}
 // Orders are the ways round a bolted joint.
 var Orders = []string{"cross", "ring"}
 
-// Spots are the places of an isolation point along the flow line.
-var Spots = []string{"drive", "suction", "discharge", "drain", "elsewhere"}
+// Spots are the places of an isolation point on the unit.
+var Spots = []string{"drive", "suction", "discharge", "vent", "drain", "jacket supply", "jacket return", "seal flush", "elsewhere"}
 
 // HistoryEntry is what an earlier job left behind.
 type HistoryEntry struct {
@@ -342,9 +342,8 @@ type Instrument struct {
 // List is a list of jobs.
 type List struct {
 	Record
-	Jobs []*Job
-	// Cancelled are the IDs that the list marks as cancelled.
-	Cancelled []string
+	Jobs      []*Job
+	Cancelled []Text // the IDs of jobs that the list calls off, at their places; none is among Jobs
 }
 
 // Job is one unit and one procedure on a day.

@@ -47,11 +47,19 @@ func (l *loader) scalar(t *Term, v source.Value, into map[string]Scalar, from st
 	case t.None && text.S == "none":
 		s.Form = FormNone
 	case t.Form == FormAmount:
+		if ok = !slices.Contains(absent, strings.ToLower(text.S)); !ok {
+			hint := "leave the line out: what is not on record prints as NOT ON RECORD"
+			if t.None {
+				hint = "write none where there is no such value; where it is not known, leave the line out"
+			}
+			text.Errorf(0, "quantity", hint, "%s is not a value", source.Quote(text.S))
+			break
+		}
 		var a Amount
 		a, ok = text.Amount(t.Kind, t.Range)
 		s.Value = a.Value
 		if ok && t.Whole && a.Value.SI() != math.Trunc(a.Value.SI()) {
-			text.Errorf(0, "quantity", "write a whole number", "%s is no whole number", source.Quote(text.S))
+			text.Errorf(0, "quantity", "write a whole number", "%s is not a whole number", source.Quote(text.S))
 			ok = false
 		}
 	case t.Form == FormBand:
@@ -87,6 +95,9 @@ func (l *loader) scalar(t *Term, v source.Value, into map[string]Scalar, from st
 		into[e.Name] = e
 	}
 }
+
+// absent is what people write where they have no value.
+var absent = []string{"n/a", "na", "n.a.", "none", "nil", "-", "--", "?", "tbd", "unknown"}
 
 // isPrefix reports whether some term begins with the name and a point.
 func (l *loader) isPrefix(name string) bool {

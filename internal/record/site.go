@@ -1,6 +1,9 @@
 package record
 
 import (
+	"slices"
+	"strings"
+
 	"jobsheaf/internal/quantity"
 	"jobsheaf/internal/source"
 )
@@ -19,7 +22,7 @@ func (l *loader) site(r Record, m *source.Map) *Site {
 		s.System = quantity.US
 	}
 	s.Language = m.Language("language").S
-	s.Link = m.Text("link")
+	s.Link = link(m)
 	s.EnergyControl = m.Text("energy_control")
 	s.Emergency = m.Text("emergency")
 	s.Dates = m.OneOf("dates", DateOrders...).S
@@ -27,7 +30,7 @@ func (l *loader) site(r Record, m *source.Map) *Site {
 	for _, e := range m.Map("crews").Entries() {
 		name := e.Key
 		if fault := source.NameFault(name.S); fault != "" {
-			name.Errorf(0, "name", source.NameHint, "%s is no name: %s", source.Quote(name.S), fault)
+			name.Errorf(0, "name", source.NameHint, "%s is not a valid name: %s", source.Quote(name.S), fault)
 			continue
 		}
 		c := e.Value.Map()
@@ -41,10 +44,27 @@ func (l *loader) site(r Record, m *source.Map) *Site {
 	return s
 }
 
-// columns reads which headings of a planner's lists stand for which key of a job.
+// link reads the link that the code of each page begins with. The case of its host
+// never matters; that of its path may, and lower case makes the code finer.
+func link(m *source.Map) source.Text {
+	t, letters := m.Text("link"), m.OneOf("link_case", "upper", "as-written").S
+	_, rest, _ := strings.Cut(t.S, "://")
+	_, path, _ := strings.Cut(rest, "/")
+	switch {
+	case letters == "upper":
+		t.S = strings.ToUpper(t.S)
+	case letters == "" && path != strings.ToUpper(path):
+		t.Warnf(0, "link-case", "where the server takes upper case, write the path in it or add link_case: upper; where it does not, add link_case: as-written",
+			"the path /%s has lower-case letters, which make the code of each page finer and harder to read after a photocopy", path)
+	}
+	return t
+}
+
+// columns reads which headings of a planner's lists stand for which key of a job,
+// and for its status.
 func (s *Site) columns(m *source.Map) {
 	s.Columns = map[string][]Text{}
-	for _, key := range JobKeys {
+	for _, key := range append(slices.Clone(JobKeys), "status") {
 		v, ok := m.Value(key)
 		switch {
 		case !ok:

@@ -1,6 +1,8 @@
 package record
 
 import (
+	"strings"
+
 	"jobsheaf/internal/quantity"
 	"jobsheaf/internal/source"
 )
@@ -35,6 +37,7 @@ func (l *loader) unit(r Record, m *source.Map) *Unit {
 	for _, v := range m.List("isolate") {
 		u.Isolate = append(u.Isolate, isolationPoint(v.Map()))
 	}
+	l.pointsAt(u, m)
 	for _, v := range m.List("history") {
 		u.History = append(u.History, historyEntry(v.Map()))
 	}
@@ -49,6 +52,29 @@ func isolationPoint(m *source.Map) IsolationPoint {
 		Where: m.Text("where"), Put: m.Text("put"), Prove: m.Text("prove"), Spot: m.OneOf("at", Spots...), At: m.At()}
 	m.Done()
 	return p
+}
+
+// pointsAt makes terms of the isolation points, by the place where each stands, so
+// that a step can name the valve that it opens: piping.vent_point is "V4".
+func (l *loader) pointsAt(u *Unit, m *source.Map) {
+	for name, s := range u.Scalars {
+		if strings.HasPrefix(name, "piping.") && strings.HasSuffix(name, "_point") {
+			m.Doc().Errorf(s.At, "unknown-key", "write at: under the point in isolate", "%s is made from the isolation points", name)
+		}
+	}
+	for _, p := range u.Isolate {
+		t := l.Terms["piping."+strings.ReplaceAll(p.Spot.S, " ", "_")+"_point"]
+		if t == nil || !p.Point.Known() {
+			continue
+		}
+		s, more := u.Scalars[t.Name]
+		if !more {
+			s = Scalar{Name: t.Name, Term: t, Form: FormWords, At: p.Point.At}
+		}
+		s.Text = strings.TrimPrefix(s.Text+", "+p.Point.S, ", ")
+		s.Written = s.Text
+		u.Scalars[t.Name] = s
+	}
 }
 
 func historyEntry(m *source.Map) HistoryEntry {

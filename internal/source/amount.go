@@ -72,12 +72,12 @@ func (t Text) inRange(v quantity.Value, r quantity.Band) bool {
 	if (r.Low == nil || v.SI() >= r.Low.SI()-hair) && (r.High == nil || v.SI() <= r.High.SI()+hair) {
 		return true
 	}
-	t.Errorf(0, "range", "", "%s is outside the range of this value, %s", Quote(t.S), RangeText(r))
+	t.Errorf(0, "range", "", "%s is outside the range of this value, %s", Quote(t.S), rangeText(r))
 	return false
 }
 
-// RangeText says a range in words.
-func RangeText(r quantity.Band) string {
+// rangeText says a range in words.
+func rangeText(r quantity.Band) string {
 	switch {
 	case r.Low != nil && r.High != nil:
 		return fmt.Sprintf("%s to %s", r.Low.Plain(), r.High.Plain())
@@ -133,7 +133,7 @@ func (m *Map) Whole(key string, low, high int) Amount {
 	l, h := quantity.Of(float64(low), quantity.KindNumber), quantity.Of(float64(high), quantity.KindNumber)
 	a := m.Amount(key, quantity.KindNumber, quantity.Band{Low: &l, High: &h})
 	if a.Known() && a.Value.SI() != math.Trunc(a.Value.SI()) {
-		a.Errorf(0, "quantity", "write a whole number", "%s is no whole number", Quote(a.S))
+		a.Errorf(0, "quantity", "write a whole number", "%s is not a whole number", Quote(a.S))
 		return Amount{}
 	}
 	return a

@@ -100,8 +100,8 @@ func (v Value) Map() *Map {
 	return m
 }
 
-// List gives the values of a list. Anything else is a problem and gives nil.
-func (v Value) List() []Value {
+// list gives the values of a list. Anything else is a problem and gives nil.
+func (v Value) list() []Value {
 	if v.bad() {
 		return nil
 	}
@@ -245,8 +245,8 @@ func (m *Map) Has(key string) bool {
 	return ok
 }
 
-// Place gives the place of a key's value, or of the mapping where it is absent.
-func (m *Map) Place(key string) diag.Pos {
+// place gives the place of a key's value, or of the mapping where it is absent.
+func (m *Map) place(key string) diag.Pos {
 	if v, ok := m.Value(key); ok {
 		return v.At()
 	}
@@ -256,7 +256,7 @@ func (m *Map) Place(key string) diag.Pos {
 // Errorf adds an error about a key: at its value, or at the mapping.
 func (m *Map) Errorf(key, rule, hint, format string, args ...any) {
 	if m != nil {
-		m.doc.Errorf(m.Place(key), rule, hint, format, args...)
+		m.doc.Errorf(m.place(key), rule, hint, format, args...)
 	}
 }
 
@@ -286,7 +286,7 @@ func (m *Map) Name(key string) Text {
 	t := m.Text(key)
 	if t.Known() {
 		if fault := NameFault(t.S); fault != "" {
-			t.Errorf(0, "name", NameHint, "%s is no name: %s", Quote(t.S), fault)
+			t.Errorf(0, "name", NameHint, "%s is not a valid name: %s", Quote(t.S), fault)
 			return Text{}
 		}
 	}
@@ -297,7 +297,7 @@ func (m *Map) Name(key string) Text {
 func (m *Map) Language(key string) Text {
 	t := m.Text(key)
 	if t.Known() && !IsLanguage(t.S) {
-		t.Errorf(0, "language", LanguageHint, "%s is no language", Quote(t.S))
+		t.Errorf(0, "language", LanguageHint, "%s is not a valid language", Quote(t.S))
 		return Text{}
 	}
 	return t
@@ -330,7 +330,7 @@ func (m *Map) Day(key string) Text {
 	t := m.Text(key)
 	if t.Known() {
 		if day, err := time.Parse(time.DateOnly, t.S); err != nil || day.Year() < 1900 || day.Year() > 2200 {
-			t.Errorf(0, "day", "write it as 2026-11-30", "%s is no day between 1900 and 2200", Quote(t.S))
+			t.Errorf(0, "day", "write it as 2026-11-30", "%s is not a date between 1900 and 2200", Quote(t.S))
 			return Text{}
 		}
 	}
@@ -348,7 +348,7 @@ func (m *Map) Map(key string) *Map {
 // List gives the values of a list, nil where the key is absent.
 func (m *Map) List(key string) []Value {
 	if v, ok := m.Value(key); ok {
-		return v.List()
+		return v.list()
 	}
 	return nil
 }

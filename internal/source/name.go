@@ -1,6 +1,7 @@
 package source
 
 import (
+	"fmt"
 	"regexp"
 	"strings"
 )
@@ -32,7 +33,16 @@ func NameFault(s string) string {
 	case strings.ContainsAny(s, `/\`):
 		return "it would lead to another folder"
 	case !nameShape.MatchString(s):
-		return "it holds or starts with a character that a name may not"
+		for i, r := range s {
+			letter := r >= 'a' && r <= 'z' || r >= 'A' && r <= 'Z' || r >= '0' && r <= '9'
+			if !letter && (i == 0 || r != '.' && r != '_' && r != '-') {
+				if i == 0 {
+					return fmt.Sprintf("it starts with %q, and a name starts with a letter or digit", r)
+				}
+				return fmt.Sprintf("it has the character %q", r)
+			}
+		}
+		return "it is not made as a name is"
 	case strings.Contains(s, ".."), strings.HasSuffix(s, "."):
 		return "it ends with a point or has two in a row"
 	case device.MatchString(s):

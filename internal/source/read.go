@@ -28,13 +28,13 @@ import (
 // The limits of what is read. They are far above what a record needs, and keep a
 // broken or hostile file from costing time or paper.
 const (
-	MaxFile  = 1 << 20 // bytes of one file
-	MaxText  = 2000    // characters of one value
-	MaxDepth = 12      // mappings and lists within one another
-	MaxKeys  = 1000    // keys of one mapping
+	maxFile  = 1 << 20 // bytes of one file
+	maxText  = 2000    // characters of one value
+	maxDepth = 12      // mappings and lists within one another
+	maxKeys  = 1000    // keys of one mapping
 
-	// MaxProblems is how many problems of one document are listed.
-	MaxProblems = 100
+	// maxProblems is how many problems of one document are listed.
+	maxProblems = 100
 )
 
 // BuiltIn is the Prefix of the files that came with the program.
@@ -81,7 +81,7 @@ type Doc struct {
 // another document of the file does not.
 func (d *Doc) Raw() []byte { return []byte(d.file.between(d.Span.First, d.Span.Last)) }
 
-// Errorf adds an error to the document's problems, up to MaxProblems.
+// Errorf adds an error to the document's problems, up to maxProblems.
 func (d *Doc) Errorf(at diag.Pos, rule, hint, format string, args ...any) {
 	d.add(diag.Problem{Pos: at, Severity: diag.Error, Rule: rule, Hint: hint, Message: fmt.Sprintf(format, args...)})
 }
@@ -90,13 +90,13 @@ func (d *Doc) add(p diag.Problem) {
 	switch {
 	case !d.Full():
 		d.Problems.Add(p)
-	case len(d.Problems) == MaxProblems:
-		d.Problems.Errorf(d.At, "size", "put these right first", "the record has more than %d problems; the rest is not listed", MaxProblems)
+	case len(d.Problems) == maxProblems:
+		d.Problems.Errorf(d.At, "size", "put these right first", "the record has more than %d problems; the rest is not listed", maxProblems)
 	}
 }
 
 // Full reports whether no more problems of the document are listed.
-func (d *Doc) Full() bool { return len(d.Problems) >= MaxProblems }
+func (d *Doc) Full() bool { return len(d.Problems) >= maxProblems }
 
 // file is the text of one file with the start of each line.
 type file struct {
@@ -188,8 +188,8 @@ func separates(line string) bool {
 func decode(name string, data []byte, problems *diag.List) (string, bool) {
 	at := diag.Pos{File: name}
 	switch {
-	case len(data) > MaxFile:
-		problems.Errorf(at, "size", "split the records over several files", "the file is larger than %d bytes", MaxFile)
+	case len(data) > maxFile:
+		problems.Errorf(at, "size", "split the records over several files", "the file is larger than %d bytes", maxFile)
 		return "", false
 	case len(data) >= 2 && (data[0] == 0xFE && data[1] == 0xFF || data[0] == 0xFF && data[1] == 0xFE),
 		len(data) >= 4 && (data[0] == 0 && data[1] != 0 && data[2] == 0 || data[0] != 0 && data[1] == 0 && data[3] == 0):

@@ -3,6 +3,8 @@ package source
 import (
 	"errors"
 	"io/fs"
+	"os"
+	"path/filepath"
 	"slices"
 	"strings"
 	"testing"
@@ -74,7 +76,7 @@ func TestDocumentsStandAlone(t *testing.T) {
 	if got := said(docs[1].Problems); got != "f.yaml:8 yaml\n" {
 		t.Error(got)
 	}
-	if got := docs[2].Root.Place("name"); got.Line != 11 || got.Col != 7 {
+	if got := docs[2].Root.place("name"); got.Line != 11 || got.Col != 7 {
 		t.Error(got)
 	}
 	if got := string(docs[1].Raw()); got != "unit: B\nname: [x\n" {
@@ -84,7 +86,7 @@ func TestDocumentsStandAlone(t *testing.T) {
 
 func TestEditorsLeaveNoTrace(t *testing.T) {
 	plain, windows := one(t, "unit: A\nname: x\n"), one(t, "\ufeffunit: A\r\nname: x\r\n")
-	if string(plain.Raw()) != string(windows.Raw()) || plain.Root.Place("name") != windows.Root.Place("name") {
+	if string(plain.Raw()) != string(windows.Raw()) || plain.Root.place("name") != windows.Root.place("name") {
 		t.Errorf("%q, %q", plain.Raw(), windows.Raw())
 	}
 }
@@ -231,16 +233,55 @@ func TestFiles(t *testing.T) {
 	fsys := fstest.MapFS{
 		"units/a.yaml": {}, "units/b.yml": {}, "units/c.txt": {}, "units/.d.yaml": {}, "units/_e.yaml": {}, "units/sub/f.yaml": {},
 		"units/.g/h.yaml": {}, "units/i.yaml": {Mode: fs.ModeSymlink}, "units/j.yaml": {Mode: fs.ModeNamedPipe}, "units/con.yaml": {}, "other/k.yaml": {},
+		"units/l.yaml.txt": {}, "units/m.yaml.bak": {}, "units/n.yaml~": {},
 	}
 	names, problems := Files(fsys, "units")
 	if got := strings.Join(names, " "); got != "units/a.yaml units/b.yml units/sub/f.yaml" {
 		t.Error(got)
 	}
-	if got := said(problems); got != "units/con.yaml name\nunits/i.yaml file\nunits/j.yaml file\n" {
+	if got := said(problems); got != "units/con.yaml name\nunits/i.yaml file\nunits/j.yaml file\nunits/l.yaml.txt file\n" {
 		t.Error(got)
 	}
 	if names, problems := Files(fsys, "nothing"); names != nil || problems != nil {
 		t.Error(names, problems)
+	}
+}
+
+// A linked folder is told of as a linked file is: its records would be missed.
+func TestLinkedFolders(t *testing.T) {
+	away, site := t.TempDir(), t.TempDir()
+	for _, err := range []error{
+		os.WriteFile(filepath.Join(away, "a.yaml"), []byte("unit: A\n"), 0o644), os.Mkdir(filepath.Join(site, "units"), 0o755),
+		os.Symlink(away, filepath.Join(site, "units", "more")), os.Symlink(filepath.Join(away, "a.yaml"), filepath.Join(site, "units", "a.yaml")),
+		os.Symlink(filepath.Join(away, "none"), filepath.Join(site, "units", "none")), os.Symlink(away, filepath.Join(site, "lists")),
+		os.WriteFile(filepath.Join(site, "units", "b.yaml.txt"), []byte("unit: B\n"), 0o644),
+	} {
+		if err != nil {
+			t.Fatal(err)
+		}
+	}
+	names, problems := Files(os.DirFS(site), "units")
+	if got := said(problems); len(names) > 0 || got != "units/a.yaml file\nunits/b.yaml.txt file\nunits/more file\n" {
+		t.Errorf("%q\n%s", names, got)
+	}
+	if names, problems := Files(os.DirFS(site), "lists"); len(names) > 0 || said(problems) != "lists file\n" {
+		t.Errorf("%q\n%s", names, said(problems))
+	}
+}
+
+// A record without the line that parts it from the one above is told of once.
+func TestMissingSeparator(t *testing.T) {
+	docs, _ := Read("u.yaml", []byte("unit: A\nname: x\narea: y\nsize: z\nunit: B\nname: x\narea: y\nsize: z\n"), Options{})
+	if len(docs) != 1 || len(docs[0].Problems) != 1 || !strings.Contains(docs[0].Problems[0].Message, "--- seems to be missing") || docs[0].Problems[0].Pos.Line != 5 {
+		t.Errorf("%v", docs[0].Problems)
+	}
+}
+
+func TestNameFaultSaysWhich(t *testing.T) {
+	for name, want := range map[string]string{"P 214": "' '", "_a": "starts with '_'", "Pumpe-Ä": "'Ä'", "a/b": "folder", "": "empty"} {
+		if got := NameFault(name); !strings.Contains(got, want) {
+			t.Errorf("%q: %q, want %q", name, got, want)
+		}
 	}
 }
 
@@ -300,7 +341,7 @@ func FuzzRead(f *testing.F) {
 					t.Fatalf("a place that is not in the file of %d lines: %v", lines, p)
 				}
 			}
-			if len(d.Problems) > MaxProblems+1 {
+			if len(d.Problems) > maxProblems+1 {
 				t.Fatalf("%d problems", len(d.Problems))
 			}
 		}
@@ -309,7 +350,7 @@ func FuzzRead(f *testing.F) {
 
 // visit asks everything of everything below a mapping.
 func visit(t *testing.T, m *Map, depth int) {
-	if depth > MaxDepth {
+	if depth > maxDepth {
 		t.Fatal("deeper than is read")
 	}
 	for _, e := range m.Entries() {
@@ -322,7 +363,7 @@ func visit(t *testing.T, m *Map, depth int) {
 				t.Fatalf("rune %d at %v, before its text at %v", i, p, text.At)
 			}
 		}
-		for _, v := range e.Value.List() {
+		for _, v := range e.Value.list() {
 			visit(t, v.Map(), depth+1)
 		}
 		visit(t, e.Value.Map(), depth+1)

@@ -1,6 +1,7 @@
 package source
 
 import (
+	"fmt"
 	"strings"
 
 	"jobsheaf/internal/diag"
@@ -33,6 +34,13 @@ func (t Text) Full() bool { return t.doc != nil && t.doc.Full() }
 func (t Text) Errorf(offset int, rule, hint, format string, args ...any) {
 	if t.doc != nil {
 		t.doc.Errorf(t.Pos(offset), rule, hint, format, args...)
+	}
+}
+
+// Warnf adds a warning, as Errorf adds an error.
+func (t Text) Warnf(offset int, rule, hint, format string, args ...any) {
+	if t.doc != nil {
+		t.doc.add(diag.Problem{Pos: t.Pos(offset), Severity: diag.Warning, Rule: rule, Hint: hint, Message: fmt.Sprintf(format, args...)})
 	}
 }
 

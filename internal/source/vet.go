@@ -28,8 +28,8 @@ func (d *Doc) vet(n *yaml.Node, depth int) {
 	case n.Style&yaml.TaggedStyle != 0:
 		fail("tag", "delete the tag", "found the tag %s: tags are not taken here", n.Tag)
 		return
-	case depth >= MaxDepth && n.Kind != yaml.ScalarNode:
-		fail("depth", "records are never nested so deeply", "found more than %d mappings and lists within one another", MaxDepth)
+	case depth >= maxDepth && n.Kind != yaml.ScalarNode:
+		fail("depth", "records are never nested so deeply", "found more than %d mappings and lists within one another", maxDepth)
 		return
 	}
 	switch n.Kind {
@@ -40,19 +40,21 @@ func (d *Doc) vet(n *yaml.Node, depth int) {
 			d.vet(c, depth+1)
 		}
 	case yaml.MappingNode:
-		if len(n.Content) > 2*MaxKeys {
-			fail("size", "split it into several records", "the mapping has more than %d keys", MaxKeys)
+		if len(n.Content) > 2*maxKeys {
+			fail("size", "split it into several records", "the mapping has more than %d keys", maxKeys)
 			return
 		}
-		d.vetKeys(n)
+		d.vetKeys(n, depth == 0)
 		for i := 0; i+1 < len(n.Content); i += 2 {
 			d.vet(n.Content[i+1], depth+1)
 		}
 	}
 }
 
-// vetKeys checks that the keys of a mapping are texts, and none twice.
-func (d *Doc) vetKeys(n *yaml.Node) {
+// vetKeys checks that the keys of a mapping are texts, and none appears twice. top says
+// that the mapping is a whole record.
+func (d *Doc) vetKeys(n *yaml.Node, top bool) {
+	joined := false
 	seen := make(map[string]*yaml.Node, len(n.Content)/2)
 	for i := 0; i+1 < len(n.Content); i += 2 {
 		k := n.Content[i]
@@ -76,8 +78,17 @@ func (d *Doc) vetKeys(n *yaml.Node) {
 		}
 		if first, twice := seen[k.Value]; twice {
 			d.bad[k] = true
-			d.add(diag.Problem{Pos: at, Severity: diag.Error, Rule: "duplicate-key", Hint: "keep one of the two",
-				Message: "the key " + k.Value + " stands here twice", Related: []diag.Pos{d.pos(first)}})
+			p := diag.Problem{Pos: at, Severity: diag.Error, Rule: "duplicate-key", Hint: "keep one of the two",
+				Message: "the key " + k.Value + " appears twice", Related: []diag.Pos{d.pos(first)}}
+			if top && first == n.Content[0] {
+				// A second record begins: what else it repeats has the same cause.
+				joined = true
+				p.Message += ": a line --- seems to be missing before it"
+				p.Hint = "write --- on a line of its own between two records"
+			} else if joined {
+				continue
+			}
+			d.add(p)
 			continue
 		}
 		seen[k.Value] = k
@@ -98,8 +109,8 @@ func (d *Doc) vetText(n *yaml.Node) {
 		fail("empty", "write a value, or leave the key out", "found an empty text where a value is wanted")
 		return
 	}
-	if c := utf8.RuneCountInString(n.Value); c > MaxText {
-		fail("size", "say it shorter, or in several entries", "the text has %d characters, more than %d", c, MaxText)
+	if c := utf8.RuneCountInString(n.Value); c > maxText {
+		fail("size", "say it shorter, or in several entries", "the text has %d characters, more than %d", c, maxText)
 		return
 	}
 	t := d.text(n)

@@ -12,7 +12,7 @@ type Font struct {
 	Ascent   int    // above the baseline, in font units
 	Descent  int    // below the baseline, in font units, negative
 	Cap      int    // height of H, in font units
-	Glyphs   int    // the number of glyphs
+	glyphs   int    // the number of glyphs
 	BBox     [4]int // least box that holds every glyph, in font units
 	tables   map[string]string
 	metrics  int  // the number of entries of hmtx that have an advance
@@ -56,7 +56,7 @@ func newFont(name, ttf string) *Font {
 	f.longLoca = be16(head, 50) == 1
 	f.Ascent, f.Descent = int(int16(be16(hhea, 4))), int(int16(be16(hhea, 6)))
 	f.metrics = int(be16(hhea, 34))
-	f.Glyphs = int(be16(f.tables["maxp"], 4))
+	f.glyphs = int(be16(f.tables["maxp"], 4))
 	return f
 }
 

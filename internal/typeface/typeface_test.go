@@ -114,7 +114,7 @@ func TestHeights(t *testing.T) {
 func TestOutlines(t *testing.T) {
 	for i := range uint8(fonts.Count) {
 		f := FontAt(i)
-		for g := range f.Glyphs {
+		for g := range f.glyphs {
 			if s := f.Outline(g); s != "" && len(s) < 10 {
 				t.Fatalf("%s glyph %d has %d bytes", f.Name, g, len(s))
 			}

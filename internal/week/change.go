@@ -5,7 +5,7 @@ import (
 	"fmt"
 	"strings"
 
-	"jobsheaf/internal/compose"
+	"jobsheaf/internal/origin"
 	"jobsheaf/internal/packet"
 )
 
@@ -54,7 +54,7 @@ func (e *earlier) why(j *Done, parts []packet.Part) []string {
 	}
 	for _, p := range parts {
 		switch digest, known := e.parts[p.Name]; {
-		case p.Name == compose.EntryPart:
+		case p.Name == origin.EntryPart:
 		case !had[p.Name]:
 			why = append(why, "now made from "+p.Name)
 		case !known || digest != p.Digest:

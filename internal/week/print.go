@@ -16,9 +16,9 @@ import (
 	"slices"
 	"strings"
 
-	"jobsheaf/internal/compose"
 	"jobsheaf/internal/diag"
 	"jobsheaf/internal/front"
+	"jobsheaf/internal/origin"
 	"jobsheaf/internal/packet"
 	"jobsheaf/internal/printjob"
 	"jobsheaf/internal/procedure"
@@ -270,6 +270,7 @@ func (r *run) pass(rounds []Round, full []bool) (again []int, err error) {
 		}
 		whole, err := last.whole()
 		if err == nil && !whole {
+			last.forget()
 			again = append(again, round)
 			return nil
 		}
@@ -281,7 +282,7 @@ func (r *run) pass(rounds []Round, full []bool) (again []int, err error) {
 // enter puts what a job was made from and what it needs into the ledger.
 func (r *run) enter(d *Done, parts []packet.Part, n packet.Needs) {
 	for _, p := range parts {
-		if p.Name == compose.EntryPart {
+		if p.Name == origin.EntryPart {
 			d.Entry = p.Digest
 			continue
 		}

@@ -19,7 +19,8 @@ import (
 
 	"jobsheaf/internal/compose"
 	"jobsheaf/internal/front"
-	"jobsheaf/internal/pdf"
+	"jobsheaf/internal/joblist"
+	"jobsheaf/internal/pdfread"
 	"jobsheaf/internal/printjob"
 	"jobsheaf/internal/procedure"
 	"jobsheaf/internal/record"
@@ -123,7 +124,7 @@ func open(t testing.TB, site fs.FS, csv []byte) *plant {
 	}
 	p := &plant{book: b, library: library, maker: &printjob.Maker{Composer: c}, words: words}
 	if csv != nil {
-		li, problems := ReadList("list.csv", csv, "", b.Site)
+		li, problems := joblist.Read("list.csv", csv, joblist.Options{Site: b.Site})
 		if li == nil {
 			t.Fatal(problems)
 		}
@@ -196,13 +197,13 @@ func TestPrint(t *testing.T) {
 	}
 	for name, b := range want.files {
 		if strings.HasSuffix(name, ".pdf") {
-			if f, err := pdf.Read(b); err != nil || !f.Whole {
+			if f, err := pdfread.Read(b); err != nil || !f.Whole {
 				t.Errorf("%s: %v", name, err)
 			}
 		}
 	}
 	for _, d := range r.Ledger.Rounds {
-		if f, _ := pdf.Read(want.files[d.File]); len(f.Pages) != d.Pages {
+		if f, _ := pdfread.Read(want.files[d.File]); len(f.Pages) != d.Pages {
 			t.Errorf("%s has %d pages, the ledger says %d", d.File, len(f.Pages), d.Pages)
 		}
 	}
@@ -383,7 +384,7 @@ func TestChanged(t *testing.T) {
 	for name, b := range s.files {
 		if strings.HasPrefix(name, "changed/") {
 			n++
-			f, err := pdf.Read(b)
+			f, err := pdfread.Read(b)
 			if err != nil || len(f.Pages) > 35 {
 				t.Errorf("%s: %d pages, %v", name, len(f.Pages), err)
 			}
@@ -422,7 +423,7 @@ func TestRefused(t *testing.T) {
 	for _, j := range r.Ledger.Refused {
 		got = append(got, j.Job+": "+strings.Join(j.Reasons, "; "))
 	}
-	if len(got) != 2 || !strings.Contains(got[0], "T-9999 is not on record") || !strings.Contains(got[1], "cell D6") || !strings.Contains(got[1], "is no day") {
+	if len(got) != 2 || !strings.Contains(got[0], "T-9999 is not on record") || !strings.Contains(got[1], "cell D6") || !strings.Contains(got[1], "is not a day") {
 		t.Errorf("refused %q", got)
 	}
 	if !slices.Equal(r.Stale, []string{"M-10002.pdf"}) {

@@ -7,11 +7,11 @@ import (
 	"slices"
 	"strings"
 
-	"jobsheaf/internal/compose"
 	"jobsheaf/internal/diag"
 	"jobsheaf/internal/front"
 	"jobsheaf/internal/layout"
 	"jobsheaf/internal/manifest"
+	"jobsheaf/internal/origin"
 	"jobsheaf/internal/packet"
 	"jobsheaf/internal/page"
 	"jobsheaf/internal/pdf"
@@ -59,7 +59,7 @@ func (s *printing) add(got printjob.Made, full bool) error {
 	if u := s.Book.Units[pk.Job.Unit]; u != nil {
 		d.Area = u.Area.S
 	}
-	if i := slices.IndexFunc(pk.Parts, func(p packet.Part) bool { return p.Name == compose.EntryPart }); i >= 0 {
+	if i := slices.IndexFunc(pk.Parts, func(p packet.Part) bool { return p.Name == origin.EntryPart }); i >= 0 {
 		d.Entry = pk.Parts[i].Digest
 	}
 	if !full {
@@ -247,6 +247,16 @@ func (s *printing) undamaged(id string) (bool, error) {
 		}
 	}
 	return all, nil
+}
+
+// forget takes what was found of the round out of what was written, since it is
+// printed again: of that, some may be refused or have something in its way.
+func (s *printing) forget() {
+	delete(s.out.files, s.file())
+	for _, d := range s.done {
+		delete(s.out.files, d.Job.Job+".pdf")
+		delete(s.out.files, d.Job.Job+".json")
+	}
 }
 
 // short gives the eight digits of a digest that are printed.

@@ -16,15 +16,16 @@ import (
 
 	"jobsheaf/internal/compose"
 	"jobsheaf/internal/diag"
+	"jobsheaf/internal/joblist"
 	"jobsheaf/internal/layout"
 	"jobsheaf/internal/manifest"
 	"jobsheaf/internal/packet"
 	"jobsheaf/internal/page"
+	"jobsheaf/internal/pagecode"
 	"jobsheaf/internal/pdf"
+	"jobsheaf/internal/printjob"
 	"jobsheaf/internal/procedure"
 	"jobsheaf/internal/record"
-	"jobsheaf/internal/stamp"
-	"jobsheaf/internal/printjob"
 	"jobsheaf/internal/week"
 	"jobsheaf/templates"
 	"jobsheaf/testdata/bench/made"
@@ -66,7 +67,7 @@ func (s *site) read(csv []byte) error {
 	problems = append(problems, more...)
 	c, more := compose.New(s.book, library, words, "jobsheaf bench")
 	problems = append(problems, more...)
-	li, more := week.ReadList("list.csv", csv, "", s.book.Site)
+	li, more := joblist.Read("list.csv", csv, joblist.Options{Site: s.book.Site})
 	problems = append(problems, more...)
 	if problems.HasErrors() {
 		return fmt.Errorf("the made site has faults: %s", problems.Sorted()[0])
@@ -184,7 +185,7 @@ func measureParts(seed uint64, long bool, peers []string) error {
 		func(i int) { layout.Layout(*packets[i]) },
 		func(i int) {
 			for _, pg := range docs[i].Pages {
-				_, e := stamp.Encode(pg.Codes[0].Text)
+				_, e := pagecode.Encode(pg.Codes[0].Text)
 				keep(e)
 			}
 		},

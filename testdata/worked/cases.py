@@ -11,7 +11,7 @@ from math import exp, inf, log, log10, pi, sqrt
 
 from gnu import convert
 from records import CASES
-from tables import (BAND, CONTAINERS, CRUSHING, MATERIALS, NUT_FACTOR, SCATTER, STUDENT_T, TENSION, TOUCH, UNCERTAINTY,
+from tables import (CONTAINERS, CRUSHING, MATERIALS, NUT_FACTOR, SCATTER, STUDENT_T, TENSION, TOUCH, UNCERTAINTY,
                     deviations, strength, thread)
 
 ZERO_C = 273.15
@@ -49,7 +49,7 @@ def torsion(name, mu):
 
 
 def bolting(v, raw, out):
-    for joint in ("head", "housing_face", "seal_holder", "relief_valve"):
+    for joint in ("head", "housing_face", "seal_holder", "relief_valve", "gauge_port", "base"):
         j = "joints.%s." % joint
         if j + "thread" not in raw:
             continue
@@ -84,21 +84,24 @@ def bolting(v, raw, out):
 
 # ---- End clearance -----------------------------------------------------------------
 
-def closing(v, raw):
+def closing(v, raw, at="duty.temperature"):
     """What the heat takes of the end clearance: rotor's growth less casing's."""
-    warm = v["duty.temperature"] - v["site.surroundings"]
+    warm = v[at] - v["site.surroundings"]
     return (MATERIALS[raw["built.rotor"]][2] * v["growth.rotor"] - MATERIALS[raw["built.casing"]][2] * v["growth.casing"]) * warm
 
 
 def end_clearance(v, raw, out):
     lost = out["taken"] = closing(v, raw)
+    out["setting_at"], taken = v["setting_at"], closing(v, raw, "setting_at")
+    out["set_closing"] = taken
     out["rotor_expansion"], out["casing_expansion"] = MATERIALS[raw["built.rotor"]][2], MATERIALS[raw["built.casing"]][2]
     margin = v["end_clearance.set"] - v["end_clearance.low"]
     out["grown"] = max(v["end_clearance.hot"] + lost, 0)
     c = max(v["end_clearance.set"], out["grown"] + margin)
-    out["clearance"] = out["clearance_band.target"] = c
-    out["clearance_band.low"], out["clearance_band.high"] = c - margin, c + v["end_clearance.high"] - v["end_clearance.set"]
+    out["clearance"] = c
     out["running_clearance"] = c - lost
+    c = out["to_set"] = out["clearance_band.target"] = c - taken  # as it measures where it is set
+    out["clearance_band.low"], out["clearance_band.high"] = c - margin, c + v["end_clearance.high"] - v["end_clearance.set"]
     helix = pi * v["housing.diameter"] / v["housing.lead"]  # arc on the outside for an advance of one
     out["travel"] = out["travel_exact"] = c * helix
     out["turn"] = TURN * c / v["housing.lead"]
@@ -158,6 +161,15 @@ def liquid(v, raw, out):
     out["trapped"] = (v["liquid.expansion"] - 3 * steel_a) * 10 / (v["liquid.compressibility"] + v["piping.bore"] / (v["piping.wall"] * steel_e))
     out["catch"] = pi / 4 * v["piping.bore"] ** 2 * v["piping.between_valves"] + v["pump.volume"]
     out["container"] = min(c for c in CONTAINERS if out["catch"] <= 0.8 * c * 1e-3) * 1e-3
+    out["catch_mass"] = v["liquid.density"] * out["catch"] + 100 * out["container"]
+    # DHHS (NIOSH) 94-110: hands 40 cm forward, 30 cm high, lifted 50 cm, fair hold below 75 cm
+    out["carry_limit"] = 23 * (25 / 40) * (1 - 0.003 * abs(30 - 75)) * (0.82 + 4.5 / 50) * 1.0 * 0.95
+    out["carried"] = "One person may carry it" if out["catch_mass"] <= out["carry_limit"] else "Trolley or pump, not by hand"
+    out["gas_limit.high"] = 10
+    out["flush_band.low"], out["flush_band.high"] = v["liquid.flush.at"]
+    out["warm_band.low"], out["warm_band.high"] = v["liquid.freezing_point"] + 5, max(TOUCH, v["liquid.freezing_point"] + 20)
+    if "duty.start_at" in v:
+        out["start_warm.low"] = v["duty.start_at"]
     out["no_pressure"] = 0  # gauge pressure counts from the air's
     out["flush_ph.low"], out["flush_ph.high"] = 6, 9
     out["thickness"] = viscosity(t, v["liquid.viscosity.cool_at"], v["liquid.viscosity.cool"] * 1e6, v["liquid.viscosity.hot_at"], v["liquid.viscosity.hot"] * 1e6) * 1e-6
@@ -211,6 +223,14 @@ def delivery(v, raw, out):
             out["worn_limit"] = worn
             out["found_limit.high"] = min(keep, worn - UNCERTAINTY["end_clearance"])
     out["least_flow.low"] = least
+    out["found_here.high"] = out["found_limit.high"] - closing(v, raw, "setting_at")
+    out["most_current.high"] = v["drive.current"]
+    if "drive.belt_span" in v:
+        out["belt_give"] = v["drive.belt_span"] / 64
+        out["belt_pull.low"], out["belt_pull.high"] = v["drive.belt_force"]
+    rpm = v["duty.speed"] / TURN * 60
+    out["align_offset.high"] = (0.13 if rpm <= 600 else 0.10 if rpm <= 1200 else 0.06) * 1e-3
+    out["align_gap.high"] = (0.13 if rpm <= 600 else 0.08 if rpm <= 1200 else 0.06) * 1e-3
     out["pump_power"] = q * dp
     out["drive_power"] = q * dp / v["duty.efficiency"] / v["drive.efficiency"]
     out["starter_power"] = out["drive_power"] / v["drive.motor_efficiency"]
@@ -236,6 +256,7 @@ def press(v, raw, out, which, bore, hub):
     r, ro, ri = d / 2, outer / 2, bore / 2
     p = most / 2 / (r * ((ro**2 + r**2) / (ro**2 - r**2) + nu_hub) / e_hub + r * ((r**2 + ri**2) / (r**2 - ri**2) - nu) / e)
     out["%s_pressure" % which] = p
+    out["%s_heat" % which] = v["site.surroundings"] + (most + 0.0005 * d) / (a_hub * d)  # it grows by interference and room
     # Lame: hoop stress at the bore of either part; the hub's with the pressure added (Tresca).
     out["%s_hub_used.high" % which] = out["%s_bushing_whole.high" % which] = 1
     out["%s_hub_used.target" % which] = (p * (ro**2 + r**2) / (ro**2 - r**2) + p) / TENSION[hub]
@@ -262,8 +283,9 @@ def running(v, raw, out):
     if not ball:
         out["drag.low"], out["drag.high"] = v["taper.drag"]
     out["half_port_angle"] = v["port_angle"] / 2
+    out["o_ring_lubricant"] = "silicone grease" if raw["built.o_rings"] == "EPDM" else "clean mineral oil"
+    out["set_screw_torque.low"], out["set_screw_torque.high"] = v["set_screws.torque"]
     out["set_screw_count"] = v["set_screws." + {"single spring": "single_spring", "multiple springs": "multiple_springs", "bellows": "bellows"}[raw["built.seal_type"]]]
-    out["face_flatness"] = v["seal.bands"] * BAND
     out["sliding"] = v["duty.speed"] * v["seal.mean_diameter"] / 2
     out["face_load"] = v["duty.outlet"] * (v["seal.balance"] - 0.5) + v["seal.spring"]  # Lobanoff & Ross, chapter 17
     out["seal_pv.high"], out["seal_pv.target"] = v["seal.most_pv"], out["face_load"] * out["sliding"]
@@ -283,6 +305,7 @@ def lifting(v, raw, out):
             out[a + "limit"], out[a + "people"] = limit, people(v[name])
     head = v["assemblies.head.mass"] + (v["assemblies.relief_valve.mass"] if raw["built.relief_valve"] == "on-head" else 0)
     out["head_lift"], out["head_people"] = head, people(head)
+    out["pump_people"] = people(v["pump.mass"])
     out["hoisted"] = max(head, v["assemblies.rotor.mass"])
 
 
@@ -342,12 +365,16 @@ def trend(f, points, last, v, out):
         out[f + "forecast"] += " (%s to %s)" % (date(early), date(late))
 
 
-def work(case):
+def work(case, outside=False):
+    """The numbers of a rebuild, or of a setting made from outside."""
     raw = case.values
     readings = [x for _, _, found, left in case.history for x in list(found.values()) + list(left.values())]
     si = convert(list(raw.values()) + readings)
     v = {name: si[text] for name, text in raw.items()}
-    out = {}
+    out = {"opened": 0 if outside else 1}
+    v["setting_at"] = v["site.surroundings"]
+    if outside and v["liquid.freezing_point"] > v["setting_at"]:  # a full pump is kept liquid
+        v["setting_at"] = v["duty.start_at"]
     bolting(v, raw, out)
     end_clearance(v, raw, out)
     liquid(v, raw, out)
@@ -364,5 +391,9 @@ for label, case in CASES.items():
     print("\t".join((label, "unit", case.site, case.unit)))
     for name, text in case.values.items():
         print("\t".join((label, "record", name, text)))
-    for name, value in work(case).items():
-        print("\t".join((label, "value", name, value if isinstance(value, str) else repr(float(value)))))
+    rebuild = work(case)
+    for prefix, values in (("", rebuild), ("reset-end-clearance/", work(case, outside=True))):
+        for name, value in values.items():
+            if prefix and value == rebuild[name]:
+                continue
+            print("\t".join((label, "value", prefix + name, value if isinstance(value, str) else repr(float(value)))))

@@ -11,7 +11,7 @@ UNITS = {
     "mm": ("mm", "m"), "m": ("m", "m"), "in": ("inch", "m"), "thou": ("mil", "m"), "ft": ("ft", "m"),
     "mm2": ("mm^2", "m^2"), "m2": ("m^2", "m^2"), "in2": ("in^2", "m^2"), "ft2": ("ft^2", "m^2"),
     "L": ("liter", "m^3"), "gal": ("gallon", "m^3"), "in3": ("in^3", "m^3"),
-    "kg": ("kg", "kg"), "lb": ("lb", "kg"), "kN": ("kN", "N"), "lbf": ("lbf", "N"), "deg": ("degree", "radian"),
+    "kg": ("kg", "kg"), "lb": ("lb", "kg"), "N": ("N", "N"), "kN": ("kN", "N"), "lbf": ("lbf", "N"), "deg": ("degree", "radian"),
     "N.m": ("N m", "N m"), "ft.lbf": ("ft lbf", "N m"), "in.lbf": ("in lbf", "N m"),
     "bar": ("bar", "Pa"), "bar(a)": ("bar", "Pa"), "psi": ("psi", "Pa"), "psi(a)": ("psi", "Pa"), "MPa": ("MPa", "Pa"),
     "rpm": ("rpm", "radian/s"), "m3/h": ("m^3/hr", "m^3/s"), "gal/min": ("gallon/min", "m^3/s"),
@@ -33,8 +33,8 @@ def convert(texts):
         if unit == "":
             jobs[text] = [float(e) for e in ends]
         elif unit in ("degC", "degF"):
-            jobs[text] = [len(asked)]
-            asked.append(("temp%s(%s)" % (unit[-1], number), "K"))
+            jobs[text] = list(range(len(asked), len(asked) + len(ends)))
+            asked += [("temp%s(%s)" % (unit[-1], e), "K") for e in ends]
         elif unit in UNITS:
             theirs, si = UNITS[unit]
             jobs[text] = list(range(len(asked), len(asked) + len(ends)))

@@ -14,6 +14,12 @@ class Case:
 
 
 CASES["lye"] = Case("metric", "P-214", {
+    "liquid.freezing_point": "12 degC", "liquid.flush.at": "20..60 degC", "built.o_rings": "EPDM", "drive.current": "11",
+    "duty.start_at": "20 degC",
+    "joints.gauge_port.thread": "M8", "joints.gauge_port.grade": "8.8", "joints.gauge_port.condition": "oiled", "joints.gauge_port.method": "torque wrench, oiled",
+    "joints.gauge_port.fraction": "0.40", "joints.gauge_port.passes": "0.5 1.0",
+    "joints.base.thread": "M12", "joints.base.grade": "8.8", "joints.base.condition": "oiled", "joints.base.method": "torque wrench, oiled",
+    "joints.base.fraction": "0.50", "joints.base.passes": "0.5 1.0",
     "site.surroundings": "22 degC", "site.air_pressure": "1.0 bar(a)", "built.seal_type": "single spring",
     "built.thrust_bearing": "ball", "built.bushing": "carbon graphite", "built.relief_valve": "on-head",
     "built.casing": "ductile iron", "built.rotor": "stainless steel", "built.idler": "stainless steel",
@@ -26,7 +32,7 @@ CASES["lye"] = Case("metric", "P-214", {
     "liquid.compressibility": "0.0003 1/MPa", "port_angle": "180 deg", "housing.diameter": "140 mm",
     "housing.lead": "2 mm", "lock_nut.torque": "95..110 N.m", "lock_nut.slots": "4", "lock_nut.tangs": "13",
     "bushing_fit.hole": "H7", "bushing_fit.bronze": "r6", "bushing_fit.carbon": "s6", "bushing_fit.bore": "E8",
-    "seal.balance": "0.8", "seal.spring": "0.15 MPa", "seal.most_pv": "7 MPa.m/s", "seal.bands": "3", "seal.most_drops": "5", "housing.turn_in": "cw", "housing.max_temperature": "80 degC",
+    "seal.balance": "0.8", "seal.spring": "0.15 MPa", "seal.most_pv": "7 MPa.m/s", "seal.most_drops": "5", "housing.turn_in": "cw", "housing.max_temperature": "80 degC",
     "seal.mean_diameter": "52 mm", "joints.head.grade": "8.8", "joints.head.condition": "oiled",
     "joints.head.method": "torque wrench, oiled", "joints.head.fraction": "0.65", "joints.head.passes": "0.3 0.6 1.0",
     "joints.head.thread": "M12", "joints.housing_face.grade": "8.8", "joints.housing_face.condition": "oiled",
@@ -69,6 +75,12 @@ CASES["lye"] = Case("metric", "P-214", {
 ])
 
 CASES["wax"] = Case("metric", "P-305", {
+    "liquid.freezing_point": "58 degC", "liquid.flush.at": "20..60 degC", "built.o_rings": "FKM", "drive.current": "11",
+    "duty.start_at": "70 degC",
+    "joints.gauge_port.thread": "M8", "joints.gauge_port.grade": "8.8", "joints.gauge_port.condition": "oiled", "joints.gauge_port.method": "torque wrench, oiled",
+    "joints.gauge_port.fraction": "0.40", "joints.gauge_port.passes": "0.5 1.0",
+    "joints.base.thread": "M12", "joints.base.grade": "8.8", "joints.base.condition": "oiled", "joints.base.method": "torque wrench, oiled",
+    "joints.base.fraction": "0.50", "joints.base.passes": "0.5 1.0",
     "site.surroundings": "22 degC", "site.air_pressure": "1.0 bar(a)", "built.seal_type": "multiple springs",
     "built.thrust_bearing": "taper", "built.bushing": "bronze", "built.relief_valve": "on-head",
     "built.casing": "cast iron", "built.rotor": "steel", "built.idler": "cast iron", "duty.temperature": "92 degC",
@@ -80,7 +92,7 @@ CASES["wax"] = Case("metric", "P-305", {
     "liquid.compressibility": "0.0009 1/MPa", "port_angle": "180 deg", "housing.diameter": "170 mm",
     "housing.lead": "2 mm", "lock_nut.torque": "150..175 N.m", "lock_nut.slots": "4", "lock_nut.tangs": "17",
     "bushing_fit.hole": "H7", "bushing_fit.bronze": "r6", "bushing_fit.carbon": "s6", "bushing_fit.bore": "E8",
-    "seal.balance": "0.8", "seal.spring": "0.15 MPa", "seal.most_pv": "7 MPa.m/s", "seal.bands": "3", "seal.most_drops": "5", "housing.turn_in": "cw", "housing.max_temperature": "80 degC",
+    "seal.balance": "0.8", "seal.spring": "0.15 MPa", "seal.most_pv": "7 MPa.m/s", "seal.most_drops": "5", "housing.turn_in": "cw", "housing.max_temperature": "80 degC",
     "seal.mean_diameter": "63 mm", "joints.head.grade": "10.9", "joints.head.condition": "oiled",
     "joints.head.method": "torque wrench, oiled", "joints.head.fraction": "0.70", "joints.head.passes": "0.3 0.6 1.0",
     "joints.head.thread": "M16", "joints.housing_face.grade": "8.8", "joints.housing_face.condition": "oiled",
@@ -123,6 +135,11 @@ CASES["wax"] = Case("metric", "P-305", {
 ])
 
 CASES["condensate"] = Case("metric", "P-122", {
+    "liquid.freezing_point": "0 degC", "liquid.flush.at": "20..60 degC", "built.o_rings": "EPDM", "drive.current": "11",
+    "joints.gauge_port.thread": "M8", "joints.gauge_port.grade": "8.8", "joints.gauge_port.condition": "oiled", "joints.gauge_port.method": "torque wrench, oiled",
+    "joints.gauge_port.fraction": "0.40", "joints.gauge_port.passes": "0.5 1.0",
+    "joints.base.thread": "M12", "joints.base.grade": "8.8", "joints.base.condition": "oiled", "joints.base.method": "torque wrench, oiled",
+    "joints.base.fraction": "0.50", "joints.base.passes": "0.5 1.0",
     "site.surroundings": "22 degC", "site.air_pressure": "1.0 bar(a)", "built.seal_type": "multiple springs",
     "built.thrust_bearing": "ball", "built.bushing": "silicon carbide", "built.relief_valve": "on-head",
     "built.casing": "ductile iron", "built.rotor": "stainless steel", "built.idler": "ductile iron",
@@ -135,7 +152,7 @@ CASES["condensate"] = Case("metric", "P-122", {
     "liquid.compressibility": "0.00049 1/MPa", "port_angle": "180 deg", "housing.diameter": "85 mm",
     "housing.lead": "1.5 mm", "lock_nut.torque": "25..30 N.m", "lock_nut.slots": "4", "lock_nut.tangs": "11",
     "bushing_fit.hole": "H7", "bushing_fit.bronze": "r6", "bushing_fit.carbon": "s6", "bushing_fit.bore": "E8",
-    "seal.balance": "0.8", "seal.spring": "0.15 MPa", "seal.most_pv": "7 MPa.m/s", "seal.bands": "3", "seal.most_drops": "5", "housing.turn_in": "cw", "housing.max_temperature": "80 degC",
+    "seal.balance": "0.8", "seal.spring": "0.15 MPa", "seal.most_pv": "7 MPa.m/s", "seal.most_drops": "5", "housing.turn_in": "cw", "housing.max_temperature": "80 degC",
     "seal.mean_diameter": "28 mm", "joints.head.grade": "8.8", "joints.head.condition": "oiled",
     "joints.head.method": "torque wrench, oiled", "joints.head.fraction": "0.65", "joints.head.passes": "0.3 0.6 1.0",
     "joints.head.thread": "M8", "joints.housing_face.grade": "8.8", "joints.housing_face.condition": "oiled",
@@ -173,6 +190,11 @@ CASES["condensate"] = Case("metric", "P-122", {
 ])
 
 CASES["fragrance"] = Case("metric", "P-118", {
+    "liquid.freezing_point": "-110 degC", "liquid.flush.at": "20..60 degC", "built.o_rings": "FKM", "drive.current": "11",
+    "joints.gauge_port.thread": "M8", "joints.gauge_port.grade": "8.8", "joints.gauge_port.condition": "oiled", "joints.gauge_port.method": "torque wrench, oiled",
+    "joints.gauge_port.fraction": "0.40", "joints.gauge_port.passes": "0.5 1.0",
+    "joints.base.thread": "M12", "joints.base.grade": "8.8", "joints.base.condition": "oiled", "joints.base.method": "torque wrench, oiled",
+    "joints.base.fraction": "0.50", "joints.base.passes": "0.5 1.0",
     "site.surroundings": "22 degC", "site.air_pressure": "1.0 bar(a)", "built.seal_type": "bellows",
     "built.thrust_bearing": "ball", "built.bushing": "carbon graphite", "built.relief_valve": "none",
     "built.casing": "ductile iron", "built.rotor": "stainless steel", "built.idler": "stainless steel",
@@ -185,7 +207,7 @@ CASES["fragrance"] = Case("metric", "P-118", {
     "liquid.compressibility": "0.0011 1/MPa", "port_angle": "180 deg", "housing.diameter": "72 mm",
     "housing.lead": "1.5 mm", "lock_nut.torque": "20..25 N.m", "lock_nut.slots": "4", "lock_nut.tangs": "11",
     "bushing_fit.hole": "H7", "bushing_fit.bronze": "r6", "bushing_fit.carbon": "s6", "bushing_fit.bore": "E8",
-    "seal.balance": "0.8", "seal.spring": "0.15 MPa", "seal.most_pv": "7 MPa.m/s", "seal.bands": "3", "seal.most_drops": "5", "housing.turn_in": "cw", "housing.max_temperature": "80 degC",
+    "seal.balance": "0.8", "seal.spring": "0.15 MPa", "seal.most_pv": "7 MPa.m/s", "seal.most_drops": "5", "housing.turn_in": "cw", "housing.max_temperature": "80 degC",
     "seal.mean_diameter": "24 mm", "joints.head.grade": "8.8", "joints.head.condition": "oiled",
     "joints.head.method": "torque wrench, oiled", "joints.head.fraction": "0.65", "joints.head.passes": "0.3 0.6 1.0",
     "joints.head.thread": "M8", "joints.housing_face.grade": "8.8", "joints.housing_face.condition": "oiled",
@@ -221,6 +243,12 @@ CASES["fragrance"] = Case("metric", "P-118", {
 ])
 
 CASES["soy"] = Case("inch", "PU-24", {
+    "liquid.freezing_point": "5 degF", "liquid.flush.at": "60..140 degF", "built.o_rings": "FKM", "drive.current": "11",
+    "drive.belt_span": "28 in", "drive.belt_force": "6..9 lbf",
+    "joints.gauge_port.thread": "3/8-16", "joints.gauge_port.grade": "SAE 5", "joints.gauge_port.condition": "oiled", "joints.gauge_port.method": "torque wrench, oiled",
+    "joints.gauge_port.fraction": "0.40", "joints.gauge_port.passes": "0.5 1.0",
+    "joints.base.thread": "5/8-11", "joints.base.grade": "SAE 5", "joints.base.condition": "oiled", "joints.base.method": "torque wrench, oiled",
+    "joints.base.fraction": "0.50", "joints.base.passes": "0.5 1.0",
     "site.surroundings": "75 degF", "site.air_pressure": "14.2 psi(a)", "built.seal_type": "multiple springs",
     "built.thrust_bearing": "taper", "built.bushing": "carbon graphite", "built.relief_valve": "on-head",
     "built.casing": "ductile iron", "built.rotor": "stainless steel", "built.idler": "stainless steel",
@@ -233,7 +261,7 @@ CASES["soy"] = Case("inch", "PU-24", {
     "housing.diameter": "6.75 in", "housing.lead": "1/12 in", "lock_nut.slots": "4", "lock_nut.tangs": "13",
     "lock_nut.torque": "110..130 ft.lbf", "bushing_fit.hole": "H7", "bushing_fit.bronze": "r6",
     "bushing_fit.carbon": "s6", "bushing_fit.bore": "E8", "seal.balance": "0.8", "seal.spring": "22 psi",
-    "seal.most_pv": "200000 psi.ft/min", "seal.bands": "3", "seal.most_drops": "5", "housing.turn_in": "cw", "housing.max_temperature": "176 degF", "seal.mean_diameter": "2.5 in",
+    "seal.most_pv": "200000 psi.ft/min", "seal.most_drops": "5", "housing.turn_in": "cw", "housing.max_temperature": "176 degF", "seal.mean_diameter": "2.5 in",
     "joints.head.grade": "SAE 5", "joints.head.condition": "oiled", "joints.head.method": "torque wrench, oiled",
     "joints.head.fraction": "0.65", "joints.head.passes": "0.3 0.6 1.0", "joints.head.thread": "5/8-11",
     "joints.housing_face.grade": "SAE 8", "joints.housing_face.condition": "oiled",

@@ -67,9 +67,6 @@ CONTAINERS = [1, 2, 5, 10, 20, 30, 60, 120, 200, 1000]
 # of Statistical Methods, 1.3.6.7.2.
 STUDENT_T = [12.706, 4.303, 3.182, 2.776, 2.571]
 
-# Half the wavelength of the yellow line of helium, 587.562 nm (NIST, from memory).
-BAND = 587.562e-9 / 2
-
 
 def deviations(fit, size):
     """Lower and upper limit of size in m."""

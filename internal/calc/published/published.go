@@ -74,7 +74,7 @@ const fewest = 10
 func Run(t *testing.T, topic string, functions []quantity.Function) {
 	t.Helper()
 	for _, f := range functions {
-		if err := f.Fault(); err != nil {
+		if err := Fault(f); err != nil {
 			t.Error(err)
 		}
 	}
@@ -166,14 +166,14 @@ func (r Row) Check(functions []quantity.Function) error {
 		return fmt.Errorf("no function %q", r.Function)
 	}
 	f := functions[i]
-	if err := f.Fault(); err != nil {
+	if err := Fault(f); err != nil {
 		return err
 	}
 	args, err := arguments(f, r.Inputs)
 	if err != nil {
 		return err
 	}
-	got, callErr := f.Apply(args...)
+	got, callErr := Apply(f, args...)
 	if words, ok := strings.CutPrefix(r.Expected, "refused:"); ok {
 		words = strings.TrimSpace(words)
 		switch {
@@ -219,7 +219,7 @@ func Inputs(dir string, functions []quantity.Function) (map[string][][]any, erro
 			if err != nil {
 				continue // a row that wants its inputs refused
 			}
-			if _, err := functions[i].Apply(args...); err == nil {
+			if _, err := Apply(functions[i], args...); err == nil {
 				out[r.Function] = append(out[r.Function], args)
 			}
 		}

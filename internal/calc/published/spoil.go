@@ -40,7 +40,7 @@ func accepted(f quantity.Function, good []any) error {
 		return fmt.Errorf("%s: %d good arguments, want %d (%s): add them to the map of good arguments in the test of its room",
 			f.Name, len(good), len(f.Args), strings.Join(f.Args, ", "))
 	}
-	if _, err := f.Apply(good...); err != nil {
+	if _, err := Apply(f, good...); err != nil {
 		return fmt.Errorf("%s%v: %w", f.Name, good, err)
 	}
 	return nil
@@ -73,7 +73,7 @@ func refused(f quantity.Function, args []any) (fault error) {
 			fault = fmt.Errorf("panic: %v", r)
 		}
 	}()
-	got, err := f.Apply(args...)
+	got, err := Apply(f, args...)
 	switch {
 	case err == nil:
 		return fmt.Errorf("gave %v, want it refused", got)

@@ -1,0 +1,84 @@
+package compute
+
+import (
+	"maps"
+
+	"jobsheaf/internal/formula"
+	"jobsheaf/internal/procedure"
+	"jobsheaf/internal/quantity"
+	"jobsheaf/internal/record"
+)
+
+// instrumentProperties stand ready in formulas of a feature: what its instrument is
+// good for.
+var instrumentProperties = map[string]*readyProperty{
+	"instrument.resolution": {typ: length, of: func(n *Numbers, feature string) property {
+		in := n.instrumentOf(feature)
+		if in == nil {
+			return property{}
+		}
+		g := in.Show.Grain[n.System]
+		return property{value: formula.Value{SI: g.Step * g.Unit.Factor}, written: in.Resolution.S, at: in.Resolution.At, known: in.Resolution.Known()}
+	}},
+	"instrument.uncertainty": {typ: length, of: func(n *Numbers, feature string) property {
+		in := n.instrumentOf(feature)
+		if in == nil {
+			return property{}
+		}
+		return amountOf(in.Uncertainty)
+	}},
+}
+
+// Feature gives a feature of the unit's size; of one that is not on record only the
+// name is known.
+func (n *Numbers) Feature(name string) (f *record.Feature, known bool) {
+	if n.Size != nil && n.Size.Features[name] != nil {
+		return n.Size.Features[name], true
+	}
+	return &record.Feature{Name: name}, false
+}
+
+// instrumentOf gives the instrument that a feature is measured with.
+func (n *Numbers) instrumentOf(feature string) *record.Instrument {
+	f, _ := n.Feature(feature)
+	return n.Instrument(f.Instrument.S)
+}
+
+// Instrument gives an instrument by name and notes that the packet names it.
+func (n *Numbers) Instrument(name string) *record.Instrument {
+	in := n.Book.Instruments[name]
+	if in != nil {
+		n.tools[name] = in
+	}
+	return in
+}
+
+// ReadingShow says how the readings of a feature print: to the grain of its
+// instrument.
+func (n *Numbers) ReadingShow(feature string) quantity.Show {
+	if in := n.instrumentOf(feature); in != nil {
+		return in.Show
+	}
+	return quantity.ShowFor(quantity.KindLength)
+}
+
+// Instruments are those that the packet names so far.
+func (n *Numbers) Instruments() map[string]*record.Instrument { return n.tools }
+
+// Rounding gives the instruments that the packet names, and those to which the
+// template and the unit's features round: their resolution is in the numbers.
+func (n *Numbers) Rounding() map[string]*record.Instrument {
+	all := maps.Clone(n.tools)
+	note := func(name string) {
+		if in := n.Book.Instruments[name]; in != nil {
+			all[name] = in
+		}
+	}
+	n.Procedure.Instruments(func(ref *procedure.Ref) { note(ref.Name) })
+	if n.Size != nil {
+		for _, f := range n.Size.Features {
+			note(f.Instrument.S)
+		}
+	}
+	return all
+}

@@ -1,0 +1,304 @@
+package compute
+
+import (
+	"slices"
+	"strings"
+
+	"jobsheaf/internal/formula"
+	"jobsheaf/internal/packet"
+	"jobsheaf/internal/procedure"
+	"jobsheaf/internal/quantity"
+	"jobsheaf/internal/record"
+)
+
+// Say renders a text of the template, each number with its working key.
+func (n *Numbers) Say(t procedure.Text) packet.Phrase {
+	if len(t.Parts) == 0 {
+		return nil
+	}
+	out := make(packet.Phrase, 0, 2*len(t.Parts)) // most names give a number and its key
+	for _, part := range t.Parts {
+		if part.Name == "" {
+			out = append(out, packet.Span{Text: part.Literal})
+		} else {
+			out = append(out, n.Named(part.Name)...)
+		}
+	}
+	return out
+}
+
+// SayWhere renders a text that has a condition, behind what is not on record
+// where that cannot be decided; applies is false where it does not apply.
+func (n *Numbers) SayWhere(when *formula.Expr, t procedure.Text) (p packet.Phrase, applies bool) {
+	yes, only := n.Applies(when)
+	if !yes {
+		return nil, false
+	}
+	defer n.Suppose(only)()
+	p = n.Say(t)
+	if only != nil {
+		p = slices.Concat(only, packet.Phrase{{Text: " "}}, p)
+	}
+	return p, true
+}
+
+// Plain renders a text where no keys belong, such as a title.
+func (n *Numbers) Plain(t procedure.Text) string { return Keyless(n.Say(t)) }
+
+// Keyless gives a phrase's characters without the working keys.
+func Keyless(p packet.Phrase) string {
+	var b strings.Builder
+	for _, s := range p {
+		if s.Style != packet.Key {
+			b.WriteString(s.Text)
+		}
+	}
+	return b.String()
+}
+
+// NotOnRecord is what is printed for missing names, which are remembered.
+func (n *Numbers) NotOnRecord(forWhat string, names ...string) packet.Phrase {
+	if n.Blank {
+		return packet.Phrase{n.Lacking()}
+	}
+	for _, name := range names {
+		n.lacks(name)
+		if !slices.Contains(n.missing[name], forWhat) {
+			n.missing[name] = append(n.missing[name], forWhat)
+		}
+	}
+	return packet.Phrase{n.Lacking()}
+}
+
+// ref gives what a name in a text, a table or a blank stands for; nil where it
+// stands for nothing.
+func (n *Numbers) ref(name string) *ref {
+	if r := n.plans.recorded[name]; r != nil {
+		return r
+	}
+	return n.plan.named[name]
+}
+
+// Named prints whatever a name stands for: a word, a recorded value or a computed
+// one.
+func (n *Numbers) Named(name string) packet.Phrase {
+	r := n.ref(name)
+	switch {
+	case r == nil:
+	case r.word != nil:
+		s := r.word(n).S
+		if s == "" {
+			break
+		}
+		if name == "unit.suction" {
+			s = n.Translate(s)
+		}
+		return packet.Say(s)
+	case r.ready != nil:
+		return n.propertyText(r.of(""))
+	case r.term != nil:
+		return n.Recorded(r.term)
+	default:
+		return n.Number(n.Result(r.value, r.of("").member), r.end)
+	}
+	return n.NotOnRecord(name, name)
+}
+
+// ResultNamed gives the computed value that a name in a template stands for; nil
+// where it stands for something else.
+func (n *Numbers) ResultNamed(name string) *Result {
+	if r := n.ref(name); r != nil && r.value != nil {
+		return n.Result(r.value, r.of("").member)
+	}
+	return nil
+}
+
+// MemberText prints what stands ready of a joint, feature or assembly.
+func (n *Numbers) MemberText(g procedure.Group, member, prop string) packet.Phrase {
+	return n.propertyText(propertyOf(g, member, prop))
+}
+
+func (n *Numbers) propertyText(u use) packet.Phrase {
+	p := n.property(u)
+	switch {
+	case p.without:
+		return packet.Say(none)
+	case !p.known:
+		return n.NotOnRecord(u.full(), u.full())
+	}
+	typ := u.ready.typ
+	switch {
+	case typ.Sort != formula.Quantity && u.ready.own:
+		return packet.Say(n.Translate(p.value.Text))
+	case typ.Sort != formula.Quantity:
+		return packet.Say(p.value.Text)
+	}
+	kind, _ := typ.Quantity.Kind()
+	q := quantity.OfType(p.value.SI, typ.Quantity)
+	text := whole(q, n.Decimal)
+	if kind != quantity.KindNumber {
+		text = quantity.ShowFor(kind).Both(q, n.System, n.Decimal)
+	}
+	return n.keyed(text, n.working.add(packet.Entry{
+		Name: u.full(), What: n.propertyWord(u.name.Rest) + ": " + u.member, Recorded: true, Formula: n.Word("as_recorded"), At: packet.Place(p.at), SI: new(p.value.SI), Kind: kind.String(), Exactly: p.written, Printed: text,
+	}))
+}
+
+// propertyWord names what stands ready of a joint, feature or assembly.
+func (n *Numbers) propertyWord(prop string) string {
+	if nth, pass := strings.CutPrefix(prop, "pass_"); pass {
+		return n.WordWith("property.pass", "n", nth)
+	}
+	return n.Word("property." + prop)
+}
+
+// whole prints a plain number without decimals that say nothing.
+func whole(q quantity.Value, decimal string) string {
+	s := quantity.ShowFor(quantity.KindNumber).Both(q, quantity.Metric, decimal)
+	if head, tail, ok := strings.Cut(s, decimal); ok && strings.Trim(tail, "0") == "" {
+		return head
+	}
+	return s
+}
+
+// Recorded prints a single value of the records.
+func (n *Numbers) Recorded(t *record.Term) packet.Phrase {
+	name := t.Name
+	s, ok := n.Book.Scalar(n.Unit, name)
+	switch {
+	case !ok && n.Blank && (t.Form == record.FormAmount || t.Form == record.FormBand):
+		return n.LackingAmount(t.Show)
+	case !ok:
+		return n.NotOnRecord(name, name)
+	}
+	switch s.Form {
+	case record.FormNone:
+		return packet.Say(n.Word("none"))
+	case record.FormWords:
+		return packet.Say(n.wordOf(t, s.Text))
+	case record.FormYesNo:
+		if s.Yes {
+			return packet.Say(n.Word("yes"))
+		}
+		return packet.Say(n.Word("no"))
+	}
+	e := packet.Entry{Name: name, What: n.What(t), Recorded: true, Formula: n.Word("as_recorded"), At: packet.Place(s.At), Kind: t.Kind.String(), Exactly: s.Written}
+	if s.Source != "" {
+		e.Sources = []string{s.Source}
+	}
+	if s.Form == record.FormBand {
+		e.Printed = n.bandText(s.Band, t.Show, name)
+		e.Low, e.High = new(s.Band.Low.SI()), new(s.Band.High.SI())
+		return n.keyed(e.Printed, n.working.add(e))
+	}
+	e.SI = new(s.Value.SI())
+	if t.Kind == quantity.KindNumber {
+		e.Printed = whole(s.Value, n.Decimal)
+		if t.Whole {
+			return n.keyed(e.Printed, n.working.add(e))
+		}
+	} else {
+		e.Printed = t.Show.Both(s.Value, n.System, n.Decimal)
+	}
+	return n.keyed(e.Printed, n.working.add(e))
+}
+
+// none prints for what the unit does not have.
+const none = "–"
+
+// Number prints a computed value; end asks for one end of a band.
+func (n *Numbers) Number(res *Result, end procedure.End) packet.Phrase {
+	switch {
+	case res.err != nil && n.doubt > 0:
+		return packet.Phrase{n.Lacking()}
+	case res.err != nil:
+		n.fault(res.err, res.Name)
+		return packet.Say("?") // the packet is refused; what stands here is never printed
+	case len(res.missing) > 0 && n.Blank:
+		return append(n.LackingAmount(res.Show), packet.Span{Text: n.toWorkOut(res), Style: packet.Key})
+	case len(res.missing) > 0:
+		return n.NotOnRecord(res.Name, namesOf(res.missing)...)
+	case res.Without:
+		return packet.Say(none)
+	}
+	key := n.printed(res)
+	if res.Value.typ.Sort == formula.Text {
+		return n.keyed(n.Translate(res.got[procedure.Whole].Text), key)
+	}
+	if res.Value.typ.Sort == formula.YesNo {
+		if res.got[procedure.Whole].Yes {
+			return n.keyed(n.Word("yes"), key)
+		}
+		return n.keyed(n.Word("no"), key)
+	}
+	return n.keyed(n.resultText(res, end), key)
+}
+
+// Text prints what a value came to, rounded as it is to be, without its key.
+func (n *Numbers) Text(res *Result) string { return n.resultText(res, procedure.Whole) }
+
+// Held prints a value before the limits that it is held to.
+func (n *Numbers) Held(res *Result, between string) packet.Phrase {
+	limits := n.Number(res, procedure.Whole)
+	if len(res.missing) > 0 || res.err != nil || res.got[procedure.Target] == nil || !res.limited() {
+		return limits
+	}
+	return slices.Concat(n.Number(res, procedure.Target), packet.Phrase{{Text: between}}, limits)
+}
+
+// ways are those in which the ends of a band are rounded.
+var ways = [...]quantity.Way{procedure.Whole: quantity.Nearest, procedure.Low: quantity.Up, procedure.High: quantity.Down, procedure.Target: quantity.Nearest}
+
+// resultText prints a result's amounts, rounded as it is to be.
+func (n *Numbers) resultText(res *Result, end procedure.End) string {
+	show := res.Show
+	if !res.Value.Band() {
+		return show.Both(res.quantity(res.got[procedure.Whole]), n.System, n.Decimal)
+	}
+	if end == procedure.Whole && !res.limited() {
+		end = procedure.Target
+	}
+	if end != procedure.Whole {
+		v := res.got[end]
+		if v == nil {
+			return none
+		}
+		show.Way = ways[end]
+		return show.Both(res.quantity(v), n.System, n.Decimal)
+	}
+	b := quantity.Band{}
+	if low := res.got[procedure.Low]; low != nil {
+		b.Low = new(res.quantity(low))
+	}
+	if high := res.got[procedure.High]; high != nil {
+		b.High = new(res.quantity(high))
+	}
+	return n.bandText(b, show, res.Name)
+}
+
+// bandText prints a band in both systems, each rounded inward by itself. A band
+// that rounding closes is an error: no instrument can tell that it is met.
+func (n *Numbers) bandText(b quantity.Band, show quantity.Show, name string) string {
+	words := [3]string{n.Word("to"), n.Word("at_least"), n.Word("at_most")}
+	first, second := show.Grain[n.System], show.Grain[n.System.Other()]
+	text, ok := first.BandText(b, n.Decimal, words)
+	if !ok {
+		step := first.Number(quantity.FromUnit(first.Step, first.Unit), quantity.Nearest, ".")
+		n.Problems.Errorf(n.Unit.At, "band-closed", "use a finer instrument, or correct the limits on record",
+			"unit %s: the band %s is closed by rounding inward to %s", n.Unit.ID, name, first.Unit.Join(step))
+		return text
+	}
+	if first.Unit.Symbol == second.Unit.Symbol {
+		return text
+	}
+	other, ok := second.BandText(b, n.Decimal, words)
+	if !ok {
+		return text // the second system cannot say it without widening: the first one stands alone
+	}
+	return text + " (" + other + ")"
+}
+
+// keyed puts the working key beside a number.
+func (n *Numbers) keyed(text, key string) packet.Phrase {
+	return packet.Phrase{{Text: text, Style: packet.Strong}, {Text: key, Style: packet.Key}}
+}

@@ -1,0 +1,93 @@
+package compute
+
+import (
+	"strings"
+
+	"jobsheaf/internal/formula"
+	"jobsheaf/internal/record"
+)
+
+// readyTexts are the texts that stand ready everywhere.
+var readyTexts = map[string]func(*Numbers) record.Text{
+	"job.id":      func(n *Numbers) record.Text { return n.Job.ID },
+	"job.day":     func(n *Numbers) record.Text { return n.Job.Day },
+	"job.crew":    func(n *Numbers) record.Text { return n.Job.Crew },
+	"unit.id":     func(n *Numbers) record.Text { return record.Text{S: n.Unit.ID, At: n.Unit.At} },
+	"unit.name":   func(n *Numbers) record.Text { return n.Unit.Name },
+	"unit.serial": func(n *Numbers) record.Text { return n.Unit.Serial },
+	"unit.area":   func(n *Numbers) record.Text { return n.Unit.Area },
+	"unit.design": func(n *Numbers) record.Text {
+		if d := n.Unit.Design; d != nil && d.Name.Known() {
+			return d.Name
+		}
+		return n.Unit.DesignName
+	},
+	"unit.locks_off_first": func(n *Numbers) record.Text {
+		first, _ := n.Unit.LocksOff()
+		return n.locksOff(first)
+	},
+	"unit.locks_off_last": func(n *Numbers) record.Text {
+		_, last := n.Unit.LocksOff()
+		return n.locksOff(last)
+	},
+	"unit.size":    func(n *Numbers) record.Text { return n.Unit.SizeName },
+	"unit.suction": func(n *Numbers) record.Text { return n.Unit.Suction },
+	"liquid.name": func(n *Numbers) record.Text {
+		if n.Unit.Liquid == nil {
+			return record.Text{}
+		}
+		return n.Unit.Liquid.Name
+	},
+	"site.name":           func(n *Numbers) record.Text { return record.Text{S: n.SiteName(), At: n.Book.Site.At} },
+	"site.energy_control": func(n *Numbers) record.Text { return n.Book.Site.EnergyControl },
+	"site.emergency":      func(n *Numbers) record.Text { return n.Book.Site.Emergency },
+}
+
+// locksOff names isolation points; where the record has none, those are meant that
+// the walk-down found.
+func (n *Numbers) locksOff(points []string) record.Text {
+	if len(points) == 0 {
+		return record.Text{S: n.Word("isolation.as_written"), At: n.Unit.At}
+	}
+	return record.Text{S: strings.Join(points, ", "), At: n.Unit.At}
+}
+
+// lookup gives the value of a name; without reports one that the unit is known
+// not to have.
+func (n *Numbers) lookup(u use) (v formula.Value, ok, without bool) {
+	switch {
+	case u.ready != nil:
+		p := n.property(u)
+		return p.value, p.known && !p.without, p.without
+	case u.term != nil:
+		s, ok := n.Book.Scalar(n.Unit, u.term.Name)
+		if !ok {
+			return formula.Value{}, false, false
+		}
+		return fromScalar(s)
+	case u.word != nil:
+		t := u.word(n)
+		return formula.Value{Text: t.S}, t.S != "", false
+	}
+	res := n.Result(u.value, u.member)
+	part := res.at(u.end)
+	if part == nil {
+		return formula.Value{}, false, res.Without || len(res.missing) == 0 && res.err == nil
+	}
+	return *part, true, false
+}
+
+// fromScalar gives a recorded value as formulas see it.
+func fromScalar(s record.Scalar) (v formula.Value, ok, without bool) {
+	switch s.Form {
+	case record.FormAmount:
+		return formula.Value{SI: s.Value.SI()}, true, false
+	case record.FormWords:
+		return formula.Value{Text: s.Text}, true, false
+	case record.FormYesNo:
+		return formula.Value{Yes: s.Yes}, true, false
+	case record.FormNone:
+		return formula.Value{}, false, true
+	}
+	return formula.Value{}, false, false
+}

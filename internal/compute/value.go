@@ -1,0 +1,119 @@
+package compute
+
+import (
+	"strings"
+
+	"jobsheaf/internal/formula"
+	"jobsheaf/internal/procedure"
+	"jobsheaf/internal/quantity"
+)
+
+// Value is a compiled value of a template.
+type Value struct {
+	*procedure.Value
+	formulas [4]*worked // by end; nil where the template gives none
+	typ      formula.Type
+	typed    bool // a formula of it is sound
+	show     quantity.Show
+	fine     *quantity.Show // of the finer instrument, where the template names one
+	given    bool           // the template or its instrument says how to print it
+}
+
+// worked is a formula of a value with what the working says of it, the same for
+// every job.
+type worked struct {
+	*compiled
+	text    string   // on one line
+	bare    bool     // it is a name and nothing else
+	sources []string // of the functions that it calls
+}
+
+func (c *Plans) working(e *formula.Expr, f *compiled) *worked {
+	w := &worked{compiled: f, text: strings.Join(strings.Fields(f.Text()), " "), bare: e.Bare()}
+	for _, fn := range f.Functions() {
+		w.sources = append(w.sources, c.translate(fn.Formula)+" ("+c.translate(fn.Source)+")")
+	}
+	return w
+}
+
+// Kind gives the kind of a value that is a quantity.
+func (v *Value) Kind() (quantity.Kind, bool) {
+	if v.typ.Sort != formula.Quantity {
+		return 0, false
+	}
+	return v.typ.Quantity.Kind()
+}
+
+// OfPass reports whether the value is the torque of one pass of tightening: it is
+// worked out from the pass's part of the whole.
+func (v *Value) OfPass() bool {
+	for _, f := range v.formulas {
+		if f == nil {
+			continue
+		}
+		for _, r := range f.refs {
+			if r.ready != nil && r.ready.pass {
+				return true
+			}
+		}
+	}
+	return false
+}
+
+// Shown lists the values of a group that have a column of their own.
+func (n *Numbers) Shown(g procedure.Group) []*Value {
+	var out []*Value
+	for _, v := range n.plan.order[g] {
+		if v.given {
+			out = append(out, v)
+		}
+	}
+	return out
+}
+
+// resultKey is what a result is found by.
+type resultKey struct {
+	value  *Value
+	member string
+}
+
+// Result is what a value came to for the unit.
+type Result struct {
+	Value   *Value
+	Show    quantity.Show // how it prints
+	Name    string        // in full: travel, joints.head.torque
+	Without bool          // not applicable to this unit
+
+	member  string
+	missing []gap
+	fine    bool                   // Show is that of the finer instrument
+	got     [4]*formula.Value      // by end; nil where it has none, or none that is known
+	by      [4][]formula.Governing // which limits each end took
+	asked   []use                  // what its formulas asked for, some twice
+	err     error                  // the formula has no answer for what is on record
+}
+
+// Lacks names what is not on record and the value needs.
+func (res *Result) Lacks() []string { return namesOf(res.missing) }
+
+// Known reports whether there is a value.
+func (res *Result) Known() bool { return len(res.missing) == 0 && res.err == nil && !res.Without }
+
+// limited reports whether there is a limit.
+func (res *Result) limited() bool {
+	return res.got[procedure.Low] != nil || res.got[procedure.High] != nil
+}
+
+// at gives what a name with the given end means of a result: one end of a band,
+// or what the value is, which of a band is its target; nil where there is none.
+func (res *Result) at(end procedure.End) *formula.Value {
+	if end == procedure.Whole && res.Value.Band() {
+		end = procedure.Target
+	}
+	return res.got[end]
+}
+
+// quantity gives an amount of the result with its type.
+func (res *Result) quantity(v *formula.Value) quantity.Value {
+	return quantity.OfType(v.SI, res.Value.typ.Quantity)
+}

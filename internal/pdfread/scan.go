@@ -1,0 +1,214 @@
+package pdfread
+
+import (
+	"bytes"
+	"compress/zlib"
+	"errors"
+	"fmt"
+	"io"
+	"slices"
+	"strconv"
+)
+
+// This file finds the objects of a file by reading it from its beginning, not by
+// its cross-reference table: what is altered then costs no more than itself.
+
+// The limits of what is unpacked.
+const (
+	maxStream  = 64 << 20  // bytes of one stream, decompressed
+	maxDecoded = 256 << 20 // bytes of all streams of one file, decompressed
+	maxSummed  = 128 << 20 // bytes that digests are taken of
+)
+
+// scan finds the objects of a file. Of two with one number the later counts, as
+// in a file that was added to.
+func scan(b []byte) (all map[int]any, trailer dictObj, err error) {
+	all, trailer = map[int]any{}, dictObj{}
+	spent, unended := 0, false
+	note := func(d dictObj) {
+		if d["Root"] != nil {
+			trailer = d
+		}
+	}
+	for at := 0; at < len(b); {
+		next := bytes.Index(b[at:], []byte("obj"))
+		end := bytes.Index(b[at:min(len(b), at+max(next, 0)+len("trailer"))], []byte("trailer"))
+		if next < 0 {
+			end = bytes.Index(b[at:], []byte("trailer"))
+		}
+		if end >= 0 && (next < 0 || end < next) {
+			at += end + len("trailer")
+			l := lexer{b, at, &spent}
+			if v, err := l.object(0); err == nil {
+				if d, ok := v.(dictObj); ok {
+					note(d)
+				}
+				at = l.i
+			} else if errors.Is(err, errTangled) {
+				return nil, nil, err
+			}
+			continue
+		}
+		if next < 0 {
+			break
+		}
+		n, ok := numberBefore(b, at, at+next)
+		at += next + len("obj")
+		if !ok || n > maxObjects {
+			continue
+		}
+		l := lexer{b, at, &spent}
+		v, err := l.object(0)
+		if errors.Is(err, errTangled) {
+			return nil, nil, err
+		} else if err != nil {
+			continue
+		}
+		at = l.i
+		if d, ok := v.(dictObj); ok {
+			l.skip()
+			if l.has("stream") {
+				if !l.has("\r\n") {
+					l.has("\n")
+				}
+				raw, after, ended := body(b, l.i, d, unended)
+				unended = unended || !ended
+				s := &streamObj{d, raw}
+				if d["Type"] == nameObj("XRef") {
+					note(d)
+				}
+				v, at = s, after
+			}
+		}
+		all[n] = v
+	}
+	settle(all)
+	return all, trailer, nil
+}
+
+// numberBefore gives the number of an object whose keyword stands at i.
+func numberBefore(b []byte, from, i int) (int, bool) {
+	back := func(want func(byte) bool) string {
+		end := i
+		for i > from && end-i < 12 && want(b[i-1]) {
+			i--
+		}
+		return string(b[i:end])
+	}
+	back(space)
+	generation := back(digit)
+	gap := back(space)
+	n, err := strconv.Atoi(back(digit))
+	return n, err == nil && generation != "" && gap != ""
+}
+
+// body gives a stream's bytes: as many as it says where that is right, else up to
+// the word that ends it. unended says that the word comes no more.
+func body(b []byte, at int, d dictObj, unended bool) (raw []byte, after int, ended bool) {
+	if w, ok := d["Length"].(numberObj); ok {
+		if n, err := strconv.Atoi(string(w)); err == nil && n >= 0 && n <= len(b)-at {
+			rest := bytes.TrimLeft(b[at+n:min(len(b), at+n+20)], "\r\n")
+			if bytes.HasPrefix(rest, []byte("endstream")) {
+				return b[at : at+n], at + n, true
+			}
+		}
+	}
+	end := -1
+	if !unended {
+		end = bytes.Index(b[at:], []byte("endstream"))
+	}
+	if end < 0 {
+		return b[at:], len(b), false
+	}
+	return b[at : at+end], at + end, true
+}
+
+// settle ends the streams whose length stands in another object; the others end
+// before the line that ends them.
+func settle(all map[int]any) {
+	for _, v := range all {
+		s, ok := v.(*streamObj)
+		if !ok {
+			continue
+		}
+		if n, ok := s.dict["Length"].(refObj); ok {
+			if w, ok := all[int(n)].(numberObj); ok {
+				if n, err := strconv.Atoi(string(w)); err == nil && n >= 0 && n <= len(s.raw) && len(bytes.TrimLeft(s.raw[n:], "\r\n")) == 0 {
+					s.raw = s.raw[:n]
+				}
+			}
+			continue
+		}
+		if fmt.Sprint(s.dict["Length"]) != strconv.Itoa(len(s.raw)) {
+			s.raw = bytes.TrimSuffix(bytes.TrimSuffix(s.raw, []byte("\n")), []byte("\r"))
+		}
+	}
+}
+
+// objectStreams adds the objects that other programs pack into streams. Source:
+// clause 7.5.7.
+func (r *reading) objectStreams() error {
+	var packed []int
+	for n, v := range r.all {
+		if s, ok := v.(*streamObj); ok && s.dict["Type"] == nameObj("ObjStm") {
+			packed = append(packed, n)
+		}
+	}
+	slices.Sort(packed)
+	for _, at := range packed {
+		s := r.all[at].(*streamObj)
+		b, err := r.decode(s)
+		if err != nil {
+			continue // what it held is missed where it is wanted
+		}
+		spent := 0
+		head := lexer{b, 0, &spent}
+		first, _ := strconv.Atoi(fmt.Sprint(r.get(s.dict["First"])))
+		for head.i < len(b) {
+			head.skip()
+			n, err1 := strconv.Atoi(head.word())
+			head.skip()
+			offset, err2 := strconv.Atoi(head.word())
+			if err1 != nil || err2 != nil || n < 0 || n > maxObjects || first < 0 || offset < 0 || offset > len(b)-first || head.i > first {
+				break
+			}
+			l := lexer{b, first + offset, &spent}
+			v, err := l.object(0)
+			if errors.Is(err, errTangled) {
+				return err
+			}
+			if _, have := r.all[n]; err == nil && !have {
+				r.all[n] = v
+			}
+		}
+	}
+	return nil
+}
+
+// decode gives a stream's content.
+func (r *reading) decode(s *streamObj) ([]byte, error) {
+	filters, ok := r.get(s.dict["Filter"]).(arrayObj)
+	if one, is := r.get(s.dict["Filter"]).(nameObj); is {
+		filters, ok = arrayObj{one}, true
+	}
+	if !ok || len(filters) == 0 || len(s.raw) == 0 {
+		return s.raw, nil
+	}
+	if len(filters) > 1 || r.get(filters[0]) != nameObj("FlateDecode") || r.get(s.dict["DecodeParms"]) != nil {
+		return nil, errors.New("it is packed in a way that this program does not use")
+	}
+	z, err := zlib.NewReader(bytes.NewReader(s.raw))
+	if err != nil {
+		return nil, errors.New("it cannot be unpacked")
+	}
+	room := min(maxStream, maxDecoded-r.decoded)
+	out, err := io.ReadAll(io.LimitReader(z, int64(room)+1))
+	r.decoded += len(out)
+	switch {
+	case len(out) > room:
+		return nil, errors.New("it is too large")
+	case err != nil:
+		return nil, errors.New("it cannot be unpacked")
+	}
+	return out, nil
+}
