@@ -8,7 +8,6 @@ import (
 
 	"jobsheaf/internal/packet"
 	"jobsheaf/internal/page"
-	"jobsheaf/internal/stamp"
 	"jobsheaf/internal/typeface"
 )
 
@@ -121,7 +120,7 @@ func inspect(t reporter, doc page.Doc) {
 		}
 		for i, c := range p.Codes {
 			modules := float64(len(c.Modules))
-			if m, least := c.Size/modules, [...]float64{0.5, 0.4}[i]; c.Version <= stamp.MaxVersion && m < least {
+			if m, least := c.Size/modules, [...]float64{0.5, 0.4}[i]; c.Version <= 3 && m < least {
 				fault("code has modules of %.2f mm", m)
 			}
 			if c.Size != [...]float64{16, 12}[i] || c.Text != p.Codes[0].Text {

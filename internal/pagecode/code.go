@@ -8,7 +8,7 @@ import (
 )
 
 const (
-	// MaxVersion is the largest symbol that reads reliably at 22 mm on an office
+	// MaxVersion is the largest symbol that reads reliably at 16 mm on an office
 	// scan: 29 modules, each 0.76 mm. Source: this project's
 	// trials with printed pages, skewed, blurred, greased, photographed.
 	MaxVersion = 3
