@@ -121,8 +121,8 @@ func (r *run) stageBlocks(all []stage, sheet procedure.Sheet) []packet.Block {
 		}
 		id := fmt.Sprintf("s%d.done", i+1)
 		out = append(out, packet.Block{Done: &packet.Done{Text: r.WordWith("steps.stage_done", "n", strconv.Itoa(i+1)), Blanks: []packet.Blank{
-			{ID: r.places.id(id, "by"), Kind: packet.Initial, Label: r.Word("sign.initials")},
-			{ID: r.places.id(id, "at"), Kind: packet.Words, Label: r.Word("sign.time"), Characters: 5},
+			{ID: r.places.id(id, "by"), Kind: packet.Initial},
+			{ID: r.places.id(id, "at"), Kind: packet.Words, Characters: 5},
 		}}})
 	}
 	if len(out) == 0 {

@@ -87,9 +87,10 @@ func finderOf(sheets []packet.Sheet, leaves []leaf, pieces []piece) string {
 		page := "\u00a0" + strconv.Itoa(n+1)
 		if !l.more {
 			if b.Len() > 0 {
-				b.WriteString("  ·  ")
+				b.WriteString(" · ")
 			}
-			b.WriteString(strings.ReplaceAll(sheets[l.sheet].Title, " ", "\u00a0"))
+			short, _, _ := strings.Cut(sheets[l.sheet].Title, ":")
+			b.WriteString(strings.ReplaceAll(short, " ", "\u00a0"))
 			b.WriteString(page)
 		}
 		for i := l.i; i < min(l.end(), len(pieces)); i++ {

@@ -145,10 +145,11 @@ func (f *flow) done(d *packet.Done) {
 			width += boxGap
 		}
 	}
-	left := f.width - width - gapSmall
-	text := f.text(d.Text, faceStrong, max(left, f.width/2))
+	left := f.width - width - clear - gapTight
 	y, x := 0.0, f.width-width
+	text := f.text(d.Text, faceStrong, max(left, f.width/4))
 	if left < f.width/4 || text.l1-text.l0 > 2 { // no room beside the boxes
+		text = f.text(d.Text, faceStrong, f.width)
 		y, x = text.h+capGap, max(0, f.width-width)
 	}
 	f.begin()
