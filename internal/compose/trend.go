@@ -102,6 +102,9 @@ func (r *run) fit(f *record.Feature) *worn {
 	if err != nil {
 		return nil
 	}
+	if in := r.Instrument(f.Instrument.S); in != nil {
+		trend.Uncertainty = quantity.Length(in.Uncertainty.Value.SI())
+	}
 	w.trend = trend
 	wears := wear.Larger
 	w.limit, w.limitAt = f.RejectAbove, "reject_above"
@@ -166,14 +169,13 @@ func (r *run) forecastLines(f *record.Feature) (lines packet.Phrase) {
 	return lines
 }
 
-// months prints a forecast to the month; a day would feign what no line through a
-// few readings can know.
+// months prints a forecast to what its spread supports: the month, or only the year.
 func (r *run) months(f wear.Forecast) string {
-	const month = "2006-01"
+	day := f.Layout()
 	if !f.Spread {
-		return f.Day.Format(month)
+		return f.Day.Format(day)
 	}
-	return f.Day.Format(month) + " (" + f.Earliest.Format(month) + " " + r.Word("to") + " " + f.Latest.Format(month) + ")"
+	return f.Day.Format(day) + " (" + f.Earliest.Format(day) + " " + r.Word("to") + " " + f.Latest.Format(day) + ")"
 }
 
 // rateShow prints a year's wear, rounded up so that it is never made less.

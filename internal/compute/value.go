@@ -31,7 +31,11 @@ type worked struct {
 func (c *Plans) working(e *formula.Expr, f *compiled) *worked {
 	w := &worked{compiled: f, text: strings.Join(strings.Fields(f.Text()), " "), bare: e.Bare()}
 	for _, fn := range f.Functions() {
-		w.sources = append(w.sources, c.translate(fn.Formula)+" ("+c.translate(fn.Source)+")")
+		source := c.translate(fn.Source)
+		if word, ok := c.words["compose.unchecked"]; fn.Unchecked && ok {
+			source += "; " + word
+		}
+		w.sources = append(w.sources, c.translate(fn.Formula)+" ("+source+")")
 	}
 	return w
 }
