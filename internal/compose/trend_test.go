@@ -51,14 +51,14 @@ func TestForecasts(t *testing.T) {
 		rate           string
 		days           int // drawn; 0 for no figure
 	}{
-		{"four readings", nil, "idler pin", "2027-03 (2026-07 to 2028-04), from 4 readings", "0.021 mm (0.0008 in) a year", 4},
-		{"a limit that is forecast for before the job", nil, "idler bushing", "2026-01 (2025-06 to 2027-01), from 4 readings; before the day of this job", "0.027 mm (0.0011 in) a year", 4},
-		{"a clearance that is set anew each time", nil, "rotor to head", "2027-11 (2027-04 to 2028-07), from 4 readings", "0.038 mm (0.0015 in) a year", 7},
+		{"four readings", nil, "idler pin", "2027 (2026 to 2028), from 4 readings", "0.021 mm (0.0008 in) a year", 4},
+		{"a limit that is forecast for before the job", nil, "idler bushing", "2026 (2025 to 2027), from 4 readings; before the day of this job", "0.027 mm (0.0011 in) a year", 4},
+		{"a clearance that is set anew each time", nil, "rotor to head", "2027 (2027 to 2028), from 4 readings", "0.038 mm (0.0015 in) a year", 7},
 		{"no reading of the part", nil, "shaft", "", "", 0},
 		{"a new pin, one reading", []edit{{unitsFile, "day: 2025-03-04,", "day: 2025-03-04, replaced: [idler_pin],"}}, "idler pin", "", "", 0},
 		{"a new pin, two readings", []edit{{unitsFile, "day: 2024-04-22,", "day: 2024-04-22, replaced: [idler_pin],"}}, "idler pin",
-			"2026-11, from 2 readings; two readings give no spread, the day may be far off; before the day of this job", "", 2},
-		{"readings after the job", []edit{{unitsFile, "day: 2025-03-04,", "day: 2027-03-04,"}}, "idler pin", "2027-07 (2025-06 to 2056-02), from 3 readings; further ahead than the history reaches back", "", 3},
+			"2026, from 2 readings; two readings give no spread, the day may be far off; before the day of this job", "", 2},
+		{"readings after the job", []edit{{unitsFile, "day: 2025-03-04,", "day: 2027-03-04,"}}, "idler pin", "2027 (2025 to 2056), from 3 readings; further ahead than the history reaches back", "", 3},
 		{"no wear", []edit{{unitsFile, last, "32.00 mm, idler_bushing_bore: 32.15 mm"}, {unitsFile, "31.96 mm, idler", "32.00 mm, idler"}, {unitsFile, "31.98 mm, idler", "32.00 mm, idler"}}, "idler pin",
 			"none: the readings show no wear, from 4 readings", "", 4},
 		{"beyond the limit", []edit{{unitsFile, last, "31.89 mm, idler_bushing_bore: 32.15 mm"}, {unitsFile, "31.96 mm, idler", "31.91 mm, idler"}}, "idler pin",

@@ -340,7 +340,8 @@ def wear(case, v, raw, out, convert):
 
 def trend(f, points, last, v, out):
     """Least squares (NIST e-Handbook, 4.1.4.1), and Fieller's interval: the days x at which
-    the limit lies within the 95 % interval of the line, found by search."""
+    the limit lies within the 95 % interval of the line, found by search. No reading is
+    better than its instrument, however well they lie on a line."""
     n = len(points)
     xs, ys = [x for x, _ in points], [y for _, y in points]
     mx, my = sum(xs) / n, sum(ys) / n
@@ -359,7 +360,8 @@ def trend(f, points, last, v, out):
         scatter = sqrt(sum((y - my - slope * (x - mx)) ** 2 for x, y in points) / (n - 2))
 
         def outside(x):  # above zero where the limit is outside the interval of the line
-            return abs(my + slope * (x - mx) - level) - STUDENT_T[n - 3] * scatter * sqrt(1 / n + (x - mx) ** 2 / sxx)
+            spread = max(STUDENT_T[n - 3] * scatter, out.get(f + "uncertainty", 0))
+            return abs(my + slope * (x - mx) - level) - spread * sqrt(1 / n + (x - mx) ** 2 / sxx)
 
         early, late = bisect(outside, xs[-1] - 1e4, day), bisect(outside, day, day + 1e5)
         out[f + "forecast"] += " (%s to %s)" % (date(early), date(late))
