@@ -109,6 +109,7 @@ def warm_up(v, raw, clearance, left, rotor, casing):
 
 def end_clearance(v, raw, out):
     lost = out["taken"] = closing(v, raw)
+    out["step"] = settable(1e-6, v)
     out["setting_at"], taken = v["setting_at"], closing(v, raw, "setting_at")
     out["set_closing"] = taken
     out["rotor_expansion"], out["casing_expansion"] = MATERIALS[raw["built.rotor"]][2], MATERIALS[raw["built.casing"]][2]

@@ -29,7 +29,7 @@ CASES["lye"] = Case("metric", "P-214", {
     "piping.wall": "5.5 mm", "piping.between_valves": "3.2 m", "liquid.flash_point": "none",
     "liquid.boiling_point": "142 degC", "liquid.vapour.at": "60 degC", "liquid.vapour.pressure": "0.013 bar(a)",
     "liquid.density": "1497 kg/m3", "liquid.viscosity.cool_at": "20 degC", "liquid.viscosity.cool": "51 mm2/s",
-    "liquid.viscosity.hot_at": "60 degC", "liquid.viscosity.hot": "7.6 mm2/s", "liquid.expansion": "0.00047 1/K",
+    "liquid.viscosity.hot_at": "80 degC", "liquid.viscosity.hot": "4.22 mm2/s", "liquid.expansion": "0.00047 1/K",
     "liquid.compressibility": "0.0003 1/MPa", "port_angle": "180 deg", "housing.diameter": "140 mm",
     "housing.lead": "2 mm", "lock_nut.torque": "95..110 N.m",
     "lock_nut.diameter": "35 mm", "lock_nut.lead": "1.5 mm", "lock_nut.stack": "84 mm", "lock_nut.stack_outside": "42 mm", "lock_nut.slots": "4", "lock_nut.tangs": "13",
