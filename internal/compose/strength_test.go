@@ -205,9 +205,9 @@ func TestClearanceOfHotAndColdPumps(t *testing.T) {
 		t.Fatal(problems)
 	}
 	// (14.5 − 12.5) µm/(m·K) · 212 mm · (230 − 22) K = 0.088192 mm; 0.05 hot and 0.02 of
-	// the band make 0.158192 mm cold, 0.07 mm hot
+	// the band make 0.158192 mm cold; a feeler gauge sets 0.16 mm, which leaves 0.071808 mm hot
 	e := entries(p)
-	for name, want := range map[string]float64{"taken": 0.088192e-3, "clearance": 0.158192e-3, "running_clearance": 0.07e-3} {
+	for name, want := range map[string]float64{"taken": 0.088192e-3, "clearance": 0.16e-3, "running_clearance": 0.071808e-3} {
 		if got := e[name].SI; got == nil || math.Abs(*got-want) > 1e-9 {
 			t.Errorf("%s is %v m, want %v m", name, e[name].Exactly, want)
 		}

@@ -18,7 +18,7 @@ func TestOutOfRangeIsToldOnce(t *testing.T) {
 	if p != nil {
 		t.Fatal("the packet is made")
 	}
-	about := slices.DeleteFunc(problems.Sorted(), func(d diag.Problem) bool { return !strings.Contains(d.Message, "viscosity_at") })
+	about := slices.DeleteFunc(problems.Sorted(), func(d diag.Problem) bool { return !strings.Contains(d.Message, "viscosity_between") })
 	if len(about) != 1 {
 		t.Fatalf("%d problems, not one: %v", len(about), about)
 	}

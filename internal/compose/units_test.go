@@ -199,7 +199,7 @@ func TestMisprintsAreFound(t *testing.T) {
 	s := open(t, os.DirFS(workedDir+"metric"))
 	for _, c := range []struct{ name, old, new string }{
 		{"clearance_band", "0.09 to", "0.08 to"}, {"joints.head.torque", "to 71.0", "to 71.5"}, {"joints.head.torque", "52.5", "53.0"},
-		{"travel", "23.5", "24.5"}, {"travel", "15/16", "7/8"}, {"touch", "51", "53"}, {"theoretical", "40.7", "42.7"},
+		{"travel", "24.0", "25.0"}, {"travel", "61/64", "7/8"}, {"touch", "51", "53"}, {"theoretical", "40.7", "42.7"},
 	} {
 		p := s.packet(t, "P-214", "rebuild-component-seal")
 		i := slices.IndexFunc(p.Working, func(e packet.Entry) bool { return e.Name == c.name })

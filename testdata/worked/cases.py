@@ -7,9 +7,10 @@ was used; and the case, "value", name and SI amount (or text) of each number. A 
 NAME.low, NAME.high and NAME.target. Temperatures are in K, counts and parts plain."""
 
 import datetime
-from math import exp, inf, log, log10, pi, sqrt
+from math import ceil, exp, inf, log, log10, pi, sqrt
 
 from gnu import convert
+from pressing import PRESSING
 from records import CASES
 from tables import (CONTAINERS, CRUSHING, MATERIALS, NUT_FACTOR, SCATTER, STUDENT_T, TENSION, TOUCH, UNCERTAINTY,
                     deviations, strength, thread)
@@ -71,6 +72,7 @@ def bolting(v, raw, out):
         out[j + "torque.low"], out[j + "torque.high"], out[j + "torque.target"] = low, high, target
         for part, says in zip(raw[j + "passes"].split(), ("first_pass", "second_pass", "third_pass")):
             out[j + says] = float(part) * target
+        out[j + "tightened_by"] = raw[j + "method"]
         scatter = SCATTER[raw[j + "method"]]
         out[j + "left.low"], out[j + "left.high"] = least * (1 - scatter), most * (1 + scatter)  # NASA-STD-5020
         # The friction that the least nut factor stands for: Shigley, eq. 8-26 with a seat of 1.25 d, linear in it.
@@ -90,22 +92,47 @@ def closing(v, raw, at="duty.temperature"):
     return (MATERIALS[raw["built.rotor"]][2] * v["growth.rotor"] - MATERIALS[raw["built.casing"]][2] * v["growth.casing"]) * warm
 
 
+def settable(wanted, v):
+    """Up to the next whole step of the feeler gauge: 0.01 mm, or half a thou in inches."""
+    step = 0.0005 * 0.0254 if v["inches"] else 1e-5
+    return step * ceil(wanted / step - 1e-4)
+
+
+def warm_up(v, raw, clearance, left, rotor, casing):
+    """Temperature of the casing at which a rotor as hot as the liquid leaves so much."""
+    cold, hot = v["site.surroundings"], v["duty.temperature"]
+    if hot <= cold:
+        return cold
+    grows = MATERIALS[raw["built.rotor"]][2] * rotor * (hot - cold)
+    return max(cold, cold + (grows + left - clearance) / (MATERIALS[raw["built.casing"]][2] * casing))
+
+
 def end_clearance(v, raw, out):
     lost = out["taken"] = closing(v, raw)
+    out["step"] = settable(1e-6, v)
     out["setting_at"], taken = v["setting_at"], closing(v, raw, "setting_at")
     out["set_closing"] = taken
     out["rotor_expansion"], out["casing_expansion"] = MATERIALS[raw["built.rotor"]][2], MATERIALS[raw["built.casing"]][2]
     margin = v["end_clearance.set"] - v["end_clearance.low"]
     out["grown"] = max(v["end_clearance.hot"] + lost, 0)
-    c = max(v["end_clearance.set"], out["grown"] + margin)
+    c = settable(max(v["end_clearance.set"], out["grown"] + margin), v)
     out["clearance"] = c
     out["running_clearance"] = c - lost
-    c = out["to_set"] = out["clearance_band.target"] = c - taken  # as it measures where it is set
+    radius, u = v["rotor.outside"] / 2, UNCERTAINTY["end_clearance"]
+    out["warm_end"] = warm_up(v, raw, c - margin, u, v["growth.rotor"], v["growth.casing"])
+    out["warm_tip"] = warm_up(v, raw, v["tip_clearance"], u, radius, radius)
+    out["warm_at"] = out["warm_casing.low"] = max(out["warm_end"], out["warm_tip"])
+    if "duty.start_at" in v:
+        out["start_warm.low"] = max(v["duty.start_at"], out["warm_at"])
+    warm = v["duty.temperature"] - v["site.surroundings"]
+    out["tip_taken"] = radius * warm * (MATERIALS[raw["built.rotor"]][2] - MATERIALS[raw["built.casing"]][2])
+    out["tip_running"] = v["tip_clearance"] - out["tip_taken"]
+    c = out["to_set"] = out["clearance_band.target"] = settable(c - taken, v)  # as it measures where it is set
     out["clearance_band.low"], out["clearance_band.high"] = c - margin, c + v["end_clearance.high"] - v["end_clearance.set"]
     helix = pi * v["housing.diameter"] / v["housing.lead"]  # arc on the outside for an advance of one
     out["travel"] = out["travel_exact"] = c * helix
     out["turn"] = TURN * c / v["housing.lead"]
-    out["made"], out["misread"] = 10e-3 / helix, 0.5e-3 / helix
+    out["made"] = 10e-3 / helix
     out["turn_back"] = {"cw": "anticlockwise", "ccw": "clockwise"}[raw["housing.turn_in"]]
     out["back_off_travel"] = v["end_clearance.back_off"] * helix
 
@@ -155,8 +182,12 @@ def liquid(v, raw, out):
         out["handled_category"] = {4: 3, 0: 4}.get(out["category"], out["category"]) if heated else out["category"]
     out["touch"] = TOUCH
     out["cool_time"] = 0.0
-    if t > TOUCH:  # lumped capacity, Holman 4-2; 460 J/(kg K), 8 W/(m2 K)
-        out["cool_time"] = v["pump.mass"] * 460 / (8 * v["pump.surface"]) * log((t - room) / (TOUCH - room))
+    # Lumped capacity, Holman 4-2; 460 J/(kg K), 8 W/(m2 K), mineral wool 0.045 W/(m K)
+    out["lagged"] = "lagged" if "built.lagging" in v else "unlagged"
+    film = out["film"] = 1 / (1 / 8 + v["built.lagging"] / 0.045) if "built.lagging" in v else 8
+    if t > TOUCH:
+        assert film * v["pump.mass"] / 7200 / (v["pump.surface"] * 50) < 0.1  # Biot number
+        out["cool_time"] = v["pump.mass"] * 460 / (film * v["pump.surface"]) * log((t - room) / (TOUCH - room))
     steel_e, _, steel_a = MATERIALS["steel"]  # API 521, hydraulic expansion, with the pipe's give
     out["trapped"] = (v["liquid.expansion"] - 3 * steel_a) * 10 / (v["liquid.compressibility"] + v["piping.bore"] / (v["piping.wall"] * steel_e))
     out["catch"] = pi / 4 * v["piping.bore"] ** 2 * v["piping.between_valves"] + v["pump.volume"]
@@ -167,11 +198,12 @@ def liquid(v, raw, out):
     out["carried"] = "One person may carry it" if out["catch_mass"] <= out["carry_limit"] else "Trolley or pump, not by hand"
     out["gas_limit.high"] = 10
     out["flush_band.low"], out["flush_band.high"] = v["liquid.flush.at"]
-    out["warm_band.low"], out["warm_band.high"] = v["liquid.freezing_point"] + 5, max(TOUCH, v["liquid.freezing_point"] + 20)
-    if "duty.start_at" in v:
-        out["start_warm.low"] = v["duty.start_at"]
+    if raw["liquid.freezing_point"] != "none":
+        out["warm_band.low"], out["warm_band.high"] = v["liquid.freezing_point"] + 5, max(TOUCH, v["liquid.freezing_point"] + 20)
     out["no_pressure"] = 0  # gauge pressure counts from the air's
     out["flush_ph.low"], out["flush_ph.high"] = 6, 9
+    # Other liquids than petroleum by the same line, between their two points only.
+    assert raw["liquid.petroleum"] == "true" or v["liquid.viscosity.cool_at"] <= t <= v["liquid.viscosity.hot_at"]
     out["thickness"] = viscosity(t, v["liquid.viscosity.cool_at"], v["liquid.viscosity.cool"] * 1e6, v["liquid.viscosity.hot_at"], v["liquid.viscosity.hot"] * 1e6) * 1e-6
     out["mu"] = out["thickness"] * v["liquid.density"]
 
@@ -183,13 +215,22 @@ def slot(width, gap, length, dp, mu):
     return width * gap**3 * dp / (12 * mu * length)
 
 
-def slip(v, dp, mu, end):
-    """The sum over the gaps is the project's own model; it has no outside source."""
-    tip = slot(2 * v["rotor.width"], v["tip_clearance"], v["land.tip"], dp, mu)
-    crescent = slot(2 * v["rotor.width"], v["crescent_clearance"], v["land.crescent"], dp, mu)
-    faces = slot(v["rotor.outside"] - v["pin_diameter"], end, v["land.end"], dp, mu)
-    bushing = 2.5 * slot(pi * v["shaft_diameter"], v["bushing_clearance"] / 2, v["bracket_bushing.length"], dp, mu)
-    return tip + crescent + faces + bushing
+def paths(v, dp, mu, end, tip, crescent, bushing):
+    """The flow through each gap; that they add up is the project's own model, without
+    an outside source."""
+    return {
+        "end clearance": slot(v["rotor.outside"] - v["pin_diameter"], end, v["land.end"], dp, mu),
+        "tip clearance": slot(2 * v["rotor.width"], tip, v["land.tip"], dp, mu),
+        "crescent clearance": slot(2 * v["rotor.width"], crescent, v["land.crescent"], dp, mu),
+        "bushing clearance": 2.5 * slot(pi * v["shaft_diameter"], bushing, v["bracket_bushing.length"], dp, mu),
+    }
+
+
+def carried(v, end, tip, crescent, bushing):
+    """Plane Couette flow: half the speed of the rotor's outside over the three gaps
+    along which it runs."""
+    wall = v["duty.speed"] * v["rotor.outside"] / 2
+    return wall / 2 * ((v["rotor.outside"] - v["pin_diameter"]) * end + 2 * v["rotor.width"] * (tip + crescent))
 
 
 def delivery(v, raw, out):
@@ -203,25 +244,48 @@ def delivery(v, raw, out):
     def reynolds(gap, length):  # rho V h / mu, V the mean velocity in the slot
         return rho * slot(1, gap, length, dp, mu) / mu
 
-    gaps = [(out["running_clearance"], v["land.end"]), (v["tip_clearance"], v["land.tip"]), (v["crescent_clearance"], v["land.crescent"]),
-            (v["bushing_clearance"], v["bracket_bushing.length"])]  # shaft against one side of its bushing: the whole diametral clearance
-    out["reynolds"] = max(reynolds(*g) for g in gaps)
-    out["reynolds_worn"] = max(out["reynolds"], reynolds(hot, v["land.end"]))
+    lands = v["land.end"], v["land.tip"], v["land.crescent"], v["bracket_bushing.length"]
+    new = out["running_clearance"], out["tip_running"], v["crescent_clearance"], v["bushing_clearance"] / 2
+
+    def most(gaps):  # shaft against one side of its bushing: the whole diametral clearance
+        return max(reynolds(g, length) for g, length in zip(gaps[:3] + (2 * gaps[3],), lands))
+
+    def slip(gaps):
+        return sum(paths(v, dp, mu, *gaps).values())
+
+    out["worn_tip"] = max(new[1], (v["features.casing_bore.reject_above"] - v["features.rotor_outside.reject_below"]) / 2 - out["tip_taken"])
+    out["worn_crescent"] = new[2] + (v["features.crescent_thickness.new"] - v["features.crescent_thickness.reject_below"]) / 2
+    out["worn_bushing"] = max(v["bushing_clearance"], v["features.bracket_bushing_bore.reject_above"] - v["features.shaft_journal.reject_below"]) / 2
+    worn, every = (hot,) + new[1:], (hot, out["worn_tip"], out["worn_crescent"], out["worn_bushing"])
+    out["reynolds"], out["reynolds_worn"] = most(new), max(most(new), most(worn))
+    out["reynolds_all"] = max(out["reynolds_worn"], most(every))
+    out["walls"] = carried(v, *new) / slip(new) if out["reynolds"] < 1400 else 0
+    out["walls_worn"] = carried(v, *worn) / slip(worn) if out["reynolds_worn"] < 1400 else 0
+    out["walls_all"] = carried(v, *every) / slip(every) if out["reynolds_all"] < 1400 else 0
     least = v["duty.least_flow"]
     keep = out["features.end_clearance.keep.high"]
     out["found_limit.high"] = keep
+    still = out["reynolds"] < 1400 and out["walls"] <= 1
     if out["reynolds"] < 1400:
-        out["slip_new"] = slip(v, dp, mu, out["running_clearance"])
-        out["delivered"] = max(q - out["slip_new"], 0)
+        out["slip_new"], out["slip_most"] = slip(new), slip(new) + carried(v, *new)
+        out["delivered"], out["delivered_least"] = max(q - out["slip_new"], 0), max(q - out["slip_most"], 0)
     if out["reynolds_worn"] < 1400:
-        out["slip_worn"] = slip(v, dp, mu, hot)
+        out["slip_worn"] = slip(worn)
         out["worn_flow"] = max(q - out["slip_worn"], 0)
-        if out["delivered"] > least:
-            worn = limit
+        if still and out["walls_worn"] <= 1 and out["delivered"] > least:
+            cold = limit
             if out["worn_flow"] < least:  # the hot gap at which just the least flow is left, as it measures cold
-                worn = bisect(lambda e: q - slip(v, dp, mu, e) - least, 1e-6, 5e-3) + lost
-            out["worn_limit"] = worn
-            out["found_limit.high"] = min(keep, worn - UNCERTAINTY["end_clearance"])
+                cold = bisect(lambda e: q - slip((e,) + new[1:]) - least, 1e-6, 5e-3) + lost
+            out["worn_limit"] = cold
+            out["found_limit.high"] = min(keep, cold - UNCERTAINTY["end_clearance"])
+    if out["reynolds_all"] < 1400 and out["walls_all"] <= 1:
+        out["slip_all"] = slip(every)
+        out["all_flow"] = max(q - out["slip_all"], 0)
+        was, now = paths(v, dp, mu, *every), paths(v, dp, mu, *new)
+        out["renew_first"] = max(was, key=lambda gap: was[gap] - now[gap])
+    else:
+        out["not_worked_out"] = ("Not worked out: the flow in the gaps is not laminar" if out["reynolds_all"] >= 1400
+                                 else "Not worked out: the liquid is so thick that the turning walls carry it")
     out["least_flow.low"] = least
     out["found_here.high"] = out["found_limit.high"] - closing(v, raw, "setting_at")
     out["most_current.high"] = v["drive.current"]
@@ -231,8 +295,9 @@ def delivery(v, raw, out):
     rpm = v["duty.speed"] / TURN * 60
     out["align_offset.high"] = (0.13 if rpm <= 600 else 0.10 if rpm <= 1200 else 0.06) * 1e-3
     out["align_gap.high"] = (0.13 if rpm <= 600 else 0.08 if rpm <= 1200 else 0.06) * 1e-3
-    out["pump_power"] = q * dp
-    out["drive_power"] = q * dp / v["duty.efficiency"] / v["drive.efficiency"]
+    out["pumped"] = max(out["delivered"], least) if still else q
+    out["pump_power"] = out["pumped"] * dp
+    out["drive_power"] = out["pumped"] * dp / v["duty.efficiency"] / v["drive.efficiency"]
     out["starter_power"] = out["drive_power"] / v["drive.motor_efficiency"]
     out["power_share"] = out["drive_power"] / v["drive.power"]
     out["bearing_high.high"], out["most_drops.high"] = v["housing.max_temperature"], v["seal.most_drops"]
@@ -253,17 +318,30 @@ def press(v, raw, out, which, bore, hub):
     e, nu, a = MATERIALS[raw["built.bushing"]]
     warm = v["duty.temperature"] - v["site.surroundings"]
     out["%s_hot" % which] = (d + least) * 1 - d + d * a * warm - d * a_hub * warm  # both diameters at the other temperature
-    r, ro, ri = d / 2, outer / 2, bore / 2
-    p = most / 2 / (r * ((ro**2 + r**2) / (ro**2 - r**2) + nu_hub) / e_hub + r * ((r**2 + ri**2) / (r**2 - ri**2) - nu) / e)
-    out["%s_pressure" % which] = p
+    r, ro = d / 2, outer / 2
+
+    def pressure(interference, ri):
+        return interference / 2 / (r * ((ro**2 + r**2) / (ro**2 - r**2) + nu_hub) / e_hub + r * ((r**2 + ri**2) / (r**2 - ri**2) - nu) / e)
+
+    def shrinks(interference, ri):  # the bore of a cylinder under outside pressure, on the diameter
+        return 2 * (2 * pressure(interference, ri) * r**2 * ri / (e * (r**2 - ri**2)))
+
+    ri = bore / 2
+    p = out["%s_pressure" % which] = pressure(most, ri)
+    tightest = out["%s_tightest" % which] = max(most, most + d * (a - a_hub) * warm)
+    strain = hold = out["%s_elastic" % which] = pressure(tightest, ri)
+    if raw["built.bushing"] == "bronze":  # a tube that yields right through, Hill: 2/sqrt(3) R ln(r/ri)
+        hold = min(strain, 2 / sqrt(3) * 1.5 * TENSION["bronze"] * log(r / ri))
+    out["%s_hold" % which] = hold
+    # The bore that shrinks to the middle of what is wanted, at the middle of the interference.
+    wanted, middle = (inside[0] + inside[1]) / 2, (least + most) / 2
+    out["%s_before" % which] = bisect(lambda b: b - shrinks(middle, b / 2) - wanted, wanted / 2, 0.99 * d)
     out["%s_heat" % which] = v["site.surroundings"] + (most + 0.0005 * d) / (a_hub * d)  # it grows by interference and room
     # Lame: hoop stress at the bore of either part; the hub's with the pressure added (Tresca).
     out["%s_hub_used.high" % which] = out["%s_bushing_whole.high" % which] = 1
-    out["%s_hub_used.target" % which] = (p * (ro**2 + r**2) / (ro**2 - r**2) + p) / TENSION[hub]
-    out["%s_bushing_used" % which] = out["%s_bushing_whole.target" % which] = 2 * p * r**2 / (r**2 - ri**2) / CRUSHING[raw["built.bushing"]]
-    out["%s_force" % which] = pi * d * length * p * 0.15
-    # Radial displacement of the bore of a cylinder under outside pressure.
-    out["%s_closing" % which] = 2 * (2 * p * r**2 * ri / (e * (r**2 - ri**2)))
+    out["%s_hub_used.target" % which] = (hold * (ro**2 + r**2) / (ro**2 - r**2) + hold) / TENSION[hub]
+    out["%s_bushing_used" % which] = out["%s_bushing_whole.target" % which] = 2 * strain * r**2 / (r**2 - ri**2) / CRUSHING[raw["built.bushing"]]
+    out["%s_force" % which], out["%s_out" % which] = pi * d * length * p * 0.15, pi * d * length * p * 0.25
 
 
 # ---- Running, seal, lifting --------------------------------------------------------
@@ -280,6 +358,13 @@ def running(v, raw, out):
     steps = next(n for n in range(1, 10000) if n % slots == 0 and n % tangs == 0)
     out["nut_turn"] = TURN / steps
     out["nut_torque.low"], out["nut_torque.high"] = v["lock_nut.torque"]
+    # Bickford, eq. 8.1 and 8.2: the advance is taken up by two springs, shaft and stack, one behind the other.
+    d, area = v["lock_nut.diameter"], v["lock_nut.stack_outside"] ** 2 - v["lock_nut.diameter"] ** 2
+    steel = MATERIALS["steel"][0] * pi / 4 / v["lock_nut.stack"]
+    spring = 1 / (1 / (steel * d * d) + 1 / (steel * area))
+    per_turn = NUT_FACTOR["oiled"] * d * spring * v["lock_nut.lead"]  # torque of one turn; K d F, Shigley eq. 8-27
+    out["nut_added"] = per_turn / steps
+    out["nut_room"] = TURN * (v["lock_nut.torque"][1] - v["lock_nut.torque"][0]) / per_turn
     if not ball:
         out["drag.low"], out["drag.high"] = v["taper.drag"]
     out["half_port_angle"] = v["port_angle"] / 2
@@ -353,7 +438,7 @@ def trend(f, points, last, v, out):
     day = mx + (level - my) / slope
 
     def date(x):
-        return datetime.date.fromordinal(int(x // 1)).isoformat()
+        return datetime.date.fromordinal(int((x + 1e-6) // 1)).isoformat()  # a day that is met exactly is that day
 
     out[f + "forecast"] = date(day)
     if n > 2:
@@ -363,8 +448,9 @@ def trend(f, points, last, v, out):
             spread = max(STUDENT_T[n - 3] * scatter, out.get(f + "uncertainty", 0))
             return abs(my + slope * (x - mx) - level) - spread * sqrt(1 / n + (x - mx) ** 2 / sxx)
 
-        early, late = bisect(outside, xs[-1] - 1e4, day), bisect(outside, day, day + 1e5)
-        out[f + "forecast"] += " (%s to %s)" % (date(early), date(late))
+        if outside(xs[-1] - 1e4) > 0 and outside(day + 1e5) > 0:  # else the readings bound no day
+            early, late = bisect(outside, xs[-1] - 1e4, day), bisect(outside, day, day + 1e5)
+            out[f + "forecast"] += " (%s to %s)" % (date(early), date(late))
 
 
 def work(case, outside=False):
@@ -375,7 +461,8 @@ def work(case, outside=False):
     v = {name: si[text] for name, text in raw.items()}
     out = {"opened": 0 if outside else 1}
     v["setting_at"] = v["site.surroundings"]
-    if outside and v["liquid.freezing_point"] > v["setting_at"]:  # a full pump is kept liquid
+    v["inches"] = case.site == "inch"
+    if outside and raw["liquid.freezing_point"] != "none" and v["liquid.freezing_point"] > v["setting_at"]:  # a full pump is kept liquid
         v["setting_at"] = v["duty.start_at"]
     bolting(v, raw, out)
     end_clearance(v, raw, out)
@@ -389,13 +476,13 @@ def work(case, outside=False):
     return out
 
 
-for label, case in CASES.items():
+for label, case in {**CASES, **PRESSING}.items():
     print("\t".join((label, "unit", case.site, case.unit)))
     for name, text in case.values.items():
         print("\t".join((label, "record", name, text)))
     rebuild = work(case)
     for prefix, values in (("", rebuild), ("reset-end-clearance/", work(case, outside=True))):
         for name, value in values.items():
-            if prefix and value == rebuild[name]:
+            if prefix and value == rebuild.get(name):
                 continue
             print("\t".join((label, "value", prefix + name, value if isinstance(value, str) else repr(float(value)))))

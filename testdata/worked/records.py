@@ -14,6 +14,7 @@ class Case:
 
 
 CASES["lye"] = Case("metric", "P-214", {
+    "liquid.petroleum": "false",
     "liquid.freezing_point": "12 degC", "liquid.flush.at": "20..60 degC", "built.o_rings": "EPDM", "drive.current": "11",
     "duty.start_at": "20 degC",
     "joints.gauge_port.thread": "M8", "joints.gauge_port.grade": "8.8", "joints.gauge_port.condition": "oiled", "joints.gauge_port.method": "torque wrench, oiled",
@@ -28,9 +29,10 @@ CASES["lye"] = Case("metric", "P-214", {
     "piping.wall": "5.5 mm", "piping.between_valves": "3.2 m", "liquid.flash_point": "none",
     "liquid.boiling_point": "142 degC", "liquid.vapour.at": "60 degC", "liquid.vapour.pressure": "0.013 bar(a)",
     "liquid.density": "1497 kg/m3", "liquid.viscosity.cool_at": "20 degC", "liquid.viscosity.cool": "51 mm2/s",
-    "liquid.viscosity.hot_at": "60 degC", "liquid.viscosity.hot": "7.6 mm2/s", "liquid.expansion": "0.00047 1/K",
+    "liquid.viscosity.hot_at": "80 degC", "liquid.viscosity.hot": "4.22 mm2/s", "liquid.expansion": "0.00047 1/K",
     "liquid.compressibility": "0.0003 1/MPa", "port_angle": "180 deg", "housing.diameter": "140 mm",
-    "housing.lead": "2 mm", "lock_nut.torque": "95..110 N.m", "lock_nut.slots": "4", "lock_nut.tangs": "13",
+    "housing.lead": "2 mm", "lock_nut.torque": "95..110 N.m",
+    "lock_nut.diameter": "35 mm", "lock_nut.lead": "1.5 mm", "lock_nut.stack": "84 mm", "lock_nut.stack_outside": "42 mm", "lock_nut.slots": "4", "lock_nut.tangs": "13",
     "bushing_fit.hole": "H7", "bushing_fit.bronze": "r6", "bushing_fit.carbon": "s6", "bushing_fit.bore": "E8",
     "seal.balance": "0.8", "seal.spring": "0.15 MPa", "seal.most_pv": "7 MPa.m/s", "seal.most_drops": "5", "housing.turn_in": "cw", "housing.max_temperature": "80 degC",
     "seal.mean_diameter": "52 mm", "joints.head.grade": "8.8", "joints.head.condition": "oiled",
@@ -75,6 +77,7 @@ CASES["lye"] = Case("metric", "P-214", {
 ])
 
 CASES["wax"] = Case("metric", "P-305", {
+    "liquid.petroleum": "true", "built.lagging": "40 mm",
     "liquid.freezing_point": "58 degC", "liquid.flush.at": "20..60 degC", "built.o_rings": "FKM", "drive.current": "11",
     "duty.start_at": "70 degC",
     "joints.gauge_port.thread": "M8", "joints.gauge_port.grade": "8.8", "joints.gauge_port.condition": "oiled", "joints.gauge_port.method": "torque wrench, oiled",
@@ -90,7 +93,8 @@ CASES["wax"] = Case("metric", "P-305", {
     "liquid.density": "770 kg/m3", "liquid.viscosity.cool_at": "70 degC", "liquid.viscosity.cool": "7.5 mm2/s",
     "liquid.viscosity.hot_at": "100 degC", "liquid.viscosity.hot": "4.2 mm2/s", "liquid.expansion": "0.00085 1/K",
     "liquid.compressibility": "0.0009 1/MPa", "port_angle": "180 deg", "housing.diameter": "170 mm",
-    "housing.lead": "2 mm", "lock_nut.torque": "150..175 N.m", "lock_nut.slots": "4", "lock_nut.tangs": "17",
+    "housing.lead": "2 mm", "lock_nut.torque": "150..175 N.m",
+    "lock_nut.diameter": "45 mm", "lock_nut.lead": "1.5 mm", "lock_nut.stack": "108 mm", "lock_nut.stack_outside": "54 mm", "lock_nut.slots": "4", "lock_nut.tangs": "17",
     "bushing_fit.hole": "H7", "bushing_fit.bronze": "r6", "bushing_fit.carbon": "s6", "bushing_fit.bore": "E8",
     "seal.balance": "0.8", "seal.spring": "0.15 MPa", "seal.most_pv": "7 MPa.m/s", "seal.most_drops": "5", "housing.turn_in": "cw", "housing.max_temperature": "80 degC",
     "seal.mean_diameter": "63 mm", "joints.head.grade": "10.9", "joints.head.condition": "oiled",
@@ -98,7 +102,7 @@ CASES["wax"] = Case("metric", "P-305", {
     "joints.head.thread": "M16", "joints.housing_face.grade": "8.8", "joints.housing_face.condition": "oiled",
     "joints.housing_face.method": "torque wrench, oiled", "joints.housing_face.fraction": "0.50",
     "joints.housing_face.passes": "0.5 1.0", "joints.housing_face.thread": "M12", "joints.seal_holder.grade": "A2-70",
-    "joints.seal_holder.condition": "lubricated", "joints.seal_holder.method": "turn of nut",
+    "joints.seal_holder.condition": "lubricated", "joints.seal_holder.method": "torque wrench, oiled",
     "joints.seal_holder.fraction": "0.40", "joints.seal_holder.passes": "0.5 1.0", "joints.seal_holder.thread": "M12",
     "joints.relief_valve.thread": "M12", "joints.relief_valve.grade": "8.8", "joints.relief_valve.condition": "oiled",
     "joints.relief_valve.method": "torque wrench, oiled", "joints.relief_valve.fraction": "0.50",
@@ -135,6 +139,7 @@ CASES["wax"] = Case("metric", "P-305", {
 ])
 
 CASES["condensate"] = Case("metric", "P-122", {
+    "liquid.petroleum": "false",
     "liquid.freezing_point": "0 degC", "liquid.flush.at": "20..60 degC", "built.o_rings": "EPDM", "drive.current": "11",
     "joints.gauge_port.thread": "M8", "joints.gauge_port.grade": "8.8", "joints.gauge_port.condition": "oiled", "joints.gauge_port.method": "torque wrench, oiled",
     "joints.gauge_port.fraction": "0.40", "joints.gauge_port.passes": "0.5 1.0",
@@ -148,9 +153,10 @@ CASES["condensate"] = Case("metric", "P-122", {
     "piping.wall": "3.6 mm", "piping.between_valves": "1.6 m", "liquid.flash_point": "none",
     "liquid.boiling_point": "100 degC", "liquid.vapour.at": "120 degC", "liquid.vapour.pressure": "1.985 bar(a)",
     "liquid.density": "951 kg/m3", "liquid.viscosity.cool_at": "20 degC", "liquid.viscosity.cool": "1.004 mm2/s",
-    "liquid.viscosity.hot_at": "100 degC", "liquid.viscosity.hot": "0.294 mm2/s", "liquid.expansion": "0.00075 1/K",
+    "liquid.viscosity.hot_at": "120 degC", "liquid.viscosity.hot": "0.246 mm2/s", "liquid.expansion": "0.00075 1/K",
     "liquid.compressibility": "0.00049 1/MPa", "port_angle": "180 deg", "housing.diameter": "85 mm",
-    "housing.lead": "1.5 mm", "lock_nut.torque": "25..30 N.m", "lock_nut.slots": "4", "lock_nut.tangs": "11",
+    "housing.lead": "1.5 mm", "lock_nut.torque": "25..30 N.m",
+    "lock_nut.diameter": "17 mm", "lock_nut.lead": "1 mm", "lock_nut.stack": "41 mm", "lock_nut.stack_outside": "20 mm", "lock_nut.slots": "4", "lock_nut.tangs": "11",
     "bushing_fit.hole": "H7", "bushing_fit.bronze": "r6", "bushing_fit.carbon": "s6", "bushing_fit.bore": "E8",
     "seal.balance": "0.8", "seal.spring": "0.15 MPa", "seal.most_pv": "7 MPa.m/s", "seal.most_drops": "5", "housing.turn_in": "cw", "housing.max_temperature": "80 degC",
     "seal.mean_diameter": "28 mm", "joints.head.grade": "8.8", "joints.head.condition": "oiled",
@@ -190,6 +196,7 @@ CASES["condensate"] = Case("metric", "P-122", {
 ])
 
 CASES["fragrance"] = Case("metric", "P-118", {
+    "liquid.petroleum": "false",
     "liquid.freezing_point": "-110 degC", "liquid.flush.at": "20..60 degC", "built.o_rings": "FKM", "drive.current": "11",
     "joints.gauge_port.thread": "M8", "joints.gauge_port.grade": "8.8", "joints.gauge_port.condition": "oiled", "joints.gauge_port.method": "torque wrench, oiled",
     "joints.gauge_port.fraction": "0.40", "joints.gauge_port.passes": "0.5 1.0",
@@ -205,7 +212,8 @@ CASES["fragrance"] = Case("metric", "P-118", {
     "liquid.density": "789 kg/m3", "liquid.viscosity.cool_at": "20 degC", "liquid.viscosity.cool": "1.52 mm2/s",
     "liquid.viscosity.hot_at": "40 degC", "liquid.viscosity.hot": "1.08 mm2/s", "liquid.expansion": "0.0011 1/K",
     "liquid.compressibility": "0.0011 1/MPa", "port_angle": "180 deg", "housing.diameter": "72 mm",
-    "housing.lead": "1.5 mm", "lock_nut.torque": "20..25 N.m", "lock_nut.slots": "4", "lock_nut.tangs": "11",
+    "housing.lead": "1.5 mm", "lock_nut.torque": "20..25 N.m",
+    "lock_nut.diameter": "15 mm", "lock_nut.lead": "1 mm", "lock_nut.stack": "36 mm", "lock_nut.stack_outside": "18 mm", "lock_nut.slots": "4", "lock_nut.tangs": "11",
     "bushing_fit.hole": "H7", "bushing_fit.bronze": "r6", "bushing_fit.carbon": "s6", "bushing_fit.bore": "E8",
     "seal.balance": "0.8", "seal.spring": "0.15 MPa", "seal.most_pv": "7 MPa.m/s", "seal.most_drops": "5", "housing.turn_in": "cw", "housing.max_temperature": "80 degC",
     "seal.mean_diameter": "24 mm", "joints.head.grade": "8.8", "joints.head.condition": "oiled",
@@ -243,6 +251,7 @@ CASES["fragrance"] = Case("metric", "P-118", {
 ])
 
 CASES["soy"] = Case("inch", "PU-24", {
+    "liquid.petroleum": "false",
     "liquid.freezing_point": "5 degF", "liquid.flush.at": "60..140 degF", "built.o_rings": "FKM", "drive.current": "11",
     "drive.belt_span": "28 in", "drive.belt_force": "6..9 lbf",
     "joints.gauge_port.thread": "3/8-16", "joints.gauge_port.grade": "SAE 5", "joints.gauge_port.condition": "oiled", "joints.gauge_port.method": "torque wrench, oiled",
@@ -259,7 +268,8 @@ CASES["soy"] = Case("inch", "PU-24", {
     "liquid.viscosity.cool": "31.6 cSt", "liquid.viscosity.hot_at": "212 degF", "liquid.viscosity.hot": "7.6 cSt",
     "liquid.expansion": "0.00072 1/K", "liquid.compressibility": "0.0006 1/MPa", "port_angle": "90 deg",
     "housing.diameter": "6.75 in", "housing.lead": "1/12 in", "lock_nut.slots": "4", "lock_nut.tangs": "13",
-    "lock_nut.torque": "110..130 ft.lbf", "bushing_fit.hole": "H7", "bushing_fit.bronze": "r6",
+    "lock_nut.torque": "110..130 ft.lbf",
+    "lock_nut.diameter": "1.767 in", "lock_nut.lead": "1/18 in", "lock_nut.stack": "4.2 in", "lock_nut.stack_outside": "2.12 in", "bushing_fit.hole": "H7", "bushing_fit.bronze": "r6",
     "bushing_fit.carbon": "s6", "bushing_fit.bore": "E8", "seal.balance": "0.8", "seal.spring": "22 psi",
     "seal.most_pv": "200000 psi.ft/min", "seal.most_drops": "5", "housing.turn_in": "cw", "housing.max_temperature": "176 degF", "seal.mean_diameter": "2.5 in",
     "joints.head.grade": "SAE 5", "joints.head.condition": "oiled", "joints.head.method": "torque wrench, oiled",
@@ -279,6 +289,7 @@ CASES["soy"] = Case("inch", "PU-24", {
     "features.bracket_bushing_bore.new": "2.0035 in", "features.bracket_bushing_bore.reject_above": "2.0085 in",
     "features.rotor_outside.new": "8.2500 in", "features.rotor_outside.reject_below": "8.2400 in",
     "features.casing_bore.new": "8.2610 in", "features.casing_bore.reject_above": "8.2710 in",
+    "features.crescent_thickness.new": "0.9700 in", "features.crescent_thickness.reject_below": "0.9605 in",
     "features.shaft_runout.new": "1 thou", "features.shaft_runout.reject_above": "2.5 thou",
     "features.end_clearance.new": "5 thou", "features.end_clearance.reject_above": "10 thou",
     "assemblies.head.mass": "75 lb", "assemblies.rotor.mass": "57 lb", "assemblies.bearing_housing.mass": "18 lb",

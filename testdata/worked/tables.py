@@ -9,8 +9,8 @@ from math import inf
 DEVIATIONS = {
     "H7": [(10, 18, 0, 18), (18, 30, 0, 21), (30, 50, 0, 25), (50, 80, 0, 30)],
     "E8": [(10, 18, 32, 59), (18, 30, 40, 73), (30, 50, 50, 89), (50, 80, 60, 106)],
-    "r6": [(10, 18, 23, 34), (18, 30, 28, 41), (30, 50, 34, 50), (50, 65, 41, 60)],
-    "s6": [(10, 18, 28, 39), (18, 30, 35, 48), (30, 50, 43, 59), (50, 65, 53, 72)],
+    "r6": [(10, 18, 23, 34), (18, 30, 28, 41), (30, 50, 34, 50), (50, 65, 41, 60), (65, 80, 43, 62)],
+    "s6": [(10, 18, 28, 39), (18, 30, 35, 48), (30, 50, 43, 59), (50, 65, 53, 72), (65, 80, 59, 78)],
 }
 
 # Young's modulus Pa, Poisson's ratio, linear expansion 1/K. Callister, App. B (E: B.2,
@@ -28,7 +28,7 @@ MATERIALS = {
 # B.4 (G3000 tensile, 60-40-18, 1020 hot rolled and C93200 yield; 316 from memory), grey iron
 # alike in both; silicon carbide in compression from a table of properties; carbon graphite
 # from memory.
-TENSION = {"cast iron": 207e6, "ductile iron": 276e6, "steel": 210e6, "stainless steel": 205e6}
+TENSION = {"cast iron": 207e6, "ductile iron": 276e6, "steel": 210e6, "stainless steel": 205e6, "bronze": 125e6}
 CRUSHING = {"bronze": 125e6, "carbon graphite": 150e6, "silicon carbide": 2780e6}
 
 # Proof and yield stress by grade, for nominal diameters up to the first figure (mm for ISO
