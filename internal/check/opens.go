@@ -10,7 +10,7 @@ import (
 // isolation table. A vent that nobody has named is looked for with the liquid behind it.
 var opens = Rule{
 	Name: "opens",
-	What: "a unit has an isolation point at each place that the steps name: vent and drain, a jacket's supply and return, the seal's flush",
+	What: "a unit has an isolation point at each place that the steps name: vent and drain, a jacket's supply, return and drain, the seal's flush",
 	run: func(r *run) {
 		if r.library == nil {
 			return
@@ -31,6 +31,7 @@ var opens = Rule{
 			for _, place := range []struct{ at, term, has string }{
 				{"vent", "piping.vent_point", ""}, {"drain", "piping.drain_point", ""},
 				{"jacket supply", "piping.jacket_supply_point", "built.jacket"}, {"jacket return", "piping.jacket_return_point", "built.jacket"},
+				{"jacket drain", "piping.jacket_drain_point", "built.jacket"},
 				{"seal flush", "piping.seal_flush_point", "built.flush"},
 			} {
 				if _, known := u.Scalars[place.term]; known || !slices.Contains(named, place.term) {

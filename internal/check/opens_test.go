@@ -24,8 +24,9 @@ func TestOpens(t *testing.T) {
 	}{
 		"sound":          {"", "", nil},
 		"no vent":        {"neither liquid nor gas comes, at: vent}", "neither liquid nor gas comes}", []string{"vent"}},
-		"no drain":       {"no flow from the drain, at: drain}", "no flow from the drain}", []string{"drain"}},
+		"no drain":       {"once opened, no flow\", at: drain}", "once opened, no flow\"}", []string{"drain"}},
 		"no return":      {"at: jacket return}", "at: elsewhere}", []string{"jacket return"}},
+		"no drain of it": {"at: jacket drain}", "at: elsewhere}", []string{"jacket drain"}},
 		"without jacket": {"jacket: true", "jacket: false", nil},
 		"flush":          {"flush: false", "flush: true", []string{"seal flush"}},
 	} {

@@ -31,7 +31,7 @@ func TestNeeds(t *testing.T) {
 		t.Errorf("oil %+v", oil)
 	}
 	// What is to be caught in the container is a computed volume: its entry has it.
-	if len(n.Containers) != 1 || len(n.Containers[0].Asks) != 1 {
+	if len(n.Containers) != 1 || len(n.Containers[0].Asks) != 2 {
 		t.Fatalf("containers %+v", n.Containers)
 	}
 	asks := n.Containers[0].Asks[0]
@@ -41,7 +41,7 @@ func TestNeeds(t *testing.T) {
 			found = true
 		}
 	}
-	if !found || !strings.Contains(n.Containers[0].Item, "Container of ") {
+	if !found || !strings.Contains(n.Containers[0].Item, "Metal container of ") {
 		t.Errorf("container %+v", n.Containers[0])
 	}
 	for _, tool := range n.Tools {

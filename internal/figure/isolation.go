@@ -18,13 +18,13 @@ var isolation = spec{
 		{Name: "puts", Kind: List, What: "how each point is put", Low: 1, High: 16, Optional: true},
 		{Name: "at", Kind: List, What: "where each point is; where it is left out, electrical and mechanical points stand at the drive, the others apart", Low: 1, High: 16, OneOf: isolationPlaces, Optional: true},
 	},
-	words: append([]string{"suction", "discharge", "drain", "vent", "jacket_supply", "jacket_return", "seal_flush", "drive", "pump", "elsewhere"}, energyWords()...),
+	words: append([]string{"suction", "discharge", "drain", "vent", "jacket_supply", "jacket_return", "jacket_drain", "seal_flush", "drive", "pump", "elsewhere"}, energyWords()...),
 	draw:  drawIsolation,
 }
 
 var energies = []string{"electrical", "mechanical", "liquid", "pressure", "heat", "gravity", "air", "chemical"}
 
-var isolationPlaces = []string{"drive", "suction", "discharge", "vent", "drain", "jacket supply", "jacket return", "seal flush", "elsewhere"}
+var isolationPlaces = []string{"drive", "suction", "discharge", "vent", "drain", "jacket supply", "jacket return", "jacket drain", "seal flush", "elsewhere"}
 
 func energyWords() []string {
 	out := make([]string, len(energies))
@@ -62,6 +62,7 @@ var branches = []struct {
 }{
 	{"seal flush", "seal_flush", -1, 1, true}, {"vent", "vent", -1, 4.4, false},
 	{"jacket supply", "jacket_supply", 1, 4.4, true}, {"jacket return", "jacket_return", 1, 6.2, false},
+	{"jacket drain", "jacket_drain", 1, 8, false},
 }
 
 func drawIsolation(g *pen) error {

@@ -54,14 +54,14 @@ func (p *IsolationPoint) AtDrive() bool {
 }
 
 // LocksOff gives the names of the points in the order in which their locks come off:
-// first those away from the drive, the last of the list first, without vent and drain,
+// first those away from the drive, the last of the list first, without vents and drains,
 // which have no lock; then those at the drive.
 func (u *Unit) LocksOff() (first, last []string) {
 	for i := len(u.Isolate) - 1; i >= 0; i-- {
 		switch p := &u.Isolate[i]; {
 		case p.AtDrive():
 			last = append(last, p.Point.S)
-		case p.Spot.S != "drain" && p.Spot.S != "vent":
+		case p.Spot.S != "drain" && p.Spot.S != "vent" && p.Spot.S != "jacket drain":
 			first = append(first, p.Point.S)
 		}
 	}

@@ -200,7 +200,7 @@ var Sides = []string{"left", "right"}
 var Orders = []string{"cross", "ring"}
 
 // Spots are the places of an isolation point on the unit.
-var Spots = []string{"drive", "suction", "discharge", "vent", "drain", "jacket supply", "jacket return", "seal flush", "elsewhere"}
+var Spots = []string{"drive", "suction", "discharge", "vent", "drain", "jacket supply", "jacket return", "jacket drain", "seal flush", "elsewhere"}
 
 // HistoryEntry is what an earlier job left behind.
 type HistoryEntry struct {

@@ -112,6 +112,10 @@ def end_clearance(v, raw, out):
     out["step"] = settable(1e-6, v)
     out["setting_at"], taken = v["setting_at"], closing(v, raw, "setting_at")
     out["set_closing"] = taken
+    low, ice = v["setting_at"] - 5, raw["liquid.freezing_point"]
+    if not out["opened"] and ice != "none":  # a full pump stays 2 K above freezing
+        low = max(low, min(v["liquid.freezing_point"] + 2, v["setting_at"]))
+    out["setting_band.low"], out["setting_band.target"], out["setting_band.high"] = low, v["setting_at"], v["setting_at"] + 5
     out["rotor_expansion"], out["casing_expansion"] = MATERIALS[raw["built.rotor"]][2], MATERIALS[raw["built.casing"]][2]
     margin = v["end_clearance.set"] - v["end_clearance.low"]
     out["grown"] = max(v["end_clearance.hot"] + lost, 0)
@@ -197,6 +201,9 @@ def liquid(v, raw, out):
     out["carry_limit"] = 23 * (25 / 40) * (1 - 0.003 * abs(30 - 75)) * (0.82 + 4.5 / 50) * 1.0 * 0.95
     out["carried"] = "One person may carry it" if out["catch_mass"] <= out["carry_limit"] else "Trolley or pump, not by hand"
     out["gas_limit.high"] = 10
+    if "liquid.gas_limit" in v:
+        out["breathed.high"] = v["liquid.gas_limit"]
+    out["relief_at"] = v["duty.relief_set"] if "duty.relief_set" in v else v["piping.relief_set"]
     out["flush_band.low"], out["flush_band.high"] = v["liquid.flush.at"]
     if raw["liquid.freezing_point"] != "none":
         out["warm_band.low"], out["warm_band.high"] = v["liquid.freezing_point"] + 5, max(TOUCH, v["liquid.freezing_point"] + 20)
@@ -300,7 +307,10 @@ def delivery(v, raw, out):
     out["drive_power"] = out["pumped"] * dp / v["duty.efficiency"] / v["drive.efficiency"]
     out["starter_power"] = out["drive_power"] / v["drive.motor_efficiency"]
     out["power_share"] = out["drive_power"] / v["drive.power"]
-    out["bearing_high.high"], out["most_drops.high"] = v["housing.max_temperature"], v["seal.most_drops"]
+    out["bearing_high.high"] = v["housing.max_temperature"]
+    ph = raw["liquid.ph"]  # GHS 3.2.2.2: corrosive at 2 and less, 11.5 and more
+    burns = v["duty.temperature"] > TOUCH or out["handled_category"] > 0 or ph != "none" and not 2 < float(ph) < 11.5
+    out["most_drops.high"] = 0 if burns else v["seal.most_drops"]
 
 
 # ---- Fits --------------------------------------------------------------------------
@@ -318,6 +328,7 @@ def press(v, raw, out, which, bore, hub):
     e, nu, a = MATERIALS[raw["built.bushing"]]
     warm = v["duty.temperature"] - v["site.surroundings"]
     out["%s_hot" % which] = (d + least) * 1 - d + d * a * warm - d * a_hub * warm  # both diameters at the other temperature
+    out["%s_lost" % which] = least - out["%s_hot" % which]
     r, ro = d / 2, outer / 2
 
     def pressure(interference, ri):

@@ -15,7 +15,7 @@ class Case:
 
 CASES["lye"] = Case("metric", "P-214", {
     "liquid.petroleum": "false",
-    "liquid.freezing_point": "12 degC", "liquid.flush.at": "20..60 degC", "built.o_rings": "EPDM", "drive.current": "11",
+    "liquid.ph": "14", "liquid.freezing_point": "12 degC", "liquid.flush.at": "20..60 degC", "built.o_rings": "EPDM", "drive.current": "11",
     "duty.start_at": "20 degC",
     "joints.gauge_port.thread": "M8", "joints.gauge_port.grade": "8.8", "joints.gauge_port.condition": "oiled", "joints.gauge_port.method": "torque wrench, oiled",
     "joints.gauge_port.fraction": "0.40", "joints.gauge_port.passes": "0.5 1.0",
@@ -24,7 +24,7 @@ CASES["lye"] = Case("metric", "P-214", {
     "site.surroundings": "22 degC", "site.air_pressure": "1.0 bar(a)", "built.seal_type": "single spring",
     "built.thrust_bearing": "ball", "built.bushing": "carbon graphite", "built.relief_valve": "on-head",
     "built.casing": "ductile iron", "built.rotor": "stainless steel", "built.idler": "stainless steel",
-    "duty.temperature": "60 degC", "duty.inlet": "0.2 bar", "duty.outlet": "6 bar", "duty.speed": "280 rpm",
+    "duty.temperature": "60 degC", "duty.inlet": "0.2 bar", "duty.outlet": "6 bar", "duty.relief_set": "7.5 bar", "duty.speed": "280 rpm",
     "duty.least_flow": "8.3 m3/h", "drive.power": "5.5 kW", "drive.efficiency": "0.92", "drive.motor_efficiency": "0.88", "duty.efficiency": "0.6", "piping.bore": "77.9 mm",
     "piping.wall": "5.5 mm", "piping.between_valves": "3.2 m", "liquid.flash_point": "none",
     "liquid.boiling_point": "142 degC", "liquid.vapour.at": "60 degC", "liquid.vapour.pressure": "0.013 bar(a)",
@@ -78,7 +78,7 @@ CASES["lye"] = Case("metric", "P-214", {
 
 CASES["wax"] = Case("metric", "P-305", {
     "liquid.petroleum": "true", "built.lagging": "40 mm",
-    "liquid.freezing_point": "58 degC", "liquid.flush.at": "20..60 degC", "built.o_rings": "FKM", "drive.current": "11",
+    "liquid.ph": "none", "liquid.freezing_point": "58 degC", "liquid.flush.at": "20..60 degC", "built.o_rings": "FKM", "drive.current": "11",
     "duty.start_at": "70 degC",
     "joints.gauge_port.thread": "M8", "joints.gauge_port.grade": "8.8", "joints.gauge_port.condition": "oiled", "joints.gauge_port.method": "torque wrench, oiled",
     "joints.gauge_port.fraction": "0.40", "joints.gauge_port.passes": "0.5 1.0",
@@ -87,9 +87,9 @@ CASES["wax"] = Case("metric", "P-305", {
     "site.surroundings": "22 degC", "site.air_pressure": "1.0 bar(a)", "built.seal_type": "multiple springs",
     "built.thrust_bearing": "taper", "built.bushing": "bronze", "built.relief_valve": "on-head",
     "built.casing": "cast iron", "built.rotor": "steel", "built.idler": "cast iron", "duty.temperature": "92 degC",
-    "duty.inlet": "0.3 bar", "duty.outlet": "5 bar", "duty.speed": "250 rpm", "duty.least_flow": "11.5 m3/h",
+    "duty.inlet": "0.3 bar", "duty.outlet": "5 bar", "duty.relief_set": "6.5 bar", "duty.speed": "250 rpm", "duty.least_flow": "11.5 m3/h",
     "drive.power": "7.5 kW", "drive.efficiency": "0.92", "drive.motor_efficiency": "0.88", "duty.efficiency": "0.6", "piping.bore": "77.9 mm", "piping.wall": "5.5 mm",
-    "piping.between_valves": "4.5 m", "liquid.flash_point": "105 degC", "liquid.boiling_point": "370 degC",
+    "piping.between_valves": "4.5 m", "liquid.flash_point": "105 degC", "liquid.gas_limit": "10", "liquid.boiling_point": "370 degC",
     "liquid.density": "770 kg/m3", "liquid.viscosity.cool_at": "70 degC", "liquid.viscosity.cool": "7.5 mm2/s",
     "liquid.viscosity.hot_at": "100 degC", "liquid.viscosity.hot": "4.2 mm2/s", "liquid.expansion": "0.00085 1/K",
     "liquid.compressibility": "0.0009 1/MPa", "port_angle": "180 deg", "housing.diameter": "170 mm",
@@ -140,7 +140,7 @@ CASES["wax"] = Case("metric", "P-305", {
 
 CASES["condensate"] = Case("metric", "P-122", {
     "liquid.petroleum": "false",
-    "liquid.freezing_point": "0 degC", "liquid.flush.at": "20..60 degC", "built.o_rings": "EPDM", "drive.current": "11",
+    "liquid.ph": "8.5", "liquid.freezing_point": "0 degC", "liquid.flush.at": "20..60 degC", "built.o_rings": "EPDM", "drive.current": "11",
     "joints.gauge_port.thread": "M8", "joints.gauge_port.grade": "8.8", "joints.gauge_port.condition": "oiled", "joints.gauge_port.method": "torque wrench, oiled",
     "joints.gauge_port.fraction": "0.40", "joints.gauge_port.passes": "0.5 1.0",
     "joints.base.thread": "M12", "joints.base.grade": "8.8", "joints.base.condition": "oiled", "joints.base.method": "torque wrench, oiled",
@@ -148,7 +148,7 @@ CASES["condensate"] = Case("metric", "P-122", {
     "site.surroundings": "22 degC", "site.air_pressure": "1.0 bar(a)", "built.seal_type": "multiple springs",
     "built.thrust_bearing": "ball", "built.bushing": "silicon carbide", "built.relief_valve": "on-head",
     "built.casing": "ductile iron", "built.rotor": "stainless steel", "built.idler": "ductile iron",
-    "duty.temperature": "108 degC", "duty.inlet": "1.0 bar", "duty.outlet": "2.5 bar", "duty.speed": "700 rpm",
+    "duty.temperature": "108 degC", "duty.inlet": "1.0 bar", "duty.outlet": "2.5 bar", "duty.relief_set": "3.5 bar", "duty.speed": "700 rpm",
     "duty.least_flow": "1.8 m3/h", "drive.power": "0.75 kW", "drive.efficiency": "0.9", "drive.motor_efficiency": "0.88", "duty.efficiency": "0.6", "piping.bore": "35.1 mm",
     "piping.wall": "3.6 mm", "piping.between_valves": "1.6 m", "liquid.flash_point": "none",
     "liquid.boiling_point": "100 degC", "liquid.vapour.at": "120 degC", "liquid.vapour.pressure": "1.985 bar(a)",
@@ -197,7 +197,7 @@ CASES["condensate"] = Case("metric", "P-122", {
 
 CASES["fragrance"] = Case("metric", "P-118", {
     "liquid.petroleum": "false",
-    "liquid.freezing_point": "-110 degC", "liquid.flush.at": "20..60 degC", "built.o_rings": "FKM", "drive.current": "11",
+    "liquid.ph": "none", "liquid.freezing_point": "-110 degC", "liquid.flush.at": "20..60 degC", "built.o_rings": "FKM", "drive.current": "11",
     "joints.gauge_port.thread": "M8", "joints.gauge_port.grade": "8.8", "joints.gauge_port.condition": "oiled", "joints.gauge_port.method": "torque wrench, oiled",
     "joints.gauge_port.fraction": "0.40", "joints.gauge_port.passes": "0.5 1.0",
     "joints.base.thread": "M12", "joints.base.grade": "8.8", "joints.base.condition": "oiled", "joints.base.method": "torque wrench, oiled",
@@ -205,9 +205,9 @@ CASES["fragrance"] = Case("metric", "P-118", {
     "site.surroundings": "22 degC", "site.air_pressure": "1.0 bar(a)", "built.seal_type": "bellows",
     "built.thrust_bearing": "ball", "built.bushing": "carbon graphite", "built.relief_valve": "none",
     "built.casing": "ductile iron", "built.rotor": "stainless steel", "built.idler": "stainless steel",
-    "duty.temperature": "22 degC", "duty.inlet": "0.05 bar", "duty.outlet": "2.3 bar", "duty.speed": "950 rpm",
+    "duty.temperature": "22 degC", "duty.inlet": "0.05 bar", "duty.outlet": "2.3 bar", "piping.relief_set": "3 bar", "duty.speed": "950 rpm",
     "duty.least_flow": "1.4 m3/h", "drive.power": "0.55 kW", "drive.efficiency": "0.95", "drive.motor_efficiency": "0.88", "duty.efficiency": "0.6", "piping.bore": "26.6 mm",
-    "piping.wall": "3.4 mm", "piping.between_valves": "1.4 m", "liquid.flash_point": "14 degC",
+    "piping.wall": "3.4 mm", "piping.between_valves": "1.4 m", "liquid.flash_point": "14 degC", "liquid.gas_limit": "1000",
     "liquid.boiling_point": "78 degC", "liquid.vapour.at": "20 degC", "liquid.vapour.pressure": "0.0587 bar(a)",
     "liquid.density": "789 kg/m3", "liquid.viscosity.cool_at": "20 degC", "liquid.viscosity.cool": "1.52 mm2/s",
     "liquid.viscosity.hot_at": "40 degC", "liquid.viscosity.hot": "1.08 mm2/s", "liquid.expansion": "0.0011 1/K",
@@ -252,7 +252,7 @@ CASES["fragrance"] = Case("metric", "P-118", {
 
 CASES["soy"] = Case("inch", "PU-24", {
     "liquid.petroleum": "false",
-    "liquid.freezing_point": "5 degF", "liquid.flush.at": "60..140 degF", "built.o_rings": "FKM", "drive.current": "11",
+    "liquid.ph": "none", "liquid.freezing_point": "5 degF", "liquid.flush.at": "60..140 degF", "built.o_rings": "FKM", "drive.current": "11",
     "drive.belt_span": "28 in", "drive.belt_force": "6..9 lbf",
     "joints.gauge_port.thread": "3/8-16", "joints.gauge_port.grade": "SAE 5", "joints.gauge_port.condition": "oiled", "joints.gauge_port.method": "torque wrench, oiled",
     "joints.gauge_port.fraction": "0.40", "joints.gauge_port.passes": "0.5 1.0",
@@ -261,7 +261,7 @@ CASES["soy"] = Case("inch", "PU-24", {
     "site.surroundings": "75 degF", "site.air_pressure": "14.2 psi(a)", "built.seal_type": "multiple springs",
     "built.thrust_bearing": "taper", "built.bushing": "carbon graphite", "built.relief_valve": "on-head",
     "built.casing": "ductile iron", "built.rotor": "stainless steel", "built.idler": "stainless steel",
-    "duty.temperature": "160 degF", "duty.inlet": "0 psi", "duty.outlet": "60 psi", "duty.speed": "240 rpm",
+    "duty.temperature": "160 degF", "duty.inlet": "0 psi", "duty.outlet": "60 psi", "duty.relief_set": "80 psi", "duty.speed": "240 rpm",
     "duty.least_flow": "55 gal/min", "drive.power": "10 hp", "drive.efficiency": "0.93", "drive.motor_efficiency": "0.88", "duty.efficiency": "0.6", "piping.bore": "3.068 in",
     "piping.wall": "0.216 in", "piping.between_valves": "10 ft", "liquid.flash_point": "610 degF",
     "liquid.boiling_point": "none", "liquid.density": "56.2 lb/ft3", "liquid.viscosity.cool_at": "104 degF",
