@@ -203,7 +203,9 @@ def liquid(v, raw, out):
     out["gas_limit.high"] = 10
     if "liquid.gas_limit" in v:
         out["breathed.high"] = v["liquid.gas_limit"]
-    out["relief_at"] = v["duty.relief_set"] if "duty.relief_set" in v else v["piping.relief_set"]
+    for relief in ("piping.relief_set", "duty.relief_set"):
+        if relief in v:
+            out["relief_at"] = v[relief]
     out["flush_band.low"], out["flush_band.high"] = v["liquid.flush.at"]
     if raw["liquid.freezing_point"] != "none":
         out["warm_band.low"], out["warm_band.high"] = v["liquid.freezing_point"] + 5, max(TOUCH, v["liquid.freezing_point"] + 20)

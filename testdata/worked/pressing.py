@@ -5,6 +5,7 @@ from records import Case
 PRESSING = {}
 
 PRESSING["asphalt"] = Case("../plants/pressing", "P-501", {
+    "liquid.ph": "none", "liquid.gas_limit": "5", "duty.relief_set": "8 bar",
     "assemblies.bearing_housing.mass": "8 kg", "assemblies.head.mass": "34 kg", "assemblies.relief_valve.mass": "11 kg",
     "assemblies.rotor.mass": "26 kg", "ball.bore": "45 mm", "ball.outside": "85 mm", "ball.rating": "51 kN", "ball.width": "30.2 mm",
     "bracket_bushing.hub": "92 mm", "bracket_bushing.length": "72 mm", "bracket_bushing.outside": "62 mm", "built.bushing": "bronze",
@@ -51,6 +52,7 @@ PRESSING["asphalt"] = Case("../plants/pressing", "P-501", {
 ])
 
 PRESSING["toluene"] = Case("../plants/pressing", "P-502", {
+    "liquid.ph": "none", "liquid.gas_limit": "50", "piping.relief_set": "5 bar",
     "assemblies.bearing_housing.mass": "1.9 kg", "assemblies.head.mass": "5.5 kg", "assemblies.relief_valve.mass": "1.8 kg",
     "assemblies.rotor.mass": "4.4 kg", "ball.bore": "20 mm", "ball.outside": "47 mm", "ball.rating": "20 kN", "ball.width": "20.6 mm",
     "bracket_bushing.hub": "48 mm", "bracket_bushing.length": "36 mm", "bracket_bushing.outside": "32 mm", "built.bushing": "carbon graphite",
@@ -68,7 +70,7 @@ PRESSING["toluene"] = Case("../plants/pressing", "P-502", {
     "features.idler_pin_diameter.new": "20.00 mm", "features.idler_pin_diameter.reject_below": "19.92 mm", "features.rotor_outside.new": "108.00 mm",
     "features.rotor_outside.reject_below": "107.84 mm", "features.shaft_journal.new": "25.00 mm", "features.shaft_journal.reject_below": "24.92 mm",
     "features.shaft_runout.new": "0.02 mm", "features.shaft_runout.reject_above": "0.05 mm", "growth.casing": "135 mm", "growth.rotor": "135 mm",
-    "housing.diameter": "100 mm", "housing.lead": "2 mm", "housing.max_temperature": "110 degC", "housing.turn_in": "cw",
+    "housing.diameter": "100 mm", "housing.lead": "2 mm", "housing.max_temperature": "80 degC", "housing.turn_in": "cw",
     "idler_bushing.hub": "49 mm", "idler_bushing.length": "48 mm", "idler_bushing.outside": "30 mm", "joints.base.condition": "oiled",
     "joints.base.fraction": "0.50", "joints.base.grade": "8.8", "joints.base.method": "torque wrench, oiled", "joints.base.passes": "0.5 1.0",
     "joints.base.thread": "M10", "joints.gauge_port.condition": "oiled", "joints.gauge_port.fraction": "0.40", "joints.gauge_port.grade": "8.8",
@@ -96,6 +98,7 @@ PRESSING["toluene"] = Case("../plants/pressing", "P-502", {
 ])
 
 PRESSING["syrup"] = Case("../plants/pressing", "P-503", {
+    "liquid.ph": "5", "duty.relief_set": "6.5 bar",
     "assemblies.bearing_housing.mass": "15 kg", "assemblies.head.mass": "62 kg", "assemblies.relief_valve.mass": "19 kg",
     "assemblies.rotor.mass": "48 kg", "ball.bore": "55 mm", "ball.outside": "100 mm", "ball.rating": "60 kN", "ball.width": "33.3 mm",
     "bracket_bushing.hub": "110 mm", "bracket_bushing.length": "88 mm", "bracket_bushing.outside": "74 mm", "built.bushing": "bronze",
@@ -115,7 +118,7 @@ PRESSING["syrup"] = Case("../plants/pressing", "P-503", {
     "features.idler_pin_diameter.reject_below": "49.85 mm", "features.rotor_outside.new": "258.00 mm",
     "features.rotor_outside.reject_below": "257.70 mm", "features.shaft_journal.new": "60.00 mm", "features.shaft_journal.reject_below": "59.85 mm",
     "features.shaft_runout.new": "0.02 mm", "features.shaft_runout.reject_above": "0.06 mm", "growth.casing": "322 mm", "growth.rotor": "322 mm",
-    "housing.diameter": "210 mm", "housing.lead": "3 mm", "housing.max_temperature": "110 degC", "housing.turn_in": "cw",
+    "housing.diameter": "210 mm", "housing.lead": "3 mm", "housing.max_temperature": "80 degC", "housing.turn_in": "cw",
     "idler_bushing.hub": "118 mm", "idler_bushing.length": "116 mm", "idler_bushing.outside": "64 mm", "joints.base.condition": "oiled",
     "joints.base.fraction": "0.50", "joints.base.grade": "8.8", "joints.base.method": "torque wrench, oiled", "joints.base.passes": "0.5 1.0",
     "joints.base.thread": "M16", "joints.gauge_port.condition": "oiled", "joints.gauge_port.fraction": "0.40", "joints.gauge_port.grade": "8.8",
@@ -144,6 +147,7 @@ PRESSING["syrup"] = Case("../plants/pressing", "P-503", {
 ])
 
 PRESSING["hard wax"] = Case("../plants/pressing", "P-504", {
+    "liquid.ph": "none", "duty.relief_set": "5.5 bar",
     "assemblies.bearing_housing.mass": "8 kg", "assemblies.head.mass": "34 kg", "assemblies.relief_valve.mass": "11 kg",
     "assemblies.rotor.mass": "26 kg", "ball.bore": "45 mm", "ball.outside": "85 mm", "ball.rating": "51 kN", "ball.width": "30.2 mm",
     "bracket_bushing.hub": "92 mm", "bracket_bushing.length": "72 mm", "bracket_bushing.outside": "62 mm", "built.bushing": "bronze",
