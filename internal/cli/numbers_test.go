@@ -18,15 +18,15 @@ func TestPrintedNumbers(t *testing.T) {
 			// The arc is π D / lead times the clearance: 250 for D = 250 lead/π =
 			// 250/(16 π) in = 4.9736 in. The full pump is set warm, at 160 °F in a shop at
 			// 75 °F: (11.7 − 11.4) µm/(m·K) × 6.5 in × 47.2 K = 0.000092 in less than cold.
-			// 250 × (0.003 in − 0.000092 in) = 0.727 in = 46.5/64 in.
+			// 0.003 in − 0.000092 in, set in steps of 0.0005 in: 250 × 0.003 in = 0.75 in.
 			name: "end clearance in inches", site: "candleworks-us", job: "J-412",
 			change: func(t *testing.T, p plant) {
 				p.replace(t, "designs/inch-ring.yaml", "housing: {diameter: 4.97 in, lead: 1/16 in}", "housing: {diameter: 4.9736 in, lead: 1/16 in}")
 			},
 			says: []string{
-				"47/64 in (18.5 mm)", "0.727 in (18.5 mm)",
+				"3/4 in (19.0 mm)", "0.750 in (19.1 mm)",
 				// back off by 0.0005 in more: 250 × 0.0005 in = 0.125 in = 1/8 in
-				"1/8 in (3.0 mm)",
+				"0.125 in (3.2 mm)",
 				// 3/8-16, SAE J429 grade 8, Sp 120 ksi, At 0.0775 in2 (ASME B1.1), 40 %:
 				// 3720 lbf; K = 0.18 (Shigley, table 8-15, lubricated): 0.18 × 3720 ×
 				// 0.375/12 = 20.93 ft·lbf, less and more 4 %: 20.09 to 21.76, in steps of
@@ -41,7 +41,7 @@ func TestPrintedNumbers(t *testing.T) {
 				p.replace(t, design, "housing: {diameter: 100 mm, lead: 2 mm, locks: 2}", "housing: {diameter: 159.155 mm, lead: 2 mm, locks: 2}")
 			},
 			says: []string{
-				"17.5 mm (11/16 in)", "17.5 mm (0.689 in)", "2.5 mm (3/32 in)",
+				"17.5 mm (11/16 in)", "17.5 mm (0.689 in)", "2.5 mm (0.100 in)",
 				// M8, 8.8: Sp 580 MPa, As 36.6 mm2 (ISO 898-1), 50 %: 10.61 kN;
 				// 0.18 × 10.61 kN × 8 mm = 15.28 N·m; 14.67 to 15.89; 10.82 to 11.72 ft·lbf
 				"15.0 to 15.5 N·m (11.0 to 11.5 ft·lbf)",

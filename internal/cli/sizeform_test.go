@@ -65,8 +65,8 @@ func TestSizeForm(t *testing.T) {
 		}
 	}
 	for _, line := range []string{
-		"    displacement:  # Volume displaced in one turn: volume, in L or gal; for delivered, ",
-		"      torque:  # Tightening torque of the lock nut: a band of torque, in N.m or ft.lbf; for nut_torque\n",
+		"    displacement:  # Volume displaced in one turn: volume, in L or gal; for all_flow, delivered, ",
+		"      torque:  # Tightening torque of the lock nut: a band of torque, in N.m or ft.lbf; for nut_room, nut_torque\n",
 		"    half_rings:  # Has a pair of half rings on the shaft: true or false; for ",
 		"      locks:  # Screws that lock the bearing housing from the face: a whole number; for housing.locks\n",
 	} {

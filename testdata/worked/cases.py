@@ -291,7 +291,9 @@ def delivery(v, raw, out):
         out["slip_all"] = slip(every)
         out["all_flow"] = max(q - out["slip_all"], 0)
         was, now = paths(v, dp, mu, *every), paths(v, dp, mu, *new)
-        out["renew_first"] = max(was, key=lambda gap: was[gap] - now[gap])
+        widest = max(was, key=lambda gap: was[gap] - now[gap])
+        out["renew_first"] = {"end clearance": "End clearance: set it anew", "tip clearance": "Rotor or casing", "crescent clearance": "Head with its crescent",
+                              "bushing clearance": "Bracket bushing or shaft"}[widest]
     else:
         out["not_worked_out"] = ("Not worked out: the flow in the gaps is not laminar" if out["reynolds_all"] >= 1400
                                  else "Not worked out: the liquid is so thick that the turning walls carry it")
