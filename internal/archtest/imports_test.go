@@ -41,7 +41,7 @@ var permitted = map[string][]string{
 	"internal/joblist":   {"internal/record", "internal/source", "internal/diag"},
 	"internal/printjob":  {"internal/record", "internal/compose", "internal/packet", "internal/layout", "internal/page", "internal/pdf", "internal/manifest", "internal/diag"},
 	"internal/front":     {"internal/packet", "internal/quantity", "internal/layout", "internal/page", "internal/diag"},
-	"internal/week":      {"internal/printjob", "internal/front", "internal/record", "internal/procedure", "internal/compose", "internal/origin", "internal/packet", "internal/layout", "internal/page", "internal/pdf", "internal/manifest", "internal/diag"},
+	"internal/week":      {"internal/printjob", "internal/front", "internal/record", "internal/procedure", "internal/origin", "internal/packet", "internal/layout", "internal/page", "internal/pdf", "internal/manifest", "internal/diag"},
 	"internal/prove":     {"internal/printjob", "internal/origin", "internal/packet", "internal/pdf", "internal/pdfread", "internal/manifest", "internal/diag"},
 	"internal/cli":       {"*"},
 	"internal/archtest":  {},

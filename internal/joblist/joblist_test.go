@@ -1,7 +1,6 @@
 package joblist
 
 import (
-	"bytes"
 	"fmt"
 	"io/fs"
 	"os"
@@ -18,7 +17,6 @@ import (
 	"jobsheaf/samples"
 	"jobsheaf/templates"
 
-	"github.com/xuri/excelize/v2"
 	"golang.org/x/text/encoding/charmap"
 	"golang.org/x/text/encoding/unicode"
 )
@@ -287,117 +285,6 @@ func TestColumns(t *testing.T) {
 		t.Fatal(problems)
 	}
 	want(t, []byte("Ref,Job,POSITION,Tag,Procedure,Day,Crew,People,STD,progress\nK-1,a,P-214,b,reset-end-clearance,11/30/2026,day,2,9.5,planned\nK-2,a,P-214,b,reset-end-clearance,11/30/2026,day,2,9.5,void\n"), "week.csv", b.Site)
-}
-
-// Without an order on record, a date that reads two ways is refused.
-func TestDateOrder(t *testing.T) {
-	for _, c := range []struct{ text, order, want string }{
-		{"2026-11-30", "", "2026-11-30"}, {"20261130", "", "2026-11-30"}, {"2026/11/30", "", "2026-11-30"}, {"2026-11-30 06:15", "", "2026-11-30"},
-		{"2026-11-30T06:15:00Z", "", "2026-11-30"}, {"11/30/2026 6:15 PM", "month-day-year", "2026-11-30"},
-		{"03/04/2026", "", ""}, {"03/04/2026", "day-month-year", "2026-04-03"}, {"03/04/2026", "month-day-year", "2026-03-04"},
-		{"3.4.2026", "day-month-year", "2026-04-03"}, {"3.4.26", "day-month-year", ""}, {"2026-13-01", "", ""}, {"2026-11-31", "", ""},
-		{"1026-11-30", "", ""}, {"2026-11-30 or later", "", ""}, {"2026", "", ""}, {"61", "", ""}, {"46356.25", "", "2026-11-30"}, {"2026-11", "", ""},
-		{"1-2-3", "", ""}, {"--", "", ""}, {"2026-11-3O", "", ""}, {"00002026-1-1", "", ""},
-	} {
-		got, fault, _ := (&dates{site: c.order}).day(c.text)
-		if got != c.want || (fault == "") != (c.want != "") {
-			t.Errorf("day(%q, %q) = %q, %q; wanted is %q", c.text, c.order, got, fault, c.want)
-		}
-	}
-}
-
-// Serial numbers. Source: ISO/IEC 29500-1, 18.17.4.1 and its example.
-func TestSerial(t *testing.T) {
-	for _, c := range []struct {
-		n        int
-		from1904 bool
-		want     string
-	}{
-		{36526, false, "2000-01-01"}, {39448, false, "2008-01-01"}, {46356, false, "2026-11-30"}, {46356 - 1462, true, "2026-11-30"},
-	} {
-		if got, _, _ := (&dates{from1904: c.from1904}).day(fmt.Sprint(c.n)); got != c.want {
-			t.Errorf("%d: %s, not %s", c.n, got, c.want)
-		}
-	}
-}
-
-// makeWorkbook writes the cells of a list as the library does, days as serial numbers.
-func makeWorkbook(t testing.TB, change func(f *excelize.File)) []byte {
-	t.Helper()
-	f := excelize.NewFile()
-	defer f.Close()
-	for c, v := range []any{"Job", "Pump", "Procedure", "Date", "Crew", "People", "Hours"} {
-		cell, _ := excelize.CoordinatesToCellName(c+2, 3)
-		f.SetCellValue("Sheet1", cell, v)
-	}
-	style, _ := f.NewStyle(&excelize.Style{NumFmt: 14})
-	for c, v := range []any{"K-1", "P-214", "reset-end-clearance", 46356, "day", 2, 9.5} {
-		cell, _ := excelize.CoordinatesToCellName(c+2, 4)
-		f.SetCellValue("Sheet1", cell, v)
-	}
-	f.SetCellStyle("Sheet1", "E4", "E4", style)
-	if change != nil {
-		change(f)
-	}
-	var b bytes.Buffer
-	if err := f.Write(&b); err != nil {
-		t.Fatal(err)
-	}
-	return b.Bytes()
-}
-
-func TestWorkbook(t *testing.T) {
-	site := soapworks(t).Site
-	want(t, makeWorkbook(t, nil), "week.xlsx", site)
-	t.Run("from 1904", func(t *testing.T) {
-		yes := true
-		want(t, makeWorkbook(t, func(f *excelize.File) {
-			f.SetWorkbookProps(&excelize.WorkbookPropsOptions{Date1904: &yes})
-			f.SetCellValue("Sheet1", "E4", 46356-1462)
-		}), "week.xlsx", site)
-	})
-	t.Run("a text as day", func(t *testing.T) {
-		want(t, makeWorkbook(t, func(f *excelize.File) { f.SetCellValue("Sheet1", "E4", "30/11/2026") }), "week.xlsx", site)
-	})
-	t.Run("another sheet without headings", func(t *testing.T) {
-		want(t, makeWorkbook(t, func(f *excelize.File) {
-			f.NewSheet("Notes")
-			f.SetCellValue("Notes", "A1", "nothing to see")
-		}), "week.xlsx", site)
-	})
-	two := makeWorkbook(t, func(f *excelize.File) {
-		f.NewSheet("Next")
-		f.SetSheetRow("Next", "A1", &[]any{"job", "unit", "procedure", "day"})
-		f.SetSheetRow("Next", "A2", &[]any{"K-2", "P-231", "reset-end-clearance", "2026-12-07"})
-	})
-	t.Run("two lists", func(t *testing.T) {
-		if li, problems := Read("week.xlsx", two, Options{Site: site}); li != nil || !strings.Contains(fmt.Sprint(problems), "--sheet; there are Sheet1, Next") {
-			t.Errorf("%v %v", li, problems)
-		}
-		if li, problems := Read("week.xlsx", two, Options{Sheet: "Next", Site: site}); li == nil || li.Jobs[0].ID.S != "K-2" {
-			t.Error(problems)
-		}
-		if li, problems := Read("week.xlsx", two, Options{Sheet: "Last", Site: site}); li != nil || !strings.Contains(fmt.Sprint(problems), `no sheet "Last"`) {
-			t.Error(problems)
-		}
-	})
-	t.Run("faults by cell", func(t *testing.T) {
-		bad := makeWorkbook(t, func(f *excelize.File) { f.SetCellValue("Sheet1", "E4", "31/11/2026") })
-		_, problems := Read("week.xlsx", bad, Options{Site: site})
-		if text, says := fmt.Sprint(problems), `week.xlsx:4:5: error: cell E4 of sheet "Sheet1": "31/11/2026" is not a day`; !strings.Contains(text, says) {
-			t.Errorf("%s\nwanted is %q", text, says)
-		}
-	})
-}
-
-// A workbook that LibreOffice 7.4 wrote from a text file, days shown as
-// day-month-year and stored as serial numbers.
-func TestWorkbookOfLibreOffice(t *testing.T) {
-	data, err := os.ReadFile("testdata/libreoffice.xlsx")
-	if err != nil {
-		t.Fatal(err)
-	}
-	want(t, data, "week.xlsx", soapworks(t).Site)
 }
 
 // Whatever the bytes, reading gives jobs or says what is wrong, and does not panic.
