@@ -311,8 +311,8 @@ func TestSitesOwnTexts(t *testing.T) {
 	if pk == nil || len(list) > 0 {
 		t.Fatal(list)
 	}
-	blocks := pk.Sheets[3].Blocks
-	if got := blocks[len(blocks)-1].Step.Text.String(); got != "Mirar P-214." || pk.Job.Title != "Mirar" {
+	blocks := pk.Sheets[3].Blocks // the last one closes the stage
+	if got := blocks[len(blocks)-2].Step.Text.String(); got != "Mirar P-214." || pk.Job.Title != "Mirar" {
 		t.Errorf("%q %q", got, pk.Job.Title)
 	}
 	if !slices.ContainsFunc(pk.Parts, func(q packet.Part) bool { return q.Name == "texts/es/own.yaml" }) {

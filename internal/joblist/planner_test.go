@@ -16,7 +16,7 @@ import (
 // titlesForTest are two procedures by their printed titles.
 var titlesForTest = map[string]string{
 	"reset-end-clearance":    "Reset the end clearance",
-	"rebuild-component-seal": "Rebuild with component seal",
+	"rebuild-component-seal": "Rebuild, component seal in the stuffing box",
 }
 
 // A planner's workbook with a dozen habits at once: every job that can be told is
@@ -48,7 +48,7 @@ func TestPlannersWorkbook(t *testing.T) {
 	put("A2", "Printed Friday", nil, "for the fitters")
 	put("A4", "WO #", "Unit / Equipo", "Procedimiento", "Fecha (dd/mm/yyyy)", "Crew", "Men", "Est. hrs", "Status", "Remarks", "Hours")
 	put("A5", "Monday")                                                                                                          // the name of a day, alone
-	put("A6", 24817, "P-214", "Rebuild with component seal", "07.12.2026", "day", 2, 9, "Planned", "hose first") // a number shown as K-24817; a title; day first
+	put("A6", 24817, "P-214", "Rebuild, component seal in the stuffing box", "07.12.2026", "day", 2, 9, "Planned", "hose first") // a number shown as K-24817; a title; day first
 	put("A7", 381, "P-231", "RESET-END-CLEARANCE", 46356, nil, 2, 3, "planned", nil, 0.375)                                      // shown as 00381; 9:00 hours; the crew merged with the row above
 	put("A8", "K-3", "P-402", "reset-end-clearance", "08/12/2026", "late", 1, 3, "CANCELLED")                                    // called off
 	put("A9", "K-4", "P-305", "reset-end-clearance", "08/12/2026", "late", 1, 3)                                                 // struck through
