@@ -26,7 +26,6 @@ import (
 	"jobsheaf/internal/printjob"
 	"jobsheaf/internal/procedure"
 	"jobsheaf/internal/record"
-	"jobsheaf/internal/week"
 	"jobsheaf/templates"
 	"jobsheaf/testdata/bench/made"
 
