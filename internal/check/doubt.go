@@ -15,9 +15,9 @@ import (
 // claim that is not true casts doubt on all the numbers that have a part in it.
 // The one that explains most of the doubts is named, with the others beside it:
 // a rotor ten times too large breaks twenty relations, and is one slip.
-var doubted = Rule{
-	Name: "doubt",
-	What: "each number agrees with those that it is held against: by the relations in relations.yaml, by its sisters in the size table, by other units of its design, by other jobs of its procedure; what a record says is confirmed stays quiet",
+var doubted = rule{
+	name: "doubt",
+	what: "each number agrees with those that it is held against: by the relations in relations.yaml, by its sisters in the size table, by other units of its design, by other jobs of its procedure; what a record says is confirmed stays quiet",
 	run: func(r *run) {
 		r.relate()
 		r.sisters()
