@@ -12,10 +12,10 @@ import (
 var bars = spec{
 	name: "bars", what: "Hours by day", least: 50,
 	needs: []Need{
-		{Name: "days", Kind: List, What: "what stands under each bar", Low: 1, High: 31},
-		{Name: "hours", Kind: Series, What: "how long each bar is", Low: 1, High: 31, Each: [2]float64{0, 1e5}},
+		{Name: "days", Kind: List, What: "what stands under each bar", low: 1, high: 31},
+		{Name: "hours", Kind: Series, What: "how long each bar is", low: 1, high: 31, each: [2]float64{0, 1e5}},
 		{Name: "title", Kind: Text, What: "what the chart shows, with its unit"},
-		{Name: "capacity", Kind: Number, What: "hours that there are in a day", Low: 0, High: 1e5, Optional: true},
+		{Name: "capacity", Kind: Number, What: "hours that there are in a day", low: 0, high: 1e5, Optional: true},
 	},
 	words: []string{"bars_capacity", decimal},
 	draw:  drawBars,
