@@ -28,9 +28,9 @@ var papers = map[string][2]float64{
 	"A4": {210, 297}, "Letter": {215.9, 279.4}, "Legal": {215.9, 355.6}, "Foolscap": {215.9, 330.2}, "Folio": {210, 330},
 }
 
-// Paper gives the width and height in mm of a paper, one of record.Papers; ok is
+// paperSize gives the width and height in mm of a paper, one of record.Papers; ok is
 // false for any other.
-func Paper(name string) (w, h float64, ok bool) {
+func paperSize(name string) (w, h float64, ok bool) {
 	size, ok := papers[name]
 	return size[0], size[1], ok
 }
@@ -42,7 +42,7 @@ func Paper(name string) (w, h float64, ok bool) {
 // gives the same document.
 func Layout(p packet.Packet) (page.Doc, diag.List) {
 	var problems diag.List
-	w, h, ok := Paper(p.Paper)
+	w, h, ok := paperSize(p.Paper)
 	if !ok {
 		problems.Errorf(diag.Pos{File: p.Job.ID}, "unknown-paper", "write A4, Letter, Legal, Foolscap or Folio", "there is no paper %q", p.Paper)
 		return page.Doc{}, problems

@@ -25,7 +25,7 @@ func lay(t testing.TB, p packet.Packet) page.Doc {
 // Every paper that a site may name has a size, and no other has.
 func TestPapers(t *testing.T) {
 	for _, name := range record.Papers {
-		if w, h, ok := Paper(name); !ok || w < 200 || h < w {
+		if w, h, ok := paperSize(name); !ok || w < 200 || h < w {
 			t.Errorf("%s is %v by %v mm", name, w, h)
 		}
 	}

@@ -17,7 +17,7 @@ type Packet struct {
 	Site        string            `json:"site"`
 	Fingerprint string            `json:"fingerprint"` // eight hexadecimal digits, upper case
 	Link        string            `json:"link,omitempty"`
-	Paper       string            `json:"paper"`  // a name that layout.Paper knows
+	Paper       string            `json:"paper"`  // one that layout has a size for
 	System      string            `json:"system"` // the unit system that comes first: metric or us
 	Language    string            `json:"language"`
 	Decimal     string            `json:"decimal"` // the decimal sign of the language
