@@ -42,19 +42,19 @@ type Part struct {
 // where the procedure places them.
 type Procedure struct {
 	Name     string
-	At       diag.Pos
+	at       diag.Pos
 	Title    Text
 	Revision string
-	Language string
+	language string
 	For      *formula.Expr   // which units it is for; nil for all
 	People   int             // 0 where the template does not say
 	Hours    *quantity.Value // of time; nil where the template does not say
 	Scope    []Item
 
-	Values       []Value
-	EachJoint    []Value  // named joint.NAME among themselves, joints.J.NAME elsewhere
-	EachFeature  []Value  // feature.NAME, features.F.NAME
-	EachAssembly []Value  // assembly.NAME, assemblies.A.NAME
+	values       []Value
+	eachJoint    []Value  // named joint.NAME among themselves, joints.J.NAME elsewhere
+	eachFeature  []Value  // feature.NAME, features.F.NAME
+	eachAssembly []Value  // assembly.NAME, assemblies.A.NAME
 	Order        []*Value // all of these, each after those that it is computed from
 
 	Cover   Cover
@@ -78,14 +78,14 @@ type File struct {
 	Raw     []byte
 }
 
-// Value is a named value with its formula: Is, or a band's Low, High and Target.
+// Value is a named value with its formula, or those of a band's ends and target.
 type Value struct {
 	Name              string
 	Group             Group
 	At                diag.Pos // of the name
 	What              Text
-	Is                *formula.Expr
-	Low, High, Target *formula.Expr
+	is                *formula.Expr
+	low, high, target *formula.Expr
 	Show              *quantity.Show // nil: as its kind is printed; the zero Show for "show: text"
 	ShowAt            diag.Pos
 	Instrument        *Ref // its resolution rounds the band inward
@@ -100,22 +100,14 @@ type Item struct {
 	When *formula.Expr
 }
 
-// Signal is the signal word of an alert.
+// Signal is the signal word of an alert: danger, warning, caution or notice.
 type Signal string
-
-const (
-	Danger  Signal = "danger"
-	Warning Signal = "warning"
-	Caution Signal = "caution"
-	Notice  Signal = "notice"
-)
 
 // Alert warns before what it guards. It holds no action.
 type Alert struct {
 	Signal Signal
 	Say    Text
 	When   *formula.Expr
-	At     diag.Pos
 }
 
 // Cover is what a procedure adds to the cover sheet.
@@ -178,7 +170,6 @@ const (
 // Stage is a part of the work.
 type Stage struct {
 	Title Text
-	At    diag.Pos
 	Sheet Sheet
 	When  []*formula.Expr // all must hold; a used fragment's stage may have two
 	Steps []Step
@@ -187,7 +178,6 @@ type Stage struct {
 // Step is one action, with what guards it and what is read at it.
 type Step struct {
 	Do      Text
-	At      diag.Pos
 	When    *formula.Expr
 	Alerts  []Alert
 	Blanks  []Blank
@@ -210,10 +200,8 @@ const (
 // Blank is a place to write.
 type Blank struct {
 	Label             Text
-	At                diag.Pos
 	Kind              Kind
 	Unit              *quantity.Unit // of a reading; nil: that of its target or limits
-	UnitAt            diag.Pos
 	Low, High, Target *Ref
 	Instrument        *Ref
 	When              *formula.Expr

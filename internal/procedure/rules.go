@@ -60,7 +60,7 @@ func (l *loader) fragmentsMissing(p *Procedure, of []*template) {
 	for _, name := range slices.Sorted(maps.Keys(l.templates)) {
 		t := l.templates[name]
 		if t.fragment && !slices.Contains(of, t) {
-			t.values(func(v *Value) { elsewhere[v.key()], holder[v] = v, t })
+			t.everyValue(func(v *Value) { elsewhere[v.key()], holder[v] = v, t })
 		}
 	}
 	reported := map[*template]bool{}
@@ -113,7 +113,7 @@ func (l *loader) computeOrder(p *Procedure) {
 		done[v] = true
 		p.Order = append(p.Order, v)
 	}
-	p.values(func(v *Value) { visit(v, nil) })
+	p.everyValue(func(v *Value) { visit(v, nil) })
 }
 
 // circleOf says which value needs which.
@@ -138,7 +138,7 @@ func (l *loader) unused(p *Procedure) {
 		return
 	}
 	own := map[diag.Pos]bool{} // where a value's formula names itself
-	p.values(func(v *Value) {
+	p.everyValue(func(v *Value) {
 		for _, e := range v.formulas() {
 			for _, n := range e.Names() {
 				named, _ := p.Find(ParseName(n.Name))
@@ -152,7 +152,7 @@ func (l *loader) unused(p *Procedure) {
 			used[v.key()] = true
 		}
 	})
-	p.values(func(v *Value) {
+	p.everyValue(func(v *Value) {
 		column := v.Group != Single && (v.Show != nil || v.Instrument != nil)
 		if !used[v.key()] && !column {
 			l.problems.Errorf(v.At, "unused-value", "show it in a step, a blank, a table or a figure, or take it out", "procedure %s shows the value %s nowhere and computes nothing from it", p.Name, v.Full(""))

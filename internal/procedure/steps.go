@@ -22,7 +22,7 @@ func stage(m *source.Map) (place, bool) {
 		return p, p.use != nil
 	}
 	m.Need("stage: Set the end clearance", "steps: [{do: Look at the seal.}]")
-	s := Stage{Title: textOf(m.Text("stage")), At: m.At(), Sheet: Steps}
+	s := Stage{Title: textOf(m.Text("stage")), Sheet: Steps}
 	if t := m.OneOf("sheet", string(Steps), string(Service)); t.Known() {
 		s.Sheet = Sheet(t.S)
 	}
@@ -45,7 +45,7 @@ func stage(m *source.Map) (place, bool) {
 func step(m *source.Map) Step {
 	m.Need("do: Look at the seal.")
 	do := m.Text("do")
-	s := Step{Do: textOf(do), At: m.At(), When: exprOf(m.Text("when")), Figures: figures(m)}
+	s := Step{Do: textOf(do), When: exprOf(m.Text("when")), Figures: figures(m)}
 	if !s.Do.Empty() {
 		beginsWithVerb(do)
 	}
@@ -96,7 +96,7 @@ func beginsWithVerb(t source.Text) {
 
 // alert reads {danger: "..."}: one signal word with its text.
 func alert(m *source.Map) Alert {
-	a := Alert{When: exprOf(m.Text("when")), At: m.At()}
+	a := Alert{When: exprOf(m.Text("when"))}
 	found := false
 	for _, s := range signals {
 		t := m.Text(s)
@@ -118,14 +118,13 @@ func alert(m *source.Map) Alert {
 func blank(m *source.Map) Blank {
 	m.Need("label: Travel used")
 	b := Blank{
-		Label: textOf(m.Text("label")), At: m.At(), Kind: Reading, When: exprOf(m.Text("when")),
+		Label: textOf(m.Text("label")), Kind: Reading, When: exprOf(m.Text("when")),
 		Low: refOf(m.Text("low")), High: refOf(m.Text("high")), Target: refOf(m.Text("target")), Instrument: refOf(m.Text("instrument")),
 	}
 	if m.Has("kind") {
 		b.Kind = Kind(m.OneOf("kind", string(Reading), string(Written), string(Tick), string(Initial), string(Signed), string(Moment)).S)
 	}
 	if t := m.Text("unit"); t.Known() {
-		b.UnitAt = t.Pos(0)
 		b.Unit = unit(t)
 	}
 	measured := m.Has("unit") || m.Has("low") || m.Has("high") || m.Has("target")

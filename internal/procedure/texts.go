@@ -181,14 +181,14 @@ func listed(names []string) string {
 
 // translate puts the texts of a template into the language of the pages.
 func (l *loader) translate(t *template) {
-	if l.texts == nil || t.Language == "" || t.Language == l.texts.Language {
+	if l.texts == nil || t.language == "" || t.language == l.texts.Language {
 		return
 	}
 	if len(l.texts.texts) == 0 {
-		t.doc.Errorf(t.At, "language", "write its texts in the folder texts/"+l.texts.Language, "the template %s is in %s, and nothing puts it into %s", t.Name, t.Language, l.texts.Language)
+		t.doc.Errorf(t.at, "language", "write its texts in the folder texts/"+l.texts.Language, "the template %s is in %s, and nothing puts it into %s", t.Name, t.language, l.texts.Language)
 		return
 	}
-	t.Language = l.texts.Language
+	t.language = l.texts.Language
 	t.prose(func(x *Text) { l.put(t, x) })
 	for i := range t.places {
 		if own := t.places[i].own; own != nil {
