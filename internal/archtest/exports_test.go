@@ -23,7 +23,7 @@ import (
 // them, and how many. It may only shrink: a room that has fewer by now must be
 // lowered here too.
 var stillExported = map[string]int{
-	"packet": 2, "quantity": 6, "record": 30, "week": 6,
+	"packet": 2, "quantity": 6, "record": 30,
 }
 
 // listed is what `go list` says of a package.

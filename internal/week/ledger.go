@@ -15,8 +15,8 @@ import (
 	"jobsheaf/internal/packet"
 )
 
-// LedgerFormat is the version of the ledger's shape. DecodeLedger refuses another.
-const LedgerFormat = 2
+// ledgerFormat is the version of the ledger's shape. DecodeLedger refuses another.
+const ledgerFormat = 2
 
 // Ledger is what a run printed of a list and what it refused, in the file
 // week.json. Nothing in it comes from the clock or the machine.
@@ -128,8 +128,8 @@ func DecodeLedger(raw []byte) (*Ledger, error) {
 	if err := d.Decode(&l); err != nil {
 		return nil, fmt.Errorf("it was not written by a run, or is damaged: %w", err)
 	}
-	if l.Format != LedgerFormat {
-		return nil, fmt.Errorf("it is the ledger of another version of the program: format %d, not %d", l.Format, LedgerFormat)
+	if l.Format != ledgerFormat {
+		return nil, fmt.Errorf("it is the ledger of another version of the program: format %d, not %d", l.Format, ledgerFormat)
 	}
 	for _, j := range l.Jobs {
 		if j.NeedsAt < 0 || j.NeedsAt >= len(l.Needs) || slices.ContainsFunc(j.From, func(i int) bool { return i < 0 || i >= len(l.Parts) }) {

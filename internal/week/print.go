@@ -57,7 +57,6 @@ type Printer struct {
 // Progress says how far a run is.
 type Progress struct {
 	Jobs, Of int
-	Pages    int
 	Round    *RoundDone // a round that was finished just now; nil where it was a job
 	Whole    bool       // it was there already and was left as it is
 }
@@ -113,7 +112,7 @@ type run struct {
 // ctx's; every file in the output is then whole.
 func (p *Printer) Print(ctx context.Context, list string, rounds []Round, part string) (*Result, error) {
 	r := &run{Printer: p, ctx: ctx, out: newOutput(p.Output, p.Before), part: map[string]int{}, need: map[[sha256.Size]byte]int{}}
-	r.ledger = &Ledger{Format: LedgerFormat, Part: part, Run: front.Run{Program: p.Program, List: list, Duplex: p.Duplex, Words: p.Words}}
+	r.ledger = &Ledger{Format: ledgerFormat, Part: part, Run: front.Run{Program: p.Program, List: list, Duplex: p.Duplex, Words: p.Words}}
 	r.result.Ledger = r.ledger
 	if s := p.Book.Site; s != nil {
 		r.ledger.Look = front.Look{Site: cmp.Or(s.Name.S, s.ID), Paper: s.Paper, Language: s.Language, System: s.System.String()}
@@ -126,7 +125,7 @@ func (p *Printer) Print(ctx context.Context, list string, rounds []Round, part s
 		r.before = newEarlier(p.Before)
 	}
 	for _, d := range rounds {
-		r.far.Of += len(d.Jobs)
+		r.far.Of += len(d.jobs)
 	}
 	if err := r.rounds(rounds); err != nil {
 		return &r.result, err
@@ -146,7 +145,7 @@ func (p *Printer) Print(ctx context.Context, list string, rounds []Round, part s
 			return &r.result, err
 		}
 		r.ledger.Files = r.out.list()
-		if err := r.out.putLedger(PartName(part), r.ledger); err != nil {
+		if err := r.out.putLedger(partName(part), r.ledger); err != nil {
 			return &r.result, err
 		}
 	}
@@ -193,8 +192,8 @@ func (r *run) stale() error {
 	return nil
 }
 
-// PartName gives the name of a part's ledger, such as week.2of5.json.
-func PartName(part string) string {
+// partName gives the name of a part's ledger, such as week.2of5.json.
+func partName(part string) string {
 	k, n, err := ParsePart(part)
 	if err != nil {
 		return LedgerName
@@ -236,7 +235,7 @@ func (r *run) pass(rounds []Round, full []bool) (again []int, err error) {
 	var tasks []printjob.Task
 	var of []int // the round of each task
 	for i := range rounds {
-		for _, j := range rounds[i].Jobs {
+		for _, j := range rounds[i].jobs {
 			tasks, of = append(tasks, printjob.Task{Job: j, ComposeOnly: !full[i]}), append(of, i)
 		}
 	}
@@ -256,7 +255,7 @@ func (r *run) pass(rounds []Round, full []bool) (again []int, err error) {
 		if err := open.add(got, full[round]); err != nil {
 			return err
 		}
-		if open.seen < len(open.round.Jobs) {
+		if open.seen < len(open.round.jobs) {
 			return nil
 		}
 		last := open

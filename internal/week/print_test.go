@@ -244,12 +244,12 @@ func TestPrint(t *testing.T) {
 			if n := len(r.Ledger.Jobs); n != 20 && n != 4 {
 				t.Errorf("part %s has %d jobs", part, n)
 			}
-			l, err := DecodeLedger(s.files[PartName(part)])
+			l, err := DecodeLedger(s.files[partName(part)])
 			if err != nil {
 				t.Fatal(err)
 			}
 			parts = append(parts, l)
-			delete(s.files, PartName(part))
+			delete(s.files, partName(part))
 			for name, b := range s.files {
 				if all.files[name] != nil {
 					t.Errorf("%s is in two parts", name)
@@ -525,7 +525,7 @@ func TestShare(t *testing.T) {
 			jobs := 0
 			for _, r := range Share(rounds, k, n) {
 				seen[r.Name()]++
-				jobs += len(r.Jobs)
+				jobs += len(r.jobs)
 			}
 			if n <= 5 && (jobs < 230/n-20 || jobs > 230/n+20) {
 				t.Errorf("share %d/%d has %d jobs", k, n, jobs)

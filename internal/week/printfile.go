@@ -50,7 +50,8 @@ func (s *printing) add(got printjob.Made, full bool) error {
 	s.problems = append(s.problems, got.Problems...)
 	if got.Packet == nil {
 		s.refuse(got)
-		return s.progress(got, full)
+		s.progress(full)
+		return nil
 	}
 	pk := got.Packet
 	people, hours := effort(s.Library, got.Job)
@@ -73,7 +74,8 @@ func (s *printing) add(got printjob.Made, full bool) error {
 		}
 	}
 	if !full {
-		return s.progress(got, full)
+		s.progress(full)
+		return nil
 	}
 	if err := s.out.put(got.Files...); err != nil {
 		return err
@@ -86,20 +88,19 @@ func (s *printing) add(got printjob.Made, full bool) error {
 			return err
 		}
 	}
-	return s.progress(got, full)
+	s.progress(full)
+	return nil
 }
 
 // progress reports a job. One that was only composed counts once its round is known
 // to be whole.
-func (s *printing) progress(got printjob.Made, full bool) error {
+func (s *printing) progress(full bool) {
 	if full {
 		s.far.Jobs++
-		s.far.Pages += got.Pages
 		if s.Tell != nil {
 			s.Tell(s.far)
 		}
 	}
-	return nil
 }
 
 // refuse notes a job that is not printed. Its own faults are the reasons, and what
@@ -169,8 +170,8 @@ func (s *printing) blank() page.Page {
 
 // frame is the print file's document without its pages.
 func (s *printing) frame() page.Doc {
-	name := strings.TrimSpace(s.round.Day + " " + s.round.Crew)
-	return page.Doc{Title: name + " · " + s.ledger.List, Language: s.ledger.Look.Language, Created: cmp.Or(s.round.Day, "2000-01-01") + "T00:00:00Z"}
+	name := strings.TrimSpace(s.round.day + " " + s.round.crew)
+	return page.Doc{Title: name + " · " + s.ledger.List, Language: s.ledger.Look.Language, Created: cmp.Or(s.round.day, "2000-01-01") + "T00:00:00Z"}
 }
 
 // front gives the round's front matter.
@@ -180,7 +181,7 @@ func (s *printing) front() front.Front {
 		jobs[i] = d.Job
 		jobs[i].Needs = &s.needs[i]
 	}
-	return front.Round(&s.ledger.Run, s.round.Day, s.round.Crew, jobs, s.refused)
+	return front.Round(&s.ledger.Run, s.round.day, s.round.crew, jobs, s.refused)
 }
 
 // file is the name of the round's print file.
@@ -202,7 +203,6 @@ func (s *printing) whole() (bool, error) {
 	if len(s.changes) > 0 || pdf.IdentityOf(tail) != pdf.Identity(frame) {
 		return false, nil
 	}
-	pages := 0
 	for i, d := range s.done {
 		// A packet without sheets gives the document without its pages.
 		doc, _ := layout.Layout(packet.Packet{Job: packet.Job{ID: d.Job.Job, Unit: d.Unit, UnitName: d.UnitName, Title: d.Title, Day: d.Day}, Paper: s.ledger.Look.Paper, Fingerprint: d.Fingerprint})
@@ -213,12 +213,10 @@ func (s *printing) whole() (bool, error) {
 		if s.done[i].Pages == 0 || pdf.IdentityOf(tail) != pdf.Identity(doc) {
 			return false, nil
 		}
-		pages += d.Pages
 	}
 	doc, problems := f.LayOut()
 	s.problems = append(s.problems, problems...)
 	s.far.Jobs += s.seen
-	s.far.Pages += pages
 	s.result.Kept += len(s.done)
 	s.entered(f.ID(), s.sides(len(doc.Pages)), true)
 	return true, nil
@@ -354,7 +352,7 @@ func (s *printing) entered(id string, pages int, whole bool) {
 	if _, written := s.out.files[s.file()]; !written {
 		return
 	}
-	d := RoundDone{Day: s.round.Day, Crew: s.round.Crew, File: s.file(), Jobs: len(s.done), Pages: pages, Fingerprint: short(id)}
+	d := RoundDone{Day: s.round.day, Crew: s.round.crew, File: s.file(), Jobs: len(s.done), Pages: pages, Fingerprint: short(id)}
 	s.ledger.Rounds = append(s.ledger.Rounds, d)
 	s.result.Files = append(s.result.Files, d.File)
 	if s.Tell != nil {
