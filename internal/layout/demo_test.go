@@ -35,7 +35,7 @@ func TestDemoPackets(t *testing.T) {
 				if p == nil {
 					t.Fatal(problems)
 				}
-				for _, paper := range record.Papers {
+				for _, paper := range paperNames(t) {
 					p.Paper = paper
 					t.Run(units+"/"+paper+"/"+p.Job.ID, func(t *testing.T) {
 						doc := lay(t, *p)

@@ -87,10 +87,11 @@ var plants = []struct {
 		u.Name, u.Liquid.Name = on("Насос щёлока"), on("Натр едкий")
 	}},
 	{"16 isolation points", func(_ *record.Book, u *record.Unit) {
+		energies := []string{"electrical", "mechanical", "liquid", "pressure", "heat", "gravity", "air", "chemical"}
 		var out []record.IsolationPoint
 		for i := range 16 {
 			p := u.Isolate[i%len(u.Isolate)]
-			p.Point, p.Energy = on(fmt.Sprintf("E%d", i+1)), on(record.Energies[i%len(record.Energies)])
+			p.Point, p.Energy = on(fmt.Sprintf("E%d", i+1)), on(energies[i%len(energies)])
 			out = append(out, p)
 		}
 		u.Isolate = out

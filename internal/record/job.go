@@ -24,7 +24,7 @@ func (l *loader) list(r Record, m *source.Map) *List {
 
 // job reads one entry of a list.
 func job(li *List, m *source.Map, at, from, to diag.Pos) *Job {
-	j := &Job{List: li, At: at, From: from, To: to}
+	j := &Job{List: li, At: at, from: from, to: to}
 	m.Need("job: K-24817", "unit: P-214", "procedure: reset-end-clearance", "day: 2026-11-30")
 	j.ID, j.Unit, j.Procedure, j.Day = m.Name("job"), m.Name("unit"), m.Name("procedure"), m.Day("day")
 	if at := strings.IndexByte(j.ID.S, '_'); at >= 0 {
