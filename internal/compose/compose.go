@@ -28,6 +28,7 @@ const AnyUnit = compute.AnyUnit
 // Composer makes the packets of a site. It is safe for concurrent use.
 type Composer struct {
 	plans   *compute.Plans
+	library *procedure.Library
 	origins *origin.Keeper
 	texts   *procedure.Texts
 	words   map[string]string
@@ -41,7 +42,7 @@ type Composer struct {
 // are nil every job is refused. Program is the name and version that the packet
 // says it was made with.
 func New(book *record.Book, lib *procedure.Library, words map[string]string, program string) (*Composer, diag.List) {
-	c := &Composer{origins: &origin.Keeper{}, texts: lib.Texts(), words: words, program: program}
+	c := &Composer{library: lib, origins: &origin.Keeper{}, texts: lib.Texts(), words: words, program: program}
 	for name := range book.Terms {
 		c.terms = append(c.terms, name)
 	}
@@ -62,6 +63,15 @@ func (c *Composer) Forms() *Composer {
 // Fits reports whether a procedure is for a unit as it is built. It is false too
 // where the procedure has errors or the records do not say.
 func (c *Composer) Fits(u *record.Unit, name string) bool { return c.plans.Fits(u, name) }
+
+// Budget gives how many pages a procedure allows its packets, and where it says so;
+// 0 where it does not.
+func (c *Composer) Budget(name string) (pages int, at diag.Pos) {
+	if p, _ := c.library.Procedure(name); p != nil {
+		return p.Pages, p.PagesAt
+	}
+	return 0, diag.Pos{}
+}
 
 // run is the making of one packet.
 type run struct {

@@ -11,10 +11,11 @@ import (
 
 // stage is a stage that applies to this unit, with its steps rendered.
 type stage struct {
-	sheet procedure.Sheet
-	title string
-	only  packet.Phrase
-	steps []packet.Step
+	sheet  procedure.Sheet
+	title  string
+	only   packet.Phrase
+	alerts []packet.Alert
+	steps  []packet.Step
 }
 
 // stages renders the stages and steps that apply, numbered without gaps.
@@ -38,6 +39,7 @@ func (r *run) stages() []stage {
 		}
 		n := len(out) + 1
 		leave := r.Suppose(st.only)
+		st.alerts = r.hazards(src)
 		for j := range src.Steps {
 			if step, ok := r.step(&src.Steps[j], n, len(st.steps)+1); ok {
 				st.steps = append(st.steps, step)
@@ -62,6 +64,11 @@ func (r *run) step(src *procedure.Step, stage, n int) (packet.Step, bool) {
 	id := r.places.id("s" + number)
 	s := packet.Step{ID: id, Number: number, Text: r.Say(src.Do), Only: only, Figure: r.figures(src.Figures)}
 	s.Alerts = r.alerts(src.Alerts)
+	for _, line := range src.How {
+		if p, applies := r.SayWhere(line.When, line.Say); applies {
+			s.How = append(s.How, p)
+		}
+	}
 	for i := range src.Blanks {
 		if yes, only := r.Applies(src.Blanks[i].When); yes {
 			leave := r.Suppose(only)
@@ -115,6 +122,9 @@ func (r *run) stageBlocks(all []stage, sheet procedure.Sheet) []packet.Block {
 		out = append(out, heading(1, fmt.Sprintf("%d  %s", i+1, st.title)))
 		if st.only != nil {
 			out = append(out, packet.Block{Para: &packet.Para{Text: st.only}})
+		}
+		for j := range st.alerts {
+			out = append(out, packet.Block{Alert: &st.alerts[j]})
 		}
 		for j := range st.steps {
 			out = append(out, packet.Block{Step: &st.steps[j]})

@@ -104,10 +104,14 @@ func (m *Maker) lay(job *record.Job) (*packet.Packet, page.Doc, diag.List) {
 }
 
 // Rehearse composes and lays out jobs without printing, to collect problems: it
-// hands on those of each job, in order. It stops when ctx ends.
+// hands on those of each job, in order, with a warning for each packet that has more
+// pages than its procedure allows. It stops when ctx ends.
 func (m *Maker) Rehearse(ctx context.Context, jobs []*record.Job, each func(diag.List)) error {
 	return spread(ctx, m.Workers, len(jobs), func(i int) (diag.List, error) {
-		_, _, problems := m.lay(jobs[i])
+		pk, doc, problems := m.lay(jobs[i])
+		if pk != nil {
+			problems = append(problems, m.overBudget(jobs[i], doc)...).Sorted()
+		}
 		return problems, nil
 	}, func(l diag.List) error { each(l); return nil })
 }
