@@ -115,7 +115,7 @@ func (c *Composer) Make(job *record.Job) (*packet.Packet, diag.List) {
 		Texts: c.texts, Words: c.words, Program: c.program, Blank: r.Blank,
 	})
 	p.Working = r.Working()
-	p.Sheets = append(p.Sheets, r.workingSheet())
+	p.Annex = []packet.Sheet{r.workingSheet()}
 	list := slices.Concat(r.Problems, faults, r.Gaps()).Sorted()
 	if list.HasErrors() {
 		return nil, list
@@ -123,9 +123,8 @@ func (c *Composer) Make(job *record.Job) (*packet.Packet, diag.List) {
 	return p, list
 }
 
-// sheets writes all sheets but the working, which lists what they print. They are
-// written in the order of the pages, which is that of the working keys; what needs
-// the later sheets is added to the earlier ones at the end.
+// sheets writes the sheets that are carried. What needs the later ones is added to the
+// earlier ones at the end.
 func (r *run) sheets() []packet.Sheet {
 	cover := r.cover()
 	coverLacks := r.lacks("warning", "lacks.cover")

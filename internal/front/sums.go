@@ -172,17 +172,8 @@ func (s *sums) pointed(a packet.Amount) string {
 	return strings.Replace(a.Written, ".", s.word("decimal_sign"), 1)
 }
 
-// words gives a phrase's words without the keys of the working, which mean nothing
-// outside its packet, on one line.
-func words(p packet.Phrase) string {
-	var b strings.Builder
-	for _, s := range p {
-		if s.Style != packet.Key {
-			b.WriteString(s.Text)
-		}
-	}
-	return spaced(b.String())
-}
+// words gives a phrase's words on one line.
+func words(p packet.Phrase) string { return spaced(p.String()) }
 
 // note adds a job to those that need something, once.
 func note(jobs *[]string, job string) {

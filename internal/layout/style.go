@@ -21,6 +21,12 @@ const (
 	footRule    = 20.6 // above the lower edge, above the quiet zone of the lower code
 	bodyFoot    = 22.4 // above the lower edge: nothing of the body comes lower
 
+	// The annex is read at a desk: nobody scans its pages or writes on them, so they
+	// have a line above and one below, no codes and no corner marks.
+	annexRule = 12.5
+	annexTop  = 14.5
+	annexFoot = 13.0 // above the lower edge: nothing of the body comes lower
+
 	gutter    = 5.0 // between columns of blocks
 	columnGap = 6.0 // between the two columns of a page
 	gapTight  = 1.2 // between lines that belong together
@@ -135,6 +141,7 @@ var (
 	faceLarge      = face{page.Regular, sizeLarge, black}
 	faceHeading    = face{page.Bold, sizeLarge, black}
 	faceTitle      = face{page.Bold, sizeTitle, black}
+	faceAnnexHead  = face{page.Bold, sizeTable, black}
 	faceSignal     = face{page.Bold, sizeSignal, white}
 )
 

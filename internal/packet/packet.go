@@ -22,8 +22,9 @@ type Packet struct {
 	Language    string            `json:"language"`
 	Decimal     string            `json:"decimal"` // the decimal sign of the language
 	Words       map[string]string `json:"-"`       // the fixed words of the pages, by key
-	Sheets      []Sheet           `json:"sheets"`
-	Needs       Needs             `json:"-"` // for the front matter; made again with the packet
+	Sheets      []Sheet           `json:"sheets"`  // that are carried to the unit
+	Annex       []Sheet           `json:"annex"`   // for whoever checks: a document of its own, whose pages count by themselves
+	Needs       Needs             `json:"-"`       // for the front matter; made again with the packet
 	Working     []Entry           `json:"working"`
 	Program     string            `json:"program"` // name and version of what made it
 	Parts       []Part            `json:"parts"`   // what the fingerprint was taken of
@@ -48,9 +49,10 @@ type Job struct {
 	Crew      string `json:"crew,omitempty"`
 }
 
-// Sheet is one sheet of the packet; it starts on a page of its own.
+// Sheet is one sheet of the packet; it starts on a page of its own. Those of the annex
+// follow one another on the same page where they have as many columns.
 type Sheet struct {
-	ID    string `json:"id"` // cover, job, numbers, steps, wear, service, working
+	ID    string `json:"id"` // cover, job, numbers, steps, wear, service; of the annex working, trends and more
 	Title string `json:"title"`
 	// Columns is 2 for a sheet of short lines, set in two columns.
 	Columns int     `json:"columns,omitempty"`
@@ -63,7 +65,7 @@ type Style string
 const (
 	Plain   Style = ""
 	Strong  Style = "strong"  // a number or word that must be found at a glance
-	Key     Style = "key"     // the working key that stands beside a number, such as W12
+	Key     Style = "key"     // in the annex, the key of an entry of the working, such as W12
 	Missing Style = "missing" // NOT ON RECORD, set in a hatched box
 	Soft    Style = "soft"    // of less weight, such as a source
 )
@@ -72,6 +74,7 @@ const (
 type Span struct {
 	Text  string `json:"text"`
 	Style Style  `json:"style,omitempty"`
+	Entry string `json:"entry,omitempty"` // of a number, the name of its entry of the working; it is not printed
 }
 
 // Phrase is running text.
@@ -284,8 +287,9 @@ type Figure struct {
 	Numbers map[string]float64   `json:"numbers,omitempty"` // lengths in mm, angles in degrees, counts
 	Texts   map[string]string    `json:"texts,omitempty"`
 	Lists   map[string][]string  `json:"lists,omitempty"`
-	Series  map[string][]float64 `json:"series,omitempty"` // as Numbers, several in order
-	Exact   bool                 `json:"exact,omitempty"`  // printed 1:1, never scaled
+	Series  map[string][]float64 `json:"series,omitempty"`  // as Numbers, several in order
+	Exact   bool                 `json:"exact,omitempty"`   // printed 1:1, never scaled
+	Entries []string             `json:"entries,omitempty"` // of the working, by name, of the numbers that its texts have
 }
 
 // Notes is lined room to write, as many lines high as said.

@@ -87,7 +87,7 @@ func TestAJobIsPrinted(t *testing.T) {
 	if err := json.Unmarshal(carried[PacketName], &said); err != nil || said.Fingerprint != made.Packet.Fingerprint {
 		t.Errorf("it carries the packet %s, not %s: %v", said.Fingerprint, made.Packet.Fingerprint, err)
 	}
-	if len(carried) != 3 || !bytes.Equal(carried[InputsName], made.Packet.Inputs) || !bytes.Equal(carried[ManifestName], made.Files[1].Data) {
+	if len(carried) != 4 || !bytes.Equal(carried[InputsName], made.Packet.Inputs) || !bytes.Equal(carried[ManifestName], made.Files[1].Data) {
 		t.Errorf("it carries %d files, or not the inputs and the manifest of this job", len(carried))
 	}
 	if bytes.Contains(carried[PacketName], []byte(`\u003c`)) {

@@ -113,6 +113,7 @@ type Alert struct {
 	Signal Signal
 	Say    Text
 	When   *formula.Expr
+	At     diag.Pos
 }
 
 // Cover is what a procedure adds to the cover sheet.

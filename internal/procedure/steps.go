@@ -127,7 +127,7 @@ func beginsWithVerb(t source.Text) {
 
 // alert reads {danger: "..."}: one signal word with its text.
 func alert(m *source.Map) Alert {
-	a := Alert{When: exprOf(m.Text("when"))}
+	a := Alert{When: exprOf(m.Text("when")), At: m.At()}
 	found := false
 	for _, s := range signals {
 		t := m.Text(s)
