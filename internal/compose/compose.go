@@ -106,7 +106,9 @@ func (c *Composer) Make(job *record.Job) (*packet.Packet, diag.List) {
 	})
 	p.Working = r.Working()
 	p.Sheets = append(p.Sheets, r.workingSheet())
-	list := slices.Concat(r.Problems, faults, r.Gaps()).Sorted()
+	gaps := r.Gaps()
+	p.Needs.Lacks = len(gaps)
+	list := slices.Concat(r.Problems, faults, gaps).Sorted()
 	if list.HasErrors() {
 		return nil, list
 	}
