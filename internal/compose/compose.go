@@ -116,7 +116,9 @@ func (c *Composer) Make(job *record.Job) (*packet.Packet, diag.List) {
 	})
 	p.Working = r.Working()
 	p.Annex = []packet.Sheet{r.workingSheet()}
-	list := slices.Concat(r.Problems, faults, r.Gaps()).Sorted()
+	gaps := r.Gaps()
+	p.Needs.Lacks = len(gaps)
+	list := slices.Concat(r.Problems, faults, gaps).Sorted()
 	if list.HasErrors() {
 		return nil, list
 	}

@@ -40,6 +40,7 @@ func (r *run) needs(sheets []packet.Sheet) packet.Needs {
 	for _, gap := range r.Unit.Unisolated() {
 		n.Locks = append(n.Locks, packet.Lock{Energy: gap.Energy, Missing: true})
 	}
+	n.Due, n.Dangers = r.due(), dangers(sheets)
 	for _, s := range sheets {
 		for _, b := range s.Blocks {
 			if b.Hazard != nil {

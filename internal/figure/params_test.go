@@ -104,10 +104,6 @@ var fits = map[string]func(*rapid.T, *Params){
 			p.Lists["places"] = rapid.SliceOfNDistinct(rapid.StringMatching(`[ABC][12]?`), 1, 6, rapid.ID).Draw(t, "places")
 		}
 	},
-	"bars": func(t *rapid.T, p *Params) {
-		n := len(p.Lists["days"])
-		p.Series["hours"] = append(p.Series["hours"], slices.Repeat([]float64{8}, n)...)[:n]
-	},
 }
 
 // good gives parameters that every figure accepts.

@@ -41,7 +41,7 @@ func (f *Front) packet() (packet.Packet, diag.List) {
 // that they can be handed out; one after another for a round, which is carried
 // whole, with what was refused first.
 func (s *sheets) all() []packet.Sheet {
-	list := []packet.Sheet{s.glance(), s.withdraw(), s.pull(), s.locks(), s.tools(), s.liquids(), s.refused()}
+	list := []packet.Sheet{s.glance(), s.withdraw(), s.dangers(), s.locks(), s.pull(), s.tools(), s.refused()}
 	if s.front.round {
 		list = append(list[6:], list[:6]...)
 	}

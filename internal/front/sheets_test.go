@@ -60,6 +60,11 @@ func text(s packet.Sheet) string {
 		if a := k.Alert; a != nil {
 			fmt.Fprintf(&b, "%s %s: %s\n", a.Signal, a.Word, phrase(a.Text))
 		}
+		if l := k.List; l != nil {
+			for _, it := range l.Items {
+				fmt.Fprintf(&b, "* %s\n", phrase(it.Text))
+			}
+		}
 		if h := k.Hazard; h != nil {
 			fmt.Fprintf(&b, "hazard %s, %s, %v, %v, %s\n", h.Liquid, h.Signal, h.Pictograms, h.Statements, phrase(h.Source))
 		}
@@ -109,9 +114,10 @@ func works(t *testing.T) (*Run, []Job, []Refused, []Withdrawal) {
 		{Kits: []packet.Kit{{Kit: "Seal kit", Number: "S-1", Items: []string{"rings", "gasket"}}}, Supplies: []packet.Supply{oil("Oil", "0.25 L"), oil("Grease", "20 g"), {Item: "Rags"}},
 			Parts: []packet.Item{{Item: "Idler pin"}}, Tools: []packet.Item{{Item: "Hammer"}, {Item: "Torch"}}, Containers: []packet.Item{{Item: "Pail, 10 L"}},
 			Instruments: []packet.Instrument{{Name: "outside micrometer", Resolution: []packet.Amount{*written(t, "0.01 mm"), *written(t, "0.0005 in")}, Uncertainty: written(t, "0.004 mm")}},
-			Locks:       []packet.Lock{starter, {Point: "V1", Energy: "liquid", Device: "valve", Put: "closed"}}, Liquid: lye},
+			Locks:       []packet.Lock{starter, {Point: "V1", Energy: "liquid", Device: "valve", Put: "closed"}}, Liquid: lye,
+			Dangers: []string{"It starts by itself.", "Burns skin."}, Due: []packet.Due{{Part: "idler pin: Diameter", Month: "2026-10"}, {Part: "head: Face", Passed: true}}},
 		{KitsUnknown: true, Tools: []packet.Item{{Item: "Torch"}}, Supplies: []packet.Supply{oil("Grease", "5 mL")}, Instruments: []packet.Instrument{{Name: "eye", Counts: true, Resolution: []packet.Amount{*written(t, "1")}}},
-			Locks: []packet.Lock{{Energy: "heat", Missing: true}}, Liquid: water},
+			Locks: []packet.Lock{{Energy: "heat", Missing: true}}, Liquid: water, Lacks: 3, Dangers: []string{"It starts by itself."}},
 	}
 	job := func(id, unit, area, day, crew string, people, hours float64, n int) Job {
 		return Job{Job: id, Unit: unit, UnitName: "pump " + unit, Area: area, Procedure: "rebuild", Title: "Rebuild", Day: day, Crew: crew, People: people, Hours: hours, Pages: 10, Fingerprint: "ABCD", Needs: &needs[n]}

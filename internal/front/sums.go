@@ -19,6 +19,8 @@ type sums struct {
 	tools, instruments *tally[Use]
 	liquids            *tally[LiquidUse]
 	states             *tally[UnitState] // of each liquid
+	dangers, due       *tally[Use]
+	lacks              []Lacks
 }
 
 // supplySum is a supply with the sum of its amounts; nil where it has none.
@@ -48,7 +50,8 @@ func (t *tally[T]) of(key string, make func() T) *T {
 
 func newSums(r *Run) *sums {
 	return &sums{run: r, kits: newTally[Pull](), parts: newTally[Pull](), supplies: newTally[supplySum](), locks: newTally[LockUse](),
-		tools: newTally[Use](), instruments: newTally[Use](), liquids: newTally[LiquidUse](), states: newTally[UnitState]()}
+		tools: newTally[Use](), instruments: newTally[Use](), liquids: newTally[LiquidUse](), states: newTally[UnitState](),
+		dangers: newTally[Use](), due: newTally[Use]()}
 }
 
 func key(parts ...string) string { return strings.Join(parts, "\x00") }
@@ -91,6 +94,16 @@ func (s *sums) add(j *Job, n *packet.Needs) {
 	for _, i := range n.Instruments {
 		use := Use{What: i.Name, GoodFor: s.goodFor(i)}
 		note(&s.instruments.of(key(use.What, use.GoodFor), func() Use { return use }).Jobs, j.Job)
+	}
+	for _, d := range n.Dangers {
+		note(&s.dangers.of(key(d), func() Use { return Use{What: d} }).Jobs, j.Job)
+	}
+	for _, d := range n.Due {
+		use := Use{What: j.Unit + ", " + d.Part, GoodFor: d.Month}
+		note(&s.due.of(key(use.What, use.GoodFor), func() Use { return use }).Jobs, j.Job)
+	}
+	if n.Lacks > 0 {
+		s.lacks = append(s.lacks, Lacks{Unit: j.Unit, Job: j.Job, N: n.Lacks})
 	}
 	if q := n.Liquid; q != nil {
 		source, condition := words(q.Source), words(q.Condition)
@@ -139,7 +152,7 @@ func (s *sums) word(key string) string { return s.run.Words["compose."+key] }
 func (s *sums) lock(k packet.Lock) LockUse {
 	energy := s.word("energy." + k.Energy)
 	if k.Missing {
-		return LockUse{Point: energy, Device: s.word("not_on_record") + " " + s.word("isolation.find")}
+		return LockUse{Point: energy, Missing: true, Device: s.word("not_on_record") + " " + s.word("isolation.find")}
 	}
 	u := LockUse{Point: k.Point, Device: energy + ": " + k.Device, Put: k.Put + "; " + s.word("isolation.prove") + ": " + cmp.Or(k.Prove, s.word("not_on_record"))}
 	if k.Where != "" {
@@ -210,6 +223,7 @@ func (s *sums) into(f *Front) {
 			f.Apart = append(f.Apart, a)
 		}
 	}
+	f.Dangers, f.Due, f.Lacks = s.dangers.list, s.due.list, s.lacks
 	f.Locks, f.Tools, f.Instruments, f.Liquids = s.locks.list, s.tools.list, s.instruments.list, s.liquids.list
 	slices.SortStableFunc(f.Kits, byWhat)
 	slices.SortStableFunc(f.Supplies, byWhat)
