@@ -5,7 +5,6 @@ import (
 	"strings"
 	"time"
 
-	"jobsheaf/internal/compute"
 	"jobsheaf/internal/packet"
 )
 
@@ -45,7 +44,7 @@ func dangers(sheets []packet.Sheet) []string {
 		if a == nil || a.Signal != "danger" {
 			return
 		}
-		for line := range strings.Lines(compute.Keyless(a.Text)) {
+		for line := range strings.Lines(a.Text.String()) {
 			if line = strings.Join(strings.Fields(line), " "); line != "" && !slices.Contains(out, line) {
 				out = append(out, line)
 			}
