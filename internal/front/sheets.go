@@ -11,24 +11,35 @@ import (
 
 	"jobsheaf/internal/diag"
 	"jobsheaf/internal/packet"
+	"jobsheaf/internal/words"
 )
 
 // sheets turns front matter into a packet, so that it has the look of all other
 // pages.
 type sheets struct {
 	front    *Front
-	words    map[string]string
+	words    *words.Room
 	problems diag.List
 	n        int // blanks so far
 }
 
-// word gives a fixed word of the front matter.
-func (s *sheets) word(key string) string {
-	w, ok := s.words["week."+key]
-	if !ok {
-		s.problems.Errorf(diag.Pos{File: "words"}, "missing-word", "add it to the catalogue", "the catalogue of words lacks week.%s", key)
-	}
-	return w
+// newSheets begins the sheets of front matter.
+func newSheets(f *Front) *sheets {
+	s := &sheets{front: f}
+	s.words = f.run.Words.For("week", &s.problems)
+	return s
+}
+
+// word gives a fixed word of the front matter, with its placeholders filled in.
+func (s *sheets) word(key string, pairs ...string) string { return s.words.Say(key, pairs...) }
+
+// packetWord gives a fixed word of the packets; that they were printed says that it is
+// there.
+func (r *Run) packetWord(key string) string { return r.Words.Get("compose." + key) }
+
+// decimal writes a number with the decimal sign of the pages' language.
+func (r *Run) decimal(number string) string {
+	return strings.Replace(number, ".", r.packetWord("decimal_sign"), 1)
 }
 
 // weekday gives the day of the week in the pages' language.
@@ -86,12 +97,12 @@ func (s *sheets) hours(v float64) string {
 	if v == 0 {
 		return "–"
 	}
-	return strings.Replace(number(v), ".", s.words["compose.decimal_sign"], 1)
+	return s.front.run.decimal(number(v))
 }
 
 // amount prints an amount with the language's decimal sign.
 func (s *sheets) amount(a string) packet.Cell {
-	return strong(strings.Replace(a, ".", s.words["compose.decimal_sign"], 1))
+	return strong(s.front.run.decimal(a))
 }
 
 // number writes a number to ten figures, which drops what binary fractions add.
@@ -180,7 +191,7 @@ func (s *sheets) bars() []packet.Block {
 // jobs lists job IDs in a cell, or says that it is all of several.
 func (s *sheets) jobs(jobs []string) packet.Cell {
 	if n := len(jobs); n > 3 && n == len(s.front.Jobs) {
-		return say(strings.ReplaceAll(s.word("all"), "{n}", whole(n)))
+		return say(s.word("all", "n", whole(n)))
 	}
 	return say(strings.Join(jobs, ", "))
 }
@@ -224,7 +235,7 @@ func (s *sheets) apart() packet.Phrase {
 	if names == nil {
 		return nil
 	}
-	return packet.Say(strings.ReplaceAll(s.word("pull.apart"), "{what}", strings.Join(names, ", ")))
+	return packet.Say(s.word("pull.apart", "what", strings.Join(names, ", ")))
 }
 
 // locks is what to isolate, lock and tag.
@@ -242,7 +253,7 @@ func (s *sheets) locks() packet.Sheet {
 		}
 		s.row(t, strong(k.Point), say(k.Device), say(k.Put), s.jobs(k.Jobs), s.blank("lock", packet.Words, 4))
 	}
-	t.Note = packet.Say(strings.ReplaceAll(s.word("points.note"), "{n}", whole(len(s.front.Locks))))
+	t.Note = packet.Say(s.word("points.note", "n", whole(len(s.front.Locks))))
 	sheet.Blocks = append(sheet.Blocks, packet.Block{Table: t})
 	return sheet
 }
@@ -291,7 +302,7 @@ func (s *sheets) withdraw() packet.Sheet {
 	if len(s.front.Withdraw) == 0 {
 		return sheet
 	}
-	sheet.Blocks = append(sheet.Blocks, packet.Block{Alert: &packet.Alert{Signal: "notice", Word: s.words["compose.signal.notice"], Text: packet.Say(s.word("withdraw.alert"))}})
+	sheet.Blocks = append(sheet.Blocks, packet.Block{Alert: &packet.Alert{Signal: "notice", Word: s.front.run.packetWord("signal.notice"), Text: packet.Say(s.word("withdraw.alert"))}})
 	t := s.table("withdrawn", column{"job", 2}, column{"unit", 2}, column{"day", 2}, column{"reason", 2}, column{"fetch", 4}, column{"remove", 3})
 	for _, w := range s.front.Withdraw {
 		why := s.word("withdraw.unlisted")
@@ -314,7 +325,7 @@ func (s *sheets) refused() packet.Sheet {
 	if len(s.front.Refused) == 0 {
 		return sheet
 	}
-	sheet.Blocks = append(sheet.Blocks, packet.Block{Alert: &packet.Alert{Signal: "notice", Word: s.words["compose.signal.notice"], Text: packet.Say(s.word("refused.alert"))}})
+	sheet.Blocks = append(sheet.Blocks, packet.Block{Alert: &packet.Alert{Signal: "notice", Word: s.front.run.packetWord("signal.notice"), Text: packet.Say(s.word("refused.alert"))}})
 	t := s.table("reasons", column{"job", 2}, column{"unit", 2}, column{"day", 2}, column{"reason", 8})
 	for _, r := range s.front.Refused {
 		why := printable(strings.Join(r.Reasons, "\n"))

@@ -49,7 +49,7 @@ func Layout(p packet.Packet) (page.Doc, diag.List) {
 	}
 	f := &flow{
 		left: marginLeft, width: w - marginLeft - marginRight, tall: h - bodyTop - bodyFoot,
-		words: &words{packet: &p, problems: &problems}, problems: &problems, packet: &p, pad: rowPad,
+		words: wordsOf(&p, &problems), problems: &problems, packet: &p, pad: rowPad,
 	}
 	b := bodies.Get().(*body)
 	defer b.release(f)
