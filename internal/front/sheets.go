@@ -51,6 +51,20 @@ func (s *sheets) weekday(day string) string {
 	return s.word("weekday." + strings.ToLower(t.Weekday().String()))
 }
 
+// sheet begins a sheet.
+func (s *sheets) sheet(id string) packet.Sheet {
+	return packet.Sheet{ID: id, Title: s.word(id + ".title")}
+}
+
+// notice adds the notice at the head of a sheet.
+func (s *sheets) notice(sheet *packet.Sheet) {
+	sheet.Blocks = append(sheet.Blocks, packet.Block{Alert: &packet.Alert{Signal: "notice", Word: s.front.run.packetWord("signal.notice"), Text: packet.Say(s.word(sheet.ID + ".alert"))}})
+}
+
+func add(sheet *packet.Sheet, t *packet.Table) {
+	sheet.Blocks = append(sheet.Blocks, packet.Block{Table: t})
+}
+
 // column is a column of a table by its word's key, with its share of the width.
 type column struct {
 	key    string
@@ -117,7 +131,7 @@ func whole(n int) string { return strconv.Itoa(n) }
 // which it is walked.
 func (s *sheets) glance() packet.Sheet {
 	f := s.front
-	sheet := packet.Sheet{ID: "glance", Title: s.word("glance.title")}
+	sheet := s.sheet("glance")
 	if len(f.Jobs) == 0 {
 		return sheet
 	}
@@ -133,7 +147,7 @@ func (s *sheets) glance() packet.Sheet {
 			s.row(t, say(d.Day+" "+s.weekday(d.Day)), say(d.Crew), say(whole(d.Jobs)), cell, say(s.hours(d.Room)), say(whole(d.Pages)))
 		}
 		t.Note = packet.Say(s.word("days.note"))
-		sheet.Blocks = append(sheet.Blocks, packet.Block{Table: t})
+		add(&sheet, t)
 	}
 	t := s.table("walk", column{"area", 2}, column{"unit", 3}, column{"job", 2}, column{"procedure", 4}, column{"people", 1}, column{"hours", 1}, column{"pages", 1})
 	day := ""
@@ -146,7 +160,7 @@ func (s *sheets) glance() packet.Sheet {
 		unit.Text = append(unit.Text, packet.Span{Text: " " + j.UnitName})
 		s.row(t, say(j.Area), unit, strong(j.Job), say(j.Title), say(s.hours(j.People)), say(s.hours(j.Hours)), say(whole(j.Pages)))
 	}
-	sheet.Blocks = append(sheet.Blocks, packet.Block{Table: t})
+	add(&sheet, t)
 	return sheet
 }
 
@@ -199,13 +213,13 @@ func (s *sheets) jobs(jobs []string) packet.Cell {
 // pull is what to take from the store.
 func (s *sheets) pull() packet.Sheet {
 	f := s.front
-	sheet := packet.Sheet{ID: "pull", Title: s.word("pull.title")}
+	sheet := s.sheet("pull")
 	if len(f.Kits) > 0 {
 		t := s.table("kits", column{"count", 1}, column{"kit", 3}, column{"number", 2}, column{"holds", 4}, column{"for", 2}, column{"pulled", 1})
 		for _, k := range f.Kits {
 			s.row(t, s.amount(k.Amount), say(k.What), strong(k.Number), say(k.Holds), s.jobs(k.Jobs), s.blank("kit", packet.Tick, 0))
 		}
-		sheet.Blocks = append(sheet.Blocks, packet.Block{Table: t})
+		add(&sheet, t)
 	}
 	for _, part := range []struct {
 		id   string
@@ -221,7 +235,7 @@ func (s *sheets) pull() packet.Sheet {
 		if part.id == "supplies" {
 			t.Note = s.apart()
 		}
-		sheet.Blocks = append(sheet.Blocks, packet.Block{Table: t})
+		add(&sheet, t)
 	}
 	return sheet
 }
@@ -240,7 +254,7 @@ func (s *sheets) apart() packet.Phrase {
 
 // locks is what to isolate, lock and tag.
 func (s *sheets) locks() packet.Sheet {
-	sheet := packet.Sheet{ID: "locks", Title: s.word("locks.title")}
+	sheet := s.sheet("locks")
 	if len(s.front.Locks) == 0 {
 		return sheet
 	}
@@ -254,27 +268,27 @@ func (s *sheets) locks() packet.Sheet {
 		s.row(t, strong(k.Point), say(k.Device), say(k.Put), s.jobs(k.Jobs), s.blank("lock", packet.Words, 4))
 	}
 	t.Note = packet.Say(s.word("points.note", "n", whole(len(s.front.Locks))))
-	sheet.Blocks = append(sheet.Blocks, packet.Block{Table: t})
+	add(&sheet, t)
 	return sheet
 }
 
 // tools is what to work and to measure with.
 func (s *sheets) tools() packet.Sheet {
-	sheet := packet.Sheet{ID: "tools", Title: s.word("tools.title")}
+	sheet := s.sheet("tools")
 	if list := s.front.Instruments; len(list) > 0 {
 		t := s.table("instruments", column{"instrument", 3}, column{"good_for", 3}, column{"for", 3}, column{"number", 2}, column{"due", 2})
 		for _, u := range list {
 			s.row(t, strong(u.What), say(u.GoodFor), s.jobs(u.Jobs), s.blank("instrument", packet.Words, 7), s.blank("due", packet.When, 10))
 		}
 		t.Note = packet.Say(s.word("instruments.note"))
-		sheet.Blocks = append(sheet.Blocks, packet.Block{Table: t})
+		add(&sheet, t)
 	}
 	if list := s.front.Tools; len(list) > 0 {
 		t := s.table("hand", column{"tool", 5}, column{"for", 3}, column{"taken", 1})
 		for _, u := range list {
 			s.row(t, say(u.What), s.jobs(u.Jobs), s.blank("tool", packet.Tick, 0))
 		}
-		sheet.Blocks = append(sheet.Blocks, packet.Block{Table: t})
+		add(&sheet, t)
 	}
 	return sheet
 }
@@ -282,7 +296,7 @@ func (s *sheets) tools() packet.Sheet {
 // liquids is what the pumps hold, each with its hazards as on a cover, and the
 // units with the state in which it is found.
 func (s *sheets) liquids() packet.Sheet {
-	sheet := packet.Sheet{ID: "liquids", Title: s.word("liquids.title")}
+	sheet := s.sheet("liquids")
 	for i, q := range s.front.Liquids {
 		t := s.table("", column{"unit", 1.5}, column{"condition", 5}, column{"for", 2.5})
 		t.ID = fmt.Sprintf("states.%d", i+1)
@@ -298,11 +312,11 @@ func (s *sheets) liquids() packet.Sheet {
 
 // withdraw is what to fetch back and remove of jobs that are not to be done.
 func (s *sheets) withdraw() packet.Sheet {
-	sheet := packet.Sheet{ID: "withdraw", Title: s.word("withdraw.title")}
+	sheet := s.sheet("withdraw")
 	if len(s.front.Withdraw) == 0 {
 		return sheet
 	}
-	sheet.Blocks = append(sheet.Blocks, packet.Block{Alert: &packet.Alert{Signal: "notice", Word: s.front.run.packetWord("signal.notice"), Text: packet.Say(s.word("withdraw.alert"))}})
+	s.notice(&sheet)
 	t := s.table("withdrawn", column{"job", 2}, column{"unit", 2}, column{"day", 2}, column{"reason", 2}, column{"fetch", 4}, column{"remove", 3})
 	for _, w := range s.front.Withdraw {
 		why := s.word("withdraw.unlisted")
@@ -315,17 +329,17 @@ func (s *sheets) withdraw() packet.Sheet {
 		}
 		s.row(t, strong(w.Job), say(cmp.Or(w.Unit, "–")), say(strings.TrimSpace(w.Day+" "+w.Crew)), say(why), say(strings.TrimSpace(paper)), say(strings.Join(w.Files, "\n")))
 	}
-	sheet.Blocks = append(sheet.Blocks, packet.Block{Table: t})
+	add(&sheet, t)
 	return sheet
 }
 
 // refused is what was not printed, and why.
 func (s *sheets) refused() packet.Sheet {
-	sheet := packet.Sheet{ID: "refused", Title: s.word("refused.title")}
+	sheet := s.sheet("refused")
 	if len(s.front.Refused) == 0 {
 		return sheet
 	}
-	sheet.Blocks = append(sheet.Blocks, packet.Block{Alert: &packet.Alert{Signal: "notice", Word: s.front.run.packetWord("signal.notice"), Text: packet.Say(s.word("refused.alert"))}})
+	s.notice(&sheet)
 	t := s.table("reasons", column{"job", 2}, column{"unit", 2}, column{"day", 2}, column{"reason", 8})
 	for _, r := range s.front.Refused {
 		why := printable(strings.Join(r.Reasons, "\n"))
@@ -334,7 +348,7 @@ func (s *sheets) refused() packet.Sheet {
 		}
 		s.row(t, strong(cmp.Or(r.Job, "–")), say(cmp.Or(r.Unit, "–")), say(strings.TrimSpace(r.Day+" "+r.Crew)), say(why))
 	}
-	sheet.Blocks = append(sheet.Blocks, packet.Block{Table: t})
+	add(&sheet, t)
 	return sheet
 }
 
