@@ -15,6 +15,7 @@ import (
 	"jobsheaf/internal/packet"
 	"jobsheaf/internal/procedure"
 	"jobsheaf/internal/record"
+	"jobsheaf/internal/words"
 	"jobsheaf/samples"
 	"jobsheaf/templates"
 )
@@ -109,12 +110,12 @@ func TestBudget(t *testing.T) {
 func budget(t *testing.T, site fs.FS, language string) {
 	book, problems := record.Load(site, templates.FS, record.Options{})
 	library, more := procedure.Load(site, templates.FS, procedure.Options{Figures: figure.Names(), Signs: figure.Names(), Language: language})
-	words, even := procedure.Words(nil, templates.FS, procedure.Options{Language: language})
-	c, last := compose.New(book, library, words, "jobsheaf test")
+	catalogue, even := words.Load(nil, templates.FS, language, nil)
+	c, last := compose.New(book, library, catalogue, "jobsheaf test")
 	if problems = slices.Concat(problems, more, even, last); problems.HasErrors() {
 		t.Fatal(problems)
 	}
-	run := &front.Run{Program: "jobsheaf test", List: "list", Words: words,
+	run := &front.Run{Program: "jobsheaf test", List: "list", Words: catalogue,
 		Look: front.Look{Site: book.Site.Name.S, Paper: book.Site.Paper, Language: language, System: book.Site.System.String()}}
 	var jobs []front.Job
 	all := 0

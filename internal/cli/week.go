@@ -16,6 +16,7 @@ import (
 	"jobsheaf/internal/procedure"
 	"jobsheaf/internal/record"
 	"jobsheaf/internal/week"
+	"jobsheaf/internal/words"
 	"jobsheaf/templates"
 
 	"github.com/spf13/cobra"
@@ -121,7 +122,7 @@ func runWeek(ctx context.Context, s Streams, w weekly) error {
 	switch {
 	case list == nil || list.Broken() && len(list.Jobs) == 0:
 		return nothingPrinted(s, st.excerpts, problems, "the list "+w.list+" cannot be read")
-	case st.words == nil: // the front matter would have none either
+	case st.words.Empty(): // the front matter would have none either
 		return nothingPrinted(s, st.excerpts, problems, "the pages of list "+list.ID+" have no words in the site's language")
 	}
 	problems = append(problems, week.Check(st.book, st.library, list.Jobs, w.today)...)
@@ -285,7 +286,7 @@ func joinParts(s Streams, w weekly) error {
 		return fmt.Errorf("%s: %w", w.out, err)
 	}
 	// Words of the site's own are taken where its folder is at hand.
-	words, problems := procedure.Words(os.DirFS(w.site), templates.FS, procedure.Options{Language: all.Look.Language, Missing: missingGlyphs})
+	catalogue, problems := words.Load(os.DirFS(w.site), templates.FS, all.Look.Language, missingGlyphs)
 	if problems.HasErrors() {
 		return fmt.Errorf("%s: name the site's folder with --site: %s", w.out, problems[0])
 	}
@@ -298,7 +299,7 @@ func joinParts(s Streams, w weekly) error {
 		return err
 	}
 	defer lock.release()
-	result, err := week.Finish(folder{w.out, lock}, all, before, words)
+	result, err := week.Finish(folder{w.out, lock}, all, before, catalogue)
 	if err != nil {
 		return err
 	}

@@ -20,6 +20,7 @@ import (
 	"jobsheaf/internal/packet"
 	"jobsheaf/internal/procedure"
 	"jobsheaf/internal/record"
+	"jobsheaf/internal/words"
 )
 
 // AnyUnit is the unit of a form that is for no unit in particular.
@@ -31,17 +32,17 @@ type Composer struct {
 	library *procedure.Library
 	origins *origin.Keeper
 	texts   *procedure.Texts
-	words   map[string]string
+	words   words.Catalogue
 	program string
 	terms   []string // the names of the terms, sorted
 }
 
 // New compiles every procedure of the library against the terms of the book. The
 // problems are those of the templates; a procedure that has any is refused by
-// Make, and the others serve. Words are the fixed words of the pages; where they
-// are nil every job is refused. Program is the name and version that the packet
+// Make, and the others serve. Words are the fixed words of the pages; where there
+// are none every job is refused. Program is the name and version that the packet
 // says it was made with.
-func New(book *record.Book, lib *procedure.Library, words map[string]string, program string) (*Composer, diag.List) {
+func New(book *record.Book, lib *procedure.Library, words words.Catalogue, program string) (*Composer, diag.List) {
 	c := &Composer{library: lib, origins: &origin.Keeper{}, texts: lib.Texts(), words: words, program: program}
 	for name := range book.Terms {
 		c.terms = append(c.terms, name)

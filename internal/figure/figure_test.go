@@ -3,7 +3,6 @@ package figure
 import (
 	"fmt"
 	"math"
-	"os"
 	"slices"
 	"strconv"
 	"strings"
@@ -11,6 +10,8 @@ import (
 
 	"jobsheaf/internal/page"
 	"jobsheaf/internal/typeface"
+	"jobsheaf/internal/words"
+	"jobsheaf/templates"
 
 	"pgregory.net/rapid"
 )
@@ -20,22 +21,11 @@ func english(t testing.TB) func(string) string { return catalogue(t, "en") }
 
 func catalogue(t testing.TB, language string) func(string) string {
 	t.Helper()
-	b, err := os.ReadFile("../../templates/words/" + language + ".yaml")
-	if err != nil {
-		t.Fatal(err)
+	all, problems := words.Load(nil, templates.FS, language, nil)
+	if len(problems) > 0 {
+		t.Fatal(problems)
 	}
-	words := map[string]string{}
-	for _, line := range strings.Split(string(b), "\n") {
-		k, v, ok := strings.Cut(line, ": ")
-		if !ok || strings.HasPrefix(k, "#") {
-			continue
-		}
-		if u, err := strconv.Unquote(v); err == nil {
-			v = u
-		}
-		words[k] = v
-	}
-	return func(key string) string { return words[key] }
+	return all.Get
 }
 
 // long is a catalogue of a wordier language: every word half as long again.

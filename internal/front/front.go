@@ -15,6 +15,7 @@ import (
 
 	"jobsheaf/internal/diag"
 	"jobsheaf/internal/packet"
+	"jobsheaf/internal/words"
 )
 
 // Run is what all front matter of a run has in common.
@@ -25,7 +26,7 @@ type Run struct {
 	Look    Look   `json:"look"`
 	Crews   []Crew `json:"crews"`
 
-	Words map[string]string `json:"-"` // of the pages' language
+	Words words.Catalogue `json:"-"` // of the pages' language
 }
 
 // Look is what the front matter takes from the site.

@@ -11,13 +11,13 @@ import (
 // pull is what to take from the store, the first needed first.
 func (s *sheets) pull() packet.Sheet {
 	f := s.front
-	sheet := packet.Sheet{ID: "pull", Title: s.word("pull.title")}
+	sheet := s.sheet("pull")
 	if len(f.Kits) > 0 {
 		t := s.table("kits", column{"count", 1}, column{"kit", 4}, column{"number", 3}, column{"for", 3}, column{"first", 3}, column{"pulled", 1})
 		for _, k := range f.Kits {
 			s.row(t, s.amount(k.Amount), say(k.What), strong(k.Number), s.jobs(k.Jobs), say(s.firstDay(k.Jobs)), s.blank("kit", packet.Tick, 0))
 		}
-		sheet.Blocks = append(sheet.Blocks, packet.Block{Table: t})
+		add(&sheet, t)
 	}
 	for _, part := range []struct {
 		id   string
@@ -33,7 +33,7 @@ func (s *sheets) pull() packet.Sheet {
 		if part.id == "supplies" {
 			t.Note = s.apart()
 		}
-		sheet.Blocks = append(sheet.Blocks, packet.Block{Table: t})
+		add(&sheet, t)
 	}
 	return sheet
 }
@@ -61,13 +61,13 @@ func (s *sheets) apart() packet.Phrase {
 	if names == nil {
 		return nil
 	}
-	return packet.Say(strings.ReplaceAll(s.word("pull.apart"), "{what}", strings.Join(names, ", ")))
+	return packet.Say(s.word("pull.apart", "what", strings.Join(names, ", ")))
 }
 
 // locks is how many locks and tags each unit takes, and at which points.
 func (s *sheets) locks() packet.Sheet {
 	f := s.front
-	sheet := packet.Sheet{ID: "locks", Title: s.word("locks.title")}
+	sheet := s.sheet("locks")
 	if len(f.Locks) == 0 {
 		return sheet
 	}
@@ -98,8 +98,8 @@ func (s *sheets) locks() packet.Sheet {
 		s.row(t, unit, strong(whole(n)), packet.Cell{Text: points}, s.jobs(jobs))
 		all += n
 	}
-	t.Note = packet.Say(strings.ReplaceAll(s.word("points.note"), "{n}", whole(all)))
-	sheet.Blocks = append(sheet.Blocks, packet.Block{Table: t})
+	t.Note = packet.Say(s.word("points.note", "n", whole(all)))
+	add(&sheet, t)
 	return sheet
 }
 
@@ -107,7 +107,7 @@ func (s *sheets) locks() packet.Sheet {
 // procedure want, and then, job by job, what else.
 func (s *sheets) tools() packet.Sheet {
 	f := s.front
-	sheet := packet.Sheet{ID: "tools", Title: s.word("tools.title")}
+	sheet := s.sheet("tools")
 	shared := newTally[Use]()
 	single := map[string][]string{}
 	for _, u := range slices.Concat(f.Instruments, f.Tools) {
@@ -122,25 +122,25 @@ func (s *sheets) tools() packet.Sheet {
 	}
 	t := s.table("hand", column{"for", 1}, column{"what", 12}, column{"taken", 1})
 	t.Columns[1].Least, t.Small = 130, true // read at a desk; the mechanic's own list stands on the job sheet
-	add := func(group packet.Cell, what []string) {
+	list := func(group packet.Cell, what []string) {
 		if len(what) > 0 {
 			s.row(t, group, say(strings.Join(what, "; ")), s.blank("hand", packet.Tick, 0))
 		}
 	}
 	for _, u := range shared.list {
 		t.Rows = append(t.Rows, packet.Row{Group: u.What})
-		add(packet.Cell{}, u.Jobs)
+		list(packet.Cell{}, u.Jobs)
 	}
 	for _, j := range f.Jobs {
 		job := strong(j.Job)
 		job.Text = append(job.Text, packet.Span{Text: "\n" + s.firstDay([]string{j.Job})})
-		add(job, single[j.Job])
+		list(job, single[j.Job])
 	}
 	if len(t.Rows) == 0 {
 		return sheet
 	}
 	t.Note = packet.Say(s.word("instruments.note"))
-	sheet.Blocks = append(sheet.Blocks, packet.Block{Table: t})
+	add(&sheet, t)
 	return sheet
 }
 
@@ -148,13 +148,13 @@ func (s *sheets) tools() packet.Sheet {
 // units with the state in which it is found, and every DANGER of the packets.
 func (s *sheets) dangers() packet.Sheet {
 	f := s.front
-	sheet := packet.Sheet{ID: "dangers", Title: s.word("dangers.title")}
+	sheet := s.sheet("dangers")
 	if len(f.Dangers) > 0 {
 		t := s.table("danger", column{"danger", 6}, column{"for", 2})
 		for _, d := range f.Dangers {
 			s.row(t, strong(d.What), s.jobs(d.Jobs))
 		}
-		sheet.Blocks = append(sheet.Blocks, packet.Block{Table: t})
+		add(&sheet, t)
 	}
 	if len(f.Liquids) > 0 {
 		t := s.table("liquids", column{"liquid", 3}, column{"statements", 4}, column{"condition", 6})
@@ -179,7 +179,7 @@ func (s *sheets) dangers() packet.Sheet {
 			}
 			s.row(t, liquid, packet.Cell{Text: says}, packet.Cell{Text: units})
 		}
-		sheet.Blocks = append(sheet.Blocks, packet.Block{Table: t})
+		add(&sheet, t)
 	}
 	return sheet
 }

@@ -11,24 +11,35 @@ import (
 
 	"jobsheaf/internal/diag"
 	"jobsheaf/internal/packet"
+	"jobsheaf/internal/words"
 )
 
 // sheets turns front matter into a packet, so that it has the look of all other
 // pages.
 type sheets struct {
 	front    *Front
-	words    map[string]string
+	words    *words.Room
 	problems diag.List
 	n        int // blanks so far
 }
 
-// word gives a fixed word of the front matter.
-func (s *sheets) word(key string) string {
-	w, ok := s.words["week."+key]
-	if !ok {
-		s.problems.Errorf(diag.Pos{File: "words"}, "missing-word", "add it to the catalogue", "the catalogue of words lacks week.%s", key)
-	}
-	return w
+// newSheets begins the sheets of front matter.
+func newSheets(f *Front) *sheets {
+	s := &sheets{front: f}
+	s.words = f.run.Words.For("week", &s.problems)
+	return s
+}
+
+// word gives a fixed word of the front matter, with its placeholders filled in.
+func (s *sheets) word(key string, pairs ...string) string { return s.words.Say(key, pairs...) }
+
+// packetWord gives a fixed word of the packets; that they were printed says that it is
+// there.
+func (r *Run) packetWord(key string) string { return r.Words.Get("compose." + key) }
+
+// decimal writes a number with the decimal sign of the pages' language.
+func (r *Run) decimal(number string) string {
+	return strings.Replace(number, ".", r.packetWord("decimal_sign"), 1)
 }
 
 // weekday gives the day of the week in the pages' language.
@@ -38,6 +49,20 @@ func (s *sheets) weekday(day string) string {
 		return ""
 	}
 	return s.word("weekday." + strings.ToLower(t.Weekday().String()))
+}
+
+// sheet begins a sheet.
+func (s *sheets) sheet(id string) packet.Sheet {
+	return packet.Sheet{ID: id, Title: s.word(id + ".title")}
+}
+
+// notice adds the notice at the head of a sheet.
+func (s *sheets) notice(sheet *packet.Sheet) {
+	sheet.Blocks = append(sheet.Blocks, packet.Block{Alert: &packet.Alert{Signal: "notice", Word: s.front.run.packetWord("signal.notice"), Text: packet.Say(s.word(sheet.ID + ".alert"))}})
+}
+
+func add(sheet *packet.Sheet, t *packet.Table) {
+	sheet.Blocks = append(sheet.Blocks, packet.Block{Table: t})
 }
 
 // column is a column of a table by its word's key, with its share of the width.
@@ -86,12 +111,12 @@ func (s *sheets) hours(v float64) string {
 	if v == 0 {
 		return "–"
 	}
-	return strings.Replace(number(v), ".", s.words["compose.decimal_sign"], 1)
+	return s.front.run.decimal(number(v))
 }
 
 // amount prints an amount with the language's decimal sign.
 func (s *sheets) amount(a string) packet.Cell {
-	return strong(strings.Replace(a, ".", s.words["compose.decimal_sign"], 1))
+	return strong(s.front.run.decimal(a))
 }
 
 // number writes a number to ten figures, which drops what binary fractions add.
@@ -106,7 +131,7 @@ func whole(n int) string { return strconv.Itoa(n) }
 // to do: job by job in the order in which it is walked, by day and crew.
 func (s *sheets) glance() packet.Sheet {
 	f := s.front
-	sheet := packet.Sheet{ID: "glance", Title: s.word("glance.title")}
+	sheet := s.sheet("glance")
 	if len(f.Jobs) == 0 {
 		return sheet
 	}
@@ -131,7 +156,7 @@ func (s *sheets) glance() packet.Sheet {
 		}
 	}
 	t.Note = packet.Say(s.word("days.note"))
-	sheet.Blocks = append(sheet.Blocks, packet.Block{Table: t})
+	add(&sheet, t)
 	return sheet
 }
 
@@ -142,14 +167,14 @@ func (d *CrewDay) over() bool { return d.Room > 0 && d.Hours > d.Room+1e-6 }
 // has.
 func (s *sheets) dayOf(d *CrewDay) string {
 	at := strings.TrimSpace(d.Day+" "+s.weekday(d.Day)) + crewSuffix(d.Crew)
-	key := "day.hours"
+	hours := s.hours(d.Hours)
 	switch {
 	case d.Room == 0:
-		key = "day.hours_alone"
+		return at + ": " + s.word("day.hours_alone", "hours", hours)
 	case d.over():
-		key = "day.hours_over"
+		return at + ": " + s.word("day.hours_over", "hours", hours, "room", s.hours(d.Room))
 	}
-	return at + ": " + strings.NewReplacer("{hours}", s.hours(d.Hours), "{room}", s.hours(d.Room)).Replace(s.word(key))
+	return at + ": " + s.word("day.hours", "hours", hours, "room", s.hours(d.Room))
 }
 
 func crewSuffix(crew string) string {
@@ -192,7 +217,7 @@ func (s *sheets) facts() []packet.ListItem {
 	for _, d := range f.Due {
 		when := s.word("fact.passed")
 		if d.GoodFor != "" {
-			when = strings.ReplaceAll(s.word("fact.forecast"), "{month}", d.GoodFor)
+			when = s.word("fact.forecast", "month", d.GoodFor)
 		}
 		add(s.word("fact.limit"), d.What+", "+when+" ("+strings.Join(d.Jobs, ", ")+")")
 	}
@@ -230,7 +255,7 @@ func (s *sheets) group(jobs []string) (text string, shared bool) {
 		return strings.Join(jobs, ", "), false
 	}
 	if n == len(s.front.Jobs) {
-		return strings.ReplaceAll(s.word("all"), "{n}", whole(n)), true
+		return s.word("all", "n", whole(n)), true
 	}
 	of := map[string]int{} // jobs of a procedure
 	title := ""
@@ -246,16 +271,16 @@ func (s *sheets) group(jobs []string) (text string, shared bool) {
 	if of[title] != n {
 		return strings.Join(jobs, ", "), false
 	}
-	return strings.NewReplacer("{n}", whole(n), "{title}", title).Replace(s.word("all_of")), true
+	return s.word("all_of", "n", whole(n), "title", title), true
 }
 
 // withdraw is what to fetch back and remove of jobs that are not to be done.
 func (s *sheets) withdraw() packet.Sheet {
-	sheet := packet.Sheet{ID: "withdraw", Title: s.word("withdraw.title")}
+	sheet := s.sheet("withdraw")
 	if len(s.front.Withdraw) == 0 {
 		return sheet
 	}
-	sheet.Blocks = append(sheet.Blocks, packet.Block{Alert: &packet.Alert{Signal: "notice", Word: s.words["compose.signal.notice"], Text: packet.Say(s.word("withdraw.alert"))}})
+	s.notice(&sheet)
 	t := s.table("withdrawn", column{"job", 2}, column{"unit", 2}, column{"day", 2}, column{"reason", 2}, column{"fetch", 4}, column{"remove", 3})
 	for _, w := range s.front.Withdraw {
 		why := s.word("withdraw.unlisted")
@@ -268,17 +293,17 @@ func (s *sheets) withdraw() packet.Sheet {
 		}
 		s.row(t, strong(w.Job), say(cmp.Or(w.Unit, "–")), say(strings.TrimSpace(w.Day+" "+w.Crew)), say(why), say(strings.TrimSpace(paper)), say(strings.Join(w.Files, "\n")))
 	}
-	sheet.Blocks = append(sheet.Blocks, packet.Block{Table: t})
+	add(&sheet, t)
 	return sheet
 }
 
 // refused is what was not printed, and why.
 func (s *sheets) refused() packet.Sheet {
-	sheet := packet.Sheet{ID: "refused", Title: s.word("refused.title")}
+	sheet := s.sheet("refused")
 	if len(s.front.Refused) == 0 {
 		return sheet
 	}
-	sheet.Blocks = append(sheet.Blocks, packet.Block{Alert: &packet.Alert{Signal: "notice", Word: s.words["compose.signal.notice"], Text: packet.Say(s.word("refused.alert"))}})
+	s.notice(&sheet)
 	t := s.table("reasons", column{"job", 2}, column{"unit", 2}, column{"day", 2}, column{"reason", 8})
 	for _, r := range s.front.Refused {
 		why := printable(strings.Join(r.Reasons, "\n"))
@@ -287,7 +312,7 @@ func (s *sheets) refused() packet.Sheet {
 		}
 		s.row(t, strong(cmp.Or(r.Job, "–")), say(cmp.Or(r.Unit, "–")), say(strings.TrimSpace(r.Day+" "+r.Crew)), say(why))
 	}
-	sheet.Blocks = append(sheet.Blocks, packet.Block{Table: t})
+	add(&sheet, t)
 	return sheet
 }
 

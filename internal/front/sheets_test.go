@@ -14,7 +14,7 @@ import (
 
 	"jobsheaf/internal/diag"
 	"jobsheaf/internal/packet"
-	"jobsheaf/internal/procedure"
+	"jobsheaf/internal/words"
 	"jobsheaf/templates"
 )
 
@@ -22,20 +22,19 @@ var update = flag.Bool("update", false, "write what the sheets say into testdata
 
 // echoes are words that say their own keys, with the places that the real ones
 // have for numbers, so that a better wording changes no golden file.
-func echoes(t *testing.T) map[string]string {
+func echoes(t *testing.T) words.Catalogue {
 	t.Helper()
-	english, problems := procedure.Words(nil, templates.FS, procedure.Options{Language: "en"})
+	english, problems := words.Load(nil, templates.FS, "en", nil)
 	if problems.HasErrors() {
 		t.Fatal(problems)
 	}
 	places := regexp.MustCompile(`\{[a-z]+\}`)
-	out := map[string]string{}
-	for key, text := range english {
+	var pairs []string
+	for key, text := range english.All() {
 		last := key[strings.LastIndexByte(key, '.')+1:]
-		out[key] = strings.Join(append([]string{"<" + last + ">"}, places.FindAllString(text, -1)...), " ")
+		pairs = append(pairs, key, strings.Join(append([]string{"<" + last + ">"}, places.FindAllString(text, -1)...), " "))
 	}
-	out["compose.decimal_sign"] = ","
-	return out
+	return english.Replace(append(pairs, "compose.decimal_sign", ",")...)
 }
 
 // text writes what a sheet says, block by block, for reading.
@@ -160,7 +159,7 @@ func TestSheets(t *testing.T) {
 				t.Error(problems)
 			}
 			got := fmt.Sprintf("%s | %s | %s | %s | revision %s | %s | %s | %s | %s | %s\n", pk.Job.ID, pk.Job.Unit, pk.Job.UnitName, pk.Job.Title, pk.Job.Revision, pk.Job.Day,
-				pk.Words["layout.job"], pk.Words["layout.unit"], pk.Words["layout.procedure"], pk.Decimal)
+				pk.Words.Get("layout.job"), pk.Words.Get("layout.unit"), pk.Words.Get("layout.procedure"), pk.Decimal)
 			if id := strings.ToUpper(f.ID()); len(pk.Fingerprint) != 8 || !strings.HasPrefix(id, pk.Fingerprint) {
 				t.Errorf("the fingerprint %s is not the beginning of %s", pk.Fingerprint, id)
 			}
@@ -253,7 +252,7 @@ func (full) Write([]byte) (int, error) { return 0, io.ErrShortWrite }
 func TestLayOut(t *testing.T) {
 	run, jobs, refused, withdraw := works(t)
 	var missing diag.List
-	run.Words, missing = procedure.Words(nil, templates.FS, procedure.Options{Language: "en"})
+	run.Words, missing = words.Load(nil, templates.FS, "en", nil)
 	if missing.HasErrors() {
 		t.Fatal(missing)
 	}
@@ -282,7 +281,7 @@ func TestLayOut(t *testing.T) {
 	if _, problems = f.LayOut(); !problems.HasErrors() || problems[0].Pos.File != "week-49" || !strings.Contains(problems[0].Message, "front matter of 2026-12-01 day, ") {
 		t.Errorf("%v", problems)
 	}
-	delete(run.Words, "week.walk.title")
+	run.Words = run.Words.Replace("week.walk.title", "")
 	if _, problems := f.packet(); len(problems) != 1 || problems[0].Rule != "missing-word" {
 		t.Errorf("a word that the catalogue lacks: %v", problems)
 	}

@@ -64,15 +64,15 @@ func (s *sums) add(j *Job, n *packet.Needs) {
 		note(&p.Jobs, j.Job)
 	}
 	for _, k := range n.Kits {
-		number := cmp.Or(k.Number, s.word("not_on_record"))
+		number := cmp.Or(k.Number, s.run.packetWord("not_on_record"))
 		if k.Ask {
-			number += " " + s.word("kits.ask")
+			number += " " + s.run.packetWord("kits.ask")
 		}
 		holds := strings.Join(k.Items, "; ")
 		count(s.kits, key(number, k.Kit, holds), Pull{What: k.Kit, Number: number, Holds: holds})
 	}
 	if n.KitsUnknown {
-		count(s.kits, "", Pull{What: s.word("not_on_record"), Number: s.word("kits.ask")})
+		count(s.kits, "", Pull{What: s.run.packetWord("not_on_record"), Number: s.run.packetWord("kits.ask")})
 	}
 	for _, u := range n.Supplies {
 		s.supply(u, j.Job)
@@ -106,7 +106,7 @@ func (s *sums) add(j *Job, n *packet.Needs) {
 		s.lacks = append(s.lacks, Lacks{Unit: j.Unit, Job: j.Job, N: n.Lacks})
 	}
 	if q := n.Liquid; q != nil {
-		source, condition := words(q.Source), words(q.Condition)
+		source, condition := spoken(q.Source), spoken(q.Condition)
 		name := key(q.Liquid, source)
 		s.liquids.of(name, func() LiquidUse {
 			return LiquidUse{Name: q.Liquid, Signal: q.Signal, Pictograms: q.Pictograms, Statements: q.Statements, Source: source}
@@ -132,7 +132,7 @@ func (s *sums) supply(u packet.Supply, job string) {
 	p := s.supplies.of(at, func() supplySum {
 		switch {
 		case u.Amount == nil:
-			return supplySum{Pull: Pull{What: u.Item, Amount: s.word("supplies.by_steps")}}
+			return supplySum{Pull: Pull{What: u.Item, Amount: s.run.packetWord("supplies.by_steps")}}
 		case !added:
 			return supplySum{Pull: Pull{What: u.Item, Amount: u.Amount.Written}}
 		}
@@ -144,22 +144,18 @@ func (s *sums) supply(u packet.Supply, job string) {
 	note(&p.Jobs, job)
 }
 
-// word gives a fixed word of the packets; that they were printed says that it is
-// there.
-func (s *sums) word(key string) string { return s.run.Words["compose."+key] }
-
 // lock says a point in the words of the cover.
 func (s *sums) lock(k packet.Lock) LockUse {
-	energy := s.word("energy." + k.Energy)
+	energy := s.run.packetWord("energy." + k.Energy)
 	if k.Missing {
-		return LockUse{Point: energy, Missing: true, Device: s.word("not_on_record") + " " + s.word("isolation.find")}
+		return LockUse{Point: energy, Missing: true, Device: s.run.packetWord("not_on_record") + " " + s.run.packetWord("isolation.find")}
 	}
-	u := LockUse{Point: k.Point, Device: energy + ": " + k.Device, Put: k.Put + "; " + s.word("isolation.prove") + ": " + cmp.Or(k.Prove, s.word("not_on_record"))}
+	u := LockUse{Point: k.Point, Device: energy + ": " + k.Device, Put: k.Put + "; " + s.run.packetWord("isolation.prove") + ": " + cmp.Or(k.Prove, s.run.packetWord("not_on_record"))}
 	if k.Where != "" {
 		u.Device += ", " + k.Where
 	}
 	if k.Last {
-		u.Put += ". " + s.word("isolation.last")
+		u.Put += ". " + s.run.packetWord("isolation.last")
 	}
 	return u
 }
@@ -170,9 +166,9 @@ func (s *sums) goodFor(i packet.Instrument) string {
 	for _, a := range i.Resolution {
 		parts = append(parts, s.pointed(a))
 	}
-	text := strings.Join(parts, " "+s.word("or")+" ")
+	text := strings.Join(parts, " "+s.run.packetWord("or")+" ")
 	if i.Counts {
-		text = s.word("instruments.counts") + " " + text
+		text = s.run.packetWord("instruments.counts") + " " + text
 	}
 	if i.Uncertainty != nil {
 		text += "; ± " + s.pointed(*i.Uncertainty)
@@ -182,11 +178,11 @@ func (s *sums) goodFor(i packet.Instrument) string {
 
 // pointed writes an amount with the language's decimal sign.
 func (s *sums) pointed(a packet.Amount) string {
-	return strings.Replace(a.Written, ".", s.word("decimal_sign"), 1)
+	return s.run.decimal(a.Written)
 }
 
-// words gives a phrase's words on one line.
-func words(p packet.Phrase) string { return spaced(p.String()) }
+// spoken gives a phrase's words on one line.
+func spoken(p packet.Phrase) string { return spaced(p.String()) }
 
 // note adds a job to those that need something, once.
 func note(jobs *[]string, job string) {

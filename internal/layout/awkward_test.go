@@ -143,7 +143,7 @@ func TestLongStage(t *testing.T) {
 // Whatever the blocks: each block's text is printed once and in order, no page is
 // empty, headings are not last on a page, groups that fit a page stay whole.
 func TestPagination(t *testing.T) {
-	words := catalogue(t)
+	english := catalogue(t)
 	rapid.Check(t, func(t *rapid.T) {
 		count := 0
 		mark := func() string { count++; return fmt.Sprintf("q%dq", count) }
@@ -217,7 +217,7 @@ func TestPagination(t *testing.T) {
 			s.Blocks = append(s.Blocks, draw(0))
 		}
 		p := packet.Packet{Job: packet.Job{ID: "K-1", Unit: "P", UnitName: "x", Title: "y", Revision: "1", Day: "2026-11-30"},
-			Fingerprint: "7F3A91C2", Paper: rapid.SampledFrom([]string{"A4", "Letter"}).Draw(t, "paper"), Language: "en", Words: words, Sheets: []packet.Sheet{s}}
+			Fingerprint: "7F3A91C2", Paper: rapid.SampledFrom([]string{"A4", "Letter"}).Draw(t, "paper"), Language: "en", Words: english, Sheets: []packet.Sheet{s}}
 		doc, problems := Layout(p)
 		if len(problems) > 0 {
 			t.Fatalf("%v", problems)

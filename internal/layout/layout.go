@@ -139,7 +139,7 @@ var bodies = sync.Pool{New: func() any { return new(body) }}
 func (b *body) begin(p *packet.Packet, sheets []packet.Sheet, problems *diag.List, w, tall float64) *flow {
 	f := &flow{
 		left: marginLeft, width: w - marginLeft - marginRight, tall: tall,
-		words: &words{packet: p, problems: problems}, problems: problems, packet: p, pad: rowPad,
+		words: wordsOf(p, problems), problems: problems, packet: p, pad: rowPad,
 	}
 	f.bad = f.missingGlyph
 	n := 64

@@ -13,6 +13,7 @@ import (
 	"jobsheaf/internal/procedure"
 	"jobsheaf/internal/quantity"
 	"jobsheaf/internal/record"
+	"jobsheaf/internal/words"
 	"jobsheaf/templates"
 )
 
@@ -182,8 +183,8 @@ func composerOf(t *testing.T, units, language string, change func(*record.Book))
 	book.Site.Language = language
 	change(book)
 	library, problems := procedure.Load(fsys, templates.FS, procedure.Options{Figures: figure.Names(), Signs: figure.Names(), Language: language})
-	words, more := procedure.Words(nil, templates.FS, procedure.Options{Language: language})
-	composer, last := compose.New(book, library, words, "jobsheaf 0.1")
+	catalogue, more := words.Load(nil, templates.FS, language, nil)
+	composer, last := compose.New(book, library, catalogue, "jobsheaf 0.1")
 	if all := slices.Concat(problems, more, last); all.HasErrors() {
 		t.Fatal(all)
 	}

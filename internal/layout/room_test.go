@@ -26,7 +26,7 @@ func TestRoom(t *testing.T) {
 		p.Site = text("site", "Wil me", 120)
 		refused, short := false, 0
 		for at, s := range map[Place]string{JobID: p.Job.ID, UnitTag: p.Job.Unit, UnitName: p.Job.UnitName, ProcedureTitle: p.Job.Title,
-			PrintedBy: strings.NewReplacer("{program}", p.Program, "{site}", p.Site).Replace(p.Words["layout.printed_by"])} {
+			PrintedBy: strings.NewReplacer("{program}", p.Program, "{site}", p.Site).Replace(p.Words.Get("layout.printed_by"))} {
 			if most, ok := Room(at, paper, s); !ok {
 				if at == JobID || at == UnitTag {
 					refused = true

@@ -2,32 +2,23 @@ package layout
 
 import (
 	"fmt"
-	"os"
-	"strings"
 	"testing"
 
 	"jobsheaf/internal/packet"
+	"jobsheaf/internal/words"
+	"jobsheaf/templates"
 )
 
 // The packets of these tests are invented; they exercise every kind of block.
 
-// catalogue reads the fixed words as they are printed. The file is flat, so that
-// a line is a key and its text.
-func catalogue(t testing.TB) map[string]string {
+// catalogue gives the fixed words as they are printed.
+func catalogue(t testing.TB) words.Catalogue {
 	t.Helper()
-	raw, err := os.ReadFile("../../templates/words/en.yaml")
-	if err != nil {
-		t.Fatal(err)
+	english, problems := words.Load(nil, templates.FS, "en", nil)
+	if len(problems) > 0 {
+		t.Fatal(problems)
 	}
-	words := map[string]string{}
-	for line := range strings.Lines(string(raw)) {
-		key, text, ok := strings.Cut(strings.TrimSpace(line), ": ")
-		if !ok || strings.HasPrefix(key, "#") {
-			continue
-		}
-		words[key] = strings.Trim(strings.TrimSpace(text), `"'`)
-	}
-	return words
+	return english
 }
 
 func strong(s string) packet.Span  { return packet.Span{Text: s, Style: packet.Strong} }

@@ -9,26 +9,28 @@ package packet
 import (
 	"strconv"
 	"strings"
+
+	"jobsheaf/internal/words"
 )
 
 // Packet is the whole packet of one job.
 type Packet struct {
-	Job         Job               `json:"job"`
-	Site        string            `json:"site"`
-	Fingerprint string            `json:"fingerprint"` // eight hexadecimal digits, upper case
-	Link        string            `json:"link,omitempty"`
-	Paper       string            `json:"paper"`  // one that layout has a size for
-	System      string            `json:"system"` // the unit system that comes first: metric or us
-	Language    string            `json:"language"`
-	Decimal     string            `json:"decimal"` // the decimal sign of the language
-	Words       map[string]string `json:"-"`       // the fixed words of the pages, by key
-	Sheets      []Sheet           `json:"sheets"`  // that are carried to the unit
-	Annex       []Sheet           `json:"annex"`   // for whoever checks: a document of its own, whose pages count by themselves
-	Needs       Needs             `json:"-"`       // for the front matter; made again with the packet
-	Working     []Entry           `json:"working"`
-	Program     string            `json:"program"` // name and version of what made it
-	Parts       []Part            `json:"parts"`   // what the fingerprint was taken of
-	Inputs      []byte            `json:"-"`       // what the packet was made from, as it carries it
+	Job         Job             `json:"job"`
+	Site        string          `json:"site"`
+	Fingerprint string          `json:"fingerprint"` // eight hexadecimal digits, upper case
+	Link        string          `json:"link,omitempty"`
+	Paper       string          `json:"paper"`  // one that layout has a size for
+	System      string          `json:"system"` // the unit system that comes first: metric or us
+	Language    string          `json:"language"`
+	Decimal     string          `json:"decimal"` // the decimal sign of the language
+	Words       words.Catalogue `json:"-"`       // the fixed words of the pages, by key
+	Sheets      []Sheet         `json:"sheets"`  // that are carried to the unit
+	Annex       []Sheet         `json:"annex"`   // for whoever checks: a document of its own, whose pages count by themselves
+	Needs       Needs           `json:"-"`       // for the front matter; made again with the packet
+	Working     []Entry         `json:"working"`
+	Program     string          `json:"program"` // name and version of what made it
+	Parts       []Part          `json:"parts"`   // what the fingerprint was taken of
+	Inputs      []byte          `json:"-"`       // what the packet was made from, as it carries it
 }
 
 // Part is one of the inputs that a packet was computed from.

@@ -19,6 +19,7 @@ import (
 	"jobsheaf/internal/pdfread"
 	"jobsheaf/internal/procedure"
 	"jobsheaf/internal/record"
+	"jobsheaf/internal/words"
 	"jobsheaf/templates"
 	"jobsheaf/testdata/bench/made"
 )
@@ -37,9 +38,9 @@ func shop(t *testing.T) (*Maker, *record.Book) {
 	book, problems := record.Load(site, templates.FS, record.Options{})
 	library, more := procedure.Load(site, templates.FS, procedure.Options{})
 	problems = append(problems, more...)
-	words, more := procedure.Words(nil, templates.FS, procedure.Options{Language: "en"})
+	catalogue, more := words.Load(nil, templates.FS, "en", nil)
 	problems = append(problems, more...)
-	c, more := compose.New(book, library, words, "jobsheaf test")
+	c, more := compose.New(book, library, catalogue, "jobsheaf test")
 	if problems = append(problems, more...); problems.HasErrors() {
 		t.Fatal(problems)
 	}

@@ -1,13 +1,13 @@
 // Package procedure reads procedure templates: stages of steps with conditions,
 // blanks, cautions, figures, and formulas that were parsed and not checked. It
 // works in the fragments that procedures use, finds the value that a name stands
-// for and the order in which values are computed, translates the texts into the
-// language of the pages, and reads the catalogue of fixed words.
+// for and the order in which values are computed, and translates the texts into the
+// language of the pages.
 //
-// Entry points: Load, Library.Procedure, Procedure.Find and Words. It belongs here
+// Entry points: Load, Library.Procedure and Procedure.Find. It belongs here
 // if it is about the syntax of templates (templates/README.md) or about one
 // procedure as a whole. It is not for the meaning of a formula (formula), for what
-// records say nor for any one unit (compute).
+// records say, for the fixed words (words), nor for any one unit (compute).
 package procedure
 
 import (

@@ -351,32 +351,6 @@ func TestTextRoundTrip(t *testing.T) {
 	})
 }
 
-func TestWords(t *testing.T) {
-	fsys := fstest.MapFS{"words/en.yaml": {Data: []byte("layout.page: \"Page {n}\"\nstep: Step\n")}, "words/de.yaml": {Data: []byte("layout.page: \"Seite {n}\"\nstep: Schritt\n")},
-		"words/es.yaml": {Data: []byte("layout.page: [b]\nstep: Paso\n")}, "words/it.yaml": {Data: []byte("layout.page: Pagina\nstep: Passo\n")},
-		"words/pt.yaml": {Data: []byte("layout.page: \"Folha {n}\"\n")}, "words/nl.yaml": {Data: []byte("layout.page: \"Blad {n}\"\nstep: Stap\nsteps: Stappen\n")}}
-	words, probs := Words(nil, fsys, Options{Language: "en"})
-	if len(probs) > 0 || len(words) != 2 || words["layout.page"] != "Page {n}" {
-		t.Error(words, probs)
-	}
-	if words, probs := Words(nil, fsys, Options{Language: "de"}); len(probs) > 0 || words["layout.page"] != "Seite {n}" {
-		t.Error(words, probs)
-	}
-	for language, want := range map[string]string{
-		"es":     `built-in/words/es.yaml: error: the words lack layout.page [missing-word]`,
-		"it":     `built-in/words/it.yaml:1:14: error: the words layout.page have none where {n} are wanted [word-placeholder]`,
-		"pt":     `built-in/words/pt.yaml: error: the words lack step [missing-word]`,
-		"nl":     `built-in/words/nl.yaml:3:8: error: the program says nothing by the key steps [unknown-word]`,
-		"fr":     `words/fr.yaml: error: there are no words for the language "fr" [language]`,
-		"../en":  `-: error: "../en" is not a valid language [language]`,
-		"en.bak": `-: error: "en.bak" is not a valid language [language]`,
-	} {
-		if _, probs := Words(nil, fsys, Options{Language: language}); len(probs) < 1 || !strings.HasPrefix(probs[0].String(), want) {
-			t.Errorf("%s: %v", language, probs)
-		}
-	}
-}
-
 // FuzzLoad reads whatever it is given beside a good fragment: it never panics, and
 // hands out only procedures without an error.
 func FuzzLoad(f *testing.F) {

@@ -23,6 +23,7 @@ import (
 	"jobsheaf/internal/printjob"
 	"jobsheaf/internal/procedure"
 	"jobsheaf/internal/record"
+	"jobsheaf/internal/words"
 )
 
 // The names of what a run writes beside the packets.
@@ -38,7 +39,7 @@ type Printer struct {
 	Maker   *printjob.Maker
 	Book    *record.Book
 	Library *procedure.Library
-	Words   map[string]string // of the pages' language
+	Words   words.Catalogue // of the pages' language
 	Program string
 	Output  Output
 	Duplex  bool // let each packet of a print file begin on a fresh sheet of paper

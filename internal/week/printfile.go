@@ -165,7 +165,7 @@ func (s *printing) addTo(to **printFile, folder string, m printjob.Made) error {
 
 // blank is a page with nothing on it but a line that says so.
 func (s *printing) blank() page.Page {
-	return layout.BlankSide(s.ledger.Look.Paper, s.Words["week.blank"])
+	return layout.BlankSide(s.ledger.Look.Paper, s.Words.Get("week.blank"))
 }
 
 // frame is the print file's document without its pages.
@@ -329,7 +329,7 @@ func (s *printing) end(k *printFile, lead page.Doc, id string) error {
 		pages = append(slices.Clone(pages), s.blank())
 	}
 	k.pages += len(pages)
-	if err := k.w.Lead(pages, lead.Outline, s.Words["week.glance.title"]+" "); err != nil {
+	if err := k.w.Lead(pages, lead.Outline, s.Words.Get("week.glance.title")+" "); err != nil {
 		return err
 	}
 	if err := k.w.CloseAs(id); err != nil {
