@@ -61,7 +61,7 @@ func (s *sheets) notice(sheet *packet.Sheet) {
 	sheet.Blocks = append(sheet.Blocks, packet.Block{Alert: &packet.Alert{Signal: "notice", Word: s.front.run.packetWord("signal.notice"), Text: packet.Say(s.word(sheet.ID + ".alert"))}})
 }
 
-func add(sheet *packet.Sheet, t *packet.Table) {
+func addTable(sheet *packet.Sheet, t *packet.Table) {
 	sheet.Blocks = append(sheet.Blocks, packet.Block{Table: t})
 }
 
@@ -147,7 +147,7 @@ func (s *sheets) glance() packet.Sheet {
 			s.row(t, say(d.Day+" "+s.weekday(d.Day)), say(d.Crew), say(whole(d.Jobs)), cell, say(s.hours(d.Room)), say(whole(d.Pages)))
 		}
 		t.Note = packet.Say(s.word("days.note"))
-		add(&sheet, t)
+		addTable(&sheet, t)
 	}
 	t := s.table("walk", column{"area", 2}, column{"unit", 3}, column{"job", 2}, column{"procedure", 4}, column{"people", 1}, column{"hours", 1}, column{"pages", 1})
 	day := ""
@@ -160,7 +160,7 @@ func (s *sheets) glance() packet.Sheet {
 		unit.Text = append(unit.Text, packet.Span{Text: " " + j.UnitName})
 		s.row(t, say(j.Area), unit, strong(j.Job), say(j.Title), say(s.hours(j.People)), say(s.hours(j.Hours)), say(whole(j.Pages)))
 	}
-	add(&sheet, t)
+	addTable(&sheet, t)
 	return sheet
 }
 
@@ -219,7 +219,7 @@ func (s *sheets) pull() packet.Sheet {
 		for _, k := range f.Kits {
 			s.row(t, s.amount(k.Amount), say(k.What), strong(k.Number), say(k.Holds), s.jobs(k.Jobs), s.blank("kit", packet.Tick, 0))
 		}
-		add(&sheet, t)
+		addTable(&sheet, t)
 	}
 	for _, part := range []struct {
 		id   string
@@ -235,7 +235,7 @@ func (s *sheets) pull() packet.Sheet {
 		if part.id == "supplies" {
 			t.Note = s.apart()
 		}
-		add(&sheet, t)
+		addTable(&sheet, t)
 	}
 	return sheet
 }
@@ -268,7 +268,7 @@ func (s *sheets) locks() packet.Sheet {
 		s.row(t, strong(k.Point), say(k.Device), say(k.Put), s.jobs(k.Jobs), s.blank("lock", packet.Words, 4))
 	}
 	t.Note = packet.Say(s.word("points.note", "n", whole(len(s.front.Locks))))
-	add(&sheet, t)
+	addTable(&sheet, t)
 	return sheet
 }
 
@@ -281,14 +281,14 @@ func (s *sheets) tools() packet.Sheet {
 			s.row(t, strong(u.What), say(u.GoodFor), s.jobs(u.Jobs), s.blank("instrument", packet.Words, 7), s.blank("due", packet.When, 10))
 		}
 		t.Note = packet.Say(s.word("instruments.note"))
-		add(&sheet, t)
+		addTable(&sheet, t)
 	}
 	if list := s.front.Tools; len(list) > 0 {
 		t := s.table("hand", column{"tool", 5}, column{"for", 3}, column{"taken", 1})
 		for _, u := range list {
 			s.row(t, say(u.What), s.jobs(u.Jobs), s.blank("tool", packet.Tick, 0))
 		}
-		add(&sheet, t)
+		addTable(&sheet, t)
 	}
 	return sheet
 }
@@ -329,7 +329,7 @@ func (s *sheets) withdraw() packet.Sheet {
 		}
 		s.row(t, strong(w.Job), say(cmp.Or(w.Unit, "–")), say(strings.TrimSpace(w.Day+" "+w.Crew)), say(why), say(strings.TrimSpace(paper)), say(strings.Join(w.Files, "\n")))
 	}
-	add(&sheet, t)
+	addTable(&sheet, t)
 	return sheet
 }
 
@@ -348,7 +348,7 @@ func (s *sheets) refused() packet.Sheet {
 		}
 		s.row(t, strong(cmp.Or(r.Job, "–")), say(cmp.Or(r.Unit, "–")), say(strings.TrimSpace(r.Day+" "+r.Crew)), say(why))
 	}
-	add(&sheet, t)
+	addTable(&sheet, t)
 	return sheet
 }
 
