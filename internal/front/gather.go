@@ -17,7 +17,7 @@ func (s *sheets) pull() packet.Sheet {
 		for _, k := range f.Kits {
 			s.row(t, s.amount(k.Amount), say(k.What), strong(k.Number), s.jobs(k.Jobs), say(s.firstDay(k.Jobs)), s.blank("kit", packet.Tick, 0))
 		}
-		add(&sheet, t)
+		addTable(&sheet, t)
 	}
 	for _, part := range []struct {
 		id   string
@@ -33,7 +33,7 @@ func (s *sheets) pull() packet.Sheet {
 		if part.id == "supplies" {
 			t.Note = s.apart()
 		}
-		add(&sheet, t)
+		addTable(&sheet, t)
 	}
 	return sheet
 }
@@ -99,7 +99,7 @@ func (s *sheets) locks() packet.Sheet {
 		all += n
 	}
 	t.Note = packet.Say(s.word("points.note", "n", whole(all)))
-	add(&sheet, t)
+	addTable(&sheet, t)
 	return sheet
 }
 
@@ -140,7 +140,7 @@ func (s *sheets) tools() packet.Sheet {
 		return sheet
 	}
 	t.Note = packet.Say(s.word("instruments.note"))
-	add(&sheet, t)
+	addTable(&sheet, t)
 	return sheet
 }
 
@@ -154,7 +154,7 @@ func (s *sheets) dangers() packet.Sheet {
 		for _, d := range f.Dangers {
 			s.row(t, strong(d.What), s.jobs(d.Jobs))
 		}
-		add(&sheet, t)
+		addTable(&sheet, t)
 	}
 	if len(f.Liquids) > 0 {
 		t := s.table("liquids", column{"liquid", 3}, column{"statements", 4}, column{"condition", 6})
@@ -179,7 +179,7 @@ func (s *sheets) dangers() packet.Sheet {
 			}
 			s.row(t, liquid, packet.Cell{Text: says}, packet.Cell{Text: units})
 		}
-		add(&sheet, t)
+		addTable(&sheet, t)
 	}
 	return sheet
 }

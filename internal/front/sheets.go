@@ -61,7 +61,7 @@ func (s *sheets) notice(sheet *packet.Sheet) {
 	sheet.Blocks = append(sheet.Blocks, packet.Block{Alert: &packet.Alert{Signal: "notice", Word: s.front.run.packetWord("signal.notice"), Text: packet.Say(s.word(sheet.ID + ".alert"))}})
 }
 
-func add(sheet *packet.Sheet, t *packet.Table) {
+func addTable(sheet *packet.Sheet, t *packet.Table) {
 	sheet.Blocks = append(sheet.Blocks, packet.Block{Table: t})
 }
 
@@ -156,7 +156,7 @@ func (s *sheets) glance() packet.Sheet {
 		}
 	}
 	t.Note = packet.Say(s.word("days.note"))
-	add(&sheet, t)
+	addTable(&sheet, t)
 	return sheet
 }
 
@@ -293,7 +293,7 @@ func (s *sheets) withdraw() packet.Sheet {
 		}
 		s.row(t, strong(w.Job), say(cmp.Or(w.Unit, "–")), say(strings.TrimSpace(w.Day+" "+w.Crew)), say(why), say(strings.TrimSpace(paper)), say(strings.Join(w.Files, "\n")))
 	}
-	add(&sheet, t)
+	addTable(&sheet, t)
 	return sheet
 }
 
@@ -312,7 +312,7 @@ func (s *sheets) refused() packet.Sheet {
 		}
 		s.row(t, strong(cmp.Or(r.Job, "–")), say(cmp.Or(r.Unit, "–")), say(strings.TrimSpace(r.Day+" "+r.Crew)), say(why))
 	}
-	add(&sheet, t)
+	addTable(&sheet, t)
 	return sheet
 }
 

@@ -1,7 +1,6 @@
 package procedure
 
 import (
-	"cmp"
 	"maps"
 	"slices"
 
@@ -35,8 +34,7 @@ func (l *loader) oneOf(r Ref, rule, what string, names []string) {
 	if names == nil || slices.Contains(names, r.Name) {
 		return
 	}
-	hint := cmp.Or(diag.DidYouMean(r.Name, names), "there are: "+diag.Some(slices.Sorted(slices.Values(names)), 8))
-	l.problems.Errorf(r.At, rule, hint, "there is no %s named %s", what, source.Quote(r.Name))
+	l.problems.Errorf(r.At, rule, diag.OneOf(r.Name, names), "there is no %s named %s", what, source.Quote(r.Name))
 }
 
 // tableTwice reports a value that stands in the table of numbers twice.

@@ -21,12 +21,7 @@ func (l *loader) find(r Ref) *template {
 				names = append(names, n)
 			}
 		}
-		slices.Sort(names)
-		hint := diag.DidYouMean(r.Name, names)
-		if hint == "" && len(names) > 0 {
-			hint = "there are: " + diag.Some(names, 8)
-		}
-		l.problems.Errorf(r.At, "unknown-fragment", hint, "there is no fragment named %s", source.Quote(r.Name))
+		l.problems.Errorf(r.At, "unknown-fragment", diag.OneOf(r.Name, names), "there is no fragment named %s", source.Quote(r.Name))
 	case !t.fragment:
 		l.problems.Add(diag.Problem{Pos: r.At, Severity: diag.Error, Rule: "unknown-fragment", Related: []diag.Pos{t.at},
 			Message: r.Name + " is a procedure and cannot be used by another", Hint: "move what they share into a fragment"})
