@@ -146,8 +146,13 @@ func (b *body) begin(p *packet.Packet, sheets []packet.Sheet, problems *diag.Lis
 	for _, s := range sheets {
 		n += 24 * len(s.Blocks)
 		for _, b := range s.Blocks {
-			if n += 8 * len(b.Entries); b.Table != nil {
+			switch {
+			case b.Table != nil:
 				n += 2 * len(b.Table.Rows) * len(b.Table.Columns)
+			case b.Working != nil:
+				n += 32 * len(b.Working.Entries)
+			case b.Index != nil:
+				n += 4 * len(b.Index.Rows)
 			}
 		}
 	}
@@ -226,8 +231,10 @@ func (f *flow) block(b *packet.Block) {
 		f.drawFigures(b.Figures, f.left, f.width, gapBlock, loose)
 	case b.Notes != nil:
 		f.notes(b.Notes)
-	case b.Entries != nil:
-		f.entries(b.Entries)
+	case b.Working != nil:
+		f.working(b.Working)
+	case b.Index != nil:
+		f.index(b.Index)
 	case b.Keep != nil:
 		mark := f.here()
 		f.blocks(b.Keep)
