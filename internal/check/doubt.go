@@ -145,7 +145,7 @@ func (r *run) report(n *number, its []doubt) {
 
 // unlikely warns of a number, unless its record says that it is confirmed.
 func (r *run) unlikely(n *number, beside []diag.Pos, hint, message string) {
-	if slices.ContainsFunc(n.of.confirmed, func(key record.Text) bool { return key.S == n.key }) {
+	if slices.ContainsFunc(n.of.confirmed, func(c record.Confirmed) bool { return c.Key.S == n.key }) {
 		if n.of.used == nil {
 			n.of.used = map[string]bool{}
 		}
@@ -161,11 +161,11 @@ func (r *run) unneeded() {
 	for _, o := range r.numbers.owners {
 		for _, c := range o.confirmed {
 			switch {
-			case !o.keys[c.S]:
-				hint := cmp.Or(diag.DidYouMean(c.S, inOrder(o.keys)), "name a number of the record, such as drive.power or joints.head.circle")
-				r.warnf(c.At, nil, hint, "%s has no number %s to confirm", o.name, c)
-			case !o.used[c.S]:
-				r.warnf(c.At, nil, "delete it: it would keep the next slip quiet", "nothing speaks against %s of %s, which is confirmed", c, o.name)
+			case !o.keys[c.Key.S]:
+				hint := cmp.Or(diag.DidYouMean(c.Key.S, inOrder(o.keys)), "name a number of the record, such as drive.power or joints.head.circle")
+				r.warnf(c.Key.At, nil, hint, "%s has no number %s to confirm", o.name, c)
+			case !o.used[c.Key.S]:
+				r.warnf(c.Key.At, nil, "delete it: it would keep the next slip quiet", "nothing speaks against %s of %s, which is confirmed", c, o.name)
 			}
 		}
 	}

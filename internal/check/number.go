@@ -25,7 +25,7 @@ type number struct {
 // owner is a record, size or job whose numbers can be confirmed.
 type owner struct {
 	name      string // as messages say it, such as size 65 of design ring-gear-b
-	confirmed []record.Text
+	confirmed []record.Confirmed
 	keys      map[string]bool // of its numbers
 	used      map[string]bool // of the keys confirmed: those that quieted something
 }
@@ -105,7 +105,7 @@ func (r *run) collect() *numbers {
 	return n
 }
 
-func (n *numbers) view(name string, confirmed []record.Text, below ...*view) *view {
+func (n *numbers) view(name string, confirmed []record.Confirmed, below ...*view) *view {
 	o := &owner{name: name, confirmed: confirmed, keys: map[string]bool{}}
 	n.owners = append(n.owners, o)
 	return &view{of: o, names: map[string]entry{}, below: below}

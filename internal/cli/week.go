@@ -24,10 +24,10 @@ import (
 
 // weekly is what the week command was asked for.
 type weekly struct {
-	site, out, sheet, part, today             string
-	duplex, changed, join, quiet, all, asJSON bool
-	workers                                   int
-	list                                      string
+	site, out, sheet, part, today                    string
+	duplex, annex, changed, join, quiet, all, asJSON bool
+	workers                                          int
+	list                                             string
 }
 
 func weekCommand(s Streams) *cobra.Command {
@@ -39,8 +39,10 @@ func weekCommand(s Streams) *cobra.Command {
 file from another program. Into the output folder go
 
     JOB.pdf, JOB.json          a packet each job, and where its boxes lie
+    JOB-annex.pdf              with --annex: the working of its numbers and their sources
     print/DAY-CREW.pdf         a print file a crew and day: front matter, then the
-                               packets in walking order, by area and unit
+                               packets in walking order, by area and unit, each with
+                               its annex behind it where there are annexes
     front/WEEK.pdf, *.csv      the week at a glance, pull list, locks and tags,
                                tools, liquids, what was not printed, and what to withdraw
     week.json                  the ledger: what was printed, and how each file was
@@ -72,6 +74,7 @@ removed since are made again, and named.`,
 	f.StringVar(&w.out, "out", "out", "the folder to print into")
 	f.StringVar(&w.sheet, "sheet", "", "the sheet of a workbook that holds the list")
 	f.BoolVar(&w.duplex, "duplex", false, "for two-sided printing: a blank back follows a packet that ends on a front")
+	f.BoolVar(&w.annex, "annex", false, "print each annex as a file too, and behind its packet in the print files")
 	f.BoolVar(&w.changed, "changed", false, "print once more, into the folder changed, what is not as it was in the run before, and say why")
 	f.StringVar(&w.part, "part", "", "print a share of the list, such as 2/5")
 	f.BoolVar(&w.join, "join", false, "join the parts in the output folder: their ledgers, and the front matter")
@@ -150,7 +153,7 @@ func runWeek(ctx context.Context, s Streams, w weekly) error {
 	rounds := week.Share(week.Rounds(st.book, list.Jobs), k, n)
 	show := newProgress(s.Err, w.quiet || w.asJSON)
 	printer := &week.Printer{
-		Maker: &printjob.Maker{Composer: st.composer, Workers: w.workers}, Book: st.book, Library: st.library, Words: st.words, Program: program,
+		Maker: &printjob.Maker{Composer: st.composer, Workers: w.workers, Annex: w.annex}, Book: st.book, Library: st.library, Words: st.words, Program: program,
 		Output: folder{w.out, lock}, Duplex: w.duplex, Before: before, Changed: w.changed, Cancelled: cancelled(list), Tell: show.tell,
 	}
 	result, err := printer.Print(ctx, list.ID, rounds, w.part)

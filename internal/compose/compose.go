@@ -81,6 +81,7 @@ type run struct {
 	wear    map[*record.Feature]*worn // of features that have readings enough
 	places  places
 	leftOut []omission          // what does not apply
+	aside   []packet.Block      // what stands in the annex and on no sheet that is carried
 	codes   []*record.Statement // GHS statements that the packet prints
 }
 
@@ -115,8 +116,7 @@ func (c *Composer) Make(job *record.Job) (*packet.Packet, diag.List) {
 		Job: job, Unit: r.Unit, Book: r.Book, Instruments: r.Rounding(), Files: r.Procedure.Files,
 		Texts: c.texts, Words: c.words, Program: c.program, Blank: r.Blank,
 	})
-	p.Working = r.Working()
-	p.Annex = []packet.Sheet{r.workingSheet()}
+	p.Annex, p.Working = r.annex(p.Sheets)
 	gaps := r.Gaps()
 	p.Needs.Lacks = len(gaps)
 	list := slices.Concat(r.Problems, faults, gaps).Sorted()

@@ -24,7 +24,7 @@ func (r *run) wearSheet() packet.Sheet {
 	}
 	t.Note = packet.Say(r.Word("wear.note"))
 	s.Blocks = append(s.Blocks, packet.Block{Table: t})
-	figures, exact := apart(r.figures(r.Procedure.Wear.Figures))
+	figures, exact := apart(r.partTrends(r.figures(r.Procedure.Wear.Figures)))
 	s.Blocks = append(append(s.Blocks, figures...), exact...)
 	return s
 }

@@ -23,6 +23,7 @@ type Run struct {
 	Program string `json:"program"`
 	List    string `json:"list"`
 	Duplex  bool   `json:"duplex,omitempty"`
+	Annex   bool   `json:"annex,omitempty"` // annexes stand behind their packets
 	Look    Look   `json:"look"`
 	Crews   []Crew `json:"crews"`
 

@@ -81,7 +81,8 @@ func (f *Front) ID() string {
 		List    string
 		Look    Look
 		Duplex  bool
-	}{f, f.run.Program, f.run.List, f.run.Look, f.run.Duplex})
+		Annex   bool
+	}{f, f.run.Program, f.run.List, f.run.Look, f.run.Duplex, f.run.Annex})
 	if err != nil { // plain data: a number that is none
 		raw = []byte(err.Error())
 	}

@@ -106,7 +106,7 @@ func text(s packet.Sheet) string {
 func works(t *testing.T) (*Run, []Job, []Refused, []Withdrawal) {
 	oil := func(item, text string) packet.Supply { return packet.Supply{Item: item, Amount: written(t, text)} }
 	lye := &packet.Hazard{Signal: "Danger", Liquid: "Lye", Pictograms: []string{"GHS05"}, Statements: []packet.Statement{{Code: "H314", Text: "Burns"}},
-		Condition: packet.Phrase{{Text: "60 °C "}, {Text: "W7", Style: packet.Key}}, Source: packet.Say("sheet of 2025")}
+		Condition: packet.Phrase{{Text: "60 °C", Entry: "duty.temperature"}}, Source: packet.Say("sheet of 2025")}
 	water := &packet.Hazard{Liquid: "Water", Condition: packet.Say("20 °C")}
 	starter := packet.Lock{Point: "E1", Energy: "electrical", Device: "starter", Where: "MCC-1", Put: "open", Prove: "try it", Last: true}
 	needs := []packet.Needs{

@@ -49,7 +49,6 @@ func TestAwkwardTexts(t *testing.T) {
 					packet.Done{Text: l, Blanks: []packet.Blank{{ID: "done.by", Kind: packet.Initial, Label: "Initials"}, {ID: "done.at", Kind: packet.Words, Label: "Time", Characters: 5}}},
 					packet.SignOff{Rows: []packet.SignRow{{Role: l, For: packet.Say(s), Blanks: signature("sign")}}},
 					packet.Notes{ID: "n", Title: l, Lines: 40},
-					[]packet.Entry{{Key: "W1", Name: l, What: l, Formula: s, At: packet.Place{File: l}, Printed: l, Exactly: s, Governed: s, Sources: []string{s}, Inputs: []packet.Input{{Name: s, Text: s, At: packet.Place{File: s}}}}},
 				))
 				doc, problems := Layout(p)
 				for _, d := range problems {
@@ -58,6 +57,9 @@ func TestAwkwardTexts(t *testing.T) {
 					}
 				}
 				inspect(t, doc)
+				entries := []packet.Entry{{Key: "W1", Name: l, What: l, Formula: s, At: packet.Place{File: l}, Printed: l, Exactly: s, Governed: s, Sources: []string{s}, Inputs: []packet.Input{{Name: s, Text: s, At: packet.Place{File: s}}}}}
+				p.Annex = []packet.Sheet{sheet("working", "Working", packet.Working{At: l, Again: packet.Phrase{plain(s), key("W1")}, Entries: entries}, packet.Index{Rows: []packet.Looked{{Head: l, Text: packet.Say(s)}, {Head: "S1", Text: packet.Say(s)}}})}
+				holdAnnex(t, p)
 			})
 		}
 	}

@@ -28,7 +28,7 @@ var papers = map[string][2]float64{
 	"A4": {210, 297}, "Letter": {215.9, 279.4}, "Legal": {215.9, 355.6}, "Foolscap": {215.9, 330.2}, "Folio": {210, 330},
 }
 
-// paperSize gives the width and height in mm of a paper, one of record.Papers; ok is
+// paperSize gives the width and height in mm of a paper, such as A4; ok is
 // false for any other.
 func paperSize(name string) (w, h float64, ok bool) {
 	size, ok := papers[name]
@@ -146,8 +146,13 @@ func (b *body) begin(p *packet.Packet, sheets []packet.Sheet, problems *diag.Lis
 	for _, s := range sheets {
 		n += 24 * len(s.Blocks)
 		for _, b := range s.Blocks {
-			if n += 8 * len(b.Entries); b.Table != nil {
+			switch {
+			case b.Table != nil:
 				n += 2 * len(b.Table.Rows) * len(b.Table.Columns)
+			case b.Working != nil:
+				n += 32 * len(b.Working.Entries)
+			case b.Index != nil:
+				n += 4 * len(b.Index.Rows)
 			}
 		}
 	}
@@ -226,8 +231,10 @@ func (f *flow) block(b *packet.Block) {
 		f.drawFigures(b.Figures, f.left, f.width, gapBlock, loose)
 	case b.Notes != nil:
 		f.notes(b.Notes)
-	case b.Entries != nil:
-		f.entries(b.Entries)
+	case b.Working != nil:
+		f.working(b.Working)
+	case b.Index != nil:
+		f.index(b.Index)
 	case b.Keep != nil:
 		mark := f.here()
 		f.blocks(b.Keep)

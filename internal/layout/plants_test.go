@@ -225,5 +225,6 @@ func holdTo(t *testing.T, p packet.Packet, paper, what string) {
 		}
 		inspect(t, doc)
 		complete(t, p, doc)
+		holdAnnex(t, p)
 	})
 }

@@ -60,7 +60,7 @@ const (
 const (
 	sizeLabel     = 8.0 // captions of boxes, labels of facts, sources
 	sizeTable     = 9.5 // tables
-	sizeWorking   = 9.5 // the working: read at a desk, beside the records
+	sizeAnnex     = 8.0 // the annex: read at a desk, beside the records
 	sizeTableHead = 9.5
 	sizeBody      = 10.0 // running text
 	sizeStep      = 11.0 // actions, alerts
@@ -125,24 +125,26 @@ type face struct {
 }
 
 var (
-	faceLabel      = face{page.Regular, sizeLabel, black}
-	faceFinder     = face{page.BoldCondensed, sizeLabel, black}
-	faceTick       = face{page.Condensed, sizeLabel, black} // above a tick box
-	faceTable      = face{page.Condensed, sizeTable, black}
-	faceTableSmall = face{page.Condensed, sizeWorking, black}
-	faceTableHead  = face{page.BoldCondensed, sizeTableHead, black}
-	faceBody       = face{page.Regular, sizeBody, black}
-	faceSmall      = face{page.Regular, sizeTable, black}
-	faceStrong     = face{page.Bold, sizeBody, black}
-	faceTarget     = face{page.Condensed, sizeBody, black} // beside a box
-	faceStep       = face{page.Regular, sizeStep, black}
-	faceHow        = face{page.Regular, sizeBody, black}
-	faceNumber     = face{page.Bold, sizeStep, black}
-	faceLarge      = face{page.Regular, sizeLarge, black}
-	faceHeading    = face{page.Bold, sizeLarge, black}
-	faceTitle      = face{page.Bold, sizeTitle, black}
-	faceAnnexHead  = face{page.Bold, sizeTable, black}
-	faceSignal     = face{page.Bold, sizeSignal, white}
+	faceLabel        = face{page.Regular, sizeLabel, black}
+	faceFinder       = face{page.BoldCondensed, sizeLabel, black}
+	faceTick         = face{page.Condensed, sizeLabel, black} // above a tick box
+	faceTable        = face{page.Condensed, sizeTable, black}
+	faceTableSmall   = face{page.Condensed, sizeTable, black}
+	faceTableHead    = face{page.BoldCondensed, sizeTableHead, black}
+	faceBody         = face{page.Regular, sizeBody, black}
+	faceSmall        = face{page.Regular, sizeTable, black}
+	faceStrong       = face{page.Bold, sizeBody, black}
+	faceTarget       = face{page.Condensed, sizeBody, black} // beside a box
+	faceStep         = face{page.Regular, sizeStep, black}
+	faceHow          = face{page.Regular, sizeBody, black}
+	faceNumber       = face{page.Bold, sizeStep, black}
+	faceLarge        = face{page.Regular, sizeLarge, black}
+	faceHeading      = face{page.Bold, sizeLarge, black}
+	faceTitle        = face{page.Bold, sizeTitle, black}
+	faceAnnexHead    = face{page.Bold, sizeTable, black}
+	faceAnnex        = face{page.Condensed, sizeAnnex, black}
+	faceAnnexPrinted = face{page.BoldCondensed, sizeAnnex, black}
+	faceSignal       = face{page.Bold, sizeSignal, white}
 )
 
 // grid is how steps are set: where from the left edge their numbers, their texts and the

@@ -117,8 +117,9 @@ type Block struct {
 	Sign    *SignOff `json:"sign,omitempty"`
 	Figures []Figure `json:"figures,omitempty"` // side by side where they fit
 	Notes   *Notes   `json:"notes,omitempty"`
-	Entries []Entry  `json:"entries,omitempty"` // working
-	Keep    []Block  `json:"keep,omitempty"`    // blocks that stay on one page
+	Working *Working `json:"working,omitempty"` // of the annex, as Index is
+	Index   *Index   `json:"index,omitempty"`
+	Keep    []Block  `json:"keep,omitempty"` // blocks that stay on one page
 }
 
 // Heading opens a part of a sheet. It stays with what follows.
@@ -301,9 +302,28 @@ type Notes struct {
 	Lines int    `json:"lines"`
 }
 
+// Index is small lines for looking up at a desk.
+type Index struct {
+	Rows []Looked `json:"rows"`
+}
+
+// Looked is one of them: what it is found by, if anything stands before it, and what it
+// says.
+type Looked struct {
+	Head string `json:"head,omitempty"`
+	Text Phrase `json:"text"`
+}
+
+// Working is the working of the numbers that are printed at one place, in the annex.
+type Working struct {
+	At      string  `json:"at"`              // in words, such as Step 9.4; "" for the sheet's heading alone
+	Entries []Entry `json:"-"`               // of those that are printed nowhere before; Packet.Working has them
+	Again   Phrase  `json:"again,omitempty"` // the others, each with the key of its entry
+}
+
 // Entry is the working of one printed number.
 type Entry struct {
-	Key      string   `json:"key"`  // W12, printed beside the number
+	Key      string   `json:"key"`  // W12, in the order of the annex
 	Name     string   `json:"name"` // travel, joints.head.torque
 	What     string   `json:"what"`
 	Formula  string   `json:"formula"`     // as the template has it, or "as recorded"
@@ -318,14 +338,17 @@ type Entry struct {
 	Printed  string   `json:"printed"`            // as it stands on the sheets; "" for a step of the working
 	Recorded bool     `json:"recorded,omitempty"` // taken from a record as it is; At is its place there
 	Governed string   `json:"governed,omitempty"` // which of several limits it took, and why
+	Reads    string   `json:"reads,omitempty"`    // the formula in the notation of a handbook
+	Stands   []Spot   `json:"stands,omitempty"`   // where it is printed, in the order of the sheets
 }
 
 // Input is one value that a formula used.
 type Input struct {
-	Name string `json:"name"`
-	Text string `json:"text"`
-	At   Place  `json:"at,omitzero"`   // in the record, of a recorded one
-	Key  string `json:"key,omitempty"` // of its own entry, of a computed one
+	Name   string `json:"name"`
+	Letter string `json:"letter,omitempty"` // that it has in Entry.Reads
+	Text   string `json:"text"`
+	At     Place  `json:"at,omitzero"`   // in the record, of a recorded one
+	Key    string `json:"key,omitempty"` // of its own entry, of a computed one
 }
 
 // Place is a place in a file of the site or of the program; the zero Place is none.

@@ -60,11 +60,12 @@ type Bound struct {
 type Maker struct {
 	Composer *compose.Composer
 	Workers  int  // how many jobs are printed at a time; 0: as many as there are processors
-	Annex    bool // the annex is a file too, and not only carried in the packet
+	Annex    bool // the annex is a file too, and stands behind its packet in print files
 }
 
-// AnnexTail ends the name of an annex, before the file's extension: no job's ID ends in it.
-const AnnexTail = "-annex"
+// AnnexOf gives the name of a job's annex: of its file without the extension, and of its
+// pages. No job has it as its ID.
+func AnnexOf(job string) string { return job + record.AnnexTail }
 
 // Print makes the files of one job: the packet as PDF, its manifest, and its annex
 // where that is asked for. A fault
@@ -75,12 +76,12 @@ func (m *Maker) Print(job *record.Job) (made Made, err error) {
 	if made.Problems = problems; pk == nil {
 		return made, nil
 	}
-	boxes, err := manifest.From(doc, manifest.Job{ID: pk.Job.ID, Unit: pk.Job.Unit, Procedure: pk.Job.Procedure, Revision: pk.Job.Revision, Day: pk.Job.Day, Program: pk.Program}).Encode()
+	boxes, err := manifest.From(doc, manifest.Job{ID: pk.Job.ID, Unit: pk.Job.Unit, Procedure: pk.Job.Procedure, Revision: pk.Job.Revision, Day: pk.Job.Day, Program: pk.Program, Annex: len(annex.Pages)}).Encode()
 	if err != nil {
 		return made, fmt.Errorf("job %s: %w", job.ID.S, err)
 	}
 	annex.Attachments = []page.Attachment{source(pk)}
-	behind, bound, err := bind(annex, job.ID.S+AnnexTail+" ")
+	behind, bound, err := bind(annex, AnnexOf(job.ID.S)+" ")
 	if err != nil {
 		return made, fmt.Errorf("job %s, annex: %w", job.ID.S, err)
 	}
@@ -94,7 +95,7 @@ func (m *Maker) Print(job *record.Job) (made Made, err error) {
 	made.Packet, made.Bound, made.Annex = pk, own, bound
 	made.Files = []File{{job.ID.S + ".pdf", file}, {job.ID.S + ".json", boxes}}
 	if m.Annex {
-		made.Files = append(made.Files, File{job.ID.S + AnnexTail + ".pdf", behind})
+		made.Files = append(made.Files, File{AnnexOf(job.ID.S) + ".pdf", behind})
 	}
 	return made, nil
 }

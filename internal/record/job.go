@@ -30,11 +30,31 @@ func job(li *List, m *source.Map, at, from, to diag.Pos) *Job {
 	if at := strings.IndexByte(j.ID.S, '_'); at >= 0 {
 		j.ID.Errorf(at, "name", "write - for it", "the job ID %s has an underscore, which a page's code cannot hold", j.ID)
 	}
+	if namesAnnex(j.ID.S) {
+		j.ID.Errorf(len(j.ID.S)-len(AnnexTail), "name", "end it in something else", "the job ID %s ends in %s, as the file of another job's annex does", j.ID, AnnexTail)
+	}
 	j.Crew = m.Name("crew")
 	j.People, j.Hours = m.Whole("people", 1, 200), m.Amount("hours", quantity.KindTime, jobHours)
 	j.Confirmed = confirmed(m)
 	m.Done()
 	return j
+}
+
+// AnnexTail ends the name of the annex of a job, which begins with the job's ID. So no
+// ID ends in it, in whatever letters: a file system may fold them.
+const AnnexTail = "-annex"
+
+func namesAnnex(id string) bool {
+	tail := len(id) - len(AnnexTail)
+	return tail >= 0 && strings.EqualFold(id[tail:], AnnexTail)
+}
+
+// JobFault says why a text is no ID of a job, or gives "".
+func JobFault(id string) string {
+	if fault := source.NameFault(id); fault != "" || !namesAnnex(id) {
+		return fault
+	}
+	return "it ends in " + AnnexTail + ", as the file of another job's annex does"
 }
 
 // NewList begins a list that stands in another form than YAML, such as a

@@ -128,7 +128,7 @@ type Scalar struct {
 type Site struct {
 	Record
 	Name          Text
-	Paper         string // one of Papers
+	Paper         string // such as A4
 	System        quantity.System
 	Language      string // such as en
 	Link          Text   // what a page's code begins with
@@ -138,7 +138,7 @@ type Site struct {
 	Dates         string            // one of DateOrders; "" where the record does not say
 	Columns       map[string][]Text // by key of a job: the headings that planners' lists have for it
 	Scalars       map[string]Scalar // site.*
-	Confirmed     []Text
+	Confirmed     []Confirmed
 }
 
 // Seats are the heads of bolts that a drawing knows; a joint may name another.
@@ -169,7 +169,7 @@ type Unit struct {
 	History            []HistoryEntry // as the record has them; check wants the oldest first
 	Notes              []Text
 	Scalars            map[string]Scalar // built.*, duty.*, piping.*, drive.*
-	Confirmed          []Text
+	Confirmed          []Confirmed
 
 	Design *Design // nil where the name is not on record
 	Size   *Size
@@ -230,7 +230,7 @@ type Size struct {
 	JointOrder, FeatureOrder, AssemblyOrder []string
 	Kits                                    []Kit
 	Supplies                                []Supply
-	Confirmed                               []Text
+	Confirmed                               []Confirmed
 	At                                      diag.Pos
 	From, To                                diag.Pos // its own entry in the table; To is where the next begins
 	problems                                diag.List
@@ -309,7 +309,7 @@ type Liquid struct {
 	Spill      []Text
 	Say        []Text
 	Scalars    map[string]Scalar // liquid.*
-	Confirmed  []Text
+	Confirmed  []Confirmed
 }
 
 // Sign is what to wear, with the sign that shows it.
@@ -341,7 +341,7 @@ type Job struct {
 	Crew      Text
 	People    Amount // whole, 1 to 200
 	Hours     Amount // time, up to 1000 h
-	Confirmed []Text
+	Confirmed []Confirmed
 	List      *List // nil for a job that was asked for on the command line
 	At        diag.Pos
 	from, to  diag.Pos // its entry in the list; to is where the next begins

@@ -34,6 +34,18 @@ const (
 	frontIn    = "front/"
 )
 
+// annexFile is the name of a job's annex.
+func annexFile(job string) string { return printjob.AnnexOf(job) + ".pdf" }
+
+// filesOf gives the names of the files of a job's own.
+func (r *run) filesOf(job string) []string {
+	names := []string{job + ".pdf", job + ".json"}
+	if r.Maker.Annex {
+		names = append(names, annexFile(job))
+	}
+	return names
+}
+
 // Printer prints lists.
 type Printer struct {
 	Maker   *printjob.Maker
@@ -113,7 +125,7 @@ type run struct {
 // ctx's; every file in the output is then whole.
 func (p *Printer) Print(ctx context.Context, list string, rounds []Round, part string) (*Result, error) {
 	r := &run{Printer: p, ctx: ctx, out: newOutput(p.Output, p.Before), part: map[string]int{}, need: map[[sha256.Size]byte]int{}}
-	r.ledger = &Ledger{Format: ledgerFormat, Part: part, Run: front.Run{Program: p.Program, List: list, Duplex: p.Duplex, Words: p.Words}}
+	r.ledger = &Ledger{Format: ledgerFormat, Part: part, Run: front.Run{Program: p.Program, List: list, Duplex: p.Duplex, Annex: p.Maker.Annex, Words: p.Words}}
 	r.result.Ledger = r.ledger
 	if s := p.Book.Site; s != nil {
 		r.ledger.Look = front.Look{Site: cmp.Or(s.Name.S, s.ID), Paper: s.Paper, Language: s.Language, System: s.System.String()}
@@ -170,12 +182,26 @@ func (r *run) stale() error {
 		if j.Job == "" || slices.ContainsFunc(r.ledger.Jobs, func(d Done) bool { return d.Job.Job == j.Job }) {
 			continue
 		}
-		if err := look(j.Job + ".pdf"); err != nil {
-			return err
+		for _, name := range []string{j.Job + ".pdf", annexFile(j.Job)} {
+			if err := look(name); err != nil {
+				return err
+			}
 		}
 		file := roundsIn + roundName(j.Day, j.Crew) + ".pdf"
 		if !slices.ContainsFunc(r.ledger.Rounds, func(n RoundDone) bool { return n.File == file }) && !slices.Contains(r.result.Stale, file) {
 			if err := look(file); err != nil {
+				return err
+			}
+		}
+	}
+	if !r.Maker.Annex { // one of an earlier run may be of other records than its packet is now
+		for i := range r.ledger.Jobs {
+			d := &r.ledger.Jobs[i]
+			same, err := r.hasAnnex(d)
+			if err == nil && !same {
+				err = look(annexFile(d.Job.Job))
+			}
+			if err != nil {
 				return err
 			}
 		}

@@ -63,8 +63,11 @@ func (s *printing) add(got printjob.Made, full bool) error {
 	if i := slices.IndexFunc(pk.Parts, func(p packet.Part) bool { return p.Name == origin.EntryPart }); i >= 0 {
 		d.Entry = pk.Parts[i].Digest
 	}
-	if !full {
-		d.Pages = s.pagesOf(pk)
+	switch {
+	case !full:
+		d.Pages, d.Annex = s.pagesOf(pk)
+	case s.Maker.Annex:
+		d.Annex = got.Annex.Pages
 	}
 	s.done, s.parts, s.needs = append(s.done, d), append(s.parts, pk.Parts), append(s.needs, pk.Needs)
 	why := []string(nil)
@@ -152,11 +155,24 @@ func (s *printing) addTo(to **printFile, folder string, m printjob.Made) error {
 		o.Level++
 		marks = append(marks, o)
 	}
-	if err := k.w.AddDrawn(m.Drawn, marks, pk.Job.ID+" "); err != nil {
+	if err := s.bind(k, &m.Bound, marks, pk.Job.ID); err != nil || !s.Maker.Annex {
 		return err
 	}
-	k.pages += m.Pages
-	if !s.Duplex || m.Pages%2 == 0 {
+	marks = []page.Mark{{Title: s.Words.Get("week.annex"), Level: 1}}
+	for _, o := range m.Annex.Outline {
+		o.Level += 2
+		marks = append(marks, o)
+	}
+	return s.bind(k, &m.Annex, marks, printjob.AnnexOf(pk.Job.ID))
+}
+
+// bind puts pages onto a print file, with a blank back where they end on a front.
+func (s *printing) bind(k *printFile, b *printjob.Bound, marks []page.Mark, name string) error {
+	if err := k.w.AddDrawn(b.Drawn, marks, name+" "); err != nil {
+		return err
+	}
+	k.pages += b.Pages
+	if !s.Duplex || b.Pages%2 == 0 {
 		return nil
 	}
 	k.pages++
@@ -203,15 +219,15 @@ func (s *printing) whole() (bool, error) {
 	if len(s.changes) > 0 || pdf.IdentityOf(tail) != pdf.Identity(frame) {
 		return false, nil
 	}
-	for i, d := range s.done {
-		// A packet without sheets gives the document without its pages.
-		doc, _ := layout.Layout(packet.Packet{Job: packet.Job{ID: d.Job.Job, Unit: d.Unit, UnitName: d.UnitName, Title: d.Title, Day: d.Day}, Paper: s.ledger.Look.Paper, Fingerprint: d.Fingerprint})
-		_, tail, err := s.out.Ends(d.Job.Job+".pdf", 512)
-		if err != nil {
-			return false, s.out.passed(err)
+	for i := range s.done {
+		d := &s.done[i]
+		doc, _ := layout.Layout(s.bare(d))
+		same, err := s.is(d.Job.Job+".pdf", doc)
+		if err == nil && same && s.Maker.Annex {
+			same, err = s.hasAnnex(d)
 		}
-		if s.done[i].Pages == 0 || pdf.IdentityOf(tail) != pdf.Identity(doc) {
-			return false, nil
+		if err != nil || !same || d.Pages == 0 {
+			return false, err
 		}
 	}
 	doc, problems := f.LayOut()
@@ -220,6 +236,27 @@ func (s *printing) whole() (bool, error) {
 	s.result.Kept += len(s.done)
 	s.entered(f.ID(), s.sides(len(doc.Pages)), true)
 	return true, nil
+}
+
+// bare gives a packet without sheets, whose document is that of the packet without its
+// pages.
+func (r *run) bare(d *Done) packet.Packet {
+	return packet.Packet{Job: packet.Job{ID: d.Job.Job, Unit: d.Unit, UnitName: d.UnitName, Title: d.Title, Day: d.Day}, Paper: r.ledger.Look.Paper, Fingerprint: d.Fingerprint}
+}
+
+// is reports whether a file in the output is that of a document.
+func (r *run) is(name string, doc page.Doc) (bool, error) {
+	_, tail, err := r.out.Ends(name, 512)
+	if err != nil {
+		return false, r.out.passed(err)
+	}
+	return pdf.IdentityOf(tail) == pdf.Identity(doc), nil
+}
+
+// hasAnnex reports whether the annex of a job is in the output.
+func (r *run) hasAnnex(d *Done) (bool, error) {
+	doc, _ := layout.Annex(r.bare(d))
+	return r.is(annexFile(d.Job.Job), doc)
 }
 
 // undamaged reports whether the files of the round are as the run before left them.
@@ -236,7 +273,7 @@ func (s *printing) undamaged(id string) (bool, error) {
 			old := s.before.jobs[d.Job.Job]
 			same = old != nil && old.Fingerprint == d.Fingerprint
 		}
-		for _, name := range []string{d.Job.Job + ".pdf", d.Job.Job + ".json"} {
+		for _, name := range s.filesOf(d.Job.Job) {
 			ok, err := s.out.asLeft(name, same)
 			if err != nil {
 				return false, err
@@ -252,8 +289,9 @@ func (s *printing) undamaged(id string) (bool, error) {
 func (s *printing) forget() {
 	delete(s.out.files, s.file())
 	for _, d := range s.done {
-		delete(s.out.files, d.Job.Job+".pdf")
-		delete(s.out.files, d.Job.Job+".json")
+		for _, name := range s.filesOf(d.Job.Job) {
+			delete(s.out.files, name)
+		}
 	}
 }
 
@@ -272,22 +310,26 @@ func (s *printing) sides(front int) int {
 	count(front)
 	for _, d := range s.done {
 		count(d.Pages)
+		count(d.Annex)
 	}
 	return n
 }
 
 // pagesOf gives how many pages a packet in the output has, 0 where what is there is
-// not this packet.
-func (s *printing) pagesOf(pk *packet.Packet) int {
+// not this packet, and those of its annex where that is printed.
+func (s *printing) pagesOf(pk *packet.Packet) (pages, annex int) {
 	head, _, err := s.out.Ends(pk.Job.ID+".json", 4096)
 	if err != nil || head == nil {
-		return 0
+		return 0, 0
 	}
 	h, err := manifest.ReadHead(bytes.NewReader(head))
 	if err != nil || h.Fingerprint != pk.Fingerprint || h.Program != pk.Program {
-		return 0
+		return 0, 0
 	}
-	return h.Pages
+	if s.Maker.Annex {
+		annex = h.Annex
+	}
+	return h.Pages, annex
 }
 
 // close puts the front matter before the packets and ends the print file.
