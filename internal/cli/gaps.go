@@ -21,7 +21,7 @@ func tellGathered(w, notes io.Writer, from *excerpts, problems diag.List, all bo
 	if err := tell(w, from, gathered, false); err != nil || gaps == 0 {
 		return err
 	}
-	ways := []string{"put them on record, or the sheets print NOT ON RECORD and the places are left to be filled by hand"}
+	ways := []string{"put them on record, or the sheets print NOT ON RECORD and leave room to fill them in by hand"}
 	if design, name, ok := strings.Cut(strings.TrimPrefix(size, "design "), ", size "); ok {
 		ways = append(ways, fmt.Sprintf("`jobsheaf start --size %s %s --site %s` prints a form to fill in", design, name, site))
 	}

@@ -118,12 +118,12 @@ func tellPrintFile(w io.Writer, name string, r prove.Report) error {
 		return err
 	}
 	for _, p := range r.Packets {
-		said := "same pages as in its own file, and that is the same bytes"
+		said := "same pages as in its own file, which is the same byte for byte"
 		if !p.Same {
 			said = "differs"
 		}
 		if p.After {
-			said += "; the page after it, a blank back as a rule, is not checked"
+			said += "; the page after it, usually a blank back, is not checked"
 		}
 		if _, err := fmt.Fprintf(w, "  %s, from page %d: %s\n", p.Job, p.First, said); err != nil {
 			return err

@@ -208,7 +208,7 @@ func waysBuilt(book *record.Book, u *record.Unit) []*record.Unit {
 	return out
 }
 
-// ofParts says what stands behind a key of a joint, feature or assembly.
+// ofParts says what follows a key of a joint, feature or assembly.
 var ofParts = map[string]string{
 	"count": "a whole number", "thread": "a thread", "grade": "a grade of bolts", "seat": "hex or socket", "circle": "length, in mm or in", "condition": "of the threads",
 	"method": "of tightening", "fraction": "of proof load, a number", "passes": "fractions of the torque, such as [a, b, 1]", "torque": "a band of torque, where it is not computed", "torque_source": "where the torque is from",
@@ -250,7 +250,7 @@ func writeSizeForm(w io.Writer, book *record.Book, size *record.Size, lacks map[
 	return err
 }
 
-// valueOf says what may stand as the value of a term.
+// valueOf says what the value of a term may be.
 func valueOf(t *record.Term) string {
 	band := ""
 	if t.Form == record.FormBand {

@@ -72,8 +72,8 @@ type Problem struct {
 	Lack     *Lack    `json:"lack,omitempty"`    // of a value that is not on record
 }
 
-// Lack is one value that a record lacks, told apart so that those of one record
-// can be gathered.
+// Lack is one value that a record lacks, kept apart from the message so that those
+// of one record can be gathered.
 type Lack struct {
 	Name string   `json:"name"` // such as end_clearance.set, joints.head.thread
 	What string   `json:"what,omitempty"`

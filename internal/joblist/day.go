@@ -139,7 +139,7 @@ func (d *dates) doubt(sep byte) string {
 	case len(d.seen[sep]) == 1:
 		return "other days of the list contradict the order " + said + ": " + writeDay
 	case sep == '.' && said == monthFirst:
-		return "the order " + said + " does not go without saying for a day with points: " + writeDay
+		return "the order " + said + " cannot be taken for granted for a day with points: " + writeDay
 	}
 	return writeDay + ", or add dates: " + dayFirst + " (or " + monthFirst + ") to site.yaml"
 }

@@ -201,7 +201,7 @@ func (r *reading) dropUnused(d dictObj) {
 	var content []byte
 	add := func(v any) {
 		if s, ok := r.get(v).(*streamObj); ok {
-			b, _ := r.decode(s) // a fault is told by the sum
+			b, _ := r.decode(s) // the sum reports a fault
 			content = append(append(content, b...), '\n')
 		}
 	}

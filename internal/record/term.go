@@ -66,7 +66,7 @@ func (l *loader) term(key Text, m *source.Map) *Term {
 	parts := strings.Split(key.S, ".")
 	for _, p := range parts {
 		if !source.IsWord(p) || len(parts) > 4 {
-			key.Errorf(0, "term", "a term is words of a-z, 0-9 and _, joined by points, such as end_clearance.set", "%s is no name of a term", source.Quote(key.S))
+			key.Errorf(0, "term", "a term is words of a-z, 0-9 and _, joined by points, such as end_clearance.set", "%s is not a valid name of a term", source.Quote(key.S))
 			return nil
 		}
 	}

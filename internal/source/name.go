@@ -42,7 +42,7 @@ func NameFault(s string) string {
 				return fmt.Sprintf("it has the character %q", r)
 			}
 		}
-		return "it is not made as a name is"
+		return "it is not formed as a name is"
 	case strings.Contains(s, ".."), strings.HasSuffix(s, "."):
 		return "it ends with a point or has two in a row"
 	case device.MatchString(s):
