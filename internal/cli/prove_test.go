@@ -168,7 +168,7 @@ func TestAlteredPacketsAreTold(t *testing.T) {
 		{"a note on page 1", bytes.Replace(qpdf(t, whole, "--qdf", "--normalize-content=n"), []byte("  /Type /Page\n"), []byte("  /Annots [ << /Type /Annot /Subtype /Text /Rect [ 0 0 9 9 ] /Contents (x) >> ]\n  /Type /Page\n"), 1), "page 1", "page 1 (cover) was altered"},
 		{"what the packet says", attachment(printjob.PacketName, "danger", "Danger"), "attachment", "packet.json was altered, first in line 1"},
 		{"where a box lies", attachment(printjob.ManifestName, "\"boxes\": [\n        {\"id\":\"", "\"boxes\": [\n        {\"id\":\"x"), "attachment", "manifest.json was altered, first in line"},
-		{"what an attachment is called", altered(func(d *page.Doc) { d.Attachments[0].Description += "!" }), "attachment", "what the file says of its attachment"},
+		{"what an attachment is called", altered(func(d *page.Doc) { d.Attachments[0].Description += "!" }), "attachment", "the file's description of its attachment"},
 		{"an attachment more", altered(func(d *page.Doc) {
 			d.Attachments = append(d.Attachments, page.Attachment{Name: "x.txt", MIME: "text/plain", Relationship: "Data"})
 		}), "attachment", `"x.txt" was added`},
