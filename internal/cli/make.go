@@ -39,9 +39,9 @@ unit and procedure, into the output folder: JOB.pdf, and JOB.json with the place
 every box on its pages. A job that cannot be printed is named with its reasons;
 the others are printed.
 
-With --blank the packets are empty forms: what would be a number is a gap to write
-on, and nothing is asked of the unit's records. A form wants only its --procedure;
-without a --unit it is for any, and without a --job it is named FORM.`,
+With --blank the packets are empty forms, with a gap to write in for each number;
+the unit's records are not used. A form needs only its --procedure; without --unit
+it is for any unit, and without --job it is named FORM.`,
 		Example: `  jobsheaf make --site works --list week-49
   jobsheaf make --site works K-24817 K-24818
   jobsheaf make --site works --unit P-214 --procedure reset-end-clearance --job K-30001 --day 2026-12-07

@@ -21,7 +21,7 @@ import (
 // ours: a print file of a crew's day has some megabytes.
 const mostOfFile = 1 << 30
 
-// folder is an output folder as week wants it: every file in it is whole.
+// folder is an output folder as week needs it: every file in it is whole.
 type folder struct {
 	dir string
 	run *runLock

@@ -241,9 +241,9 @@ func writeSizeForm(w io.Writer, book *record.Book, size *record.Size, lacks map[
 		}
 		root.add(path, comment, lacks[name].For)
 	}
-	head := fmt.Sprintf("# Size %s of %s lacks nothing that a procedure wants.\n", size.Name, size.Design.String())
+	head := fmt.Sprintf("# Size %s of %s lacks nothing that a procedure needs.\n", size.Name, size.Design.String())
 	if len(lacks) > 0 {
-		head = fmt.Sprintf("# Size %s of %s lacks %s that a procedure wants.\n", size.Name, size.Design.String(), plural(len(lacks), "value")) +
+		head = fmt.Sprintf("# Size %s of %s lacks %s that a procedure needs.\n", size.Name, size.Design.String(), plural(len(lacks), "value")) +
 			"# Write them in, delete the lines of what is not known, and put the rest into\n# " + size.Design.At.File + ". A key with nothing behind it is an error there.\nsizes:\n  " + strconv.Quote(size.Name) + ":\n"
 	}
 	_, err := io.WriteString(w, head+root.text("    "))

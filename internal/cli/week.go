@@ -35,18 +35,18 @@ func weekCommand(s Streams) *cobra.Command {
 		Use:   "week LIST",
 		Short: "Print a week's list: packets, print files, front matter",
 		Long: `week prints all jobs of a list: one on record, by its name, or a CSV, XLSX or YAML
-file from another program. Into the output folder go
+file from another program. It puts into the output folder
 
-    JOB.pdf, JOB.json          a packet each job, and where its boxes lie
-    print/DAY-CREW.pdf         a print file a crew and day: front matter, then the
+    JOB.pdf, JOB.json          a packet for each job, and the place of its boxes
+    print/DAY-CREW.pdf         a print file for each crew and day: front matter, then the
                                packets in walking order, by area and unit
     front/WEEK.pdf, *.csv      the week at a glance, pull list, locks and tags,
                                tools, liquids, what was not printed, and what to withdraw
     week.json                  the ledger: what was printed, and how each file was
 
-A bad row or job is named with its reasons, and the others are printed. A run
-that was stopped is finished by running the command again. Files that were damaged or
-removed since are made again, and named.`,
+A bad row or job is named with its reasons, and the others are printed. To finish
+a run that was stopped, run the command again. Files that have since been damaged or
+removed are made again, and named.`,
 		Example: `  jobsheaf week week-49 --site works
   jobsheaf week planned.xlsx --site works --out paper --duplex
   jobsheaf week planned.csv --site works --changed
@@ -132,7 +132,7 @@ func runWeek(ctx context.Context, s Streams, w weekly) error {
 	case w.changed && before == nil:
 		return fmt.Errorf("%s: there is none from a previous run to compare with", filepath.Join(w.out, week.LedgerName))
 	case errors.As(err, new(*printjob.Obstacle)): // it is named when this run's is written
-	case err != nil: // such as one that a power cut left empty: this run writes it anew
+	case err != nil: // such as one that a power cut left empty: this run writes it again
 		problems.Warnf(diag.Pos{File: filepath.Join(w.out, week.LedgerName)}, "damaged", "", "what the previous run printed is not known: %s; every file that proves whole is kept", errors.Unwrap(err))
 	}
 	ctx, stop, err := readyToWrite(ctx, w.out)
@@ -284,7 +284,7 @@ func joinParts(s Streams, w weekly) error {
 	if err != nil {
 		return fmt.Errorf("%s: %w", w.out, err)
 	}
-	// Words of the site's own are taken where its folder is at hand.
+	// The site's own words are used where its folder is known.
 	words, problems := procedure.Words(os.DirFS(w.site), templates.FS, procedure.Options{Language: all.Look.Language, Missing: missingGlyphs})
 	if problems.HasErrors() {
 		return fmt.Errorf("%s: name the site's folder with --site: %s", w.out, problems[0])

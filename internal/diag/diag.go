@@ -78,7 +78,7 @@ type Lack struct {
 	Name string   `json:"name"` // such as end_clearance.set, joints.head.thread
 	What string   `json:"what,omitempty"`
 	In   string   `json:"in"`  // the record, such as design ring-gear-b, size 65
-	By   string   `json:"by"`  // who wants it: a unit and a procedure
+	By   string   `json:"by"`  // who needs it: a unit and a procedure
 	For  []string `json:"for"` // what for
 }
 

@@ -79,7 +79,7 @@ func (d *dates) order(sep byte) string {
 
 // day reads a day as lists write it and gives it as YYYY-MM-DD: year-month-day, or
 // YYYYMMDD (ISO 8601, 5.2.2.1 a and b), day and month in either order, the month in
-// words, or the serial number of a spreadsheet. A time after the day is let go. What
+// words, or the serial number of a spreadsheet. A time after the day is dropped. What
 // is wrong is said in words, with what would do.
 func (d *dates) day(text string) (iso, fault, hint string) {
 	week, s := cutWeekday(dropTime(text))

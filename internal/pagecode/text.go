@@ -1,8 +1,8 @@
 // Package pagecode is the text in a page's QR code: which job, which page of how
 // many, which fingerprint, and the link under which a site serves its jobs.
 //
-// Entry points: Ref.Text; Encode turns a text into the modules of a
-// symbol. It belongs here if it decides what the code says or how it is coded.
+// Entry points: Ref.Text; Encode turns a text into the modules of a symbol, and
+// LinkRoom says how long a link may be. It belongs here if it decides what the code says or how it is coded.
 // It is not for placing the code on the page (layout) nor for drawing it (pdf).
 //
 // The text is "HTTPS://JOBS.EXAMPLE.ORG/J/K-24817/3/9/7F3A91C2", or without a

@@ -13,7 +13,7 @@
 //  1. content.go turns each page into PDF's drawing operators, which drawn.go
 //     compresses;
 //  2. gofpdf makes pages for them, a batch at a time;
-//  3. merge.go takes its objects over, numbered anew and with the operators, since
+//  3. merge.go takes its objects over, renumbered and with the operators, since
 //     gofpdf writes neither the fonts (font.go, truetype.go) nor what archives
 //     ask for (archive.go, attach.go), and those cannot be appended to its file;
 //  4. object.go numbers the objects and writes the cross-reference table.

@@ -298,7 +298,7 @@ func (r *reading) words(v any) string {
 	return string(s)
 }
 
-// readSections reads the page labels, as far as they stand in one array and in order.
+// readSections reads the page labels, as far as they are in one array and in order.
 // Source: clause 12.4.2.
 func (r *reading) readSections(f *File) {
 	nums, _ := r.get(r.dict(r.catalog["PageLabels"])["Nums"]).(arrayObj)

@@ -3,7 +3,7 @@
 //
 // Entry point: File. It belongs here if it says what became of a file since it was
 // printed. It is not for reading the format (pdf), nor for making the packet again
-// (compose, layout): that is handed in.
+// (printjob): the caller does that.
 //
 // It finds what was altered by mistake or in passing. It does not protect against forgery: anyone with the
 // program can print another packet.

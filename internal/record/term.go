@@ -11,7 +11,7 @@ import (
 var reserved = []string{"unit", "job", "joint", "joints", "feature", "features", "assembly", "assemblies", "instrument", "size", "design",
 	"name", "source", "kits", "supplies"}
 
-// terms reads a record of terms. A term of the site may stand in for a built-in
+// terms reads a record of terms. A term of the site may replace a built-in
 // one if it is of the same form and kind, so that procedures still mean the same.
 func (l *loader) terms(m *source.Map) {
 	for _, e := range m.Map("terms").Entries() {

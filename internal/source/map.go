@@ -261,7 +261,7 @@ func (m *Map) Errorf(key, rule, hint, format string, args ...any) {
 }
 
 // Need reports each of the keys that is absent. A key is given with an example of
-// what stands behind it: "paper: A4".
+// its value: "paper: A4".
 func (m *Map) Need(keys ...string) {
 	if m == nil {
 		return

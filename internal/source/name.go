@@ -6,8 +6,8 @@ import (
 	"strings"
 )
 
-// MaxName is the most characters that a name may have: what stands in a page's
-// code and in a file's name.
+// MaxName is the most characters that a name may have: it goes into a page's
+// code and into a file's name.
 const MaxName = 24
 
 // NameHint says what a name is made of.
