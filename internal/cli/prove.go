@@ -126,15 +126,15 @@ func tellPrintFile(w io.Writer, name string, r prove.Report) error {
 		return err
 	}
 	for _, p := range r.Packets {
-		said := "same pages as in its own file, and that is the same bytes"
+		said := "same pages as in its own file, which is the same byte for byte"
 		switch {
 		case !p.Same:
 			said = "differs"
 		case p.Annex:
-			said = "same pages as in the annex that its packet carries, and the packet is the same bytes"
+			said = "same pages as in the annex that its packet carries, and the packet is the same byte for byte"
 		}
 		if p.After {
-			said += "; the page after it, a blank back as a rule, is not checked"
+			said += "; the page after it, usually a blank back, is not checked"
 		}
 		what := p.Job
 		if p.Annex {

@@ -9,7 +9,6 @@ import (
 	"jobsheaf/internal/diag"
 	"jobsheaf/internal/packet"
 	"jobsheaf/internal/page"
-	"jobsheaf/internal/record"
 )
 
 // inspectAnnex holds an annex against the rules of its pages: nothing is scanned or

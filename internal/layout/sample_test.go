@@ -2,6 +2,7 @@ package layout
 
 import (
 	"fmt"
+	"strings"
 	"testing"
 
 	"jobsheaf/internal/packet"

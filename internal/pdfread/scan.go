@@ -88,7 +88,7 @@ func scan(b []byte) (all map[int]any, trailer dictObj, err error) {
 	return all, trailer, nil
 }
 
-// numberBefore gives the number of an object whose keyword stands at i.
+// numberBefore gives the number of an object whose keyword begins at i.
 func numberBefore(b []byte, from, i int) (int, bool) {
 	back := func(want func(byte) bool) string {
 		end := i

@@ -6,9 +6,9 @@
 // value in the view of one unit; Book.Refusal for why a job may not be printed.
 // It belongs here if it is the meaning of a key in a site's files. It is not for
 // rules that hold between records (check), nor for procedures (procedure), nor
-// for computing anything from a record (compose).
+// for computing anything from a record (compute).
 //
-// A record with an error is kept and marked, so that what leans on it can say
+// A record with an error is kept and marked, so that what depends on it can say
 // where the error is, and everything else goes on.
 package record
 
@@ -40,7 +40,7 @@ type Record struct {
 	doc *source.Doc
 }
 
-// Broken reports whether an error was found in the record: nothing that leans on
+// Broken reports whether an error was found in the record: nothing that depends on
 // it may then be printed.
 func (r *Record) Broken() bool { return r.Problems.HasErrors() }
 
