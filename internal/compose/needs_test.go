@@ -41,11 +41,11 @@ func TestNeeds(t *testing.T) {
 			found = true
 		}
 	}
-	if !found || !strings.Contains(n.Containers[0].Item, "Metal container of ") {
+	if !found || !strings.Contains(n.Containers[0].Item, "metal containers of ") {
 		t.Errorf("container %+v", n.Containers[0])
 	}
 	for _, tool := range n.Tools {
-		if strings.Contains(tool.Item, "Container") {
+		if strings.Contains(tool.Item, "ontainers") {
 			t.Errorf("%s is among the tools as well", tool.Item)
 		}
 	}

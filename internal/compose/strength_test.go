@@ -151,7 +151,7 @@ func TestSmallBoltsTakeAFinerWrench(t *testing.T) {
 		looked := 0
 		for _, sheet := range p.Sheets {
 			for _, block := range sheet.Blocks {
-				if block.Step == nil || !strings.HasPrefix(block.Step.Text[0].Text, "Clean the threads and seats of the head") {
+				if block.Step == nil || !strings.HasPrefix(block.Step.Text[0].Text, "Make the threads and seats of the head") {
 					continue
 				}
 				for _, b := range block.Step.Blanks {
@@ -268,7 +268,7 @@ func TestBronzeBeyondItsYieldIsTold(t *testing.T) {
 			t.Errorf("%s: the bushing uses %s of its strength", c.fit, used.Exactly)
 		}
 		said := slices.ContainsFunc(phrases(p), func(ph packet.Phrase) bool {
-			return len(ph) > 0 && strings.HasPrefix(ph[0].Text, "By its limits the bushing can be strained beyond its yield")
+			return len(ph) > 0 && strings.HasPrefix(ph[0].Text, "At the tight end of its fit the bushing can be strained")
 		})
 		if said != c.told {
 			t.Errorf("%s: it is told: %v", c.fit, said)

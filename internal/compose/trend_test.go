@@ -52,19 +52,19 @@ func TestForecasts(t *testing.T) {
 		days           int // drawn; 0 for no figure
 	}{
 		{"four readings", nil, "idler pin", "2027 (2026 to 2028), from 4 readings", "0.021 mm (0.0008 in) a year", 4},
-		{"a limit that is forecast for before the job", nil, "idler bushing", "2026 (2025 to 2027), from 4 readings; before the day of this job", "0.027 mm (0.0011 in) a year", 4},
+		{"a limit that is forecast for before the job", nil, "idler bushing", "2026 (2025 to 2027), from 4 readings; before the date of this job", "0.027 mm (0.0011 in) a year", 4},
 		{"a clearance that is set anew each time", nil, "rotor to head", "2027 (2027 to 2028), from 4 readings", "0.038 mm (0.0015 in) a year", 7},
 		{"no reading of the part", nil, "shaft", "", "", 0},
 		{"a new pin, one reading", []edit{{unitsFile, "day: 2025-03-04,", "day: 2025-03-04, replaced: [idler_pin],"}}, "idler pin", "", "", 0},
 		{"a new pin, two readings", []edit{{unitsFile, "day: 2024-04-22,", "day: 2024-04-22, replaced: [idler_pin],"}}, "idler pin",
-			"2026, from 2 readings; two readings give no spread, the day may be far off; before the day of this job", "", 2},
+			"2026, from 2 readings; two readings give no spread: the date may be far off; before the date of this job", "", 2},
 		{"readings after the job", []edit{{unitsFile, "day: 2025-03-04,", "day: 2027-03-04,"}}, "idler pin", "2027 (2025 to 2056), from 3 readings; further ahead than the history reaches back", "", 3},
 		{"no wear", []edit{{unitsFile, last, "32.00 mm, idler_bushing_bore: 32.15 mm"}, {unitsFile, "31.96 mm, idler", "32.00 mm, idler"}, {unitsFile, "31.98 mm, idler", "32.00 mm, idler"}}, "idler pin",
 			"none: the readings show no wear, from 4 readings", "", 4},
 		{"beyond the limit", []edit{{unitsFile, last, "31.89 mm, idler_bushing_bore: 32.15 mm"}, {unitsFile, "31.96 mm, idler", "31.91 mm, idler"}}, "idler pin",
-			"none: by its trend it was at the limit when last read, from 4 readings", "", 4},
+			"none: its trend had reached the limit at the last reading, from 4 readings", "", 4},
 		{"readings that scatter", []edit{{unitsFile, "31.96 mm, idler", "32.00 mm, idler"}, {unitsFile, "31.98 mm, idler", "31.94 mm, idler"}}, "idler pin",
-			"; the readings scatter too much to say how far off it may be", "", 4},
+			"; the readings scatter too much to say how far off the date may be", "", 4},
 		{"a limit far ahead", []edit{{ringFile, "reject_below: 31.90 mm", "reject_below: 30.90 mm"}}, "idler pin", "none: more than 50 years ahead, from 4 readings", "", 4},
 	} {
 		p := open(t, edited(t, os.DirFS(workedDir+"metric"), c.edits...)).packet(t, "P-214", "rebuild-component-seal")
@@ -72,7 +72,7 @@ func TestForecasts(t *testing.T) {
 		if c.forecast == "" && got != "" || !strings.Contains(got, c.forecast) {
 			t.Errorf("%s: the sheet says %q, want %q", c.what, got, c.forecast)
 		}
-		if rate := wearLine(p, c.part, "Wears"); c.rate != "" && rate != c.rate {
+		if rate := wearLine(p, c.part, "Wear rate"); c.rate != "" && rate != c.rate {
 			t.Errorf("%s: it wears %q, want %q", c.what, rate, c.rate)
 		}
 		days := 0

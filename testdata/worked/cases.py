@@ -199,7 +199,7 @@ def liquid(v, raw, out):
     out["catch_mass"] = v["liquid.density"] * out["catch"] + 100 * out["container"]
     # DHHS (NIOSH) 94-110: hands 40 cm forward, 30 cm high, lifted 50 cm, fair hold below 75 cm
     out["carry_limit"] = 23 * (25 / 40) * (1 - 0.003 * abs(30 - 75)) * (0.82 + 4.5 / 50) * 1.0 * 0.95
-    out["carried"] = "One person may carry it" if out["catch_mass"] <= out["carry_limit"] else "Trolley or pump, not by hand"
+    out["carried"] = "One person may carry it" if out["catch_mass"] <= out["carry_limit"] else "Trolley or pump-out, not by hand"
     out["gas_limit.high"] = 10
     if "liquid.gas_limit" in v:
         out["breathed.high"] = v["liquid.gas_limit"]
@@ -292,11 +292,11 @@ def delivery(v, raw, out):
         out["all_flow"] = max(q - out["slip_all"], 0)
         was, now = paths(v, dp, mu, *every), paths(v, dp, mu, *new)
         widest = max(was, key=lambda gap: was[gap] - now[gap])
-        out["renew_first"] = {"end clearance": "End clearance: set it anew", "tip clearance": "Rotor or casing", "crescent clearance": "Head with its crescent",
+        out["renew_first"] = {"end clearance": "End clearance: reset it", "tip clearance": "Rotor or casing", "crescent clearance": "Head with its crescent",
                               "bushing clearance": "Bracket bushing or shaft"}[widest]
     else:
         out["not_worked_out"] = ("Not worked out: the flow in the gaps is not laminar" if out["reynolds_all"] >= 1400
-                                 else "Not worked out: the liquid is so thick that the turning walls carry it")
+                                 else "Not worked out: the liquid is so thick that the turning walls drag it along")
     out["least_flow.low"] = least
     out["found_here.high"] = out["found_limit.high"] - closing(v, raw, "setting_at")
     out["most_current.high"] = v["drive.current"]

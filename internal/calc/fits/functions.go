@@ -8,7 +8,7 @@ const (
 	lame            = "Lamé thick cylinders, Shigley, Mechanical Engineering Design, eq. 3-56 and 3-57"
 	pressRange      = "diameter 1 mm to 2 m, bore below diameter below hub outside, interference up to 0.4 % of the diameter"
 	tableRange      = "the materials of the table, −30 to 200 °C"
-	tableFrom       = "Callister, App. B, and others as package material says; carbon graphite from memory"
+	tableFrom       = "Callister, App. B, and others named in the program's table of materials; carbon graphite from memory"
 	pressureFormula = "p = (δ/d) / {[(do²+d²)/(do²−d²) + νo]/Eo + [(d²+di²)/(d²−di²) − νi]/Ei}"
 )
 
