@@ -81,7 +81,7 @@ func TestFaultyRelations(t *testing.T) {
 		`{of: size, is: rotor.width, to: "1", why: w, source: s}`:                                      `relations.yaml:2:37: error: this is number, where is comes to length [dimension]`,
 		`{of: size, when: rotor.width, is: rotor.width, to: 'q("1 mm")', why: w, source: s}`:           `relations.yaml:2:22: error: a condition is yes or no; this is length [condition]`,
 		`{of: unit, is: built.seal, to: "1", why: w, source: s}`:                                       `relations.yaml:2:20: error: this is one of component, cartridge, packing, lip, and is no quantity [dimension]`,
-		`{of: size, is: rotor.width, why: w, source: s}`:                                               `relations.yaml:2:20: error: the relation has neither from nor to, so that nothing could break it [missing-key]`,
+		`{of: size, is: rotor.width, why: w, source: s}`:                                               `relations.yaml:2:20: error: the relation has neither from nor to, so nothing could break it [missing-key]`,
 		`{of: pump, is: rotor.width, to: 'q("1 mm")', why: w, source: s}`:                              `relations.yaml:2:10: error: found "pump" where one of these is wanted: site, crew, liquid, size, joint, feature, assembly, unit [one-of]`,
 		`{of: size, is: rotor.width, to: 'q("1 m")', why: w}`:                                          `relations.yaml:2:5: error: the key source is missing [missing-key]`,
 		`{of: assembly, is: assembly.mass / assemblies.head.mass, to: "1000", why: w, source: s}`:      "",

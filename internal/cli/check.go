@@ -18,11 +18,11 @@ func checkCommand(s Streams) *cobra.Command {
 	var all, asJSON bool
 	c := &cobra.Command{
 		Use:   "check [SITE]",
-		Short: "Say everything that is wrong or missing in the records and procedures",
-		Long: `check reads a site (the folder at hand where none is named), compiles its
-procedures, and makes every job of its lists without printing. It names each fault
-with its place, and each record that lacks values which a sheet would have to print
-as NOT ON RECORD; with --all each of these values.`,
+		Short: "Report everything that is wrong or missing in the records and procedures",
+		Long: `check reads a site, by default the current folder, compiles its procedures, and
+makes every job of its lists without printing. It reports each fault with its place,
+and each record that lacks values which a sheet would print as NOT ON RECORD; with
+--all, each of these values.`,
 		Example: "  jobsheaf check\n  jobsheaf check works --json",
 		RunE: func(cmd *cobra.Command, args []string) error {
 			if len(args) > 1 {

@@ -38,10 +38,10 @@ const (
 	exitWrong   = 2
 )
 
-// errRefused says that a job was refused or an error found, and has been told.
+// errRefused says that a job was not printed or an error found, and that this was reported.
 var errRefused = errors.New("refused")
 
-// errUnread says that a file could not be read, and has been told.
+// errUnread says that a file could not be read, and that this was reported.
 var errUnread = errors.New("a file could not be read")
 
 // Root gives the command with all commands below it, for those who print its manual.
@@ -91,7 +91,7 @@ func Main(args []string, s Streams) int {
 }
 
 // resultWriter keeps the first error of writing results: a result that did not
-// arrive is not told as done.
+// arrive is not reported as done.
 type resultWriter struct {
 	w   io.Writer
 	err error

@@ -41,8 +41,8 @@ printed value. Name values to see only those.`,
 	}
 	f := c.Flags()
 	f.StringVar(&dir, "site", ".", "the site's folder")
-	f.StringVar(&proc, "procedure", "", "the procedure whose numbers are shown; the first that is for the unit where none is named")
-	f.StringVar(&day, "day", "", "the day up to which the unit's history counts, year-month-day; the day of its job on a list, else today")
+	f.StringVar(&proc, "procedure", "", "the procedure whose numbers are shown; by default the first that fits the unit")
+	f.StringVar(&day, "day", "", "the day up to which the unit's history counts, year-month-day; by default the day of its job on a list, else today")
 	f.BoolVar(&functions, "functions", false, "list the functions that templates may call, with units and sources")
 	f.BoolVar(&asJSON, "json", false, "print as JSON")
 	c.ValidArgsFunction = first(from(unitTags, cobra.ShellCompDirectiveNoFileComp))
@@ -67,7 +67,7 @@ func explain(s Streams, dir, proc, day, unit string, values []string, asJSON boo
 			}
 		}
 		if proc == "" {
-			return fmt.Errorf("no procedure on record is for unit %s", unit)
+			return fmt.Errorf("no procedure on record fits unit %s", unit)
 		}
 	}
 	if day, err = st.dayOf(day, unit, proc); err != nil {

@@ -119,7 +119,7 @@ func TestExplain(t *testing.T) {
 		{[]string{"explain"}, "name a unit"},
 		{[]string{"explain", "P-999", "--site", site}, `no unit "P-999"`},
 		{[]string{"explain", "P-214", "travl", "--site", site}, "did you mean travel?"},
-		{[]string{"explain", "P-214", "--site", site, "--day", "tomorrow"}, "wanted is year-month-day"},
+		{[]string{"explain", "P-214", "--site", site, "--day", "tomorrow"}, "write year-month-day"},
 	} {
 		if _, errs := said(t, 2, c.args...); !strings.Contains(errs, c.say) {
 			t.Errorf("%q says %q, want %q", c.args, errs, c.say)

@@ -25,7 +25,7 @@ func TestMakeBlank(t *testing.T) {
 		{"of a list", []string{"K-24817"}, exitDone, "1 packet of 1 printed", "K-24817.pdf"},
 		{"no procedure", nil, exitWrong, "--procedure", ""},
 		{"no such procedure", []string{"--procedure", "rebuild-component-seel"}, exitRefused, "did you mean rebuild-component-seal?", ""},
-		{"no tag", []string{"--procedure", "reset-end-clearance", "--unit", "../x"}, exitWrong, "wanted is a tag", ""},
+		{"no tag", []string{"--procedure", "reset-end-clearance", "--unit", "../x"}, exitWrong, "write a tag", ""},
 		{"for other units", []string{"--procedure", "rebuild-component-seal", "--unit", "P-214", "--site", packedSite(t)}, exitRefused, "is for other units", ""},
 	} {
 		t.Run(c.name, func(t *testing.T) {

@@ -21,7 +21,7 @@ func tellGathered(w, notes io.Writer, from *excerpts, problems diag.List, all bo
 	if err := tell(w, from, gathered, false); err != nil || gaps == 0 {
 		return err
 	}
-	ways := []string{"put them on record, or the sheets print NOT ON RECORD and the places are left to be filled by hand"}
+	ways := []string{"put them on record, or the sheets print NOT ON RECORD and leave room to fill them in by hand"}
 	if design, name, ok := strings.Cut(strings.TrimPrefix(size, "design "), ", size "); ok {
 		ways = append(ways, fmt.Sprintf("`jobsheaf start --size %s %s --site %s` prints a form to fill in", design, name, site))
 	}
@@ -36,7 +36,7 @@ func tellGathered(w, notes io.Writer, from *excerpts, problems diag.List, all bo
 type lacking struct {
 	at    int // in the list
 	names []string
-	by    map[string][]string // who wants each of them
+	by    map[string][]string // who needs each of them
 }
 
 // gather makes one problem of all that say of one record that it lacks something,
@@ -78,17 +78,17 @@ func gather(list diag.List, all bool) (out diag.List, gaps int, size string) {
 		switch {
 		case all:
 			p.Message, _, _ = strings.Cut(p.Message, "; ")
-			p.Message += "; " + wantedBy(l.by)
+			p.Message += "; " + neededBy(l.by)
 		case i >= mostRecords:
 			left++
 			leftValues += len(l.names)
 			p.Rule = "" // to be left out
 		case len(l.names) > 1:
 			slices.Sort(l.names)
-			p.Message = fmt.Sprintf("%s lacks %s: %s; %s", p.Lack.In, plural(len(l.names), "value"), diag.Some(l.names, mostNames), wantedBy(l.by))
+			p.Message = fmt.Sprintf("%s lacks %s: %s; %s", p.Lack.In, plural(len(l.names), "value"), diag.Some(l.names, mostNames), neededBy(l.by))
 		default:
 			p.Message, _, _ = strings.Cut(p.Message, "; ")
-			p.Message += "; " + wantedBy(l.by)
+			p.Message += "; " + neededBy(l.by)
 		}
 	}
 	out = slices.DeleteFunc(out, func(p diag.Problem) bool { return p.Rule == "" })
@@ -98,15 +98,15 @@ func gather(list diag.List, all bool) (out diag.List, gaps int, size string) {
 	return out, gaps, size
 }
 
-// wantedBy names one job that wants values, and counts the others.
-func wantedBy(by map[string][]string) string {
+// neededBy names one job that needs values, and counts the others.
+func neededBy(by map[string][]string) string {
 	var who []string
 	for _, w := range by {
 		who = append(who, w...)
 	}
 	slices.Sort(who)
 	who = slices.Compact(who)
-	says := who[0] + " wants "
+	says := who[0] + " needs "
 	if len(by) > 1 {
 		says += "them"
 	} else {

@@ -72,7 +72,7 @@ var gaps = []gap{
 		},
 		names: []string{"bushing_clearance", "crescent_clearance", "end_clearance.back_off", "end_clearance.high", "end_clearance.hot", "end_clearance.low", "end_clearance.set", "tip_clearance"},
 		only:  "end_clearance. tip_clearance crescent_clearance bushing_clearance",
-		boxes: []string{"clearance.travel-exact", ".travel-scribed", ".further-travel", ".from-first-drag"}},
+		boxes: []string{"clearance.travel-exact", ".travel-scribed", ".extra-travel", ".from-first-drag"}},
 	{name: "liquid", procedure: "reset-end-clearance", file: liquid, at: "liquid: glycerine-99", boxes: []string{"clearance.worn-limit"},
 		take: func(t *testing.T, p plant) {
 			p[liquid] = "liquid: glycerine-99\nname: Glycerine\nsource: \"from memory\"\nsheet: {issuer: Invented, day: 2025-06-18, revision: \"2\"}\nstatements: []\n"

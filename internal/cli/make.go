@@ -39,9 +39,9 @@ unit and procedure, into the output folder: JOB.pdf, and JOB.json with the place
 every box on its pages. A job that cannot be printed is named with its reasons;
 the others are printed.
 
-With --blank the packets are empty forms: what would be a number is a gap to write
-on, and nothing is asked of the unit's records. A form wants only its --procedure;
-without a --unit it is for any, and without a --job it is named FORM.`,
+With --blank the packets are empty forms, with a gap to write in for each number;
+the unit's records are not used. A form needs only its --procedure; without --unit
+it is for any unit, and without --job it is named FORM.`,
 		Example: `  jobsheaf make --site works --list week-49
   jobsheaf make --site works K-24817 K-24818
   jobsheaf make --site works --unit P-214 --procedure reset-end-clearance --job K-30001 --day 2026-12-07
@@ -57,7 +57,7 @@ without a --unit it is for any, and without a --job it is named FORM.`,
 	f.StringVar(&m.unit, "unit", "", "print one job on this unit")
 	f.StringVar(&m.procedure, "procedure", "", "the procedure of that job")
 	f.StringVar(&m.job, "job", "", "the ID of that job")
-	f.StringVar(&m.day, "day", "", "the day of that job, year-month-day; today where none is given")
+	f.StringVar(&m.day, "day", "", "the day of that job, year-month-day; by default today")
 	f.StringVar(&m.crew, "crew", "", "the crew of that job")
 	f.BoolVar(&m.blank, "blank", false, "print empty forms")
 	f.BoolVar(&m.all, "all", false, "name every value that is not on record")
@@ -76,7 +76,7 @@ func runMake(ctx context.Context, s Streams, m making, args []string) error {
 	}
 	jobs, err := st.pick(m, args)
 	if err != nil {
-		if lists := st.listFaults(); lists.HasErrors() { // what was asked for may stand in a list that could not be read
+		if lists := st.listFaults(); lists.HasErrors() { // what was asked for may be in a list that could not be read
 			if terr := tell(s.Err, st.excerpts, lists, false); terr != nil {
 				return terr
 			}
@@ -143,11 +143,11 @@ func runMake(ctx context.Context, s Streams, m making, args []string) error {
 }
 
 // readyToWrite makes the output folder and gives a context that ends when the
-// command is told to stop.
+// command is asked to stop.
 func readyToWrite(ctx context.Context, out string) (ready context.Context, stop func(), err error) {
 	tellOfFileLimit()
 	if out == "" {
-		return nil, nil, errors.New("the output folder has no name; wanted is --out with one such as out")
+		return nil, nil, errors.New("the output folder has no name; name one, such as --out out")
 	}
 	if err := os.MkdirAll(out, 0o755); err != nil {
 		return nil, nil, err
@@ -207,14 +207,14 @@ func (st *site) single(m making) ([]*record.Job, error) {
 		m.unit = cmp.Or(m.unit, compose.AnyUnit)
 		m.job = cmp.Or(m.job, "FORM")
 		if fault := source.NameFault(m.unit); fault != "" {
-			return nil, fmt.Errorf("--unit %q: %s; wanted is a tag such as P-214", m.unit, fault)
+			return nil, fmt.Errorf("--unit %q: %s; write a tag such as P-214", m.unit, fault)
 		}
 	}
 	if m.unit == "" || m.procedure == "" || m.job == "" {
-		return nil, errors.New("one job wants all of --unit, --procedure and --job")
+		return nil, errors.New("one job needs all of --unit, --procedure and --job")
 	}
 	if fault := source.NameFault(m.job); fault != "" {
-		return nil, fmt.Errorf("--job %q: %s; wanted is an ID such as K-24817", m.job, fault)
+		return nil, fmt.Errorf("--job %q: %s; write an ID such as K-24817", m.job, fault)
 	}
 	if m.day == "" {
 		m.day = time.Now().Format(time.DateOnly)
@@ -240,7 +240,7 @@ func typed(s string) record.Text {
 // isDay holds the text of a flag to be a day.
 func isDay(flag, text string) error {
 	if _, err := time.Parse(time.DateOnly, text); err != nil {
-		return fmt.Errorf("%s %q is not a date; wanted is year-month-day, such as 2026-12-07", flag, text)
+		return fmt.Errorf("%s %q is not a date; write year-month-day, such as 2026-12-07", flag, text)
 	}
 	return nil
 }

@@ -34,7 +34,7 @@ func roomForSite() {
 	debug.SetMemoryLimit(max(memoryGoal, int64(2*m.HeapAlloc)))
 }
 
-// roomForList raises the goal while a large list is read and held against the
+// roomForList raises the goal while a large list is read and checked against the
 // records: near the goal the collector would take most of the time. It gives what
 // sets it back.
 func roomForList(bytes int) (restore func()) {

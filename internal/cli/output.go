@@ -21,7 +21,7 @@ import (
 // ours: a print file of a crew's day has some megabytes.
 const mostOfFile = 1 << 30
 
-// folder is an output folder as week wants it: every file in it is whole.
+// folder is an output folder as week needs it: every file in it is whole.
 type folder struct {
 	dir string
 	run *runLock
@@ -66,7 +66,7 @@ func (f folder) Put(files ...printjob.File) error {
 func (f folder) make(in string) error {
 	to := f.path(in)
 	if info, err := os.Stat(to); err == nil && !info.IsDir() && in != "." {
-		return &printjob.Obstacle{Name: in, Why: "it is in the place of the folder of that name"}
+		return &printjob.Obstacle{Name: in, Why: "it is where a folder of that name is needed"}
 	}
 	return os.MkdirAll(to, 0o755)
 }
@@ -99,11 +99,11 @@ func (d *draft) Drop() {
 	os.Remove(d.Name())
 }
 
-// gone says that a file was taken away while it was written, where that is the
+// gone says that a file was removed while it was being written, where that is the
 // error: the run goes on with the others.
 func gone(name string, err error) error {
 	if errors.Is(err, fs.ErrNotExist) {
-		return &printjob.Obstacle{Name: name, Why: "its folder was taken away while it was written"}
+		return &printjob.Obstacle{Name: name, Why: "its folder was removed while it was being written"}
 	}
 	return err
 }
@@ -124,22 +124,22 @@ func (f folder) ours(name string) (int64, error) {
 	case errors.Is(err, fs.ErrNotExist):
 		return -1, nil
 	case errors.Is(err, syscall.ENOTDIR):
-		return -1, &printjob.Obstacle{Name: name, Why: "something that is not a folder is in the place of its folder"}
+		return -1, &printjob.Obstacle{Name: name, Why: "something that is not a folder is where its folder should be"}
 	case err != nil:
 		return -1, err
 	case info.IsDir():
-		why = "a folder has its name"
+		why = "a folder of that name is in the way"
 	case !info.Mode().IsRegular():
-		why = "something that is not a file has its name: a pipe, a device or the like"
+		why = "something that is not a file has that name, such as a pipe or a device"
 	case info.Size() > mostOfFile:
-		why = fmt.Sprintf("a file of %d MB has its name: jobsheaf writes none of that size", info.Size()>>20)
+		why = fmt.Sprintf("a file of %d MB has that name, larger than any that jobsheaf writes", info.Size()>>20)
 	default:
 		file, err := os.Open(f.path(name))
 		if errors.Is(err, fs.ErrNotExist) {
 			return -1, nil
 		}
 		if err != nil {
-			why = "a file that cannot be read has its name: " + errors.Unwrap(err).Error()
+			why = "a file of that name cannot be read: " + errors.Unwrap(err).Error()
 			break
 		}
 		file.Close()
@@ -204,7 +204,7 @@ func (f folder) Ends(name string, n int) (head, tail []byte, err error) {
 // inTheWay says of a file why it was not written.
 func inTheWay(out string, o printjob.Obstacle) diag.Problem {
 	p := diag.Problem{Pos: diag.Pos{File: filepath.Join(out, filepath.FromSlash(o.Name))}, Severity: diag.Error, Rule: "in-the-way",
-		Message: "not written: " + o.Why, Hint: "move what is there away and run the command again"}
+		Message: "not written: " + o.Why, Hint: "move what is there out of the way and run the command again"}
 	if _, err := os.Lstat(p.Pos.File); err != nil {
 		p.Hint = "run the command again"
 	}
@@ -225,7 +225,7 @@ func obstacles(out string, list []printjob.Obstacle) diag.List {
 			problems.Add(inTheWay(out, o))
 		} else if o == same[0] {
 			p := inTheWay(out, o)
-			p.Message += fmt.Sprintf("; and so it is with %d more", len(same)-1)
+			p.Message += fmt.Sprintf("; the same for %d more", len(same)-1)
 			problems.Add(p)
 		}
 	}

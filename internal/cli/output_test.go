@@ -57,7 +57,7 @@ func TestDamagedOutput(t *testing.T) {
 		t.Errorf("exit code %d", got.code)
 	}
 	for name := range hurt {
-		if !strings.Contains(got.err, name+": warning: it was not as the run before left it, and was made again") {
+		if !strings.Contains(got.err, name+": warning: it was not as the previous run left it, and was made again") {
 			t.Errorf("%s is not named: %s", name, got.err)
 		}
 	}
@@ -73,7 +73,7 @@ func TestDamagedOutput(t *testing.T) {
 	for what, ledger := range map[string]string{"empty": "", "cut": want["week.json"][:5000], "of another": "[]", "of another version": `{"format":1}`} {
 		must(t, os.WriteFile(filepath.Join(out, "week.json"), []byte(ledger), 0o644))
 		got := again()
-		if got.code != exitDone || !strings.Contains(got.err, "week.json: warning: what the run before printed is not known") || !strings.Contains(got.err, "(11 were there already)") {
+		if got.code != exitDone || !strings.Contains(got.err, "week.json: warning: what the previous run printed is not known") || !strings.Contains(got.err, "(11 were there already)") {
 			t.Errorf("%s ledger: exit code %d\n%s", what, got.code, got.err)
 		}
 		if after := tree(t, out); after["week.json"] != want["week.json"] {
@@ -143,7 +143,7 @@ func TestFileOfAnother(t *testing.T) {
 		t.Skip("only root can leave a file of another owner")
 	}
 	got := asNobody(t, dir, "week", "week-49", "--site", "site", "--out", "out", "--today", "2026-11-01")
-	if got.code != exitRefused || !strings.Contains(got.err, "10 packets of 11 printed") || !strings.Contains(got.err, "K-24818.pdf: error: not written: a file that cannot be read has its name: permission denied") {
+	if got.code != exitRefused || !strings.Contains(got.err, "10 packets of 11 printed") || !strings.Contains(got.err, "K-24818.pdf: error: not written: a file of that name cannot be read: permission denied") {
 		t.Errorf("exit code %d\n%s", got.code, got.err)
 	}
 	if raw, err := os.ReadFile(filepath.Join(out, "K-24818.pdf")); err != nil || string(raw) != "mine" {

@@ -30,7 +30,8 @@ templates that it was made from. It makes the packet again from these and compar
 the two. It says "same bytes", or what differs: another version of the program, a
 line of the inputs, pages that were altered, moved, added or taken out, an
 attachment. Of a print file it compares the pages of each packet with the packet's
-own file, in the folder above or the same. It finds what was altered by mistake or in passing; it does not protect against forgery.`,
+own file, in the folder above or the same. It finds what was altered by mistake or
+in passing; it does not protect against forgery.`,
 		Example: `  jobsheaf prove out/K-24817.pdf
   jobsheaf prove archive/*.pdf --json`,
 		RunE: func(_ *cobra.Command, args []string) error {
@@ -118,12 +119,12 @@ func tellPrintFile(w io.Writer, name string, r prove.Report) error {
 		return err
 	}
 	for _, p := range r.Packets {
-		said := "same pages as in its own file, and that is the same bytes"
+		said := "same pages as in its own file, which is the same byte for byte"
 		if !p.Same {
 			said = "differs"
 		}
 		if p.After {
-			said += "; the page after it, a blank back as a rule, is not checked"
+			said += "; the page after it, usually a blank back, is not checked"
 		}
 		if _, err := fmt.Fprintf(w, "  %s, from page %d: %s\n", p.Job, p.First, said); err != nil {
 			return err

@@ -168,7 +168,7 @@ func TestAlteredPacketsAreTold(t *testing.T) {
 		{"a note on page 1", bytes.Replace(qpdf(t, whole, "--qdf", "--normalize-content=n"), []byte("  /Type /Page\n"), []byte("  /Annots [ << /Type /Annot /Subtype /Text /Rect [ 0 0 9 9 ] /Contents (x) >> ]\n  /Type /Page\n"), 1), "page 1", "page 1 (cover) was altered"},
 		{"what the packet says", attachment(printjob.PacketName, "danger", "Danger"), "attachment", "packet.json was altered, first in line 1"},
 		{"where a box lies", attachment(printjob.ManifestName, "\"boxes\": [\n        {\"id\":\"", "\"boxes\": [\n        {\"id\":\"x"), "attachment", "manifest.json was altered, first in line"},
-		{"what an attachment is called", altered(func(d *page.Doc) { d.Attachments[0].Description += "!" }), "attachment", "what the file says of its attachment"},
+		{"what an attachment is called", altered(func(d *page.Doc) { d.Attachments[0].Description += "!" }), "attachment", "the file's description of its attachment"},
 		{"an attachment more", altered(func(d *page.Doc) {
 			d.Attachments = append(d.Attachments, page.Attachment{Name: "x.txt", MIME: "text/plain", Relationship: "Data"})
 		}), "attachment", `"x.txt" was added`},
@@ -176,15 +176,15 @@ func TestAlteredPacketsAreTold(t *testing.T) {
 			d.Attachments = slices.DeleteFunc(d.Attachments, func(a page.Attachment) bool { return a.Name == printjob.PacketName })
 		}), "attachment", "packet.json was taken out"},
 		{"a number on record", attachment(printjob.InputsName, "temperature: 45", "temperature: 54"), "input, other-inputs", "units/"},
-		{"a record that cannot be read", attachment(printjob.InputsName, "\nunit: ", "\nunit "), "input, not-remade", "makes no packet"},
+		{"a record that cannot be read", attachment(printjob.InputsName, "\nunit: ", "\nunit "), "input, not-remade", "no packet can be made"},
 		{"the program's version", attachment(printjob.InputsName, "program: "+program, "program: jobsheaf 0.0.9"), "program, attachment", "it was made with jobsheaf 0.0.9"},
 		{"the job's day", attachment(printjob.InputsName, "day: 20", "day: 21"), "other-inputs", "the job's entry is not what it was"},
 		{"no job", attachment(printjob.InputsName, "-- job.yaml --", "-- jab.yaml --"), "attachment", "do not say"},
 		{"no inputs", altered(func(d *page.Doc) { d.Attachments = nil }), "attachment", "from which a packet is made again"},
 		{"another title", altered(func(d *page.Doc) { d.Title += "!" }), "document", "metadata"},
 		{"another bookmark", altered(func(d *page.Doc) { d.Outline[1].Title += "!" }), "document", "bookmarks"},
-		{"written anew", qpdf(t, whole, "--object-streams=generate"), "rewritten", "written anew"},
-		{"text behind the end", append(slices.Clone(whole), "% more\n"...), "rewritten", "written anew"},
+		{"rewritten", qpdf(t, whole, "--object-streams=generate"), "rewritten", "was rewritten"},
+		{"text behind the end", append(slices.Clone(whole), "% more\n"...), "rewritten", "was rewritten"},
 		{"encrypted", qpdf(t, whole, "--encrypt", "", "x", "256", "--"), "hurt", "encrypted"},
 		{"cut in half", whole[:len(whole)/2], "truncated", "cut off"},
 		{"one byte missing", whole[:len(whole)-1], "rewritten", "from byte"},

@@ -103,7 +103,7 @@ func globbed(dir string) string {
 }
 
 // removeDead removes the lock file of a run that is over; false where the run goes
-// on, or where that cannot be told.
+// on, or where that is not known.
 func removeDead(name string) bool {
 	info, err := os.Lstat(name)
 	if err != nil {

@@ -41,14 +41,14 @@ type site struct {
 // the records is in the site's problems.
 func openSite(dir string) (*site, error) {
 	if dir == "" {
-		return nil, errors.New("the site's folder has no name; wanted is one such as works, or . for the folder at hand")
+		return nil, errors.New("the site's folder has no name; name one, such as works, or . for the current folder")
 	}
 	info, err := os.Stat(dir)
 	if err != nil {
 		return nil, fmt.Errorf("the site's folder cannot be read: %w", err)
 	}
 	if !info.IsDir() {
-		return nil, fmt.Errorf("%s is a file; wanted is a site's folder, such as one that `jobsheaf start` makes", dir)
+		return nil, fmt.Errorf("%s is a file; name a site's folder, such as one that `jobsheaf start` makes", dir)
 	}
 	return readSite(os.DirFS(dir)), nil
 }
@@ -111,7 +111,7 @@ func drawn(name string) procedure.Drawn {
 	var d procedure.Drawn
 	needs, err := figure.Needs(name)
 	if err != nil {
-		return d // another rule tells of a figure that there is none of
+		return d // another rule reports an unknown figure
 	}
 	gives, of := compose.FromRecords(name)
 	d.Of = of

@@ -208,7 +208,7 @@ func waysBuilt(book *record.Book, u *record.Unit) []*record.Unit {
 	return out
 }
 
-// ofParts says what stands behind a key of a joint, feature or assembly.
+// ofParts says what follows a key of a joint, feature or assembly.
 var ofParts = map[string]string{
 	"count": "a whole number", "thread": "a thread", "grade": "a grade of bolts", "seat": "hex or socket", "circle": "length, in mm or in", "condition": "of the threads",
 	"method": "of tightening", "fraction": "of proof load, a number", "passes": "fractions of the torque, such as [a, b, 1]", "torque": "a band of torque, where it is not computed", "torque_source": "where the torque is from",
@@ -241,16 +241,16 @@ func writeSizeForm(w io.Writer, book *record.Book, size *record.Size, lacks map[
 		}
 		root.add(path, comment, lacks[name].For)
 	}
-	head := fmt.Sprintf("# Size %s of %s lacks nothing that a procedure wants.\n", size.Name, size.Design.String())
+	head := fmt.Sprintf("# Size %s of %s lacks nothing that a procedure needs.\n", size.Name, size.Design.String())
 	if len(lacks) > 0 {
-		head = fmt.Sprintf("# Size %s of %s lacks %s that a procedure wants.\n", size.Name, size.Design.String(), plural(len(lacks), "value")) +
+		head = fmt.Sprintf("# Size %s of %s lacks %s that a procedure needs.\n", size.Name, size.Design.String(), plural(len(lacks), "value")) +
 			"# Write them in, delete the lines of what is not known, and put the rest into\n# " + size.Design.At.File + ". A key with nothing behind it is an error there.\nsizes:\n  " + strconv.Quote(size.Name) + ":\n"
 	}
 	_, err := io.WriteString(w, head+root.text("    "))
 	return err
 }
 
-// valueOf says what may stand as the value of a term.
+// valueOf says what the value of a term may be.
 func valueOf(t *record.Term) string {
 	band := ""
 	if t.Form == record.FormBand {

@@ -90,7 +90,7 @@ func TestSizeFormRefusals(t *testing.T) {
 		code int
 		want string
 	}{
-		{[]string{"ring-gear-b", "65", "--size", "--site", site}, exitDone, "# Size 65 of design ring-gear-b lacks nothing that a procedure wants.\n"},
+		{[]string{"ring-gear-b", "65", "--size", "--site", site}, exitDone, "# Size 65 of design ring-gear-b lacks nothing that a procedure needs.\n"},
 		{[]string{"ring-gear-c", "65", "--size", "--site", site}, exitWrong, `there is no design "ring-gear-c" on record; did you mean ring-gear-b?`},
 		{[]string{"ring-gear-b", "--size", "--site", site}, exitWrong, "name a design and a size of it"},
 		{[]string{"works", "--site", site}, exitWrong, "--site goes with --size"},

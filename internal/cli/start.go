@@ -23,7 +23,7 @@ func startCommand(s Streams) *cobra.Command {
 records to change into your own, each with its source or the words "from memory".
 
 With --size it writes nothing. It prints a form, in YAML, for each value that the
-procedures want of a size and that the site does not have on record.`,
+procedures need of a size and that the site does not have on record.`,
 		Example: "  jobsheaf start works\n  jobsheaf check works\n  jobsheaf start --size ring-gear-b 65 --site works",
 		RunE: func(cmd *cobra.Command, args []string) error {
 			switch {

@@ -22,8 +22,8 @@ func (s stopped) code() int {
 	return exitWrong
 }
 
-// interrupted is what a command says that was asked to stop: what its files are like,
-// and by what it was asked.
+// interrupted is the message of a command that was asked to stop: the state of its
+// files, and what asked it to stop.
 type interrupted struct {
 	state string
 	cause error

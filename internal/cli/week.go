@@ -35,18 +35,18 @@ func weekCommand(s Streams) *cobra.Command {
 		Use:   "week LIST",
 		Short: "Print a week's list: packets, print files, front matter",
 		Long: `week prints all jobs of a list: one on record, by its name, or a CSV, XLSX or YAML
-file from another program. Into the output folder go
+file from another program. It puts into the output folder
 
-    JOB.pdf, JOB.json          a packet each job, and where its boxes lie
-    print/DAY-CREW.pdf         a print file a crew and day: front matter, then the
+    JOB.pdf, JOB.json          a packet for each job, and the place of its boxes
+    print/DAY-CREW.pdf         a print file for each crew and day: front matter, then the
                                packets in walking order, by area and unit
     front/WEEK.pdf, *.csv      the week at a glance, pull list, locks and tags,
                                tools, liquids, what was not printed, and what to withdraw
     week.json                  the ledger: what was printed, and how each file was
 
-A bad row or job is named with its reasons, and the others are printed. A run
-that was stopped is finished by running the command again. Files that were damaged or
-removed since are made again, and named.`,
+A bad row or job is named with its reasons, and the others are printed. To finish
+a run that was stopped, run the command again. Files that have since been damaged or
+removed are made again, and named.`,
 		Example: `  jobsheaf week week-49 --site works
   jobsheaf week planned.xlsx --site works --out paper --duplex
   jobsheaf week planned.csv --site works --changed
@@ -56,7 +56,7 @@ removed since are made again, and named.`,
 		RunE: func(cmd *cobra.Command, args []string) error {
 			switch {
 			case w.join && len(args) > 0:
-				return errors.New("--join takes no list: it joins the parts that stand in the output folder")
+				return errors.New("--join takes no list: it joins the parts that are in the output folder")
 			case w.join:
 				return joinParts(s, w)
 			case len(args) == 0:
@@ -71,7 +71,7 @@ removed since are made again, and named.`,
 	f.StringVar(&w.out, "out", "out", "the folder to print into")
 	f.StringVar(&w.sheet, "sheet", "", "the sheet of a workbook that holds the list")
 	f.BoolVar(&w.duplex, "duplex", false, "for two-sided printing: a blank back follows a packet that ends on a front")
-	f.BoolVar(&w.changed, "changed", false, "print once more, into the folder changed, what is not as it was in the run before, and say why")
+	f.BoolVar(&w.changed, "changed", false, "print again, into the folder changed, whatever differs from the previous run, and say why")
 	f.StringVar(&w.part, "part", "", "print a share of the list, such as 2/5")
 	f.BoolVar(&w.join, "join", false, "join the parts in the output folder: their ledgers, and the front matter")
 	f.StringVar(&w.today, "today", "", "the day that counts as today, year-month-day")
@@ -130,10 +130,10 @@ func runWeek(ctx context.Context, s Streams, w weekly) error {
 	case w.changed && err != nil:
 		return err
 	case w.changed && before == nil:
-		return fmt.Errorf("%s: there is none of a run before, with which to compare", filepath.Join(w.out, week.LedgerName))
+		return fmt.Errorf("%s: there is none from a previous run to compare with", filepath.Join(w.out, week.LedgerName))
 	case errors.As(err, new(*printjob.Obstacle)): // it is named when this run's is written
-	case err != nil: // such as one that a power cut left empty: this run writes it anew
-		problems.Warnf(diag.Pos{File: filepath.Join(w.out, week.LedgerName)}, "damaged", "", "what the run before printed is not known: %s; every file that can be told to be whole is kept", errors.Unwrap(err))
+	case err != nil: // such as one that a power cut left empty: this run writes it again
+		problems.Warnf(diag.Pos{File: filepath.Join(w.out, week.LedgerName)}, "damaged", "", "what the previous run printed is not known: %s; every file that proves whole is kept", errors.Unwrap(err))
 	}
 	ctx, stop, err := readyToWrite(ctx, w.out)
 	if err != nil {
@@ -168,7 +168,7 @@ func runWeek(ctx context.Context, s Streams, w weekly) error {
 	return err
 }
 
-// nothingPrinted tells why a list is refused as a whole.
+// nothingPrinted says why nothing of a list is printed.
 func nothingPrinted(s Streams, from *excerpts, problems diag.List, why string) error {
 	if err := tell(s.Err, from, problems.Sorted(), false); err != nil {
 		return err
@@ -198,8 +198,8 @@ func (st *site) weekList(w weekly) (*record.List, diag.List, error) {
 	if li == nil {
 		return nil, problems, nil
 	}
-	// The list stands in for those on record, and is held against the records as
-	// they are.
+	// The list replaces those on record, and is checked against the records as they
+	// are.
 	st.book.Only(li)
 	found := check.Run(st.book, st.library, st.known())
 	for _, p := range found {
@@ -263,7 +263,7 @@ func readLedger(dir, name string) (*week.Ledger, error) {
 	return l, nil
 }
 
-// joinParts joins the ledgers of all parts that stand in the output folder.
+// joinParts joins the ledgers of all parts in the output folder.
 func joinParts(s Streams, w weekly) error {
 	found, err := filepath.Glob(filepath.Join(w.out, "week.*of*.json"))
 	if err != nil {
@@ -284,14 +284,14 @@ func joinParts(s Streams, w weekly) error {
 	if err != nil {
 		return fmt.Errorf("%s: %w", w.out, err)
 	}
-	// Words of the site's own are taken where its folder is at hand.
+	// The site's own words are used where its folder is known.
 	words, problems := procedure.Words(os.DirFS(w.site), templates.FS, procedure.Options{Language: all.Look.Language, Missing: missingGlyphs})
 	if problems.HasErrors() {
 		return fmt.Errorf("%s: name the site's folder with --site: %s", w.out, problems[0])
 	}
 	before, err := readLedger(w.out, week.LedgerName)
 	if err != nil {
-		problems.Warnf(diag.Pos{File: filepath.Join(w.out, week.LedgerName)}, "damaged", "", "what the run before printed is not known: %s", errors.Unwrap(err))
+		problems.Warnf(diag.Pos{File: filepath.Join(w.out, week.LedgerName)}, "damaged", "", "what the previous run printed is not known: %s", errors.Unwrap(err))
 	}
 	lock, err := lockRun(w.out)
 	if err != nil {

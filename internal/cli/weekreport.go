@@ -45,7 +45,7 @@ func reportOf(r *week.Result, out string, problems diag.List) weekReport {
 	for _, f := range r.Restored {
 		name := filepath.Join(out, filepath.FromSlash(f))
 		rep.Restored = append(rep.Restored, name)
-		problems.Warnf(diag.Pos{File: name}, "damaged", "", "it was not as the run before left it, and was made again")
+		problems.Warnf(diag.Pos{File: name}, "damaged", "", "it was not as the previous run left it, and was made again")
 	}
 	problems = append(problems, obstacles(out, r.Obstacles)...)
 	for _, w := range r.Ledger.Withdraw {
@@ -79,7 +79,7 @@ func (r weekReport) tell(s Streams, from *excerpts, w weekly) error {
 		fmt.Fprintf(s.Err, "changed: %s: %s\n", c.Job, strings.Join(c.Why, "; "))
 	}
 	if w.changed && len(r.Changed) == 0 {
-		fmt.Fprintln(s.Err, "nothing changed since the run before")
+		fmt.Fprintln(s.Err, "nothing changed since the previous run")
 	}
 	for _, f := range r.Refused {
 		fmt.Fprintf(s.Err, "refused: %s\n", cmp.Or(f.Job, f.At.String()))
@@ -96,7 +96,7 @@ func (r weekReport) tell(s Streams, from *excerpts, w weekly) error {
 	return err
 }
 
-// toWithdraw says what of a job is to be fetched back and removed.
+// toWithdraw says which paper of a job is to be fetched back, and which files are to be removed.
 func toWithdraw(out string, w front.Withdrawal) diag.Problem {
 	why := "is no longer on the list"
 	if w.Cancelled {

@@ -282,7 +282,7 @@ func (n *Numbers) Gaps() diag.List {
 			lack.What = t.What
 		}
 		list.Warnf(at, "not-on-record", "put it on record, or the sheet prints NOT ON RECORD and the place is left to be filled by hand",
-			"%s is not on record in %s; %s wants it for %s", n.whatIs(name), where, lack.By, diag.Some(lack.For, 3))
+			"%s is not on record in %s; %s needs it for %s", n.whatIs(name), where, lack.By, diag.Some(lack.For, 3))
 		list[len(list)-1].Lack = lack
 	}
 	return list

@@ -72,13 +72,13 @@ type Problem struct {
 	Lack     *Lack    `json:"lack,omitempty"`    // of a value that is not on record
 }
 
-// Lack is one value that a record lacks, told apart so that those of one record
-// can be gathered.
+// Lack is one value that a record lacks, kept apart from the message so that those
+// of one record can be gathered.
 type Lack struct {
 	Name string   `json:"name"` // such as end_clearance.set, joints.head.thread
 	What string   `json:"what,omitempty"`
 	In   string   `json:"in"`  // the record, such as design ring-gear-b, size 65
-	By   string   `json:"by"`  // who wants it: a unit and a procedure
+	By   string   `json:"by"`  // who needs it: a unit and a procedure
 	For  []string `json:"for"` // what for
 }
 

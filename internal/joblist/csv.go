@@ -11,10 +11,10 @@ import (
 	"golang.org/x/text/encoding/unicode"
 )
 
-// separators are what may stand between the cells of a text file.
+// separators are what may separate the cells of a text file.
 var separators = []byte{',', ';', '\t'}
 
-// readText reads a list in a text file: cells parted by commas, semicolons or
+// readText reads a list in a text file: cells separated by commas, semicolons or
 // tabs, in UTF-8 or Windows-1252. Which separator it is shows in the headings.
 func readText(file string, data []byte, cols headings) (*grid, error) {
 	text, err := decode(data)
@@ -24,7 +24,7 @@ func readText(file string, data []byte, cols headings) (*grid, error) {
 	separator, line := byte(0), 1
 	first, rest, _ := strings.Cut(text, "\n")
 	if s := said.FindStringSubmatch(first); s != nil {
-		// The mark by which spreadsheets are told the separator; they show no row for it.
+		// The line that tells spreadsheets the separator; they show no row for it.
 		separator, text, line = (s[1] + s[2])[0], rest, 2
 	}
 	if separator == 0 {
@@ -63,7 +63,7 @@ func decode(data []byte) (string, error) {
 		data = wide
 	}
 	data = bytes.TrimPrefix(data, []byte("\ufeff"))
-	// A few zero bytes spoil the cells in which they stand; many show that it is no text.
+	// A few zero bytes spoil the cells that they are in; many show that this is not text.
 	if n := bytes.Count(data, []byte{0}); n > 10 && n > len(data)/100 {
 		return "", faultf("save it as .csv (UTF-8) or .xlsx", "the file holds many zero bytes: it is neither a text file nor a workbook")
 	}
@@ -137,7 +137,7 @@ func splitRow(text string, separator byte) (r gridRow, used int) {
 	}
 }
 
-// splitCell takes the first cell off a text; next is where what follows it stands:
+// splitCell takes the first cell off a text; next is where what follows it begins:
 // a separator, the end of the line or of the text.
 func splitCell(text string, separator byte) (cell string, next int, fault string) {
 	if text == "" || text[0] != '"' {

@@ -79,7 +79,7 @@ func (d *dates) order(sep byte) string {
 
 // day reads a day as lists write it and gives it as YYYY-MM-DD: year-month-day, or
 // YYYYMMDD (ISO 8601, 5.2.2.1 a and b), day and month in either order, the month in
-// words, or the serial number of a spreadsheet. A time after the day is let go. What
+// words, or the serial number of a spreadsheet. A time after the day is dropped. What
 // is wrong is said in words, with what would do.
 func (d *dates) day(text string) (iso, fault, hint string) {
 	week, s := cutWeekday(dropTime(text))
@@ -139,7 +139,7 @@ func (d *dates) doubt(sep byte) string {
 	case len(d.seen[sep]) == 1:
 		return "other days of the list contradict the order " + said + ": " + writeDay
 	case sep == '.' && said == monthFirst:
-		return "the order " + said + " does not go without saying for a day with points: " + writeDay
+		return "the order " + said + " cannot be taken for granted for a day with points: " + writeDay
 	}
 	return writeDay + ", or add dates: " + dayFirst + " (or " + monthFirst + ") to site.yaml"
 }

@@ -12,7 +12,7 @@ import (
 const (
 	maxList    = 16 << 20 // bytes of the file
 	maxRows    = 50_000
-	maxColumns = 500       // what stands beyond is not looked at
+	maxColumns = 500       // what lies beyond is not looked at
 	maxCells   = 2_000_000 // in all, empty ones before a filled one included
 	maxCell    = 32_767    // characters of a cell, as in workbooks
 	maxFaulty  = 1_000     // rows with an error: beyond, the list as a whole is refused
@@ -29,7 +29,7 @@ func faultf(hint, format string, args ...any) error {
 
 const (
 	splitIt  = "split the list into parts, and print each by itself"
-	saveAnew = "open it in the program that wrote it and save it once more as .xlsx, or as .csv"
+	saveAnew = "open it in the program that wrote it and save it again as .xlsx, or as .csv"
 )
 
 // grid is a table as its file has it.
@@ -61,7 +61,7 @@ type cell struct {
 	style  int32 // of the workbook's cell formats
 	kind   kind
 	struck struck
-	merged bool // the value stands in a row above, and the cell is merged with it
+	merged bool // the value is in a row above, and the cell is merged with it
 }
 
 // struck says how much of a cell is struck through.
@@ -85,7 +85,7 @@ type gridRow struct {
 	hidden bool // the program that wrote the file does not show it
 }
 
-// empty reports whether nothing stands in the row.
+// empty reports whether the row is empty.
 func (r *gridRow) empty() bool {
 	for _, c := range r.cells {
 		if clean(c.text) != "" || c.kind == uncomputed {
@@ -95,7 +95,7 @@ func (r *gridRow) empty() bool {
 	return r.fault == ""
 }
 
-// filled gives the columns in which something stands that is the row's own.
+// filled gives the columns in which the row has something of its own.
 func (r *gridRow) filled() []int {
 	var cols []int
 	for i, c := range r.cells {

@@ -115,7 +115,7 @@ func headingOrder(heading string) string {
 	return ""
 }
 
-// within is how many rows may stand above the headings: a title, a date of
+// within is how many rows may come before the headings: a title, a date of
 // printing.
 const within = 30
 
@@ -261,7 +261,7 @@ func (h headings) unread(g *grid, head *gridRow, found map[string][]int, problem
 	}
 }
 
-// holds reports whether something stands in a column below the headings.
+// holds reports whether a column has anything below the headings.
 func (g *grid) holds(head *gridRow, col int) bool {
 	return slices.ContainsFunc(g.rows, func(r gridRow) bool { return r.n > head.n && r.cell(col) != "" })
 }

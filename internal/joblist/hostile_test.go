@@ -115,8 +115,8 @@ func hostile(t testing.TB) map[string]struct {
 		"strings":         {pack(t, part{name: strs, big: manyStrings(2_000_000)}), "more than 300000 texts"},
 		"strings bomb":    {pack(t, part{name: strs, big: func(w io.Writer) { io.WriteString(w, "<sst><si><t>"); zipBomb(w) }}), "part xl/sharedStrings.xml has more than 32 MB"},
 		"depth":           {pack(t, part{name: sheet1, text: strings.Repeat("<a>", 100_000)}), "part xl/worksheets/sheet1.xml is not the sheet"},
-		"depth in sheet":  {pack(t, part{name: sheet1, text: "<worksheet>" + strings.Repeat("<a>", 100_000)}), "more than 64 elements stand within one another"},
-		"depth in a cell": {pack(t, part{name: sheet1, text: sheetOf("<row><c><is>" + strings.Repeat("<r>", 1000))}), "more than 64 elements"},
+		"depth in sheet":  {pack(t, part{name: sheet1, text: "<worksheet>" + strings.Repeat("<a>", 100_000)}), "nested more than 64 deep"},
+		"depth in a cell": {pack(t, part{name: sheet1, text: sheetOf("<row><c><is>" + strings.Repeat("<r>", 1000))}), "nested more than 64 deep"},
 		"wide rows":       {pack(t, part{name: sheet1, text: sheetOf(headRow + strings.Repeat(`<row><c r="SF1"><v>1</v></c></row>`, 6000))}), "more than 2000000 cells"},
 		"many rows":       {pack(t, part{name: sheet1, text: sheetOf(headRow + strings.Repeat(goodRow, 50_001))}), "more than 50000 rows"},
 		"many merged": {pack(t, part{name: sheet1, text: strings.Replace(sheetOf(headRow+strings.Repeat(`<row><c><v>1</v></c></row>`, 20_000)), "</worksheet>",
@@ -130,8 +130,8 @@ func hostile(t testing.TB) map[string]struct {
 		"no archive":     {pack(t, part{name: "_rels/.rels"}), "not of a workbook"},
 		"wrong relation": {pack(t, part{name: "xl/_rels/workbook.xml.rels", text: strings.Replace(bookRels, "worksheets/sheet1.xml", "styles.xml", 1)}), `xl/styles.xml is not the sheet "Plan"`},
 		"way out":        {pack(t, part{name: "xl/_rels/workbook.xml.rels", text: strings.Replace(bookRels, "worksheets/sheet1.xml", "../../../../etc/passwd", 1)}), "no part etc/passwd"},
-		"elsewhere":      {pack(t, part{name: "xl/_rels/workbook.xml.rels", text: strings.Replace(bookRels, `Target="work`, `TargetMode="External" Target="work`, 1)}), `where its sheet "Plan" stands`},
-		"no relation":    {pack(t, part{name: "xl/workbook.xml", text: strings.Replace(book, `r:id="r1"`, `r:id="r9"`, 1)}), `where its sheet "Plan" stands`},
+		"elsewhere":      {pack(t, part{name: "xl/_rels/workbook.xml.rels", text: strings.Replace(bookRels, `Target="work`, `TargetMode="External" Target="work`, 1)}), `where its sheet "Plan" is`},
+		"no relation":    {pack(t, part{name: "xl/workbook.xml", text: strings.Replace(book, `r:id="r1"`, `r:id="r9"`, 1)}), `where its sheet "Plan" is`},
 		"hidden sheet":   {pack(t, part{name: "xl/workbook.xml", text: strings.Replace(book, `r:id`, `state="hidden" r:id`, 1)}), "no sheet that is shown"},
 		"entity":         {pack(t, part{name: sheet1, text: `<!DOCTYPE x [<!ENTITY a "aaaa">]>` + sheetOf("<row>"+text("&a;")+"</row>")}), "cannot be read"},
 	}
@@ -190,8 +190,8 @@ func TestJunk(t *testing.T) {
 	if li != nil || len(problems) != 1 {
 		t.Fatalf("%d problems", len(problems))
 	}
-	if got, want := problems[0].String(), `week.csv:1002: error: more than 1000 rows have an error, so that nothing of the list is read; the first is: cell C2: "?" is neither the name nor the title of a procedure [list]
-    hint: mend the list, or split the list into parts, and print each by itself`; got != want {
+	if got, want := problems[0].String(), `week.csv:1002: error: more than 1000 rows have an error, so nothing of the list is read; the first is: cell C2: "?" is neither the name nor the title of a procedure [list]
+    hint: correct the list, or split the list into parts, and print each by itself`; got != want {
 		t.Errorf("got\n%s\nwant\n%s", got, want)
 	}
 	for text, says := range map[string]string{
@@ -222,7 +222,7 @@ func TestJunkOfRecords(t *testing.T) {
 	library, _ := procedure.Load(nil, templates.FS, procedure.Options{})
 	found := check.Run(b, library, check.Known{})
 	p, ok := Junk(li, found)
-	if want := "week.csv:1002:2: error: more than 1000 rows have an error, so that nothing of the list is read; the first is: the unit X-0 is not on record [list]"; !ok || !strings.HasPrefix(p.String(), want) {
+	if want := "week.csv:1002:2: error: more than 1000 rows have an error, so nothing of the list is read; the first is: the unit X-0 is not on record [list]"; !ok || !strings.HasPrefix(p.String(), want) {
 		t.Errorf("%s\nwant\n%s", p, want)
 	}
 	if p, ok := Junk(li, found[:maxFaulty]); ok {
@@ -363,7 +363,7 @@ func TestShown(t *testing.T) {
 		`<c t="s"><v>7</v></c>`:    "shows #TEXT!",
 		`<c><f>A1</f></c>`:         "a formula without its value [cell-value]",
 		`<c t="inlineStr"><is><r><rPr><strike/></rPr><t>K-1</t></r><r><t>K-2</t></r></is></c>`: "part of the cell is struck through",
-		`<c t="inlineStr"><is><r><rPr><strike/></rPr><t>K-1</t></r></is></c>`:                  "whether the job is cancelled cannot be told",
+		`<c t="inlineStr"><is><r><rPr><strike/></rPr><t>K-1</t></r></is></c>`:                  "it is not clear whether the job is cancelled",
 	} {
 		_, problems := Read("week.xlsx", pack(t, part{name: "xl/worksheets/sheet1.xml", text: sheetOf(headRow + strings.Replace(goodRow, text("K-1"), cell, 1))}), Options{})
 		if !strings.Contains(fmt.Sprint(problems), says) {

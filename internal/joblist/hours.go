@@ -54,8 +54,8 @@ func number(s string) (float64, bool) {
 	return v, err == nil
 }
 
-// shortest writes a number to ten figures, which lets go of what binary fractions
-// add to it.
+// shortest writes a number to ten figures, which drops the digits that
+// binary fractions add to it.
 func shortest(v float64) string {
 	v, _ = strconv.ParseFloat(strconv.FormatFloat(v, 'g', 10, 64), 64)
 	return strconv.FormatFloat(v, 'f', -1, 64)

@@ -123,8 +123,8 @@ week.xlsx:17:3: error: cell C17 of sheet "Week 49": "Rebuild, component seals in
     hint: did you mean rebuild-component-seal?
 week.xlsx:18:10: error: cell J18 of sheet "Week 49": the cell shows a time of day and holds 36 hours [quantity]
     hint: write the hours as a number
-week.xlsx:19:9: error: cell I19 of sheet "Week 49": the cell says "cancelled? ask Ops": whether the job is cancelled cannot be told [cancelled]
-    hint: write the row anew, or cancelled into the column status`)
+week.xlsx:19:9: error: cell I19 of sheet "Week 49": the cell says "cancelled? ask Ops": it is not clear whether the job is cancelled [cancelled]
+    hint: write the row again, or cancelled into the column status`)
 }
 
 // same holds problems to the exact words.
@@ -170,11 +170,11 @@ week.csv:3:6: warning: cell F3 (line 4 of the file): the column "Est. hrs" is no
     hint: is it the column hours? then say in site.yaml columns: {hours: Est. hrs}
 week.csv:3:7: warning: these columns are not read: G without a heading, "Nots" (H) [unread-columns]
 week.csv:4:3: error: cell C4 (line 5 of the file): "07.12.2026" may be 7 December 2026 or 12 July 2026 [day]
-    hint: the order month-day-year does not go without saying for a day with points: write it as year-month-day
+    hint: the order month-day-year cannot be taken for granted for a day with points: write it as year-month-day
 week.csv:5:2: error: cell B5 (line 6 of the file): found the character U+0000, which prints nothing [character]
     hint: delete it; in double quotes write \\ for a backslash
 week.csv:8:1: error: the job k-4 is to be done in row 8 and cancelled in row 7: it is neither printed nor withdrawn [cancelled]
-    hint: delete the row that does not hold
+    hint: delete the row that is wrong
     see also: week.csv:7:1
 week.csv:9:1: warning: cancelled and not printed: K-6 (row 9) [cancelled]`)
 }

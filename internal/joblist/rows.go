@@ -55,7 +55,7 @@ func read(g *grid, opt Options) (*record.List, diag.List) {
 	return l.list, l.problems.Sorted()
 }
 
-// rows reads the rows, and tells of those that are passed over; it reports false
+// rows reads the rows, and reports those that are passed over; it gives false
 // where the list is refused as a whole.
 func (l *lister) rows() bool {
 	var sums, lone, again, hidden []string
@@ -117,11 +117,11 @@ func (l *lister) rows() bool {
 
 // junk says that too many rows have an error; first is what is wrong with the first.
 func junk(at diag.Pos, first string) diag.Problem {
-	return diag.Problem{Pos: at, Severity: diag.Error, Rule: "list", Hint: "mend the list, or " + splitIt,
-		Message: fmt.Sprintf("more than %d rows have an error, so that nothing of the list is read; the first is: %s", maxFaulty, first)}
+	return diag.Problem{Pos: at, Severity: diag.Error, Rule: "list", Hint: "correct the list, or " + splitIt,
+		Message: fmt.Sprintf("more than %d rows have an error, so nothing of the list is read; the first is: %s", maxFaulty, first)}
 }
 
-// Junk reports a list that has so many errors once it is held against the records
+// Junk reports a list that has so many errors once it is checked against the records
 // that it cannot be the one that was meant, or needs mending before all else: one
 // problem then stands for all of its own. ok is false for any other list.
 func Junk(li *record.List, problems diag.List) (p diag.Problem, ok bool) {
@@ -141,7 +141,7 @@ func Junk(li *record.List, problems diag.List) (p diag.Problem, ok bool) {
 	return diag.Problem{}, false
 }
 
-// status tells, once, of a status that neither lets a job go on nor calls it off.
+// status warns, once, of a status that neither confirms a job nor calls it off.
 func (l *lister) status(r *gridRow, told map[string]bool) {
 	c := l.cols[statusKey]
 	text := r.cell(c)
@@ -162,7 +162,7 @@ func (l *lister) job(r *gridRow, doubt string, doubtCol int) *record.Job {
 		problems.Errorf(l.pos(r, r.at), "row", "", "%s: %s", l.name(r, r.at), r.fault)
 	}
 	if doubt != "" {
-		problems.Errorf(l.pos(r, doubtCol), "cancelled", "write the row anew, or cancelled into the column status", "%s: %s", l.name(r, doubtCol), doubt)
+		problems.Errorf(l.pos(r, doubtCol), "cancelled", "write the row again, or cancelled into the column status", "%s: %s", l.name(r, doubtCol), doubt)
 	}
 	for _, key := range record.JobKeys {
 		col, there := l.cols[key]
@@ -188,7 +188,7 @@ func (l *lister) job(r *gridRow, doubt string, doubtCol int) *record.Job {
 	}
 	job := l.list.AddRow(l.pos(r, 1), keys, texts)
 	for _, p := range job.Problems {
-		if p.Rule != "missing-key" { // told above, with its cell
+		if p.Rule != "missing-key" { // reported above, with its cell
 			p.Message = l.name(r, p.Pos.Col) + ": " + p.Message
 			problems.Add(p)
 		}
@@ -208,7 +208,7 @@ func (l *lister) value(key string, c cell) (text, rule, fault, hint string) {
 	raw := clean(c.text)
 	switch {
 	case c.kind == uncomputed:
-		return "", ruleCell, "the cell holds a formula without its value", "save the workbook once more from a program that computes it, or write the value itself"
+		return "", ruleCell, "the cell holds a formula without its value", "save the workbook again from a program that computes it, or write the value itself"
 	case raw == "":
 		return "", "", "", ""
 	case c.kind == errorCell, strings.HasPrefix(raw, "#") && strings.ToUpper(raw) == raw && strings.ContainsAny(raw, "!/?"):
@@ -229,7 +229,7 @@ func (l *lister) value(key string, c cell) (text, rule, fault, hint string) {
 	}
 	text, ok := l.shown(c)
 	if !ok {
-		return "", ruleCell, fmt.Sprintf("how the cell shows the number %s cannot be told", clip(raw)), "write the cell as a text"
+		return "", ruleCell, fmt.Sprintf("it is not clear how the cell shows the number %s", clip(raw)), "write the cell as a text"
 	}
 	if key == "procedure" {
 		return l.titles.name(text)
@@ -237,7 +237,7 @@ func (l *lister) value(key string, c cell) (text, rule, fault, hint string) {
 	return text, "", "", ""
 }
 
-// shown gives what a cell shows; of a text file, what stands there.
+// shown gives what a cell shows; of a text file, its text.
 func (l *lister) shown(c cell) (text string, ok bool) {
 	if l.show == nil {
 		return clean(c.text), true

@@ -8,8 +8,8 @@ import (
 	"strings"
 )
 
-// sheet reads the rows of a sheet in which something stands, in order of their
-// numbers; no more than one above the most, which tells that there are too many.
+// sheet reads the rows of a sheet that are not empty, in order of their numbers; at
+// most one above the limit, which shows that there are too many.
 func (w *workbook) sheet(file string, s sheetPart, most int) (*grid, error) {
 	g := &grid{file: file, sheet: s.name, from1904: w.from1904, show: &shower{formats: w.formats}, hidden: map[int]bool{}}
 	var merged []string
@@ -74,7 +74,7 @@ func (w *workbook) row(x *xmlPart, r *gridRow) error {
 			r.cells = append(r.cells, cell{})
 		}
 		if old := r.cells[col-1]; old.text != "" && old.text != c.text {
-			r.fault, r.at = "the cell stands in the workbook twice, with different values: write the row anew", col
+			r.fault, r.at = "the cell is in the workbook twice, with different values: write the row again", col
 		}
 		r.cells[col-1] = c
 		return nil

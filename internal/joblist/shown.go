@@ -56,7 +56,7 @@ func (s *shower) format(c cell) format {
 	return s.formats[c.style]
 }
 
-// text gives what a cell shows; ok is false where that cannot be told.
+// text gives what a cell shows; ok is false where that is not known.
 func (s *shower) text(c cell) (text string, ok bool) {
 	raw := clean(c.text)
 	v, isNumber := number(raw)

@@ -41,7 +41,7 @@ func (l *lister) kindOf(r *gridRow) (kind rowKind, doubt string, col int) {
 		case c == status || f == off:
 			return cancelledRow, "", 0
 		case !l.read[c]:
-			doubt, col = fmt.Sprintf("the cell says %q: whether the job is cancelled cannot be told", clip(text)), c
+			doubt, col = fmt.Sprintf("the cell says %q: it is not clear whether the job is cancelled", clip(text)), c
 		}
 	}
 	if doubt != "" {
@@ -87,13 +87,13 @@ func (l *lister) struckOut(r *gridRow) (kind rowKind, doubt string, col int) {
 	}
 	switch {
 	case part > 0:
-		return jobRow, "part of the cell is struck through: what holds cannot be told", col
+		return jobRow, "part of the cell is struck through: it is not clear what counts", col
 	case struck > 0 && plain == 0:
 		return cancelledRow, "", 0
 	case struck > 0 && r.get(l.cols["job"]).struck == allStruck:
-		return jobRow, "the cell is struck through and others of the row are not: whether the job is cancelled cannot be told", l.cols["job"]
+		return jobRow, "the cell is struck through and others of the row are not: it is not clear whether the job is cancelled", l.cols["job"]
 	case struck > 0:
-		return jobRow, "the cell is struck through: what holds cannot be told", col
+		return jobRow, "the cell is struck through: it is not clear what counts", col
 	}
 	return jobRow, "", 0
 }
@@ -119,8 +119,8 @@ func (l *lister) cancel(r *gridRow) {
 	l.list.Cancelled = append(l.list.Cancelled, record.Text{S: id, At: l.pos(r, col)})
 }
 
-// settle holds the cancelled jobs against those that are to be done, and tells of
-// them. A job that is both is neither: which of its rows holds cannot be told.
+// settle compares the cancelled jobs with those that are to be done, and reports
+// them. A job that is both counts as neither: nobody can say which row is right.
 func (l *lister) settle() {
 	live := map[string]*record.Job{}
 	for _, j := range l.list.Jobs {
@@ -131,7 +131,7 @@ func (l *lister) settle() {
 	l.list.Cancelled = slices.DeleteFunc(l.list.Cancelled, func(t record.Text) bool {
 		id := strings.ToLower(t.S)
 		if j := live[id]; j != nil && t.S != "" {
-			p := diag.Problem{Pos: j.ID.At, Severity: diag.Error, Rule: "cancelled", Related: []diag.Pos{t.At}, Hint: "delete the row that does not hold",
+			p := diag.Problem{Pos: j.ID.At, Severity: diag.Error, Rule: "cancelled", Related: []diag.Pos{t.At}, Hint: "delete the row that is wrong",
 				Message: fmt.Sprintf("the job %s is to be done in row %d and cancelled in row %d: it is neither printed nor withdrawn", j.ID, j.At.Line, t.At.Line)}
 			j.Problems.Add(p)
 			l.problems.Add(p)

@@ -27,7 +27,7 @@ func titlesOf(printed map[string]string) titles {
 }
 
 // name gives the name of a procedure. A text that might be a name is left to be
-// held against the procedures on record.
+// looked up among the procedures on record.
 func (t titles) name(text string) (name, rule, fault, hint string) {
 	if t["="+text] != nil {
 		return text, "", "", ""

@@ -12,7 +12,7 @@ import (
 )
 
 // The limits of a workbook. Its parts are read as a stream, and only those that
-// the list stands in, so that a small file that unpacks to a large one costs no
+// hold the list, so that a small file that unpacks to a large one costs no
 // more than these. The workbook library reads every part into memory at once, and
 // hides which rows, kinds and strokes the cells have; it is asked only how a number
 // is shown (shower).
@@ -34,7 +34,7 @@ type workbook struct {
 	from1904 bool
 }
 
-// sheetPart is where a sheet stands.
+// sheetPart is where a sheet is.
 type sheetPart struct {
 	name, part string
 	hidden     bool
@@ -100,7 +100,7 @@ func (w *workbook) choose(file, sheet string, cols headings) (sheetPart, error) 
 	return first, nil
 }
 
-// openWorkbook reads what the sheets of a workbook lean on.
+// openWorkbook reads what the sheets of a workbook depend on.
 func openWorkbook(data []byte) (*workbook, error) {
 	z, err := zip.NewReader(bytes.NewReader(data), int64(len(data)))
 	if err != nil {
@@ -183,7 +183,7 @@ func (w *workbook) contents(part string, rels relations) error {
 			s := sheetPart{name: attr(e, "name"), hidden: strings.HasSuffix(strings.ToLower(attr(e, "state")), "hidden")}
 			i := slices.IndexFunc(rels, func(r relation) bool { return r.id == attr(e, "id") })
 			if i < 0 {
-				return faultf(saveAnew, "the workbook is damaged: it does not say where its sheet %q stands", s.name)
+				return faultf(saveAnew, "the workbook is damaged: it does not say where its sheet %q is", s.name)
 			}
 			if s.part = rels[i].part; strings.HasSuffix(rels[i].kind, "/worksheet") {
 				w.sheets = append(w.sheets, s) // the others are charts
@@ -214,13 +214,13 @@ type xmlPart struct {
 	depth int
 }
 
-// token gives the next token, and bounds how deep elements stand.
+// token gives the next token, and bounds how deep elements are nested.
 func (x *xmlPart) token() (xml.Token, error) {
 	t, err := x.RawToken() // names need not be looked up, which takes half the time
 	switch t.(type) {
 	case xml.StartElement:
 		if x.depth++; x.depth > maxDepth {
-			return nil, faultf(saveAnew, "the workbook is damaged: more than %d elements stand within one another", maxDepth)
+			return nil, faultf(saveAnew, "the workbook is damaged: elements are nested more than %d deep", maxDepth)
 		}
 	case xml.EndElement:
 		x.depth--
@@ -231,9 +231,8 @@ func (x *xmlPart) token() (xml.Token, error) {
 	return t, err
 }
 
-// within hands on the elements that stand in the one that was begun last; each
-// element that is handed on is read by the function or passed over. text gets what
-// stands between them, and may be nil.
+// within passes on the elements inside the one that was begun last; the function
+// reads each or passes over it. text gets what is between them, and may be nil.
 func (x *xmlPart) within(each func(xml.StartElement) error, text func(xml.CharData)) error {
 	for depth := x.depth; ; {
 		t, err := x.token()

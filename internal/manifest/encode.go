@@ -10,8 +10,8 @@ import (
 // Encode writes the manifest as JSON, a line to each box, the same bytes for the
 // same manifest. It refuses a length that is not a number. It is written by hand,
 // since encoding/json, box by box, takes five times as long and a manifest is part
-// of every packet; Decode reads it with encoding/json, and the tests hold the two to
-// each other.
+// of every packet; Decode reads it with encoding/json, and the tests check one against
+// the other.
 func (m Manifest) Encode() ([]byte, error) {
 	const perPage, perBox = 1024, 128 // bytes, about
 	room := perPage

@@ -41,7 +41,7 @@ func ReadHead(r io.Reader) (Head, error) {
 		}
 	}
 	if format != version {
-		return h, fmt.Errorf("manifest: format is %d; wanted is %d", format, version)
+		return h, fmt.Errorf("manifest: format is %d; this program reads %d", format, version)
 	}
 	for _, want := range []json.Token{json.Delim('['), json.Delim('{')} {
 		if t, err := d.Token(); err != nil || t != want {

@@ -1,6 +1,6 @@
 // Package manifest says what was printed where: page by page the corner marks,
 // the codes and every box to write in, in mm from the paper's top left corner.
-// It is all that whoever reads a scan back knows of a packet.
+// It is all that a reader of scans knows about a packet.
 //
 // Entry points: From, Manifest.Encode and Decode. It belongs here if a reader
 // of scans needs it. It is not for what a box means (that is the packet's) nor
@@ -123,10 +123,10 @@ func Decode(raw []byte) (Manifest, error) {
 		return Manifest{}, fmt.Errorf("manifest: %w", err)
 	}
 	if d.More() {
-		return Manifest{}, fmt.Errorf("manifest: more follows at byte %d; wanted is one manifest", d.InputOffset())
+		return Manifest{}, fmt.Errorf("manifest: more follows at byte %d; a file holds one manifest", d.InputOffset())
 	}
 	if m.Format != version {
-		return Manifest{}, fmt.Errorf("manifest: format is %d; wanted is %d", m.Format, version)
+		return Manifest{}, fmt.Errorf("manifest: format is %d; this program reads %d", m.Format, version)
 	}
 	return m, m.check()
 }
@@ -136,10 +136,10 @@ func (m Manifest) check() error {
 	seen := map[string]int{}
 	for i, p := range m.Pages {
 		if p.Number != i+1 || p.Of != len(m.Pages) {
-			return fmt.Errorf("manifest: entry %d is page %d of %d; wanted is page %d of %d", i+1, p.Number, p.Of, i+1, len(m.Pages))
+			return fmt.Errorf("manifest: entry %d is page %d of %d; expected page %d of %d", i+1, p.Number, p.Of, i+1, len(m.Pages))
 		}
 		if !(p.W > 0 && p.H > 0 && p.W <= 2000 && p.H <= 2000) {
-			return fmt.Errorf("manifest: page %d is %v by %v mm; wanted is a paper of up to 2000 mm", p.Number, p.W, p.H)
+			return fmt.Errorf("manifest: page %d is %v by %v mm; paper is at most 2000 mm a side", p.Number, p.W, p.H)
 		}
 		for _, b := range p.Boxes {
 			if was, twice := seen[b.ID]; twice {
@@ -149,7 +149,7 @@ func (m Manifest) check() error {
 			switch page.BoxKind(b.Kind) {
 			case page.Tick, page.Sign, page.Blank:
 			default:
-				return fmt.Errorf("manifest: page %d, box %q: kind is %q; wanted is tick, sign or blank", p.Number, b.ID, b.Kind)
+				return fmt.Errorf("manifest: page %d, box %q: kind is %q; it must be tick, sign or blank", p.Number, b.ID, b.Kind)
 			}
 			if !(b.W > 0 && b.H > 0 && b.X >= 0 && b.Y >= 0 && b.X+b.W <= p.W && b.Y+b.H <= p.H) {
 				return fmt.Errorf("manifest: page %d, box %q: %v by %v mm at %v, %v lies outside the paper", p.Number, b.ID, b.W, b.H, b.X, b.Y)

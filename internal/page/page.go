@@ -80,7 +80,7 @@ const (
 )
 
 // Printed is ink inside a box that is there before anyone writes, such as a
-// unit. It is given so that whoever reads a scan can tell it from handwriting.
+// unit. It is given so that a reader of scans can tell it from handwriting.
 type Printed struct {
 	Text       string  `json:"text"`
 	X, Y, W, H float64 // mm

@@ -41,7 +41,7 @@ func Encode(text string) (Code, error) {
 	}
 	for i := range len(text) {
 		if !alphanumeric(text[i]) && !lower(text[i]) {
-			return Code{}, fmt.Errorf("%q has %q at place %d: a page's code has letters, digits and $%%*+-./: only", clip(text), text[i], i+1)
+			return Code{}, fmt.Errorf("%q has %q as character %d: a page's code has letters, digits and $%%*+-./: only", clip(text), text[i], i+1)
 		}
 	}
 	q, err := qrcode.New(text, qrcode.High) // the library's name for level Q

@@ -1,8 +1,8 @@
 // Package pagecode is the text in a page's QR code: which job, which page of how
 // many, which fingerprint, and the link under which a site serves its jobs.
 //
-// Entry points: Ref.Text; Encode turns a text into the modules of a
-// symbol. It belongs here if it decides what the code says or how it is coded.
+// Entry points: Ref.Text; Encode turns a text into the modules of a symbol, and
+// LinkRoom says how long a link may be. It belongs here if it decides what the code says or how it is coded.
 // It is not for placing the code on the page (layout) nor for drawing it (pdf).
 //
 // The text is "HTTPS://JOBS.EXAMPLE.ORG/J/K-24817/3/9/7F3A91C2", or without a
@@ -81,14 +81,14 @@ func (s Ref) check() error {
 		return err
 	}
 	if s.Pages < 1 || s.Pages > maxPages || s.Page < 1 || s.Page > s.Pages {
-		return fmt.Errorf("page %d of %d: wanted is a page from 1 to the number of pages, which is at most %d", s.Page, s.Pages, maxPages)
+		return fmt.Errorf("page %d of %d: the page must be from 1 to the number of pages, which is at most %d", s.Page, s.Pages, maxPages)
 	}
 	if n := len(s.Fingerprint); n < 4 || n > 16 {
-		return fmt.Errorf("fingerprint %q has %d characters: wanted are 4 to 16 hexadecimal digits, such as 7F3A91C2", s.Fingerprint, n)
+		return fmt.Errorf("fingerprint %q has %d characters: it must be 4 to 16 hexadecimal digits, such as 7F3A91C2", s.Fingerprint, n)
 	}
 	for _, r := range s.Fingerprint {
 		if !strings.ContainsRune("0123456789abcdefABCDEF", r) {
-			return fmt.Errorf("fingerprint %q has %q: wanted are 4 to 16 hexadecimal digits, such as 7F3A91C2", s.Fingerprint, r)
+			return fmt.Errorf("fingerprint %q has %q: it must be 4 to 16 hexadecimal digits, such as 7F3A91C2", s.Fingerprint, r)
 		}
 	}
 	return nil
@@ -107,7 +107,7 @@ func checkJob(id string) error {
 	for i, r := range id {
 		alnum := r >= '0' && r <= '9' || r >= 'A' && r <= 'Z' || r >= 'a' && r <= 'z'
 		if !alnum && (i == 0 || r != '-' && r != '.') {
-			return fmt.Errorf("job ID %q has %q at place %d: %s", id, r, i+1, want)
+			return fmt.Errorf("job ID %q has %q as character %d: %s", id, r, i+1, want)
 		}
 	}
 	return nil
@@ -133,10 +133,10 @@ func checkLink(link string) error {
 		host, ok = strings.CutPrefix(upper, "HTTP://")
 	}
 	if !ok {
-		return fmt.Errorf("link %q: wanted is a link that begins with https:// or http://%s", clip(link), example)
+		return fmt.Errorf("link %q: it must begin with https:// or http://%s", clip(link), example)
 	}
 	if host == "" || host[0] == '/' {
-		return fmt.Errorf("link %q names no host: wanted is one%s", clip(link), example)
+		return fmt.Errorf("link %q names no host: write one%s", clip(link), example)
 	}
 	return nil
 }

@@ -42,7 +42,7 @@ func TestTextRefuses(t *testing.T) {
 		{"long link", func(s *Ref) { s.Link += "/" + strings.Repeat("x", 200) }, "shorten"},
 		{"no job", func(s *Ref) { s.Job = "" }, "empty"},
 		{"slash in job", func(s *Ref) { s.Job = "K/1" }, "'/'"},
-		{"hyphen first", func(s *Ref) { s.Job = "-K1" }, "place 1"},
+		{"hyphen first", func(s *Ref) { s.Job = "-K1" }, "character 1"},
 		{"umlaut in job", func(s *Ref) { s.Job = "Kä1" }, "'ä'"},
 		{"long job", func(s *Ref) { s.Job = strings.Repeat("K", 25) }, "25 characters"},
 		{"page 0", func(s *Ref) { s.Page = 0 }, "page 0"},

@@ -138,7 +138,7 @@ func (p *Writer) addOutline(marks []page.Mark, n int) error {
 			deepest = p.outline[len(p.outline)-1].Level + 1
 		}
 		if m.Level < 0 || m.Level > deepest {
-			return fmt.Errorf("pdf: outline entry %q has level %d; here wanted is 0 to %d", m.Title, m.Level, deepest)
+			return fmt.Errorf("pdf: outline entry %q has level %d; here it must be 0 to %d", m.Title, m.Level, deepest)
 		}
 		m.Page += len(p.pages)
 		p.outline = append(p.outline, m)

@@ -22,9 +22,9 @@ func checkAttachments(files []page.Attachment) error {
 		case names[a.Name]:
 			return fmt.Errorf("pdf: two attachments are named %q", a.Name)
 		case !slices.Contains(relationships, a.Relationship):
-			return fmt.Errorf("pdf: attachment %q has relationship %q; wanted is one of %s", a.Name, a.Relationship, strings.Join(relationships, ", "))
+			return fmt.Errorf("pdf: attachment %q has relationship %q; it must be one of %s", a.Name, a.Relationship, strings.Join(relationships, ", "))
 		case !strings.Contains(a.MIME, "/"):
-			return fmt.Errorf("pdf: attachment %q has type %q; wanted is one such as text/csv", a.Name, a.MIME)
+			return fmt.Errorf("pdf: attachment %q has type %q; it must be one such as text/csv", a.Name, a.MIME)
 		}
 		if err := checkWords(a.Name + a.Description); err != nil {
 			return err

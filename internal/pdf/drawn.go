@@ -130,7 +130,7 @@ func (p *Writer) CloseAs(id string) error {
 	return p.Close()
 }
 
-// turn puts what stands from n on before the rest.
+// turn puts what comes from n on before the rest.
 func turn[T any](s []T, n int) []T {
 	return append(append(make([]T, 0, len(s)), s[n:]...), s[:n]...)
 }

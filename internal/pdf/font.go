@@ -156,7 +156,7 @@ func prefix(file []byte) string {
 }
 
 // toUnicode gives the map from codes to code points, which are the same.
-// Source: clause 9.10.3; at most 100 entries may stand in a block.
+// Source: clause 9.10.3; a block has at most 100 entries.
 func toUnicode(ranges [][2]rune) []byte {
 	b := []byte("/CIDInit /ProcSet findresource begin\n12 dict begin\nbegincmap\n" +
 		"/CIDSystemInfo <</Registry(Adobe)/Ordering(UCS)/Supplement 0>> def\n" +

@@ -4,7 +4,7 @@
 // Entry points: Write for a document that is whole; NewWriter, Add and Close
 // for one whose pages come a packet at a time, at a memory that does not grow
 // with them. It belongs here
-// if it is about writing the file's format. It is not for deciding what stands
+// if it is about writing the file's format. It is not for deciding what goes
 // where on a page (layout), for measuring text (typeface), nor for reading a file
 // back (pdfread).
 //
@@ -13,7 +13,7 @@
 //  1. content.go turns each page into PDF's drawing operators, which drawn.go
 //     compresses;
 //  2. gofpdf makes pages for them, a batch at a time;
-//  3. merge.go takes its objects over, numbered anew and with the operators, since
+//  3. merge.go takes its objects over, renumbered and with the operators, since
 //     gofpdf writes neither the fonts (font.go, truetype.go) nor what archives
 //     ask for (archive.go, attach.go), and those cannot be appended to its file;
 //  4. object.go numbers the objects and writes the cross-reference table.
@@ -77,7 +77,7 @@ func Write(w io.Writer, doc page.Doc) error {
 func NewWriter(w io.Writer, doc page.Doc) (*Writer, error) {
 	created, err := time.Parse(time.RFC3339, doc.Created)
 	if err != nil {
-		return nil, fmt.Errorf("pdf: date of the document is %q; wanted is RFC 3339, such as 2025-03-04T06:00:00+01:00", doc.Created)
+		return nil, fmt.Errorf("pdf: date of the document is %q; it must be RFC 3339, such as 2025-03-04T06:00:00+01:00", doc.Created)
 	}
 	for _, s := range []string{doc.Title, doc.Subject, doc.Language} {
 		if err := checkWords(s); err != nil {
@@ -99,7 +99,7 @@ func NewWriter(w io.Writer, doc page.Doc) (*Writer, error) {
 func checkWords(s string) error {
 	for _, r := range s {
 		if unicode.IsControl(r) || r == unicode.ReplacementChar || r&0xFFFE == 0xFFFE {
-			return fmt.Errorf("pdf: %q has %U; wanted is one line of text in UTF-8", s, r)
+			return fmt.Errorf("pdf: %q has %U; it must be one line of text in UTF-8", s, r)
 		}
 	}
 	return nil
@@ -143,7 +143,7 @@ func (p *Writer) Add(pages []page.Page, outline []page.Mark, prefix string) erro
 func checkSize(pg *page.Page) error {
 	const least, most = 3 / pt, 14400 / pt
 	if !(pg.W >= least && pg.W <= most && pg.H >= least && pg.H <= most) {
-		return fmt.Errorf("paper of %g by %g mm; wanted is %.0f to %.0f mm a side", pg.W, pg.H, least, most)
+		return fmt.Errorf("paper of %g by %g mm; each side must be %.0f to %.0f mm", pg.W, pg.H, least, most)
 	}
 	return nil
 }

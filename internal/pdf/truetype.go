@@ -85,7 +85,7 @@ func (g *glyphs) trueType() []byte {
 	return fontFile(map[string][]byte{"glyf": glyf, "head": head, "hhea": hhea, "hmtx": hmtx, "loca": loca, "maxp": maxp})
 }
 
-// plain gives an outline without instructions, its parts numbered anew.
+// plain gives an outline without instructions, its parts renumbered.
 func (g *glyphs) plain(outline []byte) []byte {
 	word := func(at int) int { return int(binary.BigEndian.Uint16(outline[at:])) }
 	if contours := int16(word(0)); contours >= 0 {

@@ -88,7 +88,7 @@ func (l *lexer) word() string {
 	return string(l.b[from:l.i])
 }
 
-// object reads one object that is no stream.
+// object reads one object that is not a stream.
 func (l *lexer) object(depth int) (any, error) {
 	from := l.i
 	defer func() { *l.spent += l.i - from }()

@@ -201,7 +201,7 @@ func (r *reading) dropUnused(d dictObj) {
 	var content []byte
 	add := func(v any) {
 		if s, ok := r.get(v).(*streamObj); ok {
-			b, _ := r.decode(s) // a fault is told by the sum
+			b, _ := r.decode(s) // the sum reports a fault
 			content = append(append(content, b...), '\n')
 		}
 	}
@@ -298,7 +298,7 @@ func (r *reading) words(v any) string {
 	return string(s)
 }
 
-// readSections reads the page labels, as far as they stand in one array and in order.
+// readSections reads the page labels, as far as they are in one array and in order.
 // Source: clause 12.4.2.
 func (r *reading) readSections(f *File) {
 	nums, _ := r.get(r.dict(r.catalog["PageLabels"])["Nums"]).(arrayObj)

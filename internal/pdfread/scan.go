@@ -86,7 +86,7 @@ func scan(b []byte) (all map[int]any, trailer dictObj, err error) {
 	return all, trailer, nil
 }
 
-// numberBefore gives the number of an object whose keyword stands at i.
+// numberBefore gives the number of an object whose keyword begins at i.
 func numberBefore(b []byte, from, i int) (int, bool) {
 	back := func(want func(byte) bool) string {
 		end := i
@@ -123,7 +123,7 @@ func body(b []byte, at int, d dictObj, unended bool) (raw []byte, after int, end
 	return b[at : at+end], at + end, true
 }
 
-// settle ends the streams whose length stands in another object; the others end
+// settle ends the streams whose length is in another object; the others end
 // before the line that ends them.
 func settle(all map[int]any) {
 	for _, v := range all {

@@ -42,7 +42,7 @@ func (r *Report) pages(got, want []pdfread.Sum, sheets []string) {
 		return fmt.Sprintf("page %d", i+1)
 	}
 	there := make([]int, len(want)) // how often each page is there
-	var order []int                 // the pages that were ours, as they stand now
+	var order []int                 // the pages that were ours, in the order they have now
 	for _, s := range got {
 		if i, ours := place[s]; ours {
 			if there[i]++; there[i] == 1 {
@@ -69,7 +69,7 @@ func (r *Report) pages(got, want []pdfread.Sum, sheets []string) {
 	r.runs(gone, name, "taken out")
 	for i := range got {
 		if unknown(i) && (i >= len(want) || there[i] > 0) {
-			r.add(kindAltered, "the page that now stands as page %d was added", i+1).Pages = []int{i + 1}
+			r.add(kindAltered, "the page that is now page %d was added", i+1).Pages = []int{i + 1}
 		}
 	}
 	r.order(order)
@@ -116,6 +116,6 @@ func (r *Report) order(order []int) {
 			now = append(now, fmt.Sprint(order[i]+1))
 			f.Pages = append(f.Pages, sorted[i]+1)
 		}
-		f.Message = fmt.Sprintf("pages stand in another order: in the places of %s to %s are pages %s", fmt.Sprint(f.Pages[0]), fmt.Sprint(f.Pages[len(f.Pages)-1]), strings.Join(now, ", "))
+		f.Message = fmt.Sprintf("pages are in another order: in the places of %s to %s are pages %s", fmt.Sprint(f.Pages[0]), fmt.Sprint(f.Pages[len(f.Pages)-1]), strings.Join(now, ", "))
 	}
 }

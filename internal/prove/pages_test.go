@@ -50,14 +50,14 @@ func TestPages(t *testing.T) {
 		{"axyd", "abcd", "page 2 (steps) to page 3 (steps) were altered"},
 		{"acbd", "abcd", "pages 2 and 3 are swapped"},
 		{"dbca", "abcd", "pages 1 and 4 are swapped"},
-		{"bcad", "abcd", "pages stand in another order: in the places of 1 to 3 are pages 2, 3, 1"},
+		{"bcad", "abcd", "pages are in another order: in the places of 1 to 3 are pages 2, 3, 1"},
 		{"abd", "abcd", "page 3 (steps) was taken out"},
 		{"a", "abcd", "page 2 (steps) to page 4 (steps) were taken out"},
 		{"", "ab", "page 1 (cover) to page 2 (steps) were taken out"},
-		{"abcdx", "abcd", "the page that now stands as page 5 was added"},
+		{"abcdx", "abcd", "the page that is now page 5 was added"},
 		{"abbcd", "abcd", "page 2 (steps) is there 2 times"},
 		{"abcdb", "abcd", "page 2 (steps) is there 2 times"},
-		{"xbcda", "abcd", "the page that now stands as page 1 was added; pages stand in another order: in the places of 1 to 4 are pages 2, 3, 4, 1"},
+		{"xbcda", "abcd", "the page that is now page 1 was added; pages are in another order: in the places of 1 to 4 are pages 2, 3, 4, 1"},
 		{"acbx", "abcd", "page 4 (steps) was altered; pages 2 and 3 are swapped"},
 	} {
 		var r Report

@@ -70,7 +70,7 @@ func (r *Report) printFile(f *pdfread.File, again Again) {
 func (p *Part) packet(got []pdfread.Sum, file []byte, again Again) {
 	own := File(file, Again{Program: again.Program, Make: again.Make})
 	if !own.Same {
-		p.Findings = append([]Finding{{Kind: kindNotRemade, Message: "its own file is not the same any more, so its pages here prove nothing"}}, own.Findings...)
+		p.Findings = append([]Finding{{Kind: kindNotRemade, Message: "its own file has changed, so its pages here prove nothing"}}, own.Findings...)
 		return
 	}
 	g, err := pdfread.Read(file)

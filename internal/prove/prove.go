@@ -3,10 +3,10 @@
 //
 // Entry point: File. It belongs here if it says what became of a file since it was
 // printed. It is not for reading the format (pdf), nor for making the packet again
-// (compose, layout): that is handed in.
+// (printjob): the caller does that.
 //
-// It finds what was altered by mistake or in passing. It does not protect against forgery: who has the
-// program can print another packet as well.
+// It finds what was altered by mistake or in passing. It does not protect against forgery: anyone with the
+// program can print another packet.
 package prove
 
 import (
@@ -41,7 +41,7 @@ const (
 	kindNotRemade   Kind = "not-remade"   // its inputs make no packet
 	kindOtherInputs Kind = "other-inputs" // the pages were made from other inputs than the file carries
 	kindAltered     Kind = "page"         // a page was altered, added or taken out
-	kindOrder       Kind = "order"        // pages stand in another order
+	kindOrder       Kind = "order"        // pages are in another order
 	kindCarried     Kind = "attachment"   // an attachment was altered, added or taken out
 	kindDocument    Kind = "document"     // what belongs to the whole: bookmarks, dates and the like
 	kindRewritten   Kind = "rewritten"    // all that is shown and carried is the same, the bytes are not
@@ -114,7 +114,7 @@ func File(file []byte, again Again) Report {
 	}
 	made, fingerprint, err := again.Make(in)
 	if err != nil {
-		r.add(kindNotRemade, "what it carries makes no packet: %s", err)
+		r.add(kindNotRemade, "no packet can be made from what it carries: %s", err)
 		return r
 	}
 	r.Fingerprint = fingerprint
@@ -128,7 +128,7 @@ func File(file []byte, again Again) Report {
 	}
 	r.compare(&f, &g)
 	if len(r.Findings) == 0 {
-		r.add(kindRewritten, "every page and attachment is what it was, but the file was written anew: from byte %d on it is another", firstOther(file, made)+1)
+		r.add(kindRewritten, "every page and attachment is what it was, but the file was rewritten: it differs from byte %d on", firstOther(file, made)+1)
 	}
 	return r
 }
@@ -176,9 +176,9 @@ func (r *Report) compare(f, g *pdfread.File) {
 		switch was := f.Parts[name]; {
 		case was == g.Parts[name]:
 		case was.Fault != "":
-			r.add(kindDocument, "of the document as a whole, this cannot be read: %s (%s)", name, was.Fault)
+			r.add(kindDocument, "a part of the whole document cannot be read: %s (%s)", name, was.Fault)
 		default:
-			r.add(kindDocument, "of the document as a whole, this was altered: %s", name)
+			r.add(kindDocument, "a part of the whole document was altered: %s", name)
 		}
 	}
 }
@@ -203,7 +203,7 @@ func (r *Report) parts(was, now packet.Packet) {
 	for _, p := range was.Parts {
 		d, there := digests[p.Name]
 		switch {
-		case d == p.Digest || p.Name == origin.ProgramPart: // another program was told already
+		case d == p.Digest || p.Name == origin.ProgramPart: // another program was reported already
 		case !there:
 			r.add(kindOtherInputs, "%s was part of the packet, and is not in what it carries", p.Name)
 		case origin.CameWithProgram(p.Name):
@@ -235,7 +235,7 @@ func (r *Report) attachments(f, g *pdfread.File) {
 			at := firstOther(got.Data, want.Data)
 			r.add(kindCarried, "the attachment %s was altered, first in line %d", want.Name, 1+bytes.Count(want.Data[:min(at, len(want.Data))], []byte("\n")))
 		case got.MIME != want.MIME || got.Description != want.Description || got.Relationship != want.Relationship:
-			r.add(kindCarried, "what the file says of its attachment %s was altered", want.Name)
+			r.add(kindCarried, "the file's description of its attachment %s was altered", want.Name)
 		}
 	}
 	seen := map[string]bool{}

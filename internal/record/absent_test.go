@@ -12,7 +12,7 @@ import (
 // What people write for a value that they do not have is told with what to do, which
 // depends on whether the value may be none.
 func TestAbsentValue(t *testing.T) {
-	for text, want := range map[string]string{"flash_point: n/a": "write none where", "flash_point: TBD": "write none where", "density: n/a": "leave the line out", "flash_point: none": ""} {
+	for text, want := range map[string]string{"flash_point: n/a": "write none if", "flash_point: TBD": "write none if", "density: n/a": "leave the line out", "flash_point: none": ""} {
 		_, problems := record.Load(fstest.MapFS{
 			"site.yaml":      {Data: []byte("site: s\nname: S\npaper: A4\nunits: us\nlanguage: en\nenergy_control: Rule 1\nemergency: Dial 1\n")},
 			"liquids/l.yaml": {Data: []byte("liquid: l\nname: L\nstatements: []\n" + text + "\n")},

@@ -15,7 +15,7 @@ func (l *loader) design(r Record, m *source.Map) *Design {
 	all, _ := m.Value("all")
 	for _, e := range m.Map("sizes").Entries() {
 		if fault := source.NameFault(e.Key.S); fault != "" {
-			e.Key.Errorf(0, "name", source.NameHint, "%s is no name of a size: %s", source.Quote(e.Key.S), fault)
+			e.Key.Errorf(0, "name", source.NameHint, "%s is not a valid name of a size: %s", source.Quote(e.Key.S), fault)
 			continue
 		}
 		own := e.Value.Map()
@@ -78,7 +78,7 @@ func (l *loader) size(d *Design, key Text, m *source.Map) *Size {
 func each(m *source.Map, key string, read func(name Text, part *source.Map, layer int)) {
 	for _, e := range m.Map(key).Entries() {
 		if !source.IsWord(e.Key.S) {
-			e.Key.Errorf(0, "name", "such as housing_face", "%s cannot be a name in formulas: words of a-z and 0-9, joined by _, are wanted", source.Quote(e.Key.S))
+			e.Key.Errorf(0, "name", "such as housing_face", "%s cannot be a name in formulas: use words of a-z and 0-9, joined by _", source.Quote(e.Key.S))
 			continue
 		}
 		read(e.Key, e.Value.Map(), e.Value.Layer())

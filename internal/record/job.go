@@ -37,7 +37,7 @@ func job(li *List, m *source.Map, at, from, to diag.Pos) *Job {
 	return j
 }
 
-// NewList begins a list that stands in another form than YAML, such as a
+// NewList begins a list that comes in another form than YAML, such as a
 // spreadsheet, on the row at; AddRow adds its jobs. It is named after its file.
 func NewList(at diag.Pos) *List {
 	base := path.Base(strings.ReplaceAll(at.File, `\`, "/"))

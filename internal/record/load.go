@@ -42,7 +42,7 @@ func Load(site, builtin fs.FS, opt Options) (*Book, diag.List) {
 	l.optional(site, "terms.yaml", "terms")
 	l.optional(site, "relations.yaml", "relations")
 	if _, err := fs.Lstat(site, "site.yaml"); errors.Is(err, fs.ErrNotExist) {
-		l.problems.Errorf(diag.Pos{File: "site.yaml"}, "file", "name a site's folder, write its site.yaml, or make a site with `jobsheaf start DIR`", "there is no such file, so that the folder is no site's")
+		l.problems.Errorf(diag.Pos{File: "site.yaml"}, "file", "name a site's folder, write its site.yaml, or make a site with `jobsheaf start DIR`", "there is no such file, so the folder is not a site")
 	} else {
 		l.file(site, "site.yaml", "site")
 	}
@@ -67,7 +67,7 @@ type loader struct {
 	problems diag.List
 	builtIn  bool
 
-	prefixes    map[string]bool // what stands before a point in a term's name
+	prefixes    map[string]bool // what comes before a point in a term's name
 	prefixTerms int             // how many terms there were when they were gathered
 }
 
@@ -95,7 +95,7 @@ func (l *loader) file(fsys fs.FS, name, kind string) {
 
 // document reads one record; all of a folder are of one kind. Where the YAML
 // could not be read, the record is entered by the name in its first line with
-// nothing in it, so that what names it is told where it is broken.
+// nothing in it, so that whatever names it can say where it is broken.
 func (l *loader) document(d *source.Doc, kind string) {
 	r := Record{Kind: kind, At: d.At, Span: d.Span, BuiltIn: l.builtIn, Unread: d.Root == nil, doc: d}
 	if d.Root != nil && !d.Root.Has(kind) {
@@ -168,7 +168,7 @@ func recordName(d *source.Doc, kind string) string {
 	return d.Root.Name(kind).S
 }
 
-// enter puts a record into its map. A site's record stands in for a built-in one
+// enter puts a record into its map. A site's record replaces a built-in one
 // of the same name; of two others of one name neither can be trusted.
 func enter[T any](l *loader, m map[string]T, rec T, r *Record, record func(T) *Record) {
 	l.Records = append(l.Records, r)
@@ -196,7 +196,7 @@ func (l *loader) link() {
 	}
 }
 
-// Attach marks the records, sizes and jobs in which the errors of a list stand as
+// Attach marks the records, sizes and jobs that contain errors of a list as
 // broken, so that Refusal knows of them. What check finds is attached after Load.
 func (b *Book) Attach(problems diag.List) {
 	// All in order of place, so that each problem finds its own without going

@@ -6,9 +6,9 @@
 // value in the view of one unit; Book.Refusal for why a job may not be printed.
 // It belongs here if it is the meaning of a key in a site's files. It is not for
 // rules that hold between records (check), nor for procedures (procedure), nor
-// for computing anything from a record (compose).
+// for computing anything from a record (compute).
 //
-// A record with an error is kept and marked, so that what leans on it can say
+// A record with an error is kept and marked, so that what depends on it can say
 // where the error is, and everything else goes on.
 package record
 
@@ -41,7 +41,7 @@ type Record struct {
 	doc *source.Doc
 }
 
-// Broken reports whether an error was found in the record: nothing that leans on
+// Broken reports whether an error was found in the record: nothing that depends on
 // it may then be printed.
 func (r *Record) Broken() bool { return r.Problems.HasErrors() }
 
@@ -102,7 +102,7 @@ type Term struct {
 	Kind  quantity.Kind // of an amount or a band
 	Range quantity.Band // the ends count as within
 	Show  quantity.Show // how it is printed; the kind's plain way where the term says nothing
-	Words []string      // the words that may stand there; nil allows any
+	Words []string      // the words that are allowed; nil allows any
 	Whole bool          // a whole number
 	None  bool          // the record may say none
 	Of    string        // the term that this one is an end of; "" for a term that records may write

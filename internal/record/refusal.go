@@ -8,7 +8,7 @@ import (
 	"jobsheaf/internal/diag"
 )
 
-// Refusal gives why a job may not be printed: a record that it leans on has an
+// Refusal gives why a job may not be printed: a record that it depends on has an
 // error, or is not there. nil says that the records let it be printed. Errors that
 // check finds count once they are attached (Attach).
 func (b *Book) Refusal(j *Job) *diag.Problem { return b.refusal(j, false) }

@@ -5,7 +5,7 @@ import "jobsheaf/internal/source"
 // RelationOwners are what a relation may be of: it is evaluated once for each.
 var RelationOwners = []string{"site", "crew", "liquid", "size", "joint", "feature", "assembly", "unit"}
 
-// Relation holds values of a record against each other: a formula, and between
+// Relation checks values of a record against each other: a formula, and between
 // which values it lies on a sound record. Relations are data, in relations.yaml;
 // what their formulas mean is known to check.
 type Relation struct {
@@ -36,7 +36,7 @@ func (l *loader) relations(m *source.Map) {
 			r.Source = all
 		}
 		if r.Is.Known() && !r.From.Known() && !r.To.Known() {
-			r.Is.Errorf(0, "missing-key", `such as from: "0.1"`, "the relation has neither from nor to, so that nothing could break it")
+			r.Is.Errorf(0, "missing-key", `such as from: "0.1"`, "the relation has neither from nor to, so nothing could break it")
 		}
 		e.Done()
 		if r.Of != "" && r.Is.Known() {

@@ -31,14 +31,14 @@ func (l *loader) scalars(owner string, entries []source.Entry, into map[string]S
 	}
 }
 
-// scalar reads one value as its term wants it.
+// scalar reads one value as its term requires.
 func (l *loader) scalar(t *Term, v source.Value, into map[string]Scalar, from string) {
 	text := v.Text()
 	if !text.Known() {
 		return
 	}
 	if t.broken {
-		text.Errorf(0, "term", "put the term right", "the term %s at %s is faulty, so its value cannot be checked", t.Name, t.At)
+		text.Errorf(0, "term", "correct the term", "the term %s at %s is faulty, so its value cannot be checked", t.Name, t.At)
 		return
 	}
 	s := Scalar{Name: t.Name, Term: t, Form: t.Form, Written: text.S, At: text.At, Source: from}
@@ -50,7 +50,7 @@ func (l *loader) scalar(t *Term, v source.Value, into map[string]Scalar, from st
 		if ok = !slices.Contains(absent, strings.ToLower(text.S)); !ok {
 			hint := "leave the line out: what is not on record prints as NOT ON RECORD"
 			if t.None {
-				hint = "write none where there is no such value; where it is not known, leave the line out"
+				hint = "write none if there is no such value; if it is not known, leave the line out"
 			}
 			text.Errorf(0, "quantity", hint, "%s is not a value", source.Quote(text.S))
 			break
@@ -116,10 +116,10 @@ func (l *loader) isPrefix(name string) bool {
 	return l.prefixes[name]
 }
 
-// unknownTerm reports a key that is no term, with the nearest that is.
+// unknownTerm reports a key that is not a known term, with the nearest that is.
 func (l *loader) unknownTerm(owner, name string, key Text) {
 	if l.isPrefix(name) {
-		key.Errorf(0, "shape", "write {key: value, ...}", "%s is no single value: the terms %s.* stand below it", name, name)
+		key.Errorf(0, "shape", "write {key: value, ...}", "%s is not a single value: the terms %s.* are below it", name, name)
 		return
 	}
 	if key.Full() {
@@ -133,6 +133,6 @@ func (l *loader) unknownTerm(owner, name string, key Text) {
 		}
 	}
 	slices.Sort(near)
-	hint := cmp.Or(diag.DidYouMean(name, near), "what may stand here is listed in terms.yaml; a site may add a term of its own")
-	key.Errorf(0, "unknown-key", hint, "%s is no term", source.Quote(name))
+	hint := cmp.Or(diag.DidYouMean(name, near), "the terms allowed here are listed in terms.yaml; a site may add a term of its own")
+	key.Errorf(0, "unknown-key", hint, "%s is not a known term", source.Quote(name))
 }

@@ -20,7 +20,7 @@ func SerialFrom(serial, first string) (yes, sure bool) {
 	return m >= n, true
 }
 
-// cutFigures parts the figures at the end of a text from what stands before.
+// cutFigures separates the figures at the end of a text from what comes before.
 func cutFigures(s string) (before, figures string) {
 	i := len(s)
 	for i > 0 && s[i-1] >= '0' && s[i-1] <= '9' {

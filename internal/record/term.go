@@ -11,7 +11,7 @@ import (
 var reserved = []string{"unit", "job", "joint", "joints", "feature", "features", "assembly", "assemblies", "instrument", "size", "design",
 	"name", "source", "kits", "supplies"}
 
-// terms reads a record of terms. A term of the site may stand in for a built-in
+// terms reads a record of terms. A term of the site may replace a built-in
 // one if it is of the same form and kind, so that procedures still mean the same.
 func (l *loader) terms(m *source.Map) {
 	for _, e := range m.Map("terms").Entries() {
@@ -66,7 +66,7 @@ func (l *loader) term(key Text, m *source.Map) *Term {
 	parts := strings.Split(key.S, ".")
 	for _, p := range parts {
 		if !source.IsWord(p) || len(parts) > 4 {
-			key.Errorf(0, "term", "a term is words of a-z, 0-9 and _, joined by points, such as end_clearance.set", "%s is no name of a term", source.Quote(key.S))
+			key.Errorf(0, "term", "a term is words of a-z, 0-9 and _, joined by points, such as end_clearance.set", "%s is not a valid name of a term", source.Quote(key.S))
 			return nil
 		}
 	}

@@ -65,11 +65,11 @@ func (t Text) QuantityError(err error) {
 	t.Errorf(0, "quantity", "", "%s", err)
 }
 
-// inRange reports a value outside its range, naming the range. A hair beyond an
-// end is the arithmetic of units and counts as within.
+// inRange reports a value outside its range, naming the range. What lies beyond an
+// end by the rounding of unit conversion counts as within.
 func (t Text) inRange(v quantity.Value, r quantity.Band) bool {
-	hair := 1e-12 * math.Abs(v.SI())
-	if (r.Low == nil || v.SI() >= r.Low.SI()-hair) && (r.High == nil || v.SI() <= r.High.SI()+hair) {
+	tolerance := 1e-12 * math.Abs(v.SI())
+	if (r.Low == nil || v.SI() >= r.Low.SI()-tolerance) && (r.High == nil || v.SI() <= r.High.SI()+tolerance) {
 		return true
 	}
 	t.Errorf(0, "range", "", "%s is outside the range of this value, %s", Quote(t.S), rangeText(r))
@@ -90,7 +90,7 @@ func rangeText(r quantity.Band) string {
 }
 
 // Within makes a range of a kind from the texts of its ends; an empty text leaves
-// an end open. It is for ranges written in the program, and panics on a slip.
+// an end open. It is for ranges written in the program, and panics on a mistake in one.
 func Within(kind quantity.Kind, low, high string) quantity.Band {
 	end := func(s string) *quantity.Value {
 		if s == "" {

@@ -26,7 +26,7 @@ func Files(fsys fs.FS, dir string) ([]string, diag.List) {
 	err := fs.WalkDir(fsys, dir, func(name string, e fs.DirEntry, err error) error {
 		switch base := path.Base(name); {
 		case err != nil:
-			problems.Errorf(diag.Pos{File: name}, "file", "look at its rights", "cannot be read: %s", reason(err))
+			problems.Errorf(diag.Pos{File: name}, "file", "check its permissions", "cannot be read: %s", reason(err))
 			if e != nil && e.IsDir() {
 				return fs.SkipDir
 			}
@@ -83,7 +83,7 @@ func LostYAML(name string) string {
 func ReadFile(fsys fs.FS, name string, opt Options) ([]*Doc, diag.List) {
 	var problems diag.List
 	fail := func(err error) ([]*Doc, diag.List) {
-		problems.Errorf(diag.Pos{File: opt.Prefix + name}, "file", "look whether it is there and may be read", "cannot be read: %s", reason(err))
+		problems.Errorf(diag.Pos{File: opt.Prefix + name}, "file", "check that it is there and can be read", "cannot be read: %s", reason(err))
 		return nil, problems
 	}
 	info, err := fs.Lstat(fsys, name)

@@ -27,7 +27,7 @@ func (v Value) At() diag.Pos { return v.doc.pos(v.node) }
 // just after its end, where what follows begins.
 func (v Value) Extent() (from, to diag.Pos) { return v.from, v.to }
 
-// Layer is 0 for a value that stands in the mapping asked, 1 where it was taken
+// Layer is 0 for a value that is in the mapping asked, 1 where it was taken
 // from the mapping beneath (see Map.Over).
 func (v Value) Layer() int { return v.layer }
 
@@ -120,7 +120,7 @@ func (v Value) list() []Value {
 	return out
 }
 
-// Map is a cursor over a mapping. Ask it for each key that may stand there, then
+// Map is a cursor over a mapping. Ask it for each key that may be there, then
 // call Done, which reports the keys that were never asked for. Every getter gives
 // a zero value where the key is absent, and reports what is wrong where it is
 // there. A nil Map has no keys.
@@ -153,7 +153,7 @@ func (m *Map) At() diag.Pos {
 	return m.at
 }
 
-// Doc gives the document that the mapping stands in; nil for a nil Map.
+// Doc gives the document that the mapping is in; nil for a nil Map.
 func (m *Map) Doc() *Doc {
 	if m == nil {
 		return nil
@@ -232,7 +232,7 @@ func (m *Map) find(key string) (Value, bool) {
 	return v, true
 }
 
-// want notes that a key may stand here.
+// want notes that a key is allowed here.
 func (m *Map) want(key string) {
 	if m != nil && !slices.Contains(m.wanted, key) {
 		m.wanted = append(m.wanted, key)
@@ -261,7 +261,7 @@ func (m *Map) Errorf(key, rule, hint, format string, args ...any) {
 }
 
 // Need reports each of the keys that is absent. A key is given with an example of
-// what stands behind it: "paper: A4".
+// its value: "paper: A4".
 func (m *Map) Need(keys ...string) {
 	if m == nil {
 		return

@@ -6,8 +6,8 @@ import (
 	"strings"
 )
 
-// MaxName is the most characters that a name may have: what stands in a page's
-// code and in a file's name.
+// MaxName is the most characters that a name may have: it goes into a page's
+// code and into a file's name.
 const MaxName = 24
 
 // NameHint says what a name is made of.
@@ -42,7 +42,7 @@ func NameFault(s string) string {
 				return fmt.Sprintf("it has the character %q", r)
 			}
 		}
-		return "it is not made as a name is"
+		return "it is not formed as a name is"
 	case strings.Contains(s, ".."), strings.HasSuffix(s, "."):
 		return "it ends with a point or has two in a row"
 	case device.MatchString(s):

@@ -1,5 +1,5 @@
 // Package source reads the YAML of records and procedures and keeps the place of
-// every key and value, so that whatever is wrong can be shown where it stands.
+// every key and value, so that whatever is wrong can be shown where it is.
 //
 // Entry points: Files and ReadFile for a folder's documents, Read for the text
 // of one file; Map is the cursor that both record and procedure read with. It
@@ -50,7 +50,7 @@ type Options struct {
 	Missing func(text string) []rune
 }
 
-// Span is the lines of a file that a record stands on, both ends counted.
+// Span is the lines of a file that a record takes up, both ends counted.
 type Span struct {
 	File        string
 	First, Last int
@@ -151,8 +151,8 @@ func Read(name string, data []byte, opt Options) ([]*Doc, diag.List) {
 		}
 		d := readDoc(f, first, n-1, opt)
 		if beside.Line > 0 {
-			// The record below may lack what stands there.
-			message, hint := "found text behind the line that parts two records", "begin the record on the next line"
+			// The record below may lack what this line holds.
+			message, hint := "found text after the line that separates two records", "begin the record on the next line"
 			if d != nil {
 				d.Span.First = beside.Line
 				d.Errorf(beside, "yaml", hint, "%s", message)
@@ -182,7 +182,7 @@ func separates(line string) bool {
 	return line == "---" || strings.HasPrefix(line, "--- ") || strings.HasPrefix(line, "---\t")
 }
 
-// decode takes off what editors add without meaning anything by it: a byte order
+// decode strips what editors add of their own accord: a byte order
 // mark before UTF-8, and the line ends of Windows. The characters themselves are
 // looked at by document, so that a bad one spoils its own record only.
 func decode(name string, data []byte, problems *diag.List) (string, bool) {
@@ -258,7 +258,7 @@ func readDoc(f *file, first, last int, opt Options) *Doc {
 			d.Errorf(at, "yaml", "indent with spaces", "found a tab in the indentation")
 			return d
 		case line[0] == '%':
-			d.Errorf(at, "yaml", "delete the line", "YAML directives are not taken here")
+			d.Errorf(at, "yaml", "delete the line", "YAML directives are not allowed here")
 			return d
 		case line == "..." || strings.HasPrefix(line, "... "):
 			d.Errorf(at, "yaml", "write --- between two records", "found the mark of a document's end")
@@ -326,8 +326,8 @@ func parse(text string) (node *yaml.Node, line int, message string) {
 // syntaxHint says in plain words what usually causes a message of the library.
 func syntaxHint(message string) string {
 	for _, h := range [][2]string{
-		{"mapping values are not allowed", `a value with ": " in it stands in quotes; or the line above or this one is indented wrongly`},
-		{"cannot start any token", "a value that begins with @ % ` or a tab stands in quotes"},
+		{"mapping values are not allowed", `put a value with ": " in it in quotes; or the line above or this one is indented wrongly`},
+		{"cannot start any token", "put a value that begins with @ % ` or a tab in quotes"},
 		{"end of stream", "a quote or bracket is opened and never closed"},
 		{"did not find expected ',' or", "a bracket is never closed, or a comma is missing between two entries"},
 		{"did not find expected node content", "something is missing between two commas or brackets"},
@@ -335,12 +335,12 @@ func syntaxHint(message string) string {
 		{"could not find expected ':'", `every key is followed by ": " and its value`},
 		{"found a tab", "indent with spaces"},
 		{"unknown escape", "in double quotes a backslash begins an escape: use single quotes"},
-		{"unknown anchor", "aliases are not taken here: write the value out"},
+		{"unknown anchor", "aliases are not allowed here: write the value out"},
 		{"max depth", "records are never nested so deeply"},
 	} {
 		if strings.Contains(message, h[0]) {
 			return h[1]
 		}
 	}
-	return "look at the indentation, quotes and brackets of this line and the one above"
+	return "check the indentation, quotes and brackets of this line and the one above"
 }

@@ -6,8 +6,8 @@ import (
 	"gopkg.in/yaml.v3"
 )
 
-// Row gives texts that stand elsewhere than in YAML, such as in a row of a
-// spreadsheet, as a mapping, so that they are read by the same rules. The document
+// Row gives texts from outside YAML, such as a row of a spreadsheet, as a mapping,
+// so that they are read by the same rules. The document
 // collects what is wrong with them; its places are those of the texts. It has no
 // text of its own.
 func Row(at diag.Pos, keys []string, texts []Text) (*Map, *Doc) {

@@ -20,16 +20,16 @@ func (d *Doc) vet(n *yaml.Node, depth int) {
 	}
 	switch {
 	case n.Kind == yaml.AliasNode:
-		fail("alias", "write the value out", "found the alias *%s: aliases are not taken here", n.Value)
+		fail("alias", "write the value out", "found the alias *%s: aliases are not allowed here", n.Value)
 		return
 	case n.Anchor != "":
-		fail("alias", "delete the anchor", "found the anchor &%s: anchors are not taken here", n.Anchor)
+		fail("alias", "delete the anchor", "found the anchor &%s: anchors are not allowed here", n.Anchor)
 		return
 	case n.Style&yaml.TaggedStyle != 0:
-		fail("tag", "delete the tag", "found the tag %s: tags are not taken here", n.Tag)
+		fail("tag", "delete the tag", "found the tag %s: tags are not allowed here", n.Tag)
 		return
 	case depth >= maxDepth && n.Kind != yaml.ScalarNode:
-		fail("depth", "records are never nested so deeply", "found more than %d mappings and lists within one another", maxDepth)
+		fail("depth", "records are never nested so deeply", "found mappings and lists nested more than %d deep", maxDepth)
 		return
 	}
 	switch n.Kind {
@@ -66,7 +66,7 @@ func (d *Doc) vetKeys(n *yaml.Node, top bool) {
 			continue
 		case k.Value == "<<" && k.Style == 0:
 			d.bad[k] = true
-			d.Errorf(at, "alias", "write the values out", "found the merge key <<: merging is not taken here")
+			d.Errorf(at, "alias", "write the values out", "found the merge key <<: merging is not allowed here")
 			continue
 		case k.Value == "":
 			d.bad[k] = true
@@ -110,7 +110,7 @@ func (d *Doc) vetText(n *yaml.Node) {
 		return
 	}
 	if c := utf8.RuneCountInString(n.Value); c > maxText {
-		fail("size", "say it shorter, or in several entries", "the text has %d characters, more than %d", c, maxText)
+		fail("size", "shorten it, or split it into several entries", "the text has %d characters, more than %d", c, maxText)
 		return
 	}
 	t := d.text(n)
@@ -129,7 +129,7 @@ func (d *Doc) vetText(n *yaml.Node) {
 	for _, r := range d.opt.Missing(strings.ReplaceAll(n.Value, "\n", "")) {
 		d.bad[n] = true
 		at := strings.IndexRune(n.Value, r)
-		d.Errorf(t.Pos(utf8.RuneCountInString(n.Value[:max(at, 0)])), "glyph", "write it in other characters", "the page's typeface has no %q (U+%04X)", r, r)
+		d.Errorf(t.Pos(utf8.RuneCountInString(n.Value[:max(at, 0)])), "glyph", "use other characters", "the page's typeface has no %q (U+%04X)", r, r)
 	}
 }
 

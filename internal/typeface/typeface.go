@@ -1,8 +1,8 @@
 // Package typeface measures text, breaks it into lines and tells which glyphs
 // are missing.
 //
-// Entry points: Width, Wrap and Missing; Lookup, TableOf and FontAt for whoever sets
-// rune by rune or embeds the fonts. It belongs here if it is about a run of plain text in one face and
+// Entry points: Width, Wrap and Missing; Lookup, TableOf and FontAt for callers that set
+// text rune by rune or embed the fonts. It belongs here if it is about a run of plain text in one face and
 // size. It is not for placing text on paper (layout) nor for writing fonts into
 // a file (pdf).
 //
@@ -27,8 +27,7 @@ type Glyph struct {
 	Advance float32 // thousandths of an em
 }
 
-// chain says for each face which files give its glyphs, the first before the
-// others.
+// chain says for each face which files give its glyphs, in order of preference.
 var chain = [page.FaceCount][]uint8{
 	page.Regular:       {fonts.Sans, fonts.Signs},
 	page.Bold:          {fonts.SansBold, fonts.SignsBold},
@@ -51,8 +50,8 @@ var (
 	faces [page.FaceCount]Table
 )
 
-// Table has the glyphs of one face. It is for whoever looks up many runes of one
-// face, one by one.
+// Table has the glyphs of one face, for callers that look up many of its runes
+// one by one.
 type Table [256]*block
 
 // TableOf gives the table of a face; that of Regular for a face out of range.

@@ -37,7 +37,7 @@ func Wrap(face page.Face, size, width float64, s string) []string {
 		if r == ' ' {
 			i += n
 			w += a
-			if !gap { // the break stands after the whole run of spaces
+			if !gap { // the break comes after the whole run of spaces
 				if end < 0 || next != i-n || s[next-1] != ' ' {
 					end = i - n
 				}
