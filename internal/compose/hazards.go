@@ -14,7 +14,7 @@ func (r *run) hazards(src *procedure.Stage) []packet.Alert {
 	n := 0
 	for i := range src.Alerts {
 		a := &src.Alerts[i]
-		if yes, _ := r.Applies(a.When); !yes {
+		if yes, only := r.Applies(a.When); !yes || only != nil { // one of an empty form may not
 			continue
 		}
 		if n++; n == mostHazards+1 {
