@@ -137,7 +137,7 @@ func (s *site) known() check.Known {
 		Room: func(at check.Place, paper, text string) (int, bool) {
 			around := ""
 			if at == check.SiteName {
-				around = strings.NewReplacer("{program}", program, "{site}", "").Replace(s.words.Get("layout.printed_by"))
+				around = s.words.For("layout", new(diag.List)).Say("printed_by", "program", program, "site", "")
 			}
 			most, ok := layout.Room(places[at], paper, around+text)
 			return max(0, most-utf8.RuneCountInString(around)), ok
