@@ -178,7 +178,8 @@ func (c *Plans) begin(pl *plan, job *record.Job, unit *record.Unit, numbers int)
 		working: newWorking(numbers), missing: map[string][]string{}, tools: map[string]*record.Instrument{},
 	}
 	if c.book.Site != nil {
-		n.System = c.book.Site.System
+		n.units = c.book.Site.Units
+		n.System = n.units.First
 	}
 	n.Decimal = n.Word("decimal_sign")
 	return n
@@ -201,6 +202,7 @@ type Numbers struct {
 	Blank     bool            // an empty form is made
 	Problems  diag.List       // so far
 
+	units   quantity.Systems // in which the pages print
 	plans   *Plans
 	plan    *plan
 	pulled  *pulled // what is pulled for the size; nil as the size is

@@ -18,7 +18,7 @@ var instrumentProperties = map[string]*readyProperty{
 			return property{}
 		}
 		g := in.Show.Grain[n.System]
-		return property{value: formula.Value{SI: g.Step * g.Unit.Factor}, written: in.Resolution.S, at: in.Resolution.At, known: in.Resolution.Known()}
+		return property{value: formula.Value{SI: g.Step * g.Unit.Factor}, amount: quantity.FromUnit(g.Step, g.Unit), written: in.Resolution.S, at: in.Resolution.At, known: in.Resolution.Known()}
 	}},
 	"instrument.uncertainty": {typ: length, of: func(n *Numbers, feature string) property {
 		in := n.instrumentOf(feature)

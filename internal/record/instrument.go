@@ -17,7 +17,7 @@ func (l *loader) instrument(r Record, m *source.Map) *Instrument {
 	if !i.Resolution.Known() {
 		return i
 	}
-	show, err := quantity.ParseShow(i.Resolution.S)
+	show, err := quantity.ParseResolution(i.Resolution.S)
 	if err != nil {
 		i.Resolution.QuantityError(err)
 		return i

@@ -129,11 +129,11 @@ type Scalar struct {
 type Site struct {
 	Record
 	Name          Text
-	Paper         string // one of Papers
-	System        quantity.System
-	Language      string // such as en
-	Link          Text   // what a page's code begins with
-	EnergyControl Text   // the site's own procedure for the control of energy
+	Paper         string           // one of Papers
+	Units         quantity.Systems // in which pages print
+	Language      string           // such as en
+	Link          Text             // what a page's code begins with
+	EnergyControl Text             // the site's own procedure for the control of energy
 	Emergency     Text
 	Crews         map[string]*Crew
 	Dates         string            // one of DateOrders; "" where the record does not say
