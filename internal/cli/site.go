@@ -1,6 +1,7 @@
 package cli
 
 import (
+	"cmp"
 	"encoding/json"
 	"errors"
 	"fmt"
@@ -57,14 +58,15 @@ func openSite(dir string) (*site, error) {
 func readSite(fsys fs.FS) *site {
 	s := &site{excerpts: &excerpts{site: fsys}}
 	s.book, s.problems = record.Load(fsys, templates.FS, record.Options{Missing: missingGlyphs})
-	language := procedure.Source
-	if s.book.Site != nil && s.book.Site.Language != "" {
-		language = s.book.Site.Language
+	language, pages := procedure.Source, procedure.Options{Missing: missingGlyphs}
+	if site := s.book.Site; site != nil {
+		language, pages.Units = cmp.Or(site.Language, language), site.Units
 	}
+	pages.Language = language
 	var list diag.List
 	s.library, list = procedure.Load(fsys, templates.FS, procedure.Options{Instruments: slices.Sorted(maps.Keys(s.book.Instruments)), Figures: figure.Names(), Drawn: drawings(), Signs: figure.Signs(), Missing: missingGlyphs, Language: language})
 	s.problems = append(s.problems, list...)
-	words, list := procedure.Words(fsys, templates.FS, procedure.Options{Language: language, Missing: missingGlyphs})
+	words, list := procedure.Words(fsys, templates.FS, pages)
 	s.problems = append(s.problems, list...)
 	s.words = words
 	found := check.Run(s.book, s.library, s.known())

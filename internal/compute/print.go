@@ -19,13 +19,17 @@ func (n *Numbers) Say(t procedure.Text) packet.Phrase {
 	out := make(packet.Phrase, 0, 2*len(t.Parts)) // most names give a number and its key
 	for _, part := range t.Parts {
 		if part.Name == "" {
-			out = append(out, packet.Span{Text: n.units.InText(part.Literal)})
+			out = append(out, packet.Span{Text: n.Literal(part.Literal)})
 		} else {
 			out = append(out, n.Named(part.Name)...)
 		}
 	}
 	return out
 }
+
+// Literal gives what a text says between its names: an amount that it states in both
+// systems stands there in those of the page.
+func (n *Numbers) Literal(text string) string { return n.units.InText(text) }
 
 // SayWhere renders a text that has a condition, behind what is not on record
 // where that cannot be decided; applies is false where it does not apply.

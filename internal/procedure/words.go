@@ -56,7 +56,7 @@ func Words(site, builtin fs.FS, opt Options) (map[string]string, diag.List) {
 	}
 	text := make(map[string]string, len(words))
 	for key, w := range words {
-		text[key] = w.S
+		text[key] = opt.Units.InText(w.S)
 	}
 	return text, problems.Sorted()
 }

@@ -336,6 +336,7 @@ type Instrument struct {
 	Resolution  Text
 	Show        quantity.Show // the grain in both systems
 	Uncertainty Amount        // expanded, k = 2; of the resolution's kind
+	Stated      Text          // the uncertainty as it is written, in one system or both
 	Source      Text
 }
 
