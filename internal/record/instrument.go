@@ -17,6 +17,7 @@ func (l *loader) instrument(r Record, m *source.Map) *Instrument {
 	i := &Instrument{Record: r}
 	m.Text("instrument")
 	m.Need("resolution: 0.01 mm or 0.0005 in", "uncertainty: 0.004 mm", "source: certificate of the calibration")
+	i.Confirmed = confirmed(m)
 	i.Resolution, i.Source = m.Text("resolution"), m.Text("source")
 	uncertainty := m.Text("uncertainty")
 	if !i.Resolution.Known() {

@@ -337,6 +337,7 @@ type Instrument struct {
 	Show        quantity.Show // the grain in both systems
 	Uncertainty Amount        // expanded, k = 2; of the resolution's kind
 	Stated      Text          // the uncertainty as it is written, in one system or both
+	Confirmed   []Confirmed
 	Source      Text
 }
 
