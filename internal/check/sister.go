@@ -73,8 +73,29 @@ func (r *run) peers() {
 			r.row(rows[key], fewPeers, factorDuty, "the other units of the design suggest")
 		}
 	}
-	for _, procedure := range inOrder(r.numbers.hours) {
-		r.row(r.numbers.hours[procedure], fewPeers, factorDuty, "the other jobs of the procedure suggest")
+	for _, name := range inOrder(r.numbers.hours) {
+		jobs := r.numbers.hours[name]
+		if r.row(jobs, fewPeers, factorDuty, "the other jobs of the procedure suggest"); len(jobs) < fewPeers {
+			r.asPlanned(jobs, name)
+		}
+	}
+}
+
+// asPlanned holds the hours of jobs, too few to make a row, to those that their
+// procedure takes as a rule.
+func (r *run) asPlanned(jobs []point, name string) {
+	if r.library == nil {
+		return
+	}
+	p, _ := r.library.Procedure(name)
+	if p == nil || p.Hours == nil {
+		return
+	}
+	hours := p.Hours.SI()
+	for _, j := range jobs {
+		r.claim([]*number{j.n}, math.Abs(j.y-math.Log(hours)) <= math.Log(factorDuty), false, func() string {
+			return "the procedure takes " + p.Hours.Plain() + " as a rule"
+		})
 	}
 }
 

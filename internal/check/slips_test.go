@@ -20,6 +20,7 @@ import (
 
 	"jobsheaf/internal/check"
 	"jobsheaf/internal/diag"
+	"jobsheaf/internal/procedure"
 	"jobsheaf/internal/record"
 	"jobsheaf/samples"
 	"jobsheaf/templates"
@@ -74,15 +75,19 @@ func (s slip) written(site map[string]string, factor float64) (fstest.MapFS, boo
 	return out, true
 }
 
-// demo reads a demo site and every figure in it.
+// demo reads a demo site, or a plant of the tests, and every figure in it.
 func demo(t testing.TB, name string) (files map[string]string, slips []slip) {
 	t.Helper()
 	files = map[string]string{}
-	err := fs.WalkDir(samples.FS, name, func(p string, d fs.DirEntry, err error) error {
+	from := fs.FS(samples.FS)
+	if name == "pressing" {
+		from = os.DirFS("../../testdata/plants")
+	}
+	err := fs.WalkDir(from, name, func(p string, d fs.DirEntry, err error) error {
 		if err != nil || d.IsDir() {
 			return err
 		}
-		data, err := fs.ReadFile(samples.FS, p)
+		data, err := fs.ReadFile(from, p)
 		files[strings.TrimPrefix(p, name+"/")] = string(data)
 		return err
 	})
@@ -172,10 +177,16 @@ func TestMain(m *testing.M) {
 	os.Exit(m.Run())
 }
 
+// builtIn are the procedures, which the sites do not add to.
+var builtIn = sync.OnceValue(func() *procedure.Library {
+	library, _ := procedure.Load(fstest.MapFS{}, templates.FS, procedure.Options{})
+	return library
+})
+
 // found checks a site and gives what is said.
 func found(site fs.FS) diag.List {
 	book, problems := record.Load(site, templates.FS, record.Options{})
-	return append(problems, check.Run(book, nil, check.Known{})...)
+	return append(problems, check.Run(book, builtIn(), check.Known{})...)
 }
 
 // told says whether a problem stands at the line of a slip.
@@ -201,14 +212,14 @@ func parallel(n int, do func(i int)) {
 	all.Wait()
 }
 
-var demoSites = []string{"candleworks-us", "soapworks"}
+var demoSites = []string{"candleworks-us", "pressing", "soapworks"}
 
 // leastFound is the share of slips of ten that the check must find.
 const leastFound = 0.95
 
 var all = flag.Bool("all", false, "make every slip of ten, not one in eleven; with -v, print the table and what is not told")
 
-// TestSlipsOfTen writes numbers of the demo sites ten times too large and ten times
+// TestSlipsOfTen writes numbers of the demo sites and of the pressing plant ten times too large and ten times
 // too small, and counts how many of these slips are told at their line.
 func TestSlipsOfTen(t *testing.T) {
 	step := 11
@@ -346,6 +357,10 @@ func TestWhoSpeaksAgainst(t *testing.T) {
 			"units/wax-house.yaml:12:55: warning: piping.between_valves of unit P-305 is 14 m: the other units of the design suggest 1.3 m to 12 m [doubt]"},
 		"jobs": {"lists/week-49.yaml", "hours: 12 h", "hours: 1.2 h",
 			"lists/week-49.yaml:11:114: warning: hours of job K-24824 is 1.2 h: the other jobs of the procedure suggest 2.5 h to 22 h [doubt]"},
+		"instruments": {"instruments/metric.yaml", "resolution: 1 N", "resolution: 10 N",
+			"instruments/metric.yaml:19:13: warning: resolution of instrument spring balance is 10 N: an instrument is true to about what it reads to: its uncertainty is 2 N [doubt]"},
+		"procedure": {"lists/week-49.yaml", "day: 2026-12-04, crew: late, people: 2, hours: 3 h", "day: 2026-12-04, crew: late, people: 2, hours: 0.3 h",
+			"lists/week-49.yaml:14:112: warning: hours of job K-24827 is 0.3 h: the procedure takes 3 h as a rule [doubt]"},
 		"relations": {"liquids/caustic.yaml", "specific_heat: 3.2 kJ/(kg.K)", "specific_heat: 0.8 kJ/(kg.K)",
 			"liquids/caustic.yaml:16:16: warning: liquid.specific_heat of liquid lye-50 is 0.8 kJ/(kg.K): hardly any liquid takes more heat than water (liquid.specific_heat is 0.8 kJ/(kg·K), expected at least 1 kJ/(kg·K), at most 4.9 kJ/(kg·K)) [doubt]"},
 	} {

@@ -116,7 +116,7 @@ func budget(t *testing.T, site fs.FS, language string) {
 		t.Fatal(problems)
 	}
 	run := &front.Run{Program: "jobsheaf test", List: "list", Words: catalogue,
-		Look: front.Look{Site: book.Site.Name.S, Paper: book.Site.Paper, Language: language, System: book.Site.System.String()}}
+		Look: front.Look{Site: book.Site.Name.S, Paper: book.Site.Paper, Language: language, System: book.Site.Units.First.String()}}
 	var jobs []front.Job
 	all := 0
 	for _, list := range book.Lists {

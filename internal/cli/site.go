@@ -59,13 +59,16 @@ func readSite(fsys fs.FS) *site {
 	s := &site{excerpts: &excerpts{site: fsys}}
 	s.book, s.problems = record.Load(fsys, templates.FS, record.Options{Missing: missingGlyphs})
 	language := source.English
-	if s.book.Site != nil && s.book.Site.Language != "" {
-		language = s.book.Site.Language
+	if site := s.book.Site; site != nil && site.Language != "" {
+		language = site.Language
 	}
 	var list diag.List
 	s.library, list = procedure.Load(fsys, templates.FS, procedure.Options{Instruments: slices.Sorted(maps.Keys(s.book.Instruments)), Figures: figure.Names(), Drawn: drawings(), Signs: figure.Signs(), Missing: missingGlyphs, Language: language})
 	s.problems = append(s.problems, list...)
 	s.words, list = words.Load(fsys, templates.FS, language, missingGlyphs)
+	if site := s.book.Site; site != nil {
+		s.words = s.words.Map(site.Units.InText)
+	}
 	s.problems = append(s.problems, list...)
 	found := check.Run(s.book, s.library, s.known())
 	s.book.Attach(found)

@@ -63,7 +63,7 @@ func (r *run) items(list []procedure.Item, tickID string) []packet.ListItem {
 func (r *run) omit(what procedure.Text, when *formula.Expr) {
 	var b strings.Builder
 	for _, part := range what.Parts {
-		if b.WriteString(part.Literal); part.Name != "" {
+		if b.WriteString(r.Literal(part.Literal)); part.Name != "" {
 			b.WriteString("…") // its number is not worked out
 		}
 	}

@@ -182,7 +182,7 @@ func TestAlteredInputsAreNamed(t *testing.T) {
 // What is used decides the fingerprint, and nothing else does.
 func TestFingerprintCountsWhatIsUsed(t *testing.T) {
 	m := loose(t, "soapworks")
-	m["instruments/ours.yaml"] = &fstest.MapFile{Data: []byte("instrument: feeler gauge\nresolution: 0.01 mm or 0.001 in\nuncertainty: 0.01 mm\nsource: invented\n")}
+	m["instruments/ours.yaml"] = &fstest.MapFile{Data: []byte("instrument: outside micrometer\nresolution: 0.01 mm or 0.001 in\nuncertainty: 0.01 mm\nsource: invented\n")}
 	m["instruments/unused.yaml"] = &fstest.MapFile{Data: []byte("instrument: cubit rod\nresolution: 5 mm\nuncertainty: 9 mm\nsource: invented\n")}
 	before := made(t, m, "week-49")[0]
 	for _, c := range []struct {

@@ -21,17 +21,17 @@ func (r *run) instrumentTable() *packet.Table {
 	t.Double = true
 	for _, n := range slices.Sorted(maps.Keys(r.Instruments())) {
 		in := r.Instruments()[n]
-		first, other, both := strings.Cut(in.Resolution.S, " or ")
+		reads := r.ReadsTo(in)
 		text := packet.Say(r.Translate(n) + "\n")
 		if in.Show.Grain[r.System].Unit.Symbol == "" {
 			text = append(text, packet.Span{Text: r.Word("instruments.counts") + " "})
 		}
-		text = append(text, packet.Span{Text: r.pointed(first)})
-		if both {
-			text = append(text, packet.Span{Text: " " + r.Word("or") + " " + r.pointed(other)})
+		text = append(text, packet.Span{Text: r.pointed(reads[0])})
+		if len(reads) > 1 {
+			text = append(text, packet.Span{Text: " " + r.Word("or") + " " + r.pointed(reads[1])})
 		}
 		if in.Uncertainty.Known() {
-			text = append(text, packet.Span{Text: "; ±\u00a0" + r.pointed(in.Uncertainty.S)})
+			text = append(text, packet.Span{Text: "; ±\u00a0" + r.pointed(r.Uncertain(in))})
 		}
 		t.Rows = append(t.Rows, packet.Row{Cells: []packet.Cell{{Text: text},
 			{Blanks: []packet.Blank{{ID: r.places.id("instrument", slug(n), "number"), Kind: packet.Words, Characters: 5}}},

@@ -5,6 +5,7 @@ import (
 	"slices"
 	"strings"
 
+	"jobsheaf/internal/diag"
 	"jobsheaf/internal/packet"
 	"jobsheaf/internal/procedure"
 	"jobsheaf/internal/quantity"
@@ -95,12 +96,21 @@ func (r *run) itemNeeds(list []procedure.Item) []packet.Item {
 
 func (r *run) instrumentNeed(name string) packet.Instrument {
 	in := r.Instruments()[name]
-	need := packet.Instrument{Name: r.Translate(name), Counts: in.Show.Grain[r.System].Unit.Symbol == "", Uncertainty: asWritten(in.Uncertainty)}
-	for _, text := range strings.SplitN(in.Resolution.S, " or ", 2) {
+	need := packet.Instrument{Name: r.Translate(name), Counts: in.Show.Grain[r.System].Unit.Symbol == ""}
+	written := func(text string, at diag.Pos) *packet.Amount {
 		v, err := quantity.ParseAny(text)
-		if err == nil { // the record was held to this before
-			need.Resolution = append(need.Resolution, *asWritten(record.Amount{Text: record.Text{S: text, At: in.Resolution.At}, Value: v}))
+		if err != nil {
+			return nil
 		}
+		return asWritten(record.Amount{Text: record.Text{S: text, At: at}, Value: v})
+	}
+	for _, text := range r.ReadsTo(in) {
+		if a := written(text, in.Resolution.At); a != nil { // the record was held to this before
+			need.Resolution = append(need.Resolution, *a)
+		}
+	}
+	if in.Uncertainty.Known() {
+		need.Uncertainty = written(r.Uncertain(in), in.Uncertainty.At)
 	}
 	return need
 }

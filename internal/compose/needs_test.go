@@ -56,7 +56,7 @@ func TestNeeds(t *testing.T) {
 		t.Errorf("liquid %+v", n.Liquid)
 	}
 	for _, in := range n.Instruments {
-		if in.Name == "bore gauge" && (len(in.Resolution) != 2 || math.Abs(in.Resolution[0].SI-1e-5) > 1e-15 || in.Resolution[1].Unit != "in" || in.Uncertainty == nil) {
+		if in.Name == "bore gauge" && (len(in.Resolution) != 1 || math.Abs(in.Resolution[0].SI-1e-5) > 1e-15 || in.Resolution[0].Unit != "mm" || in.Uncertainty == nil) {
 			t.Errorf("bore gauge %+v", in)
 		}
 		if len(in.Resolution) == 0 {

@@ -138,13 +138,13 @@ func TestStatedTorqueNamesItsSource(t *testing.T) {
 // by the steps of the large one; whatever the site's units, it is the same wrench.
 func TestSmallBoltsTakeAFinerWrench(t *testing.T) {
 	small := strings.Replace(head, "M12", "M5", 1)
-	for _, units := range []string{"metric", "us"} {
+	for _, units := range []string{"both", "us and metric"} {
 		p, problems := attempt(t, edit{rings, head, small}, edit{"site.yaml", "units: metric", "units: " + units})
 		if p == nil {
 			t.Fatal(problems)
 		}
 		// 0.65 · 14.18 mm² · 580 MPa · 0.18 · 5 mm = 4.812 N·m, ± 6 %: 4.523 to 5.101
-		want := map[string]string{"metric": "4.8\u00a0N·m (43\u00a0in·lbf); 4.6 to 5.1\u00a0N·m (41 to 45\u00a0in·lbf)", "us": "43\u00a0in·lbf (4.8\u00a0N·m); 41 to 45\u00a0in·lbf (4.6 to 5.1\u00a0N·m)"}[units]
+		want := map[string]string{"both": "4.8\u00a0N·m (43\u00a0in·lbf); 4.6 to 5.1\u00a0N·m (41 to 45\u00a0in·lbf)", "us and metric": "43\u00a0in·lbf (4.8\u00a0N·m); 41 to 45\u00a0in·lbf (4.6 to 5.1\u00a0N·m)"}[units]
 		if got := entries(p)["joints.head.torque"].Printed; got != want {
 			t.Errorf("%s: the torque prints %q, want %q", units, got, want)
 		}

@@ -190,7 +190,7 @@ var rateShow = func() quantity.Show {
 // rate prints how much a feature wears in a year.
 func (r *run) rate(f *record.Feature, w *worn) packet.Phrase {
 	year := math.Abs(float64(w.trend.PerYear()))
-	text := r.WordWith("wear.rate_a_year", "rate", rateShow.Both(quantity.Of(year, quantity.KindLength), r.System, r.Decimal))
+	text := r.WordWith("wear.rate_a_year", "rate", r.TextOf(rateShow, quantity.Of(year, quantity.KindLength)))
 	e := r.historyEntry(f, w, "rate", r.Word("wear.rate_what")+": "+f.Name, text)
 	e.Formula, e.SI, e.Kind = r.Word("wear.rate_formula"), new(float64(w.trend.Rate)), quantity.KindVelocity.String()
 	u := quantity.Preferred(quantity.KindLength, r.System)
@@ -258,7 +258,7 @@ func (r *run) trend(src *procedure.Figure, f *packet.Figure) []string {
 	if w.limitAt == "reject_below" {
 		show.Way = quantity.Up
 	}
-	f.Texts["limit"] = show.Both(quantity.Of(w.limit.Value.SI(), quantity.KindLength), r.System, r.Decimal)
+	f.Texts["limit"] = r.TextOf(show, w.limit.Value)
 	f.Texts["title"] = feature.Part.S + ": " + feature.What.S
 	if w.none == "" {
 		f.Texts["forecast"] = w.forecast.Day.Format(time.DateOnly)

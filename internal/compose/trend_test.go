@@ -52,9 +52,9 @@ func TestForecasts(t *testing.T) {
 		rate           string
 		days           int // drawn; 0 for no figure
 	}{
-		{"four readings", nil, "idler pin", "2027 (2026 to 2028), from 4 readings", "0.021 mm (0.0008 in) a year", 4},
-		{"a limit that is forecast for before the job", nil, "idler bushing", "2026 (2025 to 2027), from 4 readings; before the date of this job", "0.027 mm (0.0011 in) a year", 4},
-		{"a clearance that is set anew each time", nil, "rotor to head", "2027 (2027 to 2028), from 4 readings", "0.038 mm (0.0015 in) a year", 7},
+		{"four readings", nil, "idler pin", "2027 (2026 to 2028), from 4 readings", "0.021 mm a year", 4},
+		{"a limit that is forecast for before the job", nil, "idler bushing", "2026 (2025 to 2027), from 4 readings; before the date of this job", "0.027 mm a year", 4},
+		{"a clearance that is set anew each time", nil, "rotor to head", "2027 (2027 to 2028), from 4 readings", "0.038 mm a year", 7},
 		{"no reading of the part", nil, "shaft", "", "", 0},
 		{"a new pin, one reading", []edit{{unitsFile, "day: 2025-03-04,", "day: 2025-03-04, replaced: [idler_pin],"}}, "idler pin", "", "", 0},
 		{"a new pin, two readings", []edit{{unitsFile, "day: 2024-04-22,", "day: 2024-04-22, replaced: [idler_pin],"}}, "idler pin",

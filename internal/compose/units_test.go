@@ -147,11 +147,9 @@ func misprinted(p *packet.Packet) (faults []string, looked int) {
 // more than its rounding. The packet of the same job in the other system first has
 // the same exact numbers and the same texts, the other way round.
 func TestPrintedAgrees(t *testing.T) {
-	for name, other := range map[string]edit{
-		"soapworks":      {"site.yaml", "units: metric", "units: us"},
-		"candleworks-us": {"site.yaml", "units: us", "units: metric"},
-	} {
-		own, swapped := open(t, demo(t, name)), open(t, demo(t, name, other))
+	for name, alone := range map[string]string{"soapworks": "units: metric", "candleworks-us": "units: us"} {
+		own := open(t, demo(t, name, edit{"site.yaml", alone, "units: both"}))
+		swapped := open(t, demo(t, name, edit{"site.yaml", alone, "units: us and metric"}))
 		for _, j := range own.jobs() {
 			a := own.packet(t, j.Unit.S, j.Procedure.S)
 			b := swapped.packet(t, j.Unit.S, j.Procedure.S)
@@ -196,7 +194,7 @@ func pieces(text string) []string {
 
 // The reading back finds a band that is a little too wide and a number that is off.
 func TestMisprintsAreFound(t *testing.T) {
-	s := open(t, os.DirFS(workedDir+"metric"))
+	s := open(t, edited(t, os.DirFS(workedDir+"metric"), edit{"site.yaml", "units: metric", "units: both"}))
 	for _, c := range []struct{ name, old, new string }{
 		{"clearance_band", "0.09 to", "0.08 to"}, {"joints.head.torque", "to 71.0", "to 71.5"}, {"joints.head.torque", "52.5", "53.0"},
 		{"travel", "24.0", "25.0"}, {"travel", "61/64", "7/8"}, {"touch", "51", "53"}, {"theoretical", "40.7", "42.7"},

@@ -149,7 +149,7 @@ func (r *run) featureLength(name, prop string, a record.Amount) packet.Phrase {
 		return r.NotOnRecord(r.Word("wear.title"), full)
 	}
 	show.Way = quantity.Nearest
-	text := show.Both(a.Value, r.System, r.Decimal)
+	text := r.AsRecorded(show, a.Value)
 	return r.Entered(text, packet.Entry{
 		Name: full, What: r.Word("wear."+prop+"_what") + ": " + name, Recorded: true, Formula: r.Word("as_recorded"),
 		At: packet.Place(a.At), SI: new(a.Value.SI()), Kind: "length", Exactly: a.S, Printed: text,

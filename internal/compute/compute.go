@@ -179,7 +179,8 @@ func (c *Plans) begin(pl *plan, job *record.Job, unit *record.Unit, numbers int)
 		working: newWorking(numbers), missing: map[string][]string{}, tools: map[string]*record.Instrument{},
 	}
 	if c.book.Site != nil {
-		n.System = c.book.Site.System
+		n.units = c.book.Site.Units
+		n.System = n.units.First
 	}
 	n.words = c.words.For("compose", &n.Problems)
 	n.Decimal = n.Word("decimal_sign")
@@ -203,6 +204,7 @@ type Numbers struct {
 	Blank     bool            // an empty form is made
 	Problems  diag.List       // so far
 
+	units   quantity.Systems // in which the pages print
 	plans   *Plans
 	words   *words.Room
 	plan    *plan

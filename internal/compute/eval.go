@@ -38,6 +38,7 @@ func (n *Numbers) Result(v *Value, member string) *Result {
 		res.err = failing(res.missing)
 	}
 	n.instrumentFor(res)
+	n.featureShow(res)
 	res.missing = sorted(res.missing)
 	res.Without = len(res.missing) == 0 && res.err == nil && res.got == [4]*formula.Value{}
 	return res

@@ -12,9 +12,9 @@ import (
 const coarsest = 1. / 20
 
 // instrumentFor takes the finer instrument of a value where the other one is too
-// coarse for its amount, in either unit system: a pump asks for one wrench, whatever
-// its site's units. What is worked out from such a value is read with the same
-// instrument: a joint asks for one wrench, whatever the pass.
+// coarse for its amount or cannot read its band, in either unit system: a pump asks for
+// one wrench, whatever its site's units. What is worked out from such a value is read
+// with the same instrument: a joint asks for one wrench, whatever the pass.
 func (n *Numbers) instrumentFor(res *Result) {
 	if res.Value.fine == nil {
 		return
@@ -27,6 +27,14 @@ func (n *Numbers) instrumentFor(res *Result) {
 			res.Show, res.fine = *res.Value.fine, true
 		}
 		return
+	}
+	if in := n.Book.Instruments[res.Value.Instrument.Name]; in != nil && in.Uncertainty.Known() && res.limited() {
+		for _, g := range res.Show.Grain {
+			if g.Suits(res.band(), in.Uncertainty.Value.SI()) != nil {
+				res.Show, res.fine = *res.Value.fine, true
+				return
+			}
+		}
 	}
 	for _, v := range []*formula.Value{res.got[procedure.Whole], res.got[procedure.Target], res.got[procedure.High], res.got[procedure.Low]} {
 		if v == nil {
@@ -63,5 +71,6 @@ func (n *Numbers) ToolOf(b *procedure.Blank) string {
 			return res.Tool().Name
 		}
 	}
+	n.holdBlank(b)
 	return b.Instrument.Name
 }

@@ -2,6 +2,8 @@ package compute
 
 import (
 	"maps"
+	"slices"
+	"strings"
 
 	"jobsheaf/internal/formula"
 	"jobsheaf/internal/procedure"
@@ -18,7 +20,7 @@ var instrumentProperties = map[string]*readyProperty{
 			return property{}
 		}
 		g := in.Show.Grain[n.System]
-		return property{value: formula.Value{SI: g.Step * g.Unit.Factor}, written: in.Resolution.S, at: in.Resolution.At, known: in.Resolution.Known()}
+		return property{value: formula.Value{SI: g.Step * g.Unit.Factor}, amount: quantity.FromUnit(g.Step, g.Unit), written: in.Resolution.S, at: in.Resolution.At, known: in.Resolution.Known()}
 	}},
 	"instrument.uncertainty": {typ: length, of: func(n *Numbers, feature string) property {
 		in := n.instrumentOf(feature)
@@ -51,6 +53,29 @@ func (n *Numbers) Instrument(name string) *record.Instrument {
 		n.tools[name] = in
 	}
 	return in
+}
+
+// ReadsTo gives what an instrument reads to as its record has it, in the systems that
+// the page prints; of one that is marked in another alone, that.
+func (n *Numbers) ReadsTo(in *record.Instrument) []string { return n.onPage(in.Resolution.S) }
+
+// Uncertain gives the expanded uncertainty of an instrument likewise.
+func (n *Numbers) Uncertain(in *record.Instrument) string { return n.onPage(in.Stated.S)[0] }
+
+// onPage gives those of the amounts "0.01 mm or 0.0004 in" that the page prints.
+func (n *Numbers) onPage(text string) []string {
+	all := strings.SplitN(text, " or ", 2)
+	if len(all) == 1 {
+		return all
+	}
+	v, err := quantity.ParseAny(all[0])
+	if u, ok := v.Written(); err == nil && ok && u.In(n.System).Symbol != u.Symbol {
+		slices.Reverse(all)
+	}
+	if n.units.Both {
+		return all
+	}
+	return all[:1]
 }
 
 // ReadingShow says how the readings of a feature print: to the grain of its

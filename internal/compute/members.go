@@ -13,7 +13,8 @@ import (
 // property is what stands ready of a joint, feature or assembly.
 type property struct {
 	value   formula.Value
-	written string // as the record has it
+	amount  quantity.Value // what it is, with the unit that it was written in
+	written string         // as the record has it
 	at      diag.Pos
 	known   bool // on record
 	without bool // the unit is known not to have it
@@ -24,7 +25,7 @@ func wordsOf(t record.Text) property {
 }
 
 func amountOf(a record.Amount) property {
-	return property{value: formula.Value{SI: a.Value.SI()}, written: a.S, at: a.At, known: a.Known()}
+	return property{value: formula.Value{SI: a.Value.SI()}, amount: a.Value, written: a.S, at: a.At, known: a.Known()}
 }
 
 // readyProperty is one thing that stands ready of every joint, feature or assembly.
@@ -123,7 +124,7 @@ func stated(end func(*record.Joint) *quantity.Value) *readyProperty {
 		if v == nil {
 			return property{without: true}
 		}
-		return property{value: formula.Value{SI: v.SI()}, written: j.Torque.S, at: j.Torque.At, known: true}
+		return property{value: formula.Value{SI: v.SI()}, amount: *v, written: j.Torque.S, at: j.Torque.At, known: true}
 	})
 	p.stated = true
 	return p

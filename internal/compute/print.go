@@ -19,13 +19,17 @@ func (n *Numbers) Say(t procedure.Text) packet.Phrase {
 	out := make(packet.Phrase, 0, len(t.Parts))
 	for _, part := range t.Parts {
 		if part.Name == "" {
-			out = append(out, packet.Span{Text: part.Literal})
+			out = append(out, packet.Span{Text: n.Literal(part.Literal)})
 		} else {
 			out = append(out, n.Named(part.Name)...)
 		}
 	}
 	return out
 }
+
+// Literal gives what a text says between its names: an amount that it states in both
+// systems stands there in those of the page.
+func (n *Numbers) Literal(text string) string { return n.units.InText(text) }
 
 // SayWhere renders a text that has a condition, behind what is not on record
 // where that cannot be decided; applies is false where it does not apply.
@@ -126,7 +130,7 @@ func (n *Numbers) propertyText(u use) packet.Phrase {
 	q := quantity.OfType(p.value.SI, typ.Quantity)
 	text := whole(q, n.Decimal)
 	if kind != quantity.KindNumber {
-		text = quantity.ShowFor(kind).Both(q, n.System, n.Decimal)
+		text = n.AsRecorded(quantity.ShowFor(kind), p.amount)
 	}
 	return n.Entered(text, packet.Entry{
 		Name: u.full(), What: n.propertyWord(u.name.Rest) + ": " + u.member, Recorded: true, Formula: n.Word("as_recorded"), At: packet.Place(p.at), SI: new(p.value.SI), Kind: kind.String(), Exactly: p.written, Printed: text,
@@ -143,7 +147,7 @@ func (n *Numbers) propertyWord(prop string) string {
 
 // whole prints a plain number without decimals that say nothing.
 func whole(q quantity.Value, decimal string) string {
-	s := quantity.ShowFor(quantity.KindNumber).Both(q, quantity.Metric, decimal)
+	s := quantity.ShowFor(quantity.KindNumber).Text(q, quantity.Systems{}, decimal)
 	if head, tail, ok := strings.Cut(s, decimal); ok && strings.Trim(tail, "0") == "" {
 		return head
 	}
@@ -176,7 +180,7 @@ func (n *Numbers) Recorded(t *record.Term) packet.Phrase {
 		e.Sources = []string{s.Source}
 	}
 	if s.Form == record.FormBand {
-		e.Printed = n.bandText(s.Band, t.Show, name)
+		e.Printed = n.bandText(s.Band, t.Show.Following(*s.Band.Low, *s.Band.High))
 		e.Low, e.High = new(s.Band.Low.SI()), new(s.Band.High.SI())
 		return n.Entered(e.Printed, e)
 	}
@@ -187,7 +191,7 @@ func (n *Numbers) Recorded(t *record.Term) packet.Phrase {
 			return n.Entered(e.Printed, e)
 		}
 	} else {
-		e.Printed = t.Show.Both(s.Value, n.System, n.Decimal)
+		e.Printed = n.AsRecorded(t.Show, s.Value)
 	}
 	return n.Entered(e.Printed, e)
 }
@@ -226,13 +230,28 @@ func (n *Numbers) Number(res *Result, end procedure.End) packet.Phrase {
 	return entered(n.resultText(res, end), res.Name)
 }
 
+// TextOf prints an amount in the systems of the page.
+func (n *Numbers) TextOf(show quantity.Show, v quantity.Value) string {
+	return show.Text(v, n.units, n.Decimal)
+}
+
+// AsRecorded prints an amount that stands in a record: as fine as it is written there,
+// and a mass never less than it is.
+func (n *Numbers) AsRecorded(show quantity.Show, v quantity.Value) string {
+	show = show.Following(v)
+	if show.Grain[n.System].Unit.Kind == quantity.KindMass {
+		show.Way = quantity.Up
+	}
+	return n.TextOf(show, v)
+}
+
 // Text prints what a value came to, rounded as it is to be.
 func (n *Numbers) Text(res *Result) string { return n.resultText(res, procedure.Whole) }
 
 // Held prints a value before the limits that it is held to.
 func (n *Numbers) Held(res *Result, between string) packet.Phrase {
 	limits := n.Number(res, procedure.Whole)
-	if len(res.missing) > 0 || res.err != nil || res.got[procedure.Target] == nil || !res.limited() {
+	if len(res.missing) > 0 || res.err != nil || res.got[procedure.Target] == nil || !res.limited() || res.ofPhysics() {
 		return limits
 	}
 	return slices.Concat(n.Number(res, procedure.Target), packet.Phrase{{Text: between}}, limits)
@@ -245,9 +264,9 @@ var ways = [...]quantity.Way{procedure.Whole: quantity.Nearest, procedure.Low: q
 func (n *Numbers) resultText(res *Result, end procedure.End) string {
 	show := res.Show
 	if !res.Value.Band() {
-		return show.Both(res.quantity(res.got[procedure.Whole]), n.System, n.Decimal)
+		return n.TextOf(show, res.quantity(res.got[procedure.Whole]))
 	}
-	if end == procedure.Whole && !res.limited() {
+	if end == procedure.Whole && (!res.limited() || res.ofPhysics()) {
 		end = procedure.Target
 	}
 	if end != procedure.Whole {
@@ -255,32 +274,21 @@ func (n *Numbers) resultText(res *Result, end procedure.End) string {
 		if v == nil {
 			return none
 		}
-		show.Way = ways[end]
-		return show.Both(res.quantity(v), n.System, n.Decimal)
+		if end != procedure.Target || !res.ofPhysics() {
+			show.Way = ways[end]
+		}
+		return n.TextOf(show, res.quantity(v))
 	}
-	b := quantity.Band{}
-	if low := res.got[procedure.Low]; low != nil {
-		b.Low = new(res.quantity(low))
-	}
-	if high := res.got[procedure.High]; high != nil {
-		b.High = new(res.quantity(high))
-	}
-	return n.bandText(b, show, res.Name)
+	return n.bandText(res.band(), show)
 }
 
-// bandText prints a band in both systems, each rounded inward by itself. A band
-// that rounding closes is an error: no instrument can tell that it is met.
-func (n *Numbers) bandText(b quantity.Band, show quantity.Show, name string) string {
+// bandText prints a band in the systems of the page, each rounded inward by itself.
+// What rounding closes was refused before (hold), and is never printed.
+func (n *Numbers) bandText(b quantity.Band, show quantity.Show) string {
 	words := [3]string{n.Word("to"), n.Word("at_least"), n.Word("at_most")}
 	first, second := show.Grain[n.System], show.Grain[n.System.Other()]
-	text, ok := first.BandText(b, n.Decimal, words)
-	if !ok {
-		step := first.Number(quantity.FromUnit(first.Step, first.Unit), quantity.Nearest, ".")
-		n.Problems.Errorf(n.Unit.At, "band-closed", "use a finer instrument, or correct the limits on record",
-			"unit %s: the band %s is closed by rounding inward to %s", n.Unit.ID, name, first.Unit.Join(step))
-		return text
-	}
-	if first.Unit.Symbol == second.Unit.Symbol {
+	text, _ := first.BandText(b, n.Decimal, words)
+	if !n.units.Both || first.Unit.Symbol == second.Unit.Symbol {
 		return text
 	}
 	other, ok := second.BandText(b, n.Decimal, words)

@@ -108,6 +108,26 @@ func (res *Result) limited() bool {
 	return res.got[procedure.Low] != nil || res.got[procedure.High] != nil
 }
 
+// ofPhysics reports whether the limits are the same for every unit, and the value is
+// the target that stands within: a part of a strength, which is at most the whole of it.
+// Only the value says anything.
+func (res *Result) ofPhysics() bool {
+	if res.got[procedure.Target] == nil {
+		return false
+	}
+	limits := 0
+	for _, end := range []procedure.End{procedure.Low, procedure.High} {
+		switch f := res.Value.formulas[end]; {
+		case f == nil:
+		case len(f.refs) > 0:
+			return false
+		default:
+			limits++
+		}
+	}
+	return limits > 0
+}
+
 // at gives what a name with the given end means of a result: one end of a band,
 // or what the value is, which of a band is its target; nil where there is none.
 func (res *Result) at(end procedure.End) *formula.Value {

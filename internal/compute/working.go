@@ -71,6 +71,7 @@ func (n *Numbers) printed(res *Result) {
 	if e := n.working.of(res.Name); e.Printed == "" {
 		e.Printed = n.printedText(res, e.Exactly)
 		n.targetWithin(res)
+		n.hold(res)
 	}
 }
 
@@ -86,7 +87,7 @@ func (n *Numbers) targetWithin(res *Result) {
 	low, high := res.got[procedure.Low], res.got[procedure.High]
 	if low != nil && t.SI < low.SI-room || high != nil && t.SI > high.SI+room {
 		p := diag.Problem{Pos: n.Unit.At, Severity: diag.Error, Rule: "target-outside", Related: []diag.Pos{res.Value.At},
-			Message: "unit " + n.Unit.ID + ", " + res.Name + " (" + n.Plain(res.Value.What) + "): " + n.exactly(res, t) + " lies outside its own limits, " + n.Text(res),
+			Message: "unit " + n.Unit.ID + ", " + res.Name + " (" + n.Plain(res.Value.What) + "): " + n.exactly(res, t) + " lies outside its own limits, " + n.bandText(res.band(), res.Show),
 			Hint:    "correct the records that it draws on"}
 		for _, one := range n.recordedOf(nil, res.asked) {
 			p.Related = append(p.Related, one.at)
@@ -100,7 +101,7 @@ func (n *Numbers) printedText(res *Result, exactly string) string {
 	switch {
 	case res.Value.typ.Sort != formula.Quantity:
 		return exactly
-	case res.got[procedure.Target] != nil && res.limited():
+	case res.got[procedure.Target] != nil && res.limited() && !res.ofPhysics():
 		return n.resultText(res, procedure.Target) + "; " + n.Text(res)
 	}
 	return n.Text(res)

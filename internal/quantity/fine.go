@@ -3,6 +3,7 @@ package quantity
 import (
 	"fmt"
 	"math"
+	"slices"
 )
 
 // fewest is how many readings of an instrument a band must hold for a reading to say
@@ -35,7 +36,11 @@ func (g Grain) Suits(b Band, uncertainty float64) error {
 	room := plain(width, differenceOf(b.Low.typ))
 	switch readings := g.count(*b.High, Down) - g.count(*b.Low, Up) + 1; {
 	case !(readings >= fewest):
-		e.message = fmt.Sprintf("the band of %s holds %g readings of %s: want at least %d", room, max(readings, 0), g.Unit.Join(Figures(g.Step, 6)), fewest)
+		word := "readings"
+		if readings == 1 {
+			word = "reading"
+		}
+		e.message = fmt.Sprintf("the band of %s holds %g %s of %s: want at least %d", room, max(readings, 0), word, g.Unit.Join(Figures(g.Step, 6)), fewest)
 	case !(width >= 2*uncertainty*(1-tolerance)):
 		e.message = fmt.Sprintf("the band of %s is narrower than twice the uncertainty of %s", room, plain(uncertainty, differenceOf(b.Low.typ)))
 	default:
@@ -54,11 +59,11 @@ func differenceOf(t Type) Kind {
 	return k
 }
 
-// Following gives the way to print what is not read from an instrument: each grain is
-// a fifth at most of the amount, or of the width where there are two amounts, so that
-// rounding neither closes a band nor makes the two systems disagree; and an amount that
-// was written in a unit prints whole, to no more than six finer steps. Steps are 1, 2
-// or 5 times a power of ten.
+// Following gives the way to print what is not read from an instrument. Of what does
+// not lie on its grid each grain is a fifth at most of the amount, or of the width where
+// there are two amounts, so that rounding neither closes a band nor makes the two systems
+// disagree; and an amount that was written in a unit prints whole, to no more than six
+// finer steps. Steps are 1, 2 or 5 times a power of ten.
 func (s Show) Following(amounts ...Value) Show {
 	span := 0.0
 	for _, a := range amounts {
@@ -69,7 +74,8 @@ func (s Show) Following(amounts ...Value) Show {
 	}
 	for sys := range s.Grain {
 		g := &s.Grain[sys]
-		if limit := span / fewest / g.Unit.Factor; limit > 0 && g.Step > limit*(1+tolerance) {
+		off := slices.ContainsFunc(amounts, func(a Value) bool { return !g.holds(a) })
+		if limit := span / fewest / g.Unit.Factor; off && limit > 0 && g.Step > limit*(1+tolerance) {
 			*g = Grain{Unit: g.Unit, Step: oneTwoFive(limit)}
 		}
 	}

@@ -25,7 +25,7 @@ func TestAnInstrumentSuitsABand(t *testing.T) {
 		{"0.08 mm", "0.12 mm", "0.01 mm", 1e-5, ""},
 		{"0.081 mm", "0.121 mm", "0.01 mm", 1e-5, "holds 4 readings of 0.01"},
 		{"8.021 mm", "8.029 mm", "0.01 mm", 1e-6, "holds 0 readings"},
-		{"8.015 mm", "8.025 mm", "0.01 mm", 1e-6, "holds 1 readings"},
+		{"8.015 mm", "8.025 mm", "0.01 mm", 1e-6, "holds 1 reading of"},
 		{"8.015 mm", "8.025 mm", "0.001 mm", 4e-6, ""},
 		{"8.015 mm", "8.025 mm", "0.001 mm", 5e-6, ""},
 		{"8.015 mm", "8.025 mm", "0.001 mm", 5.1e-6, "narrower than twice the uncertainty of 5.1\u00a0µm"},
@@ -77,7 +77,7 @@ func TestTheGrainFollowsWhatIsPrinted(t *testing.T) {
 	}{
 		{"0.01 mm or 0.0005 in", []string{"7.965 mm"}, []string{"7.965 mm (0.3136 in)"}},
 		{"0.01 mm or 0.0001 in", []string{"7.965 mm"}, []string{"7.965 mm (0.3136 in)"}},
-		{"0.01 mm or 0.0005 in", []string{"0.03 mm"}, []string{"0.030 mm (0.0012 in)"}},
+		{"0.01 mm or 0.0005 in", []string{"0.03 mm"}, []string{"0.03 mm (0.0012 in)"}},
 		{"0.01 mm or 0.0005 in", []string{"0.12 mm"}, []string{"0.12 mm (0.0045 in)"}},
 		{"0.01 mm or 0.0005 in", []string{"8.021 mm", "8.029 mm"}, []string{"8.021 mm (0.31580 in)", "8.029 mm (0.31610 in)"}},
 		{"0.5 mm or 1/64 in", []string{"1 mm"}, []string{"1.0 mm (0.040 in)"}},
@@ -95,7 +95,7 @@ func TestTheGrainFollowsWhatIsPrinted(t *testing.T) {
 		}
 		s = s.Following(amounts...)
 		for i, a := range amounts {
-			if got := s.Both(a, Metric, "."); strings.ReplaceAll(got, "\u00a0", " ") != c.want[i] {
+			if got := s.Text(a, Systems{Both: true}, "."); strings.ReplaceAll(got, "\u00a0", " ") != c.want[i] {
 				t.Errorf("%s of %v: %s, want %s", c.show, c.amounts, got, c.want[i])
 			}
 		}

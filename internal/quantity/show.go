@@ -153,7 +153,17 @@ type Show struct {
 // "down 0.01 mm or 0.0005 in" or "1 N.m" (nearest). Where only one system's
 // grain is given, the other's is the 1-2-5 step at or below it. The error is a
 // *ParseError.
-func ParseShow(text string) (Show, error) {
+func ParseShow(text string) (Show, error) { return parseShow(text, Grain.peer) }
+
+// ParseResolution reads what an instrument reads to, such as "0.01 mm or 0.0005 in".
+// One that is marked in one system alone ("0.01 mm") is read in that, whatever the
+// page prints else. The error is a *ParseError.
+func ParseResolution(text string) (Show, error) {
+	return parseShow(text, func(g Grain) Grain { return g })
+}
+
+// parseShow reads a show; other gives the grain of the system that is not named.
+func parseShow(text string, other func(Grain) Grain) (Show, error) {
 	var s Show
 	rest := strings.TrimSpace(text)
 	for word, way := range map[string]Way{"nearest ": Nearest, "down ": Down, "up ": Up} {
@@ -175,7 +185,7 @@ func ParseShow(text string) (Show, error) {
 		}
 		s.Grain[g.Unit.system], seen[g.Unit.system] = g, true
 		if !seen[g.Unit.system.Other()] {
-			s.Grain[g.Unit.system.Other()] = g.peer()
+			s.Grain[g.Unit.system.Other()] = other(g)
 		}
 	}
 	if s.Grain[0].Unit.Kind.Type() != s.Grain[1].Unit.Kind.Type() {
@@ -198,13 +208,14 @@ const mostApart = 4
 func (g Grain) size() float64 { return g.Step * g.Unit.Factor }
 
 // TooCoarse reports whether rounding takes away from a value what it says: the
-// grain of either system is more than a fifth of it, and rounding moves it by more
-// than a tenth. Zero, and a point on a scale, are never too small.
-func (s Show) TooCoarse(v Value) bool {
+// grain of a system that is printed is more than a fifth of it, and rounding moves it
+// by more than a tenth. Zero, and a point on a scale, are never too small.
+func (s Show) TooCoarse(v Value, on Systems) bool {
 	if v.si == 0 || v.typ.Datum != Difference {
 		return false
 	}
-	for _, g := range s.Grain {
+	for _, sys := range on.printed() {
+		g := s.Grain[sys]
 		if g.size() > math.Abs(v.si)/5 && math.Abs(g.round(v, s.Way).si-v.si) > math.Abs(v.si)/10 {
 			return true
 		}
@@ -231,11 +242,11 @@ func ShowFor(k Kind) Show {
 	return s
 }
 
-// Both prints a value in the first system with the other in brackets; once
-// where both come to the same unit.
-func (s Show) Both(v Value, first System, decimal string) string {
-	a, b := s.Grain[first], s.Grain[first.Other()]
-	if a.Unit.Symbol == b.Unit.Symbol {
+// Text prints a value in the systems of the page, the second in brackets; once where
+// both come to the same unit, or the second is too coarse to say it.
+func (s Show) Text(v Value, on Systems, decimal string) string {
+	a, b := s.Grain[on.First], s.Grain[on.First.Other()]
+	if !on.Both || a.Unit.Symbol == b.Unit.Symbol || s.TooCoarse(v, Systems{First: on.First.Other()}) {
 		return a.Text(v, s.Way, decimal)
 	}
 	return a.Text(v, s.Way, decimal) + " (" + b.Text(v, s.Way, decimal) + ")"

@@ -28,7 +28,7 @@ func TestShowPrintsBothSystems(t *testing.T) {
 		if err != nil {
 			t.Fatalf("%s: %v", c.show, err)
 		}
-		got := s.Both(v, c.first, ".")
+		got := s.Text(v, Systems{First: c.first, Both: true}, ".")
 		if want := nbsp(c.want); got != want {
 			t.Errorf("%s as %q: got %q, want %q", c.text, c.show, got, want)
 		}
@@ -112,7 +112,7 @@ func TestTooCoarse(t *testing.T) {
 		if err != nil {
 			t.Fatal(err)
 		}
-		if got := s.TooCoarse(v); got != c.want {
+		if got := s.TooCoarse(v, Systems{Both: true}); got != c.want {
 			t.Errorf("%s as %q: %v", c.text, c.show, got)
 		}
 	}
@@ -127,7 +127,7 @@ func TestFineSteps(t *testing.T) {
 		if err != nil {
 			t.Fatal(err)
 		}
-		if got := s.Both(Of(11.7e-6, KindExpansion), Metric, "."); got != strings.Replace(want, " ", "\u00a0", 1) {
+		if got := s.Text(Of(11.7e-6, KindExpansion), Systems{Both: true}, "."); got != strings.Replace(want, " ", "\u00a0", 1) {
 			t.Errorf("%s: %s, want %s", show, got, want)
 		}
 	}

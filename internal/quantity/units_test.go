@@ -223,7 +223,7 @@ func FuzzParse(f *testing.F) {
 		}
 		if sh, err := ParseShow(s); err == nil {
 			v := Of(1, sh.Grain[0].Unit.Kind)
-			_ = sh.Both(v, Metric, ",")
+			_ = sh.Text(v, Systems{Both: true}, ",")
 		}
 	})
 }

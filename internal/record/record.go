@@ -128,11 +128,11 @@ type Scalar struct {
 type Site struct {
 	Record
 	Name          Text
-	Paper         string // such as A4
-	System        quantity.System
-	Language      string // such as en
-	Link          Text   // what a page's code begins with
-	EnergyControl Text   // the site's own procedure for the control of energy
+	Paper         string           // such as A4
+	Units         quantity.Systems // in which pages print
+	Language      string           // such as en
+	Link          Text             // what a page's code begins with
+	EnergyControl Text             // the site's own procedure for the control of energy
 	Emergency     Text
 	Crews         map[string]*Crew
 	Dates         string            // one of DateOrders; "" where the record does not say
@@ -323,6 +323,8 @@ type Instrument struct {
 	Resolution  Text
 	Show        quantity.Show // the grain in both systems
 	Uncertainty Amount        // expanded, k = 2; of the resolution's kind
+	Stated      Text          // the uncertainty as it is written, in one system or both
+	Confirmed   []Confirmed
 }
 
 // List is a list of jobs.

@@ -18,9 +18,7 @@ func (l *loader) site(r Record, m *source.Map) *Site {
 		"energy_control: Site rule SR-7, control of hazardous energy", "emergency: Dial 5555; shower and eyewash at column C4")
 	s.Name = m.Text("name")
 	s.Paper = m.OneOf("paper", papers...).S
-	if m.OneOf("units", quantity.Metric.String(), quantity.US.String()).S == quantity.US.String() {
-		s.System = quantity.US
-	}
+	s.Units = quantity.SystemsNamed(m.OneOf("units", quantity.SystemsNames()...).S)
 	s.Language = m.Language("language").S
 	s.Link = link(m)
 	s.EnergyControl = m.Text("energy_control")

@@ -128,7 +128,7 @@ func (p *Printer) Print(ctx context.Context, list string, rounds []Round, part s
 	r.ledger = &Ledger{Format: ledgerFormat, Part: part, Run: front.Run{Program: p.Program, List: list, Duplex: p.Duplex, Annex: p.Maker.Annex, Words: p.Words}}
 	r.result.Ledger = r.ledger
 	if s := p.Book.Site; s != nil {
-		r.ledger.Look = front.Look{Site: cmp.Or(s.Name.S, s.ID), Paper: s.Paper, Language: s.Language, System: s.System.String()}
+		r.ledger.Look = front.Look{Site: cmp.Or(s.Name.S, s.ID), Paper: s.Paper, Language: s.Language, System: s.Units.First.String()}
 		for name := range s.Crews {
 			r.ledger.Crews = append(r.ledger.Crews, front.Crew{Name: name, Hours: capacity(s, name)})
 		}

@@ -66,6 +66,16 @@ func (c Catalogue) Replace(pairs ...string) Catalogue {
 	return c
 }
 
+// Map gives a catalogue with each word as put says it.
+func (c Catalogue) Map(put func(text string) string) Catalogue {
+	texts := make(map[string]string, len(c.texts))
+	for key, text := range c.texts {
+		texts[key] = put(text)
+	}
+	c.texts = texts
+	return c
+}
+
 // For gives a room its words. What it asks for in vain is added to the problems, each
 // fault once; the page then lacks the word and must not be printed.
 func (c Catalogue) For(room string, problems *diag.List) *Room {
