@@ -6,7 +6,6 @@ import (
 	"slices"
 
 	"jobsheaf/internal/diag"
-	"jobsheaf/internal/quantity"
 	"jobsheaf/internal/source"
 )
 
@@ -20,9 +19,6 @@ type Options struct {
 	// Language is that of the pages: texts of templates in another one are put
 	// into it. The empty string leaves them as they are.
 	Language string
-	// Units are the systems that the pages print in: amounts that the fixed words state
-	// in both stand there in these.
-	Units quantity.Systems
 	// Missing gives the characters of a text that the pages cannot print. Nil
 	// takes every character for printable.
 	Missing func(text string) []rune
