@@ -54,9 +54,12 @@ func (f *flow) drawFigures(figs []packet.Figure, x, width, gap float64, t tie) {
 			if !ok {
 				continue
 			}
-			if more := min(width, figureMost); n == 1 && !g.Exact && more > w { // wider is lower where words stand beside
-				if e, ok := f.figure(g, more); ok && e.H < d.H {
-					d, w = e, more
+			for _, other := range [...]float64{min(width, figureMost), max(f.least(g.Name), figureSmall)} {
+				if n > 1 || g.Exact || other == w || other > width || other < w && !f.halved {
+					continue
+				}
+				if e, ok := f.figure(g, other); ok && e.H < d.H { // wider is lower where words stand beside, narrower where none do
+					d, w = e, other
 				}
 			}
 			f.figures = append(f.figures, drawn{Drawing: d, caption: f.set(g.Caption, faceSmall, max(w, min(d.W, width))), x: x + float64(k)*(half+gutter), w: w})
