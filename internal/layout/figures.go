@@ -119,6 +119,25 @@ func (f *flow) figure(g *packet.Figure, w float64) (figure.Drawing, bool) {
 	return d, true
 }
 
+// cellFigure draws the figure of a table's cell; nil where there is none, or where it has
+// no drawing of what it is asked for, such as a part that a site alone knows.
+func (f *flow) cellFigure(g *packet.Figure) *figure.Drawing {
+	if g == nil {
+		return nil
+	}
+	needs, err := figure.Needs(g.Name)
+	for _, n := range needs {
+		if err == nil && n.OneOf != nil && g.Texts[n.Name] != "" && !slices.Contains(n.OneOf, g.Texts[n.Name]) {
+			return nil
+		}
+	}
+	d, ok := f.figure(g, figureCell)
+	if !ok {
+		return nil
+	}
+	return &d
+}
+
 func (f *flow) catalogue(key string) string { return f.packet.Words[key] }
 
 // figureRow draws the figures of f.figures side by side. A row that is higher

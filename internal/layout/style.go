@@ -42,6 +42,7 @@ const (
 	figureMost  = 125.0 // and where that makes it lower
 	figureLeast = 60    // nor narrower side by side
 	figureSmall = 64.0  // width of a figure in a column, where that makes it lower
+	figureCell  = 22.0  // width of a figure in a table
 	pictogram   = 25.0
 	signSize    = 15.0 // of a sign such as what to wear
 	signLeast   = 12.0 // a figure that can be read at this width is a sign

@@ -50,7 +50,7 @@ type Job struct {
 
 // Sheet is one sheet of the packet; it starts on a page of its own.
 type Sheet struct {
-	ID    string `json:"id"` // cover, job, numbers, steps, wear, service, working
+	ID    string `json:"id"` // cover, job, numbers, steps, wear, signoff, working
 	Title string `json:"title"`
 	// Columns is 2 for a sheet of short lines, set in two columns.
 	Columns int     `json:"columns,omitempty"`
@@ -207,8 +207,10 @@ type Row struct {
 	Cells []Cell `json:"cells,omitempty"`
 }
 
-// Cell holds text above blanks; either may be absent.
+// Cell holds text above blanks; either may be absent. A cell with a figure has nothing
+// else.
 type Cell struct {
+	Figure *Figure `json:"figure,omitempty"` // small; left out where it has no drawing of what it is asked for
 	Text   Phrase  `json:"text,omitempty"`
 	Blanks []Blank `json:"blanks,omitempty"`
 }
