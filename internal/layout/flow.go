@@ -12,6 +12,7 @@ type tie uint8
 const (
 	loose  tie = iota // a page may end here
 	apart             // before a step's drawing
+	paged             // within a group that stays on one page, in one column or two
 	kept              // within a group that stays whole
 	joined            // within a step
 	fast              // between a heading or an alert and what it is for
@@ -86,7 +87,7 @@ type scratch struct {
 	phrase    packet.Phrase
 	labels    [2]packet.Span
 	plan      []planned
-	endings   []ending
+	endings   [][2]ending
 }
 
 // halve sets what follows in two columns of a page so wide, or in one.

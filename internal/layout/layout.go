@@ -187,7 +187,7 @@ func (f *flow) block(b *packet.Block) {
 	case b.Alert != nil:
 		gap, hazard := gapPanel, f.inStage == 0
 		if hazard { // it stands between a stage's heading and its first step
-			gap = gapTight
+			gap = gapAlert
 		}
 		f.alert(b.Alert, gap, loose)
 		f.holdNext = hazard

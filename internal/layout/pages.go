@@ -54,63 +54,88 @@ type ending struct {
 const (
 	costColumn = 1e12
 	costApart  = 1e8 // as much as 100 mm of room
+	costBeside = 2e7 // the same, within a page
+	costPaged  = 1e13
 	costKept   = 1e14
 	costJoined = 1e15
 	costFast   = 1e17
 )
 
-var costOf = [...]int64{loose: 0, apart: costApart, kept: costKept, joined: costJoined, fast: costFast}
+// costOf is what it costs to begin a column with a piece of a tie, on a new page and
+// beside the last column.
+var costOf = [2][]int64{
+	{loose: 0, apart: costApart, paged: costPaged, kept: costKept, joined: costJoined, fast: costFast},
+	{loose: 0, apart: costBeside, paged: costBeside, kept: costKept, joined: costJoined, fast: costFast},
+}
 
 // columnsFrom cuts the pieces from i on into columns, the best of all ways to do it.
 func (f *flow) columnsFrom(i int) []stretch {
 	n := len(f.pieces) - i
-	f.endings = append(f.endings[:0], make([]ending, n+1)...)
-	best := f.endings
-	for k := range best[1:] {
-		best[k+1].cost = math.MaxInt64
+	sides := 1
+	if f.halved {
+		sides = 2
 	}
+	// best[to][side] ends with a column on that side of a page.
+	f.endings = append(f.endings[:0], make([][2]ending, n+1)...)
+	best := f.endings
+	for k := range best {
+		best[k] = [2]ending{{cost: math.MaxInt64}, {cost: math.MaxInt64}}
+	}
+	best[0][sides-1].cost = 0
 	for from := range n {
 		first := &f.pieces[i+from]
-		before := best[from].cost + costColumn
-		if from > 0 {
-			before += costOf[first.tie]
-		}
-		y := 0.0
+		top := 0.0
 		if first.head != 0 {
-			y = f.heads[first.head-1].h
+			top = f.heads[first.head-1].h
 		}
-		for to := from + 1; to <= n; to++ {
-			p := &f.pieces[i+to-1]
-			if to > from+1 {
-				y += p.gap
-			}
-			if y += p.h; y > f.tall+slack && to > from+1 {
-				break
-			}
-			foot := 0.0
-			if p.foot != 0 && to < n {
-				foot = f.heads[p.foot-1].h
-			}
-			if y+foot > f.tall+slack && to > from+1 {
+		for last := range sides {
+			if best[from][last].cost == math.MaxInt64 {
 				continue
 			}
-			cost := before
-			if left := int64(math.Round((f.tall - y - foot) * 100)); to < n && left > 0 {
-				cost += left * left
+			side := (last + 1) % sides
+			before := best[from][last].cost + costColumn
+			if from > 0 {
+				before += costOf[side][first.tie]
 			}
-			if cost < best[to].cost {
-				best[to] = ending{cost, from}
+			y := top
+			for to := from + 1; to <= n; to++ {
+				p := &f.pieces[i+to-1]
+				if to > from+1 {
+					y += p.gap
+				}
+				if y += p.h; y > f.tall+slack && to > from+1 {
+					break
+				}
+				foot := 0.0
+				if p.foot != 0 && to < n {
+					foot = f.heads[p.foot-1].h
+				}
+				if y+foot > f.tall+slack && to > from+1 {
+					continue
+				}
+				cost := before
+				if left := int64(math.Round((f.tall - y - foot) * 100)); to < n && left > 0 {
+					cost += left * left
+				}
+				if cost < best[to][side].cost {
+					best[to][side] = ending{cost, from}
+				}
 			}
 		}
 	}
 	var out []stretch
-	for to := n; to > 0; to = best[to].from {
-		from := best[to].from
+	side := 0
+	if best[n][1].cost < best[n][0].cost {
+		side = 1
+	}
+	for to := n; to > 0; side = (side + 1) % sides {
+		from := best[to][side].from
 		c := stretch{i: i + from, j: i + to, heads: f.pieces[i+from].head}
 		if to < n {
 			c.foot = f.pieces[c.j-1].foot
 		}
 		out = append(out, c)
+		to = from
 	}
 	slices.Reverse(out)
 	for _, c := range out {

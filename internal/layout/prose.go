@@ -134,7 +134,7 @@ func (f *flow) list(l *packet.List) {
 	}
 	half := (f.width - gutter) / 2
 	cols := 1
-	if len(l.Items) >= 6 && !l.Large && f.pairs(l, base, half-indent, least, gap) {
+	if len(l.Items) >= pairsLeast && !l.Large && f.pairs(l, base, half-indent, least, gap) {
 		cols = 2
 	}
 	above, mark := gapList, f.here()

@@ -13,7 +13,7 @@ func (f *flow) signOff(s *packet.SignOff) {
 		r := &s.Rows[i]
 		f.reset()
 		f.blanks, f.cells = f.blanks[:0], f.cells[:0]
-		role := signRole
+		role := min(signRole, 0.36*f.width)
 		if len(r.Blanks) > 3 {
 			role -= gutter
 		}

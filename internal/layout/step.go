@@ -9,11 +9,12 @@ import (
 const (
 	stepPad    = 1.9 // between the line above a step and its box: clear of it
 	stepFoot   = 0.7 // below a step
-	boxFoot    = 1.7 // the same where its last line has a box: clear of the line below
+	boxFoot    = 1.85 // the same where its last line has a box: clear of the line below
 	stepIndent = 6.8 // of a step's text: clear of its box
 	stepNumber = 2.2 // between a step's number and its text
 	stepTicks  = 4.0 // between a text and the tick boxes on its last line
-	tickDrop   = 1.4 // how much lower a line with tick boxes stands: clear of the line above
+	stepBehind = 8.0 // between a text and the blank behind it
+	tickDrop   = 1.6 // how much lower a line with tick boxes stands: clear of the line above
 	tickLabel  = tickSize + 2
 	stepsFirst = 2 // steps that stay with the heading of their stage
 )
@@ -26,7 +27,7 @@ func (f *flow) step(s *packet.Step) {
 	before := f.lastStep
 	f.lastStep = [2]int{mark, -1}
 	for i := range s.Alerts {
-		f.alert(&s.Alerts[i], gapSmall, loose)
+		f.alert(&s.Alerts[i], gapAlert, loose)
 		f.holdNext = true
 	}
 	f.action(s, len(s.Alerts) == 0)
@@ -46,7 +47,7 @@ func (f *flow) step(s *packet.Step) {
 	}
 	f.stageStep(mark)
 	if s.Hold != nil && before[1] == mark && before[0] < mark {
-		f.bind(before[0], kept) // who signs sees what was read, on the same page where they fit
+		f.bind(before[0], paged) // who signs sees what was read, on the same page where they fit
 	}
 	f.lastStep[1] = f.here()
 }
@@ -70,11 +71,11 @@ func (f *flow) atEnd(text string) int32 {
 }
 
 // stageStep counts the step that begins at a mark, and keeps the first ones of a stage
-// with its heading, so that no heading has a single step below it.
+// with its heading, so that no page ends with a heading and a single step.
 func (f *flow) stageStep(mark int) {
 	f.inStage++
 	if f.inStage > 1 && f.inStage <= stepsFirst && f.height(f.stage) <= f.tall {
-		f.pieces[mark].tie = max(f.pieces[mark].tie, kept)
+		f.pieces[mark].tie = max(f.pieces[mark].tie, paged)
 	}
 }
 
@@ -101,28 +102,49 @@ func (f *flow) action(s *packet.Step, line bool) {
 		ticked = f.ticksBehind(s.Blanks, text, width)
 	}
 
+	written := stack{}
+	if ticked == 0 && n == text.l1-text.l0 && len(s.How) == 0 {
+		written = f.writtenBehind(s.Blanks, text, width)
+	}
+
 	f.begin()
 	pad := stepPad
 	if !line {
-		pad = gapSmall
+		pad = boxFoot
+	}
+	if written.h > 0 && n == 1 && only.h == 0 { // the whole step stands level with the box behind it
+		pad += (written.h - tickSize) / 2
 	}
 	f.box(page.Box{ID: s.ID + ".done", Kind: page.Tick, X: f.left + outline, Y: pad, W: tickSize, H: tickSize})
 	y := pad + (tickSize-faceBody.line())/2
 	f.say(faceNumber, x, y+faceBody.rise(), s.Number)
 	y += f.draw(only, x, y, flushLeft)
-	if ticked > 0 {
+	switch {
+	case written.h > 0:
+		y += f.drawLines(text, text.l0, text.l1-1, x, y, flushLeft)
+		lift := (written.h - faceBody.line()) / 2
+		if n > 1 || only.h > 0 {
+			y += tickDrop + lift
+		}
+		f.drawLines(text, text.l1-1, text.l1, x, y, flushLeft)
+		f.drawStack(written, x, y-lift)
+		y += faceBody.line() + lift
+	case ticked > 0:
 		y += f.drawLines(text, text.l0, text.l1-1, x, y, flushLeft)
 		if n > 1 || only.h > 0 {
 			y += tickDrop
 		}
 		f.drawTicks(s.Blanks[:ticked], x+f.lines[text.l1-1].w+stepTicks, y)
 		y += f.drawLines(text, text.l1-1, text.l1, x, y, flushLeft)
-	} else {
+	default:
 		y += f.drawLines(text, text.l0, text.l0+n, x, y, flushLeft)
 	}
 	low := max(y+stepFoot, pad+tickSize+boxFoot)
-	if ticked > 0 {
+	if ticked > 0 || written.h > 0 {
 		low = y + boxFoot
+		if ticked < len(s.Blanks) && written.h == 0 {
+			low = y + gapHow
+		}
 	}
 	f.end(0, low, loose)
 	if line {
@@ -131,20 +153,17 @@ func (f *flow) action(s *packet.Step, line bool) {
 	text.l0 += n
 	f.parts(text, x)
 	f.how(s.How, x, width)
-	f.below(f.rows(s.Blanks[ticked:], f.width))
+	if written.h == 0 {
+		f.below(f.rows(s.Blanks[ticked:], f.width))
+	}
 }
 
 // ticksBehind is how many tick boxes stand behind a text on its last line: all that
 // the blanks begin with, or none.
 func (f *flow) ticksBehind(bs []packet.Blank, text prose, width float64) int {
 	n := ticks(bs)
-	if n == 0 || text.l1 == text.l0 {
+	if n == 0 || text.l1 == text.l0 || f.lacks(text) {
 		return 0
-	}
-	for _, r := range f.runs[f.lines[text.l0].r0:] {
-		if r.style == packet.Missing { // its frame is too near to a box on the next line
-			return 0
-		}
 	}
 	w := f.lines[text.l1-1].w
 	for i := range bs[:n] {
@@ -154,6 +173,46 @@ func (f *flow) ticksBehind(bs []packet.Blank, text prose, width float64) int {
 		return 0
 	}
 	return n
+}
+
+// writtenBehind places a step's one blank behind the last line of its text, flush right;
+// the stack has no height where it has no room there.
+func (f *flow) writtenBehind(bs []packet.Blank, text prose, width float64) stack {
+	if len(bs) != 1 || bs[0].Kind == packet.Tick || bs[0].NotOnRecord != "" || text.l1 == text.l0 || f.lacks(text) {
+		return stack{}
+	}
+	b := &bs[0]
+	need := f.captionWidth(b, faceBody)
+	if need > 0 {
+		need += asideGap
+	}
+	w, _ := besideSize(b)
+	if b.Kind == packet.Words { // free text has more room below
+		w, _ = wantSize(b)
+	}
+	need += w
+	if f.lines[text.l1-1].w+stepBehind+need > width {
+		return stack{}
+	}
+	s, ok := f.beside(bs, need, faceBody)
+	if !ok {
+		return stack{}
+	}
+	f.shift(s, width-need, 0)
+	return s
+}
+
+// lacks reports whether a text says that something is not on record: the frame of
+// those words is too near to a box on the next line.
+func (f *flow) lacks(text prose) bool {
+	for _, ln := range f.lines[text.l0:text.l1] {
+		for _, r := range f.runs[ln.r0:ln.r1] {
+			if r.style == packet.Missing {
+				return true
+			}
+		}
+	}
+	return false
 }
 
 // drawTicks draws tick boxes on a line of text, each with its label behind it.

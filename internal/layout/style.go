@@ -21,22 +21,24 @@ const (
 	footRule    = 20.6 // above the lower edge, above the quiet zone of the lower code
 	bodyFoot    = 22.4 // above the lower edge: nothing of the body comes lower
 
-	gutter    = 5.0 // between columns of blocks
-	columnGap = 6.0 // between the two columns of a page
-	gapTight  = 1.2 // between lines that belong together
-	gapSmall  = 2.2 // between parts of one block
-	gapHow    = 0.5 // above a line that says how
-	gapBlock  = 4.5 // between blocks
-	gapList   = 2.8 // above a list
-	tickGap   = 2.0 // between tick boxes one below the other
-	gapPanel  = 3.0 // above an alert
-	gapPart   = 5.0 // before a heading of level 1
-	gapStage  = 3.4 // the same in a column
-	padPanel  = 2.6 // between a panel's frame and its text
-	padAlert  = 1.9 // the same in an alert among the steps
-	cellGap   = 3.0 // between the columns of a table
-	measure   = 150 // running text is set no wider
-	paraWhole = 60  // a paragraph of less height is never parted
+	gutter     = 5.0 // between columns of blocks
+	columnGap  = 6.0 // between the two columns of a page
+	gapTight   = 1.2 // between lines that belong together
+	gapSmall   = 2.2 // between parts of one block
+	gapHow     = 0.5 // above a line that says how
+	gapBlock   = 4.5 // between blocks
+	gapList    = 2.8 // above a list
+	tickGap    = 2.0 // between tick boxes one below the other
+	gapAlert   = 1.6 // above an alert at its step
+	gapPanel   = 3.0 // above an alert
+	gapPart    = 5.0 // before a heading of level 1
+	gapStage   = 3.4 // the same in a column
+	padPanel   = 2.6 // between a panel's frame and its text
+	padAlert   = 1.9 // the same in an alert among the steps
+	cellGap    = 3.0 // between the columns of a table
+	measure    = 150 // running text is set no wider
+	pairsLeast = 4   // items of a list of which two may stand in a row
+	paraWhole  = 60  // a paragraph of less height is never parted
 
 	figureAlone = 100.0 // width of a figure alone in its row
 	figureMost  = 125.0 // and where that makes it lower
@@ -47,7 +49,7 @@ const (
 	signSize    = 15.0 // of a sign such as what to wear
 	signLeast   = 12.0 // a figure that can be read at this width is a sign
 	panelSignal = 34.0 // width of the signal word's field in an alert
-	signRole    = 40.0 // width of the role in a row of signatures
+	signRole    = 62.0 // width of the role in a row of signatures
 )
 
 // The type scale.
@@ -62,7 +64,7 @@ const (
 	sizeLarge     = 14.0 // what is read at arm's length
 	sizeTitle     = 20.0 // the sheet's title, the liquid's name
 	sizeSignal    = 38.0 // the signal word on the cover
-	leading       = 1.28 // from baseline to baseline, in sizes of type
+	leading       = 1.24 // from baseline to baseline, in sizes of type
 )
 
 // The weights of lines.
