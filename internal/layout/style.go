@@ -37,7 +37,7 @@ const (
 	padAlert   = 1.9 // the same in an alert among the steps
 	cellGap    = 3.0 // between the columns of a table
 	measure    = 150 // running text is set no wider
-	pairsLeast = 4   // items of a list of which two may stand in a row
+	pairsLeast = 3   // items of a list of which two may stand in a row
 	paraWhole  = 60  // a paragraph of less height is never parted
 
 	figureAlone = 100.0 // width of a figure alone in its row
