@@ -26,6 +26,9 @@ func (r *run) wearSheet() packet.Sheet {
 		t.Rows = append(t.Rows, r.wearRow(n))
 	}
 	s.Blocks = append(s.Blocks, packet.Block{Table: t})
+	figures := slices.DeleteFunc(r.figures(r.Procedure.Wear.Figures), func(f packet.Figure) bool { return f.Name == "trend" })
+	drawn, exact := apart(figures)
+	s.Blocks = append(append(s.Blocks, drawn...), exact...)
 	return s
 }
 

@@ -98,7 +98,7 @@ const (
 	codeAside = 18.0     // both from the edge at their side: 5 mm from the corner marks
 	quietMost = 4.0 / 21 // of a code's size: 4 modules of version 1, the widest quiet zone
 	clear     = 1.5      // nothing is printed nearer to a box outside
-	outline   = 0.25     // of a box; its half lies outside the box's place
+	outline   = 0.265    // of a box, 0.75 pt; its half lies outside the box's place
 
 	tickSize  = 4.6
 	tickPitch = 13.0 // between the centres of tick boxes side by side
