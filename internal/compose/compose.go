@@ -137,17 +137,18 @@ func (r *run) sheets() []packet.Sheet {
 	numbers.Blocks = slices.Concat(r.lacks("notice", "lacks.sheet"), numbers.Blocks)
 	stages := r.stages()
 	r.sayWhereWritten()
-	steps := packet.Sheet{ID: "steps", Columns: 2, Title: r.Word("steps.title"), Blocks: slices.Concat(r.lacks("notice", "lacks.sheet"), r.stageBlocks(stages, procedure.Steps))}
-	wear := r.wearSheet()
-	wear.Blocks = slices.Concat(r.lacks("notice", "lacks.sheet"), wear.Blocks)
-	service := r.serviceSheet(stages)
-	service.Blocks = slices.Concat(r.lacks("notice", "lacks.sheet"), service.Blocks)
+	out := []packet.Sheet{r.stepsSheet(stages)}
+	if wear := r.wearSheet(); len(wear.Blocks) > 0 {
+		wear.Blocks = slices.Concat(r.lacks("notice", "lacks.sheet"), wear.Blocks)
+		out = append(out, wear)
+	}
+	out = append(out, r.signOffSheet(stages))
 	cover.Blocks = slices.Insert(cover.Blocks, 1, coverLacks...) // below the liquid
 	if t := r.instrumentTable(); t != nil {
 		job.Blocks = slices.Insert(job.Blocks, instrumentsAt, packet.Block{Table: t})
 	}
 	job.Blocks = slices.Concat(jobLacks, job.Blocks)
-	return []packet.Sheet{cover, job, numbers, steps, wear, service}
+	return append([]packet.Sheet{cover, job, numbers}, out...)
 }
 
 // mostLacks is how many things a sheet says in words that it lacks.

@@ -135,44 +135,18 @@ func (r *run) stageBlocks(all []stage, sheet procedure.Sheet) []packet.Block {
 			{ID: r.places.id(id, "at"), Kind: packet.Words, Characters: 5},
 		}}})
 	}
-	if len(out) == 0 {
-		out = append(out, packet.Block{Para: &packet.Para{Text: packet.Say(r.Word("steps.none"))}})
-	}
 	return out
 }
 
-// holds lists the hold points of all stages, to be ticked off by who closes the
-// packet.
-func (r *run) holds(all []stage) []packet.ListItem {
-	var out []packet.ListItem
-	for i := range all {
-		for j := range all[i].steps {
-			if s := &all[i].steps[j]; s.Hold != nil {
-				out = append(out, packet.ListItem{ID: r.places.id("service", "hold", s.Number), Text: packet.Say(r.WordWith("service.hold_at", "n", s.Number, "role", s.Hold.Role))})
-			}
-		}
+// stepsSheet is all stages in one run of pages: those of back in service follow the
+// others.
+func (r *run) stepsSheet(all []stage) packet.Sheet {
+	s := packet.Sheet{ID: "steps", Columns: 2, Title: r.Word("steps.title"), Blocks: r.lacks("notice", "lacks.sheet")}
+	for _, sheet := range []procedure.Sheet{procedure.Steps, procedure.Service} {
+		s.Blocks = append(s.Blocks, r.stageBlocks(all, sheet)...)
 	}
-	return out
-}
-
-// serviceSheet is back in service, with the corrections rule and the last
-// signatures.
-func (r *run) serviceSheet(all []stage) packet.Sheet {
-	s := packet.Sheet{ID: "service", Columns: 2, Title: r.Word("service.title"), Blocks: r.stageBlocks(all, procedure.Service)}
-	if t := r.asLeft(); t != nil {
-		s.Blocks = append(s.Blocks, packet.Block{Table: t})
+	if len(all) == 0 {
+		s.Blocks = append(s.Blocks, packet.Block{Para: &packet.Para{Text: packet.Say(r.Word("steps.none"))}})
 	}
-	s.Blocks = append(s.Blocks,
-		packet.Block{Notes: &packet.Notes{ID: r.places.id("service", "notes"), Title: r.Word("service.notes"), Lines: 5}},
-		packet.Block{Para: &packet.Para{Text: packet.Say(r.Word("service.corrections"))}},
-	)
-	if holds := r.holds(all); len(holds) > 0 {
-		s.Blocks = append(s.Blocks, packet.Block{Keep: []packet.Block{heading(2, r.Word("service.holds")), {List: &packet.List{Tick: true, Items: holds}}}})
-	}
-	var rows []packet.SignRow
-	for _, role := range []string{"mechanic", "second", "operations", "planner"} {
-		rows = append(rows, packet.SignRow{Role: r.Word("service.role." + role), For: packet.Say(r.Word("service.for." + role)), Blanks: r.signBlanks("service." + role)})
-	}
-	s.Blocks = append(s.Blocks, packet.Block{Keep: []packet.Block{heading(2, r.Word("service.signatures")), {Sign: &packet.SignOff{Rows: rows}}}})
 	return s
 }

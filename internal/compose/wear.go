@@ -1,31 +1,33 @@
 package compose
 
 import (
+	"slices"
+	"strings"
+
 	"jobsheaf/internal/packet"
 	"jobsheaf/internal/procedure"
 	"jobsheaf/internal/quantity"
 	"jobsheaf/internal/record"
 )
 
-// wearSheet is the table of what wears: new, last time, limits, and room for the
-// readings and the decision.
+// wearSheet has a row for each part that wears: where it is measured, new, last and
+// limits, readings, verdict, and the part as it was left, which goes into the unit's
+// history. It has no blocks where nothing is measured.
 func (r *run) wearSheet() packet.Sheet {
 	s := packet.Sheet{ID: "wear", Title: r.Word("wear.title")}
 	names := r.wornFeatures()
 	if len(names) == 0 {
-		s.Blocks = append(s.Blocks, packet.Block{Para: &packet.Para{Text: packet.Say(r.Word("wear.none"))}})
 		return s
 	}
-	s.Blocks = append(s.Blocks, packet.Block{Para: &packet.Para{Text: packet.Say(r.Word("wear.intro") + " " + r.Word("wear.places"))}})
-	t := r.table("wear", column{"part", 4, 0}, column{"limits", 4, 93}, column{"readings", 3, 56}, column{"worst", 1, 26}, column{"decision", 1, 24})
+	s.Blocks = append(s.Blocks, packet.Block{Para: &packet.Para{Text: packet.Say(r.Word("wear.intro"))}})
+	t := r.table("wear", column{"place", 0, 0}, column{"part", 1, 0}, column{"readings", 0, 0}, column{"decision", 0, 0}, column{"as_left", 0, 0})
 	t.Title = "" // the sheet's says it
 	for _, n := range names {
 		t.Rows = append(t.Rows, r.wearRow(n))
 	}
-	t.Note = packet.Say(r.Word("wear.note"))
 	s.Blocks = append(s.Blocks, packet.Block{Table: t})
-	figures, exact := apart(r.partTrends(r.figures(r.Procedure.Wear.Figures)))
-	s.Blocks = append(append(s.Blocks, figures...), exact...)
+	drawn, exact := apart(r.partTrends(r.figures(r.Procedure.Wear.Figures)))
+	s.Blocks = append(append(s.Blocks, drawn...), exact...)
 	return s
 }
 
@@ -39,6 +41,20 @@ func (r *run) wornFeatures() []string {
 		case r.Size == nil:
 			return nil
 		}
+	}
+	var out []string
+	for _, name := range r.featureNames() {
+		// What is set and not replaced, such as the end clearance, has its readings at the steps.
+		if f, known := r.Feature(name); !known || f.Replaces.Known() {
+			out = append(out, name)
+		}
+	}
+	return out
+}
+
+// featureNames are the features that the template names, or all of the record.
+func (r *run) featureNames() []string {
+	if r.Procedure.Wear.All {
 		return r.Size.FeatureOrder
 	}
 	var out []string
@@ -55,40 +71,74 @@ func (r *run) wearRow(name string) packet.Row {
 	}
 	limits, missing := r.wearLimits(f)
 	grain := r.ReadingShow(name).Grain[r.System]
-	reading := packet.Blank{Kind: packet.Reading, Unit: grain.Unit.Symbol, Characters: charactersOf(grain, f)}
 	at := func(b packet.Blank, place string) packet.Blank {
 		b.ID = r.places.id("wear", name, place)
 		return b
 	}
-	var readings []packet.Blank
-	for _, p := range f.Places {
-		b := at(reading, p.S)
-		b.Label = p.S
-		readings = append(readings, b)
+	reading := packet.Blank{Kind: packet.Reading, Unit: grain.Unit.Symbol, Characters: charactersOf(grain, f)}
+	tick := func(word string) packet.Blank {
+		return at(packet.Blank{Kind: packet.Tick, Label: r.Word("wear." + word)}, word)
 	}
-	if len(readings) == 0 {
-		readings = []packet.Blank{at(reading, "1")}
+	cells := []packet.Cell{{Figure: r.featureFigure(name)}, {Text: r.wearPart(f)}, {}, {}, {}}
+	if r.renewed(f) {
+		cells[3].Blanks = []packet.Blank{tick("replaced")}
+	} else {
+		cells[1].Text = append(append(cells[1].Text, packet.Span{Text: "\n"}), limits...)
+		for _, p := range readingPlaces(f) {
+			b := at(reading, p)
+			b.Label, b.NotOnRecord, missing = p, missing, "" // said once
+			cells[2].Blanks = append(cells[2].Blanks, b)
+		}
+		cells[3].Blanks = []packet.Blank{tick("reuse"), tick("replace")}
 	}
-	worst := at(reading, "worst")
-	worst.NotOnRecord = missing
-	var decide []packet.Blank
-	for _, d := range []string{"reuse", "replace", "ask"} {
-		decide = append(decide, at(packet.Blank{Kind: packet.Tick, Label: r.Word("wear." + d)}, d))
-	}
-	return packet.Row{Cells: []packet.Cell{{Text: r.wearPart(f)}, {Text: limits}, {Blanks: readings}, {Blanks: []packet.Blank{worst}}, {Blanks: decide}}}
+	cells[4].Blanks = []packet.Blank{at(reading, "as-left")}
+	return packet.Row{Cells: cells}
 }
 
-// wearPart says what wears, what follows where it is worn, and what its history
-// forecasts.
+// featureFigure is the small drawing of where a feature is measured.
+func (r *run) featureFigure(name string) *packet.Figure {
+	f := &packet.Figure{Name: "feature", Numbers: map[string]float64{}, Texts: map[string]string{"feature": name}}
+	r.shape(nil, f)
+	return f
+}
+
+// renewed reports whether the job replaces a feature's part whatever is read on it.
+func (r *run) renewed(f *record.Feature) bool {
+	return f.Replaces.Known() && slices.ContainsFunc(r.Procedure.Wear.Renews, func(part procedure.Ref) bool { return part.Name == f.Replaces.S })
+}
+
+// mostReadings is how many readings of a feature have room.
+const mostReadings = 3
+
+// readingPlaces are the places whose readings are written down: all of a few; of more
+// those along the part, at each of which the worse of its directions is written.
+func readingPlaces(f *record.Feature) []string {
+	var all, along []string
+	for _, p := range f.Places {
+		all = append(all, p.S)
+		if place := strings.TrimRight(p.S, "0123456789"); place != "" && !slices.Contains(along, place) {
+			along = append(along, place)
+		}
+	}
+	switch {
+	case len(all) == 0:
+		return []string{"1"}
+	case len(all) <= mostReadings:
+		return all
+	}
+	return along[:min(len(along), mostReadings)]
+}
+
+// wearPart says what wears and what follows where it is worn.
 func (r *run) wearPart(f *record.Feature) packet.Phrase {
 	p := r.partOf(f)
 	if f.Instrument.Known() {
 		p = append(p, packet.Span{Text: "; " + r.Translate(f.Instrument.S), Style: packet.Soft})
 	}
-	if f.IfWorn.Known() {
+	if f.IfWorn.Known() && !r.renewed(f) {
 		p = append(p, packet.Span{Text: "\n" + r.Word("wear.if_worn") + " " + f.IfWorn.S})
 	}
-	return append(p, r.forecastLines(f)...)
+	return p
 }
 
 // wearLimits says how large a feature was when new and last time, and then, next to
@@ -102,7 +152,7 @@ func (r *run) wearLimits(f *record.Feature) (lines packet.Phrase, missing string
 	}
 	line(r.Word("wear.new"), r.featureLength(f.Name, "new", f.New))
 	if last, day, ok := r.Last(f); ok {
-		line(r.WordWith("wear.last", "day", day), r.featureLength(f.Name, "last", last))
+		lines = append(append(lines, packet.Span{Text: "; " + r.WordWith("wear.last", "day", day) + " "}), r.featureLength(f.Name, "last", last)...)
 	}
 	for _, v := range r.Shown(procedure.PerFeature) {
 		res := r.Result(v, f.Name)
@@ -154,26 +204,4 @@ func (r *run) featureLength(name, prop string, a record.Amount) packet.Phrase {
 		Name: full, What: r.Word("wear."+prop+"_what") + ": " + name, Recorded: true, Formula: r.Word("as_recorded"),
 		At: packet.Place(a.At), SI: new(a.Value.SI()), Kind: "length", Exactly: a.S, Printed: text,
 	})
-}
-
-// asLeft asks for what goes into the unit's history: each worn feature as it was
-// left, and whether its part is new.
-func (r *run) asLeft() *packet.Table {
-	t := r.table("as_left", column{"what", 4, 0}, column{"reading", 1, 0}, column{"replaced", 1, 0})
-	t.Double = true
-	for _, name := range r.wornFeatures() {
-		f, _ := r.Feature(name)
-		g := r.ReadingShow(name).Grain[r.System]
-		row := packet.Row{Cells: []packet.Cell{{Text: r.partOf(f)}, {Blanks: []packet.Blank{
-			{ID: r.places.id("as_left", name), Kind: packet.Reading, Unit: g.Unit.Symbol, Characters: charactersOf(g, f)},
-		}}, {}}}
-		if f.Replaces.Known() {
-			row.Cells[2].Blanks = []packet.Blank{{ID: r.places.id("as_left", name, "replaced"), Kind: packet.Tick}}
-		}
-		t.Rows = append(t.Rows, row)
-	}
-	if len(t.Rows) == 0 {
-		return nil
-	}
-	return t
 }

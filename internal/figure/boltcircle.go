@@ -58,7 +58,7 @@ func drawBoltCircle(g *pen) error {
 	// The circle is as small as the numbers allow, so that the words stand
 	// beside it where there is room. A number's diagonal is its room.
 	room := math.Hypot(digits.width(fmt.Sprint(n)), digits.cap()) + 0.4
-	labelR := max(room*float64(n)/(2*math.Pi), 19)
+	labelR := max(room*float64(n)/(2*math.Pi), 14)
 	pitchR := labelR - digits.cap()/2 - 1.2
 	head := min(3.6, 0.42*2*math.Pi*pitchR/float64(n)/1.1)
 	pitchR -= head

@@ -35,8 +35,8 @@ func (f *flow) alert(a *packet.Alert, gap float64, t tie) {
 	if a.Signal != "notice" {
 		triangle = triangleSize + 2
 	}
-	if f.halved { // the signal word stands above the text
-		f.alertBelow(a, gap, t, word, weight, edge, field)
+	if f.halved {
+		f.alertIn(a, gap, t, word, weight, edge, field)
 		return
 	}
 	panel := f.words.signalPanel(word)
@@ -72,41 +72,54 @@ func (f *flow) alert(a *packet.Alert, gap float64, t tie) {
 	}
 }
 
-// alertBelow draws an alert in a column: a band with the signal word over the text.
-func (f *flow) alertBelow(a *packet.Alert, gap float64, t tie, word face, weight float64, edge, field *page.Ink) {
-	const sign = 3.8
+// alertIn draws an alert in a column: the field with the signal word stands at the head
+// of the text's first line.
+func (f *flow) alertIn(a *packet.Alert, gap float64, t tie, word face, weight float64, edge, field *page.Ink) {
+	const (
+		sign  = 3.4  // height of the triangle
+		above = 0.55 // the text and below it
+	)
 	x, w := f.left, f.width
 	word.size = sizeBody
-	band := word.line() + 0.6
-	text := f.set(a.Text, faceBody, w-2*(padAlert+weight-thin))
-	most := f.tall
-	pad := 0.8 + max(0.8, weight)
+	inner := weight
 	if edge == &red {
-		pad += rule
+		inner += rule
 	}
-	if band+text.h+pad > f.tall {
+	lead := gapTight + typeface.Width(word.Face, word.size, a.Word) + gapTight
+	if a.Signal != "notice" {
+		lead += sign*2/math.Sqrt(3) + gapTight
+	}
+	high := faceBody.line() + 2*above // of the field
+	text := f.led(a.Text, faceBody, w-2*(inner+gapTight), lead)
+	most := f.tall
+	pad := 2*inner + 2*above
+	if text.h+pad > f.tall {
 		most = f.part()
 	}
 	for l := text.l0; l < text.l1 || l == text.l0; {
 		n := 0
 		if text.l1 > text.l0 {
-			n = text.fit(l, most-band-pad)
+			n = text.fit(l, most-pad)
 		}
-		h := band + float64(n)*faceBody.line() + pad
+		h := max(float64(n)*faceBody.line()+2*above, high) + 2*inner
 		f.begin()
-		f.fill(x, 0, w, band, field)
-		at := x + padAlert
-		if a.Signal != "notice" {
-			f.warningSign(at, (band-sign)/2, sign, word.ink)
-			at += sign + 2.4
+		if l == text.l0 {
+			f.fill(x+inner, inner, lead, high, field)
+			at := x + inner + gapTight
+			if a.Signal != "notice" {
+				f.warningSign(at, inner+(high-sign)/2, sign, word.ink)
+				at += sign*2/math.Sqrt(3) + gapTight
+			}
+			f.say(word, at, inner+above+word.rise(), a.Word)
+			if field == &white {
+				f.upright(x+inner+lead, inner, inner+high, thin, &black)
+			}
 		}
-		f.draw(f.text(a.Word, word, x+w-at), at, 0.3, flushLeft)
-		f.level(x, x+w, band, thin, &black)
 		f.frame(x, 0, w, h, weight, edge)
 		if edge == &red {
 			f.frame(x+weight, weight, w-2*weight, h-2*weight, rule, &black)
 		}
-		f.drawLines(text, l, l+n, x+padAlert+weight-thin, band+0.8, flushLeft)
+		f.drawLines(text, l, l+n, x+inner+gapTight, inner+above, flushLeft)
 		f.end(gap, h, t)
 		l, gap, t = l+max(n, 1), 0, joined
 	}

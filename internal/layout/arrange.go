@@ -6,8 +6,8 @@ import (
 )
 
 // The ways in which blanks are arranged: in rows with captions above them (in
-// tables, facts and signatures), beside a step's text, and across the page below
-// it (across.go). Each places the blanks of one stack, counted from its corner.
+// tables, facts and signatures), flush right with their captions beside them, and in rows below a
+// step's text (rows.go). Each places the blanks of one stack, counted from its corner.
 
 // above places blanks in rows, each with its captions above it, in a block of
 // the given width. Boxes grow into the room of their row, up to most times as
@@ -20,8 +20,11 @@ func (f *flow) above(bs []packet.Blank, width, most float64) stack {
 		}
 		n, used, boxes := 0, 0.0, 0.0
 		size := wantSize
-		if signs(bs[i:], width) {
+		switch {
+		case signs(bs[i:], width, boxSize):
 			size = boxSize
+		case signs(bs[i:], width, besideSize):
+			size = besideSize
 		}
 		for i+n < len(bs) {
 			w, _ := size(&bs[i+n])
@@ -122,6 +125,9 @@ func (f *flow) aboveRow(bs []packet.Blank, y, width, k float64, size func(*packe
 func (f *flow) tickRows(bs []packet.Blank, y, width float64, over bool) float64 {
 	const label = tickSize + 2 // from a box's left edge to its label
 	base := faceTable
+	if !over {
+		base = faceBody
+	}
 	wide := 0.0
 	for i := range bs {
 		w := label + typeface.Width(base.Face, base.size, bs[i].Label)
@@ -233,7 +239,7 @@ func (f *flow) asideRow(b *packet.Blank, y, width, w float64) float64 {
 	}
 	at := y + max(0, (h-high)/2)
 	x, to := 0.0, flushLeft
-	if left > stepAside { // across the page captions stand next to their box
+	if left > captionsWide { // across the page captions stand next to their box
 		x, to = left, flushRight
 	}
 	for i, t := range parts {

@@ -7,15 +7,16 @@ import (
 )
 
 const (
-	boxGap     = 4.0  // between boxes side by side
-	rowGap     = 2.2  // between rows of boxes
-	asideGap   = 3.2  // between a caption and the box on its right
-	asideLeast = 24.0 // a caption beside a box has at least this width
-	capGap     = 1.8  // between a caption and its box: clear of the outline too
-	unitPad    = 1.2  // between the unit and its box's edge
-	guess      = 5    // characters of a reading whose blank does not say
-	some       = 1.6  // how much wider than it must be a box may be drawn
-	whole      = 1e3  // the same, where boxes fill their row
+	boxGap       = 4.0  // between boxes side by side
+	rowGap       = 2.2  // between rows of boxes
+	asideGap     = 3.2  // between a caption and the box on its right
+	captionsWide = 77.0 // captions with more room stand next to their box
+	asideLeast   = 24.0 // a caption beside a box has at least this width
+	capGap       = 1.8  // between a caption and its box: clear of the outline too
+	unitPad      = 1.2  // between the unit and its box's edge
+	guess        = 5    // characters of a reading whose blank does not say
+	some         = 1.6  // how much wider than it must be a box may be drawn
+	whole        = 1e3  // the same, where boxes fill their row
 )
 
 // placed is a blank with its place, counted from the corner of the block that
@@ -104,10 +105,10 @@ func wantSize(b *packet.Blank) (w, h float64) {
 
 // signs reports whether the blanks are those of a signature, which stand in one
 // row where their least widths allow.
-func signs(bs []packet.Blank, width float64) bool {
+func signs(bs []packet.Blank, width float64, size func(*packet.Blank) (w, h float64)) bool {
 	w, signed := -boxGap, false
 	for i := range bs {
-		least, _ := boxSize(&bs[i])
+		least, _ := size(&bs[i])
 		w += least + boxGap
 		signed = signed || bs[i].Kind == packet.Sign
 		if bs[i].Kind == packet.Tick || bs[i].Kind == packet.Reading {

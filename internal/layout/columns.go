@@ -113,6 +113,9 @@ func (f *flow) needs(t *packet.Table, cols []column) float64 {
 				continue
 			}
 			cl := &t.Rows[j].Cells[i]
+			if cl.Figure != nil {
+				k.fixed, k.bare = max(k.fixed, figureCell), true
+			}
 			word, all := f.textWidths(cl.Text, tableFace(t))
 			f.naturals[j*len(t.Columns)+i] = all
 			k.fixed = max(k.fixed, f.leastWidth(cl.Blanks))

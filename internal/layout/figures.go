@@ -54,9 +54,12 @@ func (f *flow) drawFigures(figs []packet.Figure, x, width, gap float64, t tie) {
 			if !ok {
 				continue
 			}
-			if more := min(width, figureMost); n == 1 && !g.Exact && more > w { // wider is lower where words stand beside
-				if e, ok := f.figure(g, more); ok && e.H < d.H {
-					d, w = e, more
+			for _, other := range [...]float64{min(width, figureMost), max(f.least(g.Name), figureSmall)} {
+				if n > 1 || g.Exact || other == w || other > width || other < w && !f.halved {
+					continue
+				}
+				if e, ok := f.figure(g, other); ok && e.H < d.H { // wider is lower where words stand beside, narrower where none do
+					d, w = e, other
 				}
 			}
 			f.figures = append(f.figures, drawn{Drawing: d, caption: f.set(g.Caption, faceSmall, max(w, min(d.W, width))), x: x + float64(k)*(half+gutter), w: w})
@@ -114,6 +117,25 @@ func (f *flow) figure(g *packet.Figure, w float64) (figure.Drawing, bool) {
 		return d, false
 	}
 	return d, true
+}
+
+// cellFigure draws the figure of a table's cell; nil where there is none, or where it has
+// no drawing of what it is asked for, such as a part that a site alone knows.
+func (f *flow) cellFigure(g *packet.Figure) *figure.Drawing {
+	if g == nil {
+		return nil
+	}
+	needs, err := figure.Needs(g.Name)
+	for _, n := range needs {
+		if err == nil && n.OneOf != nil && g.Texts[n.Name] != "" && !slices.Contains(n.OneOf, g.Texts[n.Name]) {
+			return nil
+		}
+	}
+	d, ok := f.figure(g, figureCell)
+	if !ok {
+		return nil
+	}
+	return &d
 }
 
 // figureRow draws the figures of f.figures side by side. A row that is higher

@@ -11,6 +11,8 @@ type tie uint8
 
 const (
 	loose  tie = iota // a page may end here
+	apart             // before a step's drawing
+	paged             // within a group that stays on one page, in one column or two
 	kept              // within a group that stays whole
 	joined            // within a step
 	fast              // between a heading or an alert and what it is for
@@ -23,6 +25,7 @@ type piece struct {
 	gap   float64 // above it; dropped at the top of a page
 	over  float64 // weight of the line above it, over the body's width; dropped with the gap
 	tie   tie
+	foot  int32 // 1 + the index of the heads that stand below it where the next piece begins a column; 0: none
 	head  int32 // 1 + the index of the heads that stand above it where it begins a page; 0: none
 	title int32 // 1 + the index of the heading that it is; 0: none
 
@@ -30,8 +33,9 @@ type piece struct {
 	first, last string
 }
 
-// heads is what a table repeats at the top of a page that begins within it: a
-// span of the canvas and its height.
+// heads is what a table repeats at the top of a page that begins within it, or what
+// stands at the end of one column and the head of the next: a span of the canvas and its
+// height.
 type heads struct {
 	span
 	h float64
@@ -54,7 +58,6 @@ type flow struct {
 
 	left, width float64 // of the body, or of its columns
 	halved      bool    // the sheet in hand is set in two columns
-	grid        grid    // of its steps
 	tall        float64 // height of a page's body
 	words       *fixedWords
 	problems    *diag.List
@@ -62,6 +65,8 @@ type flow struct {
 	sheet       string  // identifier of the sheet in hand, for messages
 	open        span    // of the piece in hand
 	lastStep    [2]int  // where the last step begins and ends
+	stage       int     // where the stage in hand begins
+	inStage     int     // steps of it so far
 	holdNext    bool    // the next piece holds fast to the last: that was a heading
 	head        int32   // of the table in hand
 	pad         float64 // between a rule and the text of a row
@@ -80,13 +85,16 @@ type scratch struct {
 	naturals  []float64 // widths of the texts of a table, each on one line
 	figures   []drawn
 	phrase    packet.Phrase
+	labels    [2]packet.Span
+	plan      []planned
+	endings   [][2]ending
 }
 
 // halve sets what follows in two columns of a page so wide, or in one.
 func (f *flow) halve(two bool, w float64) {
-	f.halved, f.width, f.grid = two, w-marginLeft-marginRight, gridWhole
+	f.halved, f.width = two, w-marginLeft-marginRight
 	if two {
-		f.width, f.grid = (f.width-columnGap)/2, gridHalved
+		f.width = (f.width - columnGap) / 2
 	}
 }
 
@@ -178,4 +186,15 @@ func (f *flow) restore(s saved) {
 	f.texts, f.paths, f.boxes = f.texts[:s.t0], f.paths[:s.p0], f.boxes[:s.b0]
 	f.segs, f.printed, f.pieces = f.segs[:s.segs], f.printed[:s.printed], f.pieces[:s.pieces]
 	f.holdNext, *f.problems = s.holdNext, s.errors
+}
+
+// placing is how far the placing of a block's blanks has come, so that a way to place
+// them can be tried.
+type placing struct{ blanks, runs, lines int }
+
+func (f *flow) mark() placing { return placing{len(f.blanks), len(f.runs), len(f.lines)} }
+
+// forget takes back what was placed since.
+func (f *flow) forget(p placing) {
+	f.blanks, f.runs, f.lines = f.blanks[:p.blanks], f.runs[:p.runs], f.lines[:p.lines]
 }

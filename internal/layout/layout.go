@@ -53,6 +53,7 @@ func Layout(p packet.Packet) (page.Doc, diag.List) {
 	var leaves []leaf
 	for i, s := range p.Sheets {
 		f.sheet, f.lastStep = s.ID, [2]int{}
+		f.stage, f.inStage = f.here(), stepsFirst
 		f.halve(s.Columns == 2, w)
 		mark := f.here()
 		f.blocks(s.Blocks)
@@ -214,7 +215,12 @@ func (f *flow) block(b *packet.Block) {
 	case b.Hazard != nil:
 		f.hazard(b.Hazard)
 	case b.Alert != nil:
-		f.alert(b.Alert, gapPanel, loose)
+		gap, hazard := gapPanel, f.inStage == 0
+		if hazard { // it stands between a stage's heading and its first step
+			gap = gapAlert
+		}
+		f.alert(b.Alert, gap, loose)
+		f.holdNext = hazard
 	case b.Facts != nil:
 		f.facts(b.Facts)
 	case b.List != nil:

@@ -11,7 +11,10 @@ import (
 // heading draws a heading; it stays with what follows. One of level 1 opens a
 // part of the sheet, below a line across the page.
 func (f *flow) heading(h *packet.Heading) {
-	base, gap, lift := faceHeading, gapPart, 2.2
+	base, gap, lift := faceHeading, gapPart, 1.4
+	if f.halved {
+		base.size, gap = sizeStage, gapStage
+	}
 	if h.Level > 1 {
 		base, gap, lift = face{page.Bold, sizeStep, black}, gapBlock+1, 0
 	}
@@ -25,6 +28,7 @@ func (f *flow) heading(h *packet.Heading) {
 		f.ruled(thick)
 	}
 	f.holdNext = true
+	f.stage, f.inStage = len(f.pieces)-1, 0
 }
 
 // para draws a paragraph.
@@ -130,7 +134,7 @@ func (f *flow) list(l *packet.List) {
 	}
 	half := (f.width - gutter) / 2
 	cols := 1
-	if len(l.Items) >= 6 && !l.Large && f.pairs(l, base, half-indent, least, gap) {
+	if len(l.Items) >= pairsLeast && !l.Large && f.pairs(l, base, half-indent, least, gap) {
 		cols = 2
 	}
 	above, mark := gapList, f.here()

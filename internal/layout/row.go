@@ -1,6 +1,11 @@
 package layout
 
-import "jobsheaf/internal/page"
+import (
+	"math"
+
+	"jobsheaf/internal/figure"
+	"jobsheaf/internal/page"
+)
 
 const (
 	rowPad      = 1.1  // between a rule and text
@@ -12,6 +17,7 @@ const (
 // other.
 type cell struct {
 	x, w        float64
+	drawing     *figure.Drawing // nil: none; then it has nothing else
 	label, text prose
 	stack       stack
 	right       bool // the text is flush right
@@ -25,6 +31,9 @@ func (c *cell) boxed() bool { return c.stack.b > c.stack.a }
 func (c *cell) lines() int { return c.label.l1 - c.label.l0 + c.text.l1 - c.text.l0 }
 
 func (c *cell) height() float64 {
+	if c.drawing != nil {
+		return c.drawing.H
+	}
 	h := c.label.h + c.text.h
 	if c.boxed() {
 		if h > 0 {
@@ -91,6 +100,12 @@ func (f *flow) endRow(gap, h float64, t tie, under *page.Ink) {
 // drawCell draws of a cell from y on what is left and comes no lower than most,
 // at least one line or the blanks, and gives how far down it came.
 func (f *flow) drawCell(c *cell, y, most float64) float64 {
+	if c.drawing != nil {
+		f.drawing(c.drawing, c.x, y, math.Inf(-1), math.Inf(1))
+		y += c.drawing.H
+		c.drawing, c.done = nil, true
+		return y
+	}
 	top := y
 	n := c.label.l1 - c.label.l0
 	for c.line < c.lines() {

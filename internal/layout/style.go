@@ -27,33 +27,35 @@ const (
 	annexTop  = 14.5
 	annexFoot = 13.0 // above the lower edge: nothing of the body comes lower
 
-	gutter    = 5.0 // between columns of blocks
-	columnGap = 6.0 // between the two columns of a page
-	gapTight  = 1.2 // between lines that belong together
-	gapSmall  = 2.2 // between parts of one block
-	gapHow    = 0.5 // above a line that says how
-	gapBlock  = 4.5 // between blocks
-	gapList   = 2.8 // above a list
-	tickGap   = 2.0 // between tick boxes one below the other
-	gapPanel  = 3.0 // above an alert
-	gapPart   = 5.0 // before a heading of level 1
-	padPanel  = 2.6 // between a panel's frame and its text
-	padAlert  = 1.9 // the same in an alert among the steps
-	cellGap   = 3.0 // between the columns of a table
-	measure   = 150 // running text is set no wider
-	paraWhole = 60  // a paragraph of less height is never parted
+	gutter     = 5.0 // between columns of blocks
+	columnGap  = 6.0 // between the two columns of a page
+	gapTight   = 1.2 // between lines that belong together
+	gapSmall   = 2.2 // between parts of one block
+	gapHow     = 0.5 // above a line that says how
+	gapBlock   = 4.5 // between blocks
+	gapList    = 2.8 // above a list
+	tickGap    = 2.0 // between tick boxes one below the other
+	gapAlert   = 1.6 // above an alert at its step
+	gapPanel   = 3.0 // above an alert
+	gapPart    = 5.0 // before a heading of level 1
+	gapStage   = 3.4 // the same in a column
+	padPanel   = 2.6 // between a panel's frame and its text
+	padAlert   = 1.9 // the same in an alert among the steps
+	cellGap    = 3.0 // between the columns of a table
+	measure    = 150 // running text is set no wider
+	pairsLeast = 3   // items of a list of which two may stand in a row
+	paraWhole  = 60  // a paragraph of less height is never parted
 
-	stepAside    = 77.0  // width of the blanks beside a step's text
-	figureAlone  = 100.0 // width of a figure alone in its row
-	figureMost   = 125.0 // and where that makes it lower
-	figureBeside = 80    // a figure beside a step's text is drawn as wide at least
-	textBeside   = 56    // and leaves its text as much
-	figureLeast  = 60    // nor narrower side by side
-	pictogram    = 25.0
-	signSize     = 15.0 // of a sign such as what to wear
-	signLeast    = 12.0 // a figure that can be read at this width is a sign
-	panelSignal  = 34.0 // width of the signal word's field in an alert
-	signRole     = 40.0 // width of the role in a row of signatures
+	figureAlone = 100.0 // width of a figure alone in its row
+	figureMost  = 125.0 // and where that makes it lower
+	figureLeast = 60    // nor narrower side by side
+	figureSmall = 64.0  // width of a figure in a column, where that makes it lower
+	figureCell  = 22.0  // width of a figure in a table
+	pictogram   = 25.0
+	signSize    = 15.0 // of a sign such as what to wear
+	signLeast   = 12.0 // a figure that can be read at this width is a sign
+	panelSignal = 34.0 // width of the signal word's field in an alert
+	signRole    = 62.0 // width of the role in a row of signatures
 )
 
 // The type scale.
@@ -64,10 +66,11 @@ const (
 	sizeTableHead = 9.5
 	sizeBody      = 10.0 // running text
 	sizeStep      = 11.0 // actions, alerts
+	sizeStage     = 12.0 // headings in a column
 	sizeLarge     = 14.0 // what is read at arm's length
 	sizeTitle     = 20.0 // the sheet's title, the liquid's name
 	sizeSignal    = 38.0 // the signal word on the cover
-	leading       = 1.28 // from baseline to baseline, in sizes of type
+	leading       = 1.24 // from baseline to baseline, in sizes of type
 )
 
 // The weights of lines.
@@ -101,7 +104,7 @@ const (
 	codeAside = 18.0     // both from the edge at their side: 5 mm from the corner marks
 	quietMost = 4.0 / 21 // of a code's size: 4 modules of version 1, the widest quiet zone
 	clear     = 1.5      // nothing is printed nearer to a box outside
-	outline   = 0.25     // of a box; its half lies outside the box's place
+	outline   = 0.265    // of a box, 0.75 pt; its half lies outside the box's place
 
 	tickSize  = 4.6
 	tickPitch = 13.0 // between the centres of tick boxes side by side
@@ -109,7 +112,7 @@ const (
 	leastW    = 22.0
 	readingH  = 8.0
 	wordsH    = 8.0
-	signH     = 10.0
+	signH     = 8.0
 	signW     = 40.0
 	whenW     = 32.0
 	initialW  = 22.0
@@ -136,8 +139,7 @@ var (
 	faceStrong       = face{page.Bold, sizeBody, black}
 	faceTarget       = face{page.Condensed, sizeBody, black} // beside a box
 	faceStep         = face{page.Regular, sizeStep, black}
-	faceHow          = face{page.Regular, sizeBody, black}
-	faceNumber       = face{page.Bold, sizeStep, black}
+	faceNumber       = face{page.Bold, sizeBody, black} // of a step
 	faceLarge        = face{page.Regular, sizeLarge, black}
 	faceHeading      = face{page.Bold, sizeLarge, black}
 	faceTitle        = face{page.Bold, sizeTitle, black}
@@ -145,19 +147,6 @@ var (
 	faceAnnex        = face{page.Condensed, sizeAnnex, black}
 	faceAnnexPrinted = face{page.BoldCondensed, sizeAnnex, black}
 	faceSignal       = face{page.Bold, sizeSignal, white}
-)
-
-// grid is how steps are set: where from the left edge their numbers, their texts and the
-// blanks below these stand, how much of the width the blanks take beside the text (0: they
-// always stand below it), and in which faces.
-type grid struct {
-	numberAt, textAt, belowAt, aside float64
-	text, number                     face
-}
-
-var (
-	gridWhole  = grid{8.5, 22, 22, stepAside, faceStep, faceNumber}
-	gridHalved = grid{6.6, 17.2, 6.6, 0, faceBody, faceStrong}
 )
 
 // set gives the face in which a span of the style is set within text of face f.

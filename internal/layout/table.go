@@ -154,8 +154,9 @@ func (f *flow) row(t *packet.Table, r *packet.Row, cols []column) {
 		}
 		f.cells = append(f.cells, cell{
 			x: cols[i].x, w: cols[i].w, right: t.Columns[i].Right,
-			text:  f.set(c.Text, tableFace(t), cols[i].w),
-			stack: f.above(c.Blanks, cols[i].w, whole),
+			drawing: f.cellFigure(c.Figure),
+			text:    f.set(c.Text, tableFace(t), cols[i].w),
+			stack:   f.above(c.Blanks, cols[i].w, whole),
 		})
 	}
 	if len(f.lower) == 0 {

@@ -21,6 +21,7 @@ type setter struct {
 	runs  []run
 	lines []setLine
 	one   [1]packet.Span
+	lead  float64                   // what stands before the first line of the next phrase
 	tight bool                      // numbers may be parted from their units, for want of room
 	bad   func(text string, f face) // told of a phrase with a rune that its face lacks
 }
@@ -64,8 +65,13 @@ func (s *setter) set(ph packet.Phrase, base face, width float64) prose {
 	var start place
 	var end place
 	w, gap, empty := 0.0, 0.0, true
+	lead := s.lead
 	for at := (place{}); at.span < len(ph); {
 		k := s.word(ph, at, base, width, s.tight)
+		if lead > 0 && empty && lead+k.w > width { // its first line has room for nothing else
+			s.emit(ph, k.from, k.from, base)
+			lead = 0
+		}
 		if k.w > width && !s.tight {
 			k = s.word(ph, at, base, width, true)
 		}
@@ -86,7 +92,8 @@ func (s *setter) set(ph packet.Phrase, base face, width float64) prose {
 				k.from = cut
 				k.w = s.measure(ph, cut, k.to, base)
 			}
-			start, w, gap = k.from, 0, 0
+			start, w, gap = k.from, lead, 0
+			lead = 0
 		}
 		w, gap, end, empty = w+gap+k.w, k.gap, k.to, false
 		if k.hard {
@@ -101,6 +108,13 @@ func (s *setter) set(ph packet.Phrase, base face, width float64) prose {
 	p.l1 = len(s.lines)
 	p.h = float64(p.l1-p.l0) * base.line()
 	return p
+}
+
+// led breaks a phrase into lines, with room before the first for what stands there.
+func (s *setter) led(ph packet.Phrase, base face, width, lead float64) prose {
+	s.lead = lead
+	defer func() { s.lead = 0 }()
+	return s.set(ph, base, width)
 }
 
 // text breaks plain text into lines.
@@ -286,7 +300,8 @@ func part(ph packet.Phrase, i int, from, to place) string {
 
 // emit adds a line.
 func (s *setter) emit(ph packet.Phrase, from, to place, base face) {
-	ln := setLine{r0: len(s.runs)}
+	ln := setLine{r0: len(s.runs), w: s.lead}
+	s.lead = 0
 	for i := from.span; i <= to.span && i < len(ph); i++ {
 		t := part(ph, i, from, to)
 		if t == "" {

@@ -54,7 +54,7 @@ type Job struct {
 // Sheet is one sheet of the packet; it starts on a page of its own. Those of the annex
 // follow one another on the same page where they have as many columns.
 type Sheet struct {
-	ID    string `json:"id"` // cover, job, numbers, steps, wear, service; of the annex working, trends and more
+	ID    string `json:"id"` // cover, job, numbers, steps, wear, signoff; of the annex working, trends and more
 	Title string `json:"title"`
 	// Columns is 2 for a sheet of short lines, set in two columns.
 	Columns int     `json:"columns,omitempty"`
@@ -213,8 +213,10 @@ type Row struct {
 	Cells []Cell `json:"cells,omitempty"`
 }
 
-// Cell holds text above blanks; either may be absent.
+// Cell holds text above blanks; either may be absent. A cell with a figure has nothing
+// else.
 type Cell struct {
+	Figure *Figure `json:"figure,omitempty"` // small; left out where it has no drawing of what it is asked for
 	Text   Phrase  `json:"text,omitempty"`
 	Blanks []Blank `json:"blanks,omitempty"`
 }

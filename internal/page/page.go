@@ -86,7 +86,7 @@ type Printed struct {
 	X, Y, W, H float64 // mm
 }
 
-// Box is a place to write, drawn as a solid outline 0.25 mm wide. X, Y, W and H
+// Box is a place to write, drawn as a solid outline 0.265 mm (0.75 pt) wide. X, Y, W and H
 // are of the outline's centre line.
 type Box struct {
 	ID         string

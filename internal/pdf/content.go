@@ -14,12 +14,12 @@ import (
 const pt = 72 / 25.4
 
 const (
-	boxLine      = 0.25 // mm; page.Box says so
-	hatchLine    = 0.18 // mm
-	hatchPitch   = 2.0  // mm between hatching lines, measured along the edge
-	taller       = 0.02 // by how much of a module a run of dark modules is drawn taller
-	mostPlace    = 2e4  // mm; paper is smaller, and a place beyond it a fault in the layout
-	minimumTrace = 1e-9 // mm; a hatching line shorter than this is left out
+	boxLine      = 0.265 // mm; page.Box says so
+	hatchLine    = 0.18  // mm
+	hatchPitch   = 2.0   // mm between hatching lines, measured along the edge
+	taller       = 0.02  // by how much of a module a run of dark modules is drawn taller
+	mostPlace    = 2e4   // mm; paper is smaller, and a place beyond it a fault in the layout
+	minimumTrace = 1e-9  // mm; a hatching line shorter than this is left out
 )
 
 var (

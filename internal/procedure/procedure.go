@@ -163,6 +163,7 @@ type Row struct {
 type Wear struct {
 	All      bool  // every feature of the unit's size
 	Features []Ref // else these
+	Renews   []Ref // parts that the job replaces whatever is read on them, as features name them under replaces
 	Figures  []Figure
 }
 

@@ -231,6 +231,9 @@ func wear(m *source.Map) (w Wear) {
 			w.Features = append(w.Features, *refOf(t))
 		}
 	}
+	for _, t := range m.Texts("renews") {
+		w.Renews = append(w.Renews, *refOf(t))
+	}
 	w.Figures = figures(m)
 	m.Done()
 	return w

@@ -135,6 +135,7 @@ type Site struct {
 	EnergyControl Text             // the site's own procedure for the control of energy
 	Emergency     Text
 	Crews         map[string]*Crew
+	Signs         map[string]Text   // by role in lower case: who may sign in it
 	Dates         string            // one of DateOrders; "" where the record does not say
 	Columns       map[string][]Text // by key of a job: the headings that planners' lists have for it
 	Scalars       map[string]Scalar // site.*

@@ -23,6 +23,7 @@ func (l *loader) site(r Record, m *source.Map) *Site {
 	s.Link = link(m)
 	s.EnergyControl = m.Text("energy_control")
 	s.Emergency = m.Text("emergency")
+	s.signs(m.Map("signs"))
 	s.Dates = m.OneOf("dates", dateOrders...).S
 	s.columns(m.Map("columns"))
 	for _, e := range m.Map("crews").Entries() {
@@ -56,6 +57,21 @@ func link(m *source.Map) source.Text {
 			"the path /%s has lower-case letters, which make the code of each page finer and harder to read after a photocopy", path)
 	}
 	return t
+}
+
+// signs reads who may sign in which role.
+func (s *Site) signs(m *source.Map) {
+	s.Signs = map[string]Text{}
+	for _, e := range m.Entries() {
+		role := strings.ToLower(e.Key.S)
+		if first, twice := s.Signs[role]; twice {
+			e.Key.Errorf(0, "duplicate-key", "take one of them out", "the role %s is there already, at %s", source.Quote(role), first.At)
+			continue
+		}
+		if t := e.Value.Text(); t.Known() {
+			s.Signs[role] = t
+		}
+	}
 }
 
 // columns reads which headings of a planner's lists stand for which key of a job,

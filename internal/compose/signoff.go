@@ -1,0 +1,76 @@
+package compose
+
+import (
+	"fmt"
+	"slices"
+	"strings"
+
+	"jobsheaf/internal/packet"
+)
+
+// notDone is how many rows the sign-off has for steps that were not done and readings
+// outside their limits.
+const notDone = 4
+
+// signOffRoles are those who sign at the end, as keys of the catalogue of words.
+var signOffRoles = []string{"mechanic", "second", "operations", "planner"}
+
+// signOffSheet closes the packet on one page: what was not done and why, what failed,
+// what was used, the hold points, and who signs.
+func (r *run) signOffSheet(all []stage) packet.Sheet {
+	s := packet.Sheet{ID: "signoff", Title: r.Word("signoff.title")}
+	t := r.table("not_done", column{"step", 0, 0}, column{"why", 1, 0}, column{"by", 0, 0})
+	for i := range notDone {
+		id := func(place string) string { return r.places.id("signoff", "not-done", fmt.Sprint(i+1), place) }
+		t.Rows = append(t.Rows, packet.Row{Cells: []packet.Cell{
+			{Blanks: []packet.Blank{{ID: id("step"), Kind: packet.Words, Characters: 5}}},
+			{Blanks: []packet.Blank{{ID: id("why"), Kind: packet.Words}}},
+			{Blanks: []packet.Blank{{ID: id("by"), Kind: packet.Initial}}},
+		}})
+	}
+	s.Blocks = append(s.Blocks, packet.Block{Table: t},
+		packet.Block{Notes: &packet.Notes{ID: r.places.id("signoff", "cause"), Title: r.Word("signoff.cause"), Lines: 2}},
+		packet.Block{Notes: &packet.Notes{ID: r.places.id("signoff", "parts"), Title: r.Word("signoff.parts"), Lines: 1}})
+	if holds := r.holds(all); len(holds) > 0 {
+		s.Blocks = append(s.Blocks, packet.Block{Keep: []packet.Block{heading(2, r.Word("signoff.holds")), {List: &packet.List{Tick: true, Items: holds}}}})
+	}
+	s.Blocks = append(s.Blocks, packet.Block{Para: &packet.Para{Text: packet.Say(r.Word("signoff.corrections"))}})
+	var rows []packet.SignRow
+	for _, role := range signOffRoles {
+		who := r.Word("signoff.role." + role)
+		says := packet.Say(r.Word("signoff.for." + role))
+		if may := r.maySign(who); may != "" {
+			says = append(packet.Phrase{{Text: may + "\n"}}, says...)
+		}
+		rows = append(rows, packet.SignRow{Role: who, For: says, Blanks: r.signBlanks("signoff." + role)})
+	}
+	s.Blocks = append(s.Blocks, packet.Block{Keep: []packet.Block{heading(2, r.Word("signoff.signatures")), {Sign: &packet.SignOff{Rows: rows}}}})
+	return s
+}
+
+// maySign is who on this site may sign in a role; "" where the site does not say.
+func (r *run) maySign(role string) string { return r.Book.Site.Signs[strings.ToLower(role)].S }
+
+// holds lists the hold points of all stages, to be ticked off by who closes the packet,
+// with who may sign in a role that has no row among the signatures.
+func (r *run) holds(all []stage) []packet.ListItem {
+	var out []packet.ListItem
+	var below []string
+	for _, role := range signOffRoles {
+		below = append(below, strings.ToLower(r.Word("signoff.role."+role)))
+	}
+	for i := range all {
+		for j := range all[i].steps {
+			s := &all[i].steps[j]
+			if s.Hold == nil {
+				continue
+			}
+			text := packet.Say(r.WordWith("signoff.hold_at", "n", s.Number, "role", s.Hold.Role))
+			if may := r.maySign(s.Hold.Role); may != "" && !slices.Contains(below, strings.ToLower(s.Hold.Role)) {
+				text = append(text, packet.Span{Text: ", " + may})
+			}
+			out = append(out, packet.ListItem{ID: r.places.id("signoff", "hold", s.Number), Text: text})
+		}
+	}
+	return out
+}
