@@ -53,9 +53,11 @@ func (r *run) confirmations() []packet.Block {
 	var rows []packet.Looked
 	add := func(of string, list []record.Confirmed) {
 		for _, c := range list {
-			rows = append(rows, packet.Looked{Text: packet.Phrase{
-				{Text: of + " " + c.Key.S, Style: packet.Strong}, {Text: ": " + c.Why.S + " "}, {Text: "(" + lineOf(packet.Place(c.Key.At)) + ")", Style: packet.Soft},
-			}})
+			says := packet.Phrase{{Text: of + " " + c.Key.S, Style: packet.Strong}, {Text: ": " + c.Why.S}}
+			if of != r.Job.ID.S { // where a job stands in its list is no input of the packet
+				says = append(says, packet.Span{Text: " (" + lineOf(packet.Place(c.Key.At)) + ")", Style: packet.Soft})
+			}
+			rows = append(rows, packet.Looked{Text: says})
 		}
 	}
 	u := r.Unit

@@ -204,6 +204,10 @@ func ofKind(s quantity.Show, kind quantity.Kind) quantity.Show {
 		if g.Unit.Kind == kind {
 			continue
 		}
+		if kind == quantity.KindTemperature && g.Unit.Symbol == "K" { // a step of 2 K is one of 2 °C
+			s.Grain[i].Unit, _ = quantity.UnitNamed("°C", kind)
+			continue
+		}
 		for _, suffix := range []string{"", "(g)", "(a)"} {
 			if u, ok := quantity.UnitNamed(strings.TrimSuffix(strings.TrimSuffix(g.Unit.Symbol, "(g)"), "(a)")+suffix, kind); ok && u.Kind == kind {
 				s.Grain[i].Unit = u
