@@ -27,6 +27,7 @@ func (r *run) workingSheet() packet.Sheet {
 	if len(all) > 0 {
 		s.Blocks = append(s.Blocks, packet.Block{Entries: all})
 	}
+	s.Blocks = append(s.Blocks, r.annexBlocks()...)
 	sources := r.deskTable("sources", column{"key", 1, 0}, column{"what", 20, 0})
 	sources.Double = true
 	for i, t := range refs.sources {

@@ -57,16 +57,18 @@ func Layout(p packet.Packet) (page.Doc, diag.List) {
 	f.bad = f.missingGlyph
 
 	var leaves []leaf
-	for i, s := range p.Sheets {
+	for i := range p.Sheets {
+		s := &p.Sheets[i]
 		f.sheet, f.lastStep = s.ID, [2]int{}
 		f.halve(s.Columns == 2, w)
-		mark := f.here()
-		f.blocks(s.Blocks)
-		if f.here() == mark {
+		from := len(leaves)
+		if leaves = f.fit(leaves, i, s); len(leaves) == from {
 			problems.Warnf(diag.Pos{File: p.Job.ID + " " + s.ID}, "empty-sheet", "", "the sheet %q says nothing and is left out", s.Title)
 			continue
 		}
-		leaves = f.cut(leaves, i, mark)
+		if s.Front && from%2 == 1 {
+			leaves = slices.Insert(leaves, from, leaf{sheet: i, more: true})
+		}
 	}
 
 	doc := page.Doc{
@@ -88,7 +90,11 @@ func Layout(p packet.Packet) (page.Doc, diag.List) {
 		f.sheet = s.ID
 		from := d.out.from()
 		code := d.dress(n+1, l, s)
-		f.put(&d.out, l, bodyTop)
+		if l.j > l.i {
+			f.put(&d.out, l, bodyTop)
+		} else {
+			d.out.say(faceLabel, marginLeft, bodyTop+faceLabel.rise(), f.words.say("blank_side"))
+		}
 		at := d.out.upTo(from)
 		pg := page.Page{W: w, H: h, Sheet: s.ID, Title: s.Title, Codes: code, Marks: marks(w, h),
 			Texts: d.out.texts[at.t0:at.t1:at.t1], Paths: d.out.paths[at.p0:at.p1:at.p1], Boxes: d.out.boxes[at.b0:at.b1:at.b1]}
@@ -105,6 +111,48 @@ func Layout(p packet.Packet) (page.Doc, diag.List) {
 		}
 	}
 	return doc, problems.Sorted()
+}
+
+// fit lays a sheet out on pages, and the more closely where it would take more of them
+// than it may.
+func (f *flow) fit(leaves []leaf, sheet int, s *packet.Sheet) []leaf {
+	f.dense = s.Pages > 0
+	defer func() { f.dense, f.squeeze = false, 0 }()
+	for f.squeeze = 0; ; f.squeeze++ {
+		before := f.save()
+		out := f.lay(leaves, sheet, s.Blocks)
+		if len(out)-len(leaves) <= s.Pages || !f.dense || f.squeeze == len(denser)-1 {
+			return out
+		}
+		f.restore(before)
+	}
+}
+
+// lay lays blocks out on pages; a heading that says so begins one.
+func (f *flow) lay(leaves []leaf, sheet int, bs []packet.Block) []leaf {
+	first := len(leaves)
+	for len(bs) > 0 {
+		n := 1 + turned(bs[1:])
+		mark := f.here()
+		if f.blocks(bs[:n]); f.here() > mark {
+			from := len(leaves)
+			leaves = f.cut(leaves, sheet, mark)
+			leaves[from].more = from > first
+		}
+		bs = bs[n:]
+	}
+	return leaves
+}
+
+// turned gives the place of the first block that begins a page; their number if none
+// does.
+func turned(bs []packet.Block) int {
+	for i := range bs {
+		if h := bs[i].Heading; h != nil && h.Turn {
+			return i
+		}
+	}
+	return len(bs)
 }
 
 // body is memory that one packet after another is laid out in, before its pages
@@ -184,7 +232,7 @@ func (f *flow) block(b *packet.Block) {
 	case b.Hazard != nil:
 		f.hazard(b.Hazard)
 	case b.Alert != nil:
-		f.alert(b.Alert, gapPanel, loose)
+		f.alert(b.Alert, f.gap(gapPanel), loose)
 	case b.Facts != nil:
 		f.facts(b.Facts)
 	case b.List != nil:
@@ -198,11 +246,13 @@ func (f *flow) block(b *packet.Block) {
 	case b.Sign != nil:
 		f.signOff(b.Sign)
 	case b.Figures != nil:
-		f.drawFigures(b.Figures, f.left, f.width, gapBlock, loose)
+		f.drawFigures(b.Figures, f.left, f.width, f.gap(gapBlock), loose)
 	case b.Notes != nil:
 		f.notes(b.Notes)
 	case b.Entries != nil:
 		f.entries(b.Entries)
+	case b.Beside != nil:
+		f.sideBySide(b.Beside)
 	case b.Keep != nil:
 		mark := f.here()
 		f.blocks(b.Keep)

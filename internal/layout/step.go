@@ -302,12 +302,15 @@ func (f *flow) stopSign(x, y, r float64) {
 
 // signOff draws rows of signatures: who signs for what, and where.
 func (f *flow) signOff(s *packet.SignOff) {
-	gap := gapList
+	gap := f.gap(gapList)
 	for i := range s.Rows {
 		r := &s.Rows[i]
 		f.reset()
 		f.blanks, f.cells = f.blanks[:0], f.cells[:0]
 		role := signRole
+		if f.dense {
+			role = signRoleDense
+		}
 		if len(r.Blanks) > 3 {
 			role -= gutter
 		}

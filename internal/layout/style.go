@@ -34,8 +34,10 @@ const (
 	padPanel  = 2.6 // between a panel's frame and its text
 	padAlert  = 1.9 // the same in an alert among the steps
 	cellGap   = 3.0 // between the columns of a table
-	measure   = 150 // running text is set no wider
-	paraWhole = 60  // a paragraph of less height is never parted
+
+	cellGapDense = 1.8 // the same on a dense sheet
+	measure      = 150 // running text is set no wider
+	paraWhole    = 60  // a paragraph of less height is never parted
 
 	stepAside    = 77.0  // width of the blanks beside a step's text
 	figureAlone  = 100.0 // width of a figure alone in its row
@@ -43,12 +45,17 @@ const (
 	figureBeside = 80    // a figure beside a step's text is drawn as wide at least
 	textBeside   = 56    // and leaves its text as much
 	figureLeast  = 60    // nor narrower side by side
-	pictogram    = 25.0
-	signSize     = 15.0 // of a sign such as what to wear
+	pictogram    = 23.0
+	signSize     = 14.0 // of a sign such as what to wear
 	signLeast    = 12.0 // a figure that can be read at this width is a sign
 	panelSignal  = 34.0 // width of the signal word's field in an alert
 	signRole     = 40.0 // width of the role in a row of signatures
+
+	signRoleDense = 50.0 // the same on a dense sheet, where it takes fewer lines
 )
+
+// denser is what of a gap is left on a dense sheet, the more closely it is set.
+var denser = [...]float64{0.6, 0.5, 0.4}
 
 // The type scale.
 const (
@@ -58,9 +65,10 @@ const (
 	sizeTableHead = 9.5
 	sizeBody      = 10.0 // running text
 	sizeStep      = 11.0 // actions, alerts
+	sizeSaid      = 12.0 // what the cover says of the liquid
 	sizeLarge     = 14.0 // what is read at arm's length
 	sizeTitle     = 20.0 // the sheet's title, the liquid's name
-	sizeSignal    = 38.0 // the signal word on the cover
+	sizeSignal    = 32.0 // the signal word on the cover
 	leading       = 1.28 // from baseline to baseline, in sizes of type
 )
 
@@ -123,6 +131,7 @@ var (
 	faceFinder     = face{page.BoldCondensed, sizeLabel, black}
 	faceTick       = face{page.Condensed, sizeLabel, black} // above a tick box
 	faceTable      = face{page.Condensed, sizeTable, black}
+	faceTableDense = face{page.Condensed, sizeBody, black} // of what is read at the pump
 	faceTableSmall = face{page.Condensed, sizeWorking, black}
 	faceTableHead  = face{page.BoldCondensed, sizeTableHead, black}
 	faceBody       = face{page.Regular, sizeBody, black}
@@ -131,12 +140,16 @@ var (
 	faceTarget     = face{page.Condensed, sizeBody, black} // beside a box
 	faceStep       = face{page.Regular, sizeStep, black}
 	faceHow        = face{page.Regular, sizeBody, black}
+	faceSaid       = face{page.Regular, sizeSaid, black}
 	faceNumber     = face{page.Bold, sizeStep, black}
 	faceLarge      = face{page.Regular, sizeLarge, black}
 	faceHeading    = face{page.Bold, sizeLarge, black}
 	faceTitle      = face{page.Bold, sizeTitle, black}
 	faceSignal     = face{page.Bold, sizeSignal, white}
 )
+
+// hazardFaces set the hazards of the cover, the more closely its sheet is set.
+var hazardFaces = [...]face{faceStep, faceBody, faceTableDense}
 
 // grid is how steps are set: where from the left edge their numbers, their texts and the
 // blanks below these stand, how much of the width the blanks take beside the text (0: they

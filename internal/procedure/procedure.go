@@ -50,6 +50,9 @@ type Procedure struct {
 	People   int             // 0 where the template does not say
 	Hours    *quantity.Value // of time; nil where the template does not say
 	Scope    []Item
+	Pages    int      // how many a packet may have; 0 where the template does not say
+	PagesAt  diag.Pos // of that number
+	Strip    *bool    // whether the paper strip is printed; nil: as the site says
 
 	Values       []Value
 	EachJoint    []Value  // named joint.NAME among themselves, joints.J.NAME elsewhere
@@ -92,12 +95,14 @@ type Value struct {
 	Finer             *Ref // nil, or the instrument for amounts that Instrument is too coarse for
 	Source            Text
 	Language          string // of its template: the texts that its formula comes to are in it
+	Annex             bool   // of a group: its column stands in the annex alone
 }
 
 // Item is a line of a list.
 type Item struct {
-	Say  Text
-	When *formula.Expr
+	Say   Text
+	When  *formula.Expr
+	Annex bool // of the job sheet's lists: it stands in the annex alone
 }
 
 // Signal is the signal word of an alert.
@@ -158,6 +163,7 @@ type Row struct {
 	Value Ref
 	How   Text // how to measure; may be empty
 	When  *formula.Expr
+	Annex bool // it stands in the annex alone
 }
 
 // Wear is what stands on the sheet of wear.
@@ -177,16 +183,18 @@ const (
 
 // Stage is a part of the work.
 type Stage struct {
-	Title Text
-	At    diag.Pos
-	Sheet Sheet
-	When  []*formula.Expr // all must hold; a used fragment's stage may have two
-	Steps []Step
+	Title  Text
+	At     diag.Pos
+	Sheet  Sheet
+	When   []*formula.Expr // all must hold; a used fragment's stage may have two
+	Alerts []Alert         // hazards of all its steps, said once at its head
+	Steps  []Step
 }
 
 // Step is one action, with what guards it and what is read at it.
 type Step struct {
 	Do      Text
+	How     []Item // the motions that it is made of, lettered below it
 	At      diag.Pos
 	When    *formula.Expr
 	Alerts  []Alert
@@ -228,6 +236,7 @@ type Figure struct {
 	Numbers []Number // in the order of the template
 	Texts   []Label
 	When    *formula.Expr
+	Annex   bool // it stands in the annex alone
 }
 
 // Number is a number of a figure.

@@ -25,6 +25,10 @@ type place struct {
 	when *formula.Expr // of the fragment's stages
 }
 
+// mostPages is the highest budget that a procedure may set itself: more is no
+// packet that anybody reads.
+const mostPages = 100
+
 // readTemplate reads a document; what is wrong is in the document's problems.
 func readTemplate(d *source.Doc) *template {
 	t := &template{fragment: d.Kind == "fragment", doc: d, Procedure: Procedure{Name: d.ID, At: d.At}}
@@ -44,15 +48,21 @@ func readTemplate(d *source.Doc) *template {
 		if h := m.Amount("hours", quantity.KindTime, source.Within(quantity.KindTime, "0.1 h", "1000 h")); h.Known() {
 			t.Hours = &h.Value
 		}
+		if n := m.Whole("pages", 1, mostPages); n.Known() {
+			t.Pages, t.PagesAt = int(n.Value.SI()), n.Text.Pos(0)
+		}
+		if yes, ok := m.YesNo("strip"); ok {
+			t.Strip = &yes
+		}
 	}
 	for _, u := range m.Texts("use") {
 		t.use = append(t.use, *refOf(u))
 	}
-	t.Scope = items(m, "scope")
-	t.Values = values(m, "values")
-	t.EachJoint = values(m, "each_joint")
-	t.EachFeature = values(m, "each_feature")
-	t.EachAssembly = values(m, "each_assembly")
+	t.Scope = items(m, "scope", false)
+	t.Values = values(m, "values", Single)
+	t.EachJoint = values(m, "each_joint", PerJoint)
+	t.EachFeature = values(m, "each_feature", PerFeature)
+	t.EachAssembly = values(m, "each_assembly", PerAssembly)
 	t.Cover = cover(m.Map("cover"))
 	t.Job = jobSheet(m.Map("job"))
 	t.Numbers = numbers(m.Map("numbers"))
@@ -63,37 +73,37 @@ func readTemplate(d *source.Doc) *template {
 		}
 	}
 	m.Done()
-	for g, list := range t.groups() {
+	for _, list := range t.groups() {
 		for i := range list {
-			list[i].Group, list[i].Language = Group(g), t.Language
+			list[i].Language = t.Language
 		}
 	}
 	return t
 }
 
-// values reads a mapping of named values.
-func values(m *source.Map, key string) []Value {
+// values reads a mapping of named values of a group.
+func values(m *source.Map, key string, group Group) []Value {
 	var out []Value
 	for _, e := range m.Map(key).Entries() {
 		if !source.IsWord(e.Key.S) {
 			e.Key.Errorf(0, "name", "use lower-case letters, digits and single underscores, such as lock_nut_torque", "%s cannot be the name of a value", source.Quote(e.Key.S))
 			continue
 		}
-		if v, ok := value(e); ok {
+		if v, ok := value(e, group); ok {
 			out = append(out, v)
 		}
 	}
 	return out
 }
 
-func value(e source.Entry) (Value, bool) {
+func value(e source.Entry, group Group) (Value, bool) {
 	m := e.Value.Map()
 	if m == nil {
 		return Value{}, false
 	}
 	m.Need("what: Travel from mark to mark")
 	v := Value{
-		Name: e.Key.S, At: e.Key.At, What: textOf(m.Text("what")), Source: textOf(m.Text("source")),
+		Name: e.Key.S, Group: group, At: e.Key.At, What: textOf(m.Text("what")), Source: textOf(m.Text("source")),
 		Is: exprOf(m.Text("is")), Low: exprOf(m.Text("low")), High: exprOf(m.Text("high")), Target: exprOf(m.Text("target")),
 		Instrument: refOf(m.Text("instrument")), Finer: refOf(m.Text("finer")),
 	}
@@ -117,12 +127,16 @@ func value(e source.Entry) (Value, bool) {
 			v.Show = &s
 		}
 	}
+	if group != Single { // a single one stands in a row of the table, which says it
+		v.Annex, _ = m.YesNo("annex")
+	}
 	m.Done()
 	return v, true
 }
 
-// items reads a list whose entries are texts or {say: ..., when: ...}.
-func items(m *source.Map, key string) []Item {
+// items reads a list whose entries are texts or {say: ..., when: ...}; annex says
+// whether an entry may stand in the annex alone.
+func items(m *source.Map, key string, annex bool) []Item {
 	var out []Item
 	for _, v := range m.List(key) {
 		if !v.IsMap() {
@@ -133,7 +147,11 @@ func items(m *source.Map, key string) []Item {
 		}
 		e := v.Map()
 		e.Need("say: Soft-face hammer")
-		out = append(out, Item{Say: textOf(e.Text("say")), When: exprOf(e.Text("when"))})
+		item := Item{Say: textOf(e.Text("say")), When: exprOf(e.Text("when"))}
+		if annex {
+			item.Annex, _ = e.YesNo("annex")
+		}
+		out = append(out, item)
 		e.Done()
 	}
 	return out
@@ -176,13 +194,13 @@ func cover(m *source.Map) (c Cover) {
 		e.Need("say: Nitrile gauntlets")
 		c.Wear = append(c.Wear, Sign{Sign: r, Say: textOf(e.Text("say")), When: exprOf(e.Text("when"))})
 	})
-	c.Prove, c.Stop = items(m, "prove"), items(m, "stop")
+	c.Prove, c.Stop = items(m, "prove", false), items(m, "stop", false)
 	m.Done()
 	return c
 }
 
 func jobSheet(m *source.Map) JobSheet {
-	j := JobSheet{Tools: items(m, "tools"), Papers: items(m, "papers"), Parts: items(m, "parts"), Figures: figures(m)}
+	j := JobSheet{Tools: items(m, "tools", true), Papers: items(m, "papers", true), Parts: items(m, "parts", true), Figures: figures(m)}
 	j.Kits, _ = m.YesNo("kits")
 	m.Done()
 	return j
@@ -193,7 +211,9 @@ func numbers(m *source.Map) (n Numbers) {
 		n.Joints = append(n.Joints, Joint{Joint: r, When: exprOf(e.Text("when"))})
 	})
 	named(m, "table", "value", func(r Ref, e *source.Map) {
-		n.Table = append(n.Table, Row{Value: r, How: textOf(e.Text("how")), When: exprOf(e.Text("when"))})
+		row := Row{Value: r, How: textOf(e.Text("how")), When: exprOf(e.Text("when"))}
+		row.Annex, _ = e.YesNo("annex")
+		n.Table = append(n.Table, row)
 	})
 	n.Figures = figures(m)
 	m.Done()
@@ -221,6 +241,7 @@ func figures(m *source.Map) []Figure {
 	var out []Figure
 	named(m, "figures", "figure", func(r Ref, e *source.Map) {
 		f := Figure{Figure: r, Joint: refOf(e.Text("joint")), Feature: refOf(e.Text("feature")), Caption: textOf(e.Text("caption")), When: exprOf(e.Text("when"))}
+		f.Annex, _ = e.YesNo("annex")
 		for _, n := range e.Map("numbers").Entries() {
 			if is := exprOf(n.Value.Text()); is != nil {
 				f.Numbers = append(f.Numbers, Number{Key: n.Key.S, Is: is})

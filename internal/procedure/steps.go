@@ -22,7 +22,7 @@ func stage(m *source.Map) (place, bool) {
 		return p, p.use != nil
 	}
 	m.Need("stage: Set the end clearance", "steps: [{do: Look at the seal.}]")
-	s := Stage{Title: textOf(m.Text("stage")), At: m.At(), Sheet: Steps}
+	s := Stage{Title: textOf(m.Text("stage")), At: m.At(), Sheet: Steps, Alerts: hazards(m)}
 	if t := m.OneOf("sheet", string(Steps), string(Service)); t.Known() {
 		s.Sheet = Sheet(t.S)
 	}
@@ -42,10 +42,41 @@ func stage(m *source.Map) (place, bool) {
 	return place{own: &s}, true
 }
 
+// mostHazards is how many alerts may stand at the head of a stage: a fourth one is
+// not read.
+const mostHazards = 3
+
+// hazards reads the alerts of a stage. Those that always apply are counted here; how
+// many apply to one unit is counted where its conditions are decided. A danger is said where it threatens: at the
+// head of a stage it has to say that all of the stage is meant.
+func hazards(m *source.Map) []Alert {
+	var out []Alert
+	always := 0
+	for _, v := range m.List("alerts") {
+		e := v.Map()
+		if e == nil {
+			continue
+		}
+		whole, _ := e.YesNo("whole_stage")
+		a := alert(e)
+		if a.Signal == Danger && !whole {
+			e.Doc().Errorf(a.At, "stage-hazard", "move it to the alerts of its step; if all of the stage is meant, add whole_stage: true", "a danger stands at the head of a stage, where it is read once and forgotten")
+		}
+		if a.When == nil {
+			always++
+		}
+		if a.When == nil && always == mostHazards+1 {
+			e.Doc().Errorf(a.At, "stage-hazard", "keep the gravest, and move the others to their steps", "the stage has more than %d alerts that always apply", mostHazards)
+		}
+		out = append(out, a)
+	}
+	return out
+}
+
 func step(m *source.Map) Step {
 	m.Need("do: Look at the seal.")
 	do := m.Text("do")
-	s := Step{Do: textOf(do), At: m.At(), When: exprOf(m.Text("when")), Figures: figures(m)}
+	s := Step{Do: textOf(do), At: m.At(), When: exprOf(m.Text("when")), Figures: figures(m), How: items(m, "how", false)}
 	if !s.Do.Empty() {
 		beginsWithVerb(do)
 	}

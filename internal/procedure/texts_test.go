@@ -17,8 +17,10 @@ values:
   grit: {what: Grit in the oil, is: q("1 g"), source: A guess}
 stages:
   - stage: Wash it
+    alerts: [{caution: The floor is wet.}]
     steps:
       - do: Wash {unit.id} for 0.5 h.
+        how: [Begin at the top.]
         alerts: [{warning: "Hot: {grit}."}]
         blanks: [{label: A, kind: tick}, {label: Clean, kind: tick}]
         hold: second person
@@ -42,6 +44,8 @@ second person: segunda persona
 Where to wash: Dónde lavar
 Trocknen: Secado
 Trocknen lassen.: Dejar secar.
+The floor is wet.: El suelo está mojado.
+Begin at the top.: Empezar por arriba.
 `
 
 // spanish loads the template above with a catalogue, the site's own over it.
@@ -78,7 +82,7 @@ func TestTranslated(t *testing.T) {
 			got = append(got, x.String())
 		}
 	})
-	want := "Lavado|Arenilla en el aceite|Una suposición|Dónde lavar|Lavar|Secado|Durante 0,5 h, lavar {unit.id}.|segunda persona|Caliente: {grit}.|A|Limpia|Dejar secar."
+	want := "Lavado|Arenilla en el aceite|Una suposición|Dónde lavar|Lavar|El suelo está mojado.|Secado|Durante 0,5 h, lavar {unit.id}.|Empezar por arriba.|segunda persona|Caliente: {grit}.|A|Limpia|Dejar secar."
 	if s := strings.Join(got, "|"); s != want {
 		t.Errorf("\ngot  %s\nwant %s", s, want)
 	}
@@ -86,7 +90,7 @@ func TestTranslated(t *testing.T) {
 	if step.Figures[0].Texts[0].Say.String() != "idler-pin" || step.Blanks[1].Label.Original() != "Clean" || step.Blanks[0].Label.Original() != "A" {
 		t.Errorf("%+v", step)
 	}
-	if at := step.Do.Parts[1].At.String(); step.Do.Parts[1].Name != "unit.id" || at != source.BuiltIn+"procedures/wash.yaml:11:19" {
+	if at := step.Do.Parts[1].At.String(); step.Do.Parts[1].Name != "unit.id" || at != source.BuiltIn+"procedures/wash.yaml:12:19" {
 		t.Errorf("%+v", step.Do)
 	}
 	if p.Values[0].Language != "en" || lib.Texts().Language != "es" || len(lib.Texts().Files) != 2 || len(lib.Texts().Unused()) != 0 {
@@ -110,9 +114,9 @@ func TestUntranslated(t *testing.T) {
 		t.Error("an entry that no template uses is not told")
 	}
 	for name, c := range map[string]struct{ old, new, want string }{
-		"missing":       {"Clean: Limpio\n", "", `built-in/procedures/wash.yaml:13:50: error: there is no text in es for "Clean" [missing-text]`},
-		"missing role":  {"second person: segunda persona\n", "", `built-in/procedures/wash.yaml:14:15: error: there is no text in es for "second person" [missing-text]`},
-		"in a fragment": {"Trocknen: Secado\n", "", `built-in/procedures/wash.yaml:21:18: error: there is no text in es for "Trocknen" [missing-text]`},
+		"missing":       {"Clean: Limpio\n", "", `built-in/procedures/wash.yaml:15:50: error: there is no text in es for "Clean" [missing-text]`},
+		"missing role":  {"second person: segunda persona\n", "", `built-in/procedures/wash.yaml:16:15: error: there is no text in es for "second person" [missing-text]`},
+		"in a fragment": {"Trocknen: Secado\n", "", `built-in/procedures/wash.yaml:23:18: error: there is no text in es for "Trocknen" [missing-text]`},
 		"other name":    {"Caliente: {grit}", "Caliente: {grids}", `built-in/texts/es/wash.yaml:6:18: error: the text names grids, and its key grit [text-names]`},
 		"name lost":     {"lavar {unit.id}", "lavar", `built-in/texts/es/wash.yaml:5:31: error: the text names none, and its key unit.id [text-names]`},
 		"other number":  {"0,5 h", "0,8 h", `built-in/texts/es/wash.yaml:5:31: error: the text has the figures 0, 8, and its key 0, 5 [text-figures]`},

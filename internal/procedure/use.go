@@ -162,8 +162,8 @@ func (m *merge) add(t *template) {
 	p.EachFeature = append(p.EachFeature, m.fresh(t.EachFeature)...)
 	p.EachAssembly = append(p.EachAssembly, m.fresh(t.EachAssembly)...)
 	p.Scope = unlike(p.Scope, t.Scope, itemKey)
-	p.Cover.Hazards = unlike(p.Cover.Hazards, t.Cover.Hazards, func(a Alert) string { return string(a.Signal) + itemKey(Item{a.Say, a.When}) })
-	p.Cover.Wear = unlike(p.Cover.Wear, t.Cover.Wear, func(s Sign) string { return s.Sign.Name + itemKey(Item{s.Say, s.When}) })
+	p.Cover.Hazards = unlike(p.Cover.Hazards, t.Cover.Hazards, func(a Alert) string { return string(a.Signal) + itemKey(Item{Say: a.Say, When: a.When}) })
+	p.Cover.Wear = unlike(p.Cover.Wear, t.Cover.Wear, func(s Sign) string { return s.Sign.Name + itemKey(Item{Say: s.Say, When: s.When}) })
 	p.Cover.Prove = unlike(p.Cover.Prove, t.Cover.Prove, itemKey)
 	p.Cover.Stop = unlike(p.Cover.Stop, t.Cover.Stop, itemKey)
 	p.Job.Tools = unlike(p.Job.Tools, t.Job.Tools, itemKey)
@@ -208,7 +208,11 @@ func unlike[T any](a, b []T, key func(T) string) []T {
 	return a
 }
 
-func itemKey(i Item) string { return i.Say.String() + whenKey(i.When) }
+// itemKey is what two like items have in common; one that is carried is not left out
+// for one in the annex.
+func itemKey(i Item) string { return i.Say.String() + whenKey(i.When) + annexKey[i.Annex] }
+
+var annexKey = map[bool]string{true: "\x00annex"}
 
 func whenKey(e *formula.Expr) string {
 	if e == nil {

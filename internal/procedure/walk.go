@@ -93,9 +93,15 @@ func (p *Procedure) Conditions(visit func(*formula.Expr)) {
 		for _, e := range p.Stages[i].When {
 			visit(e)
 		}
+		for _, a := range p.Stages[i].Alerts {
+			when(a.When)
+		}
 	}
 	p.steps(func(s *Step) {
 		when(s.When)
+		for _, h := range s.How {
+			when(h.When)
+		}
 		for _, a := range s.Alerts {
 			when(a.When)
 		}
@@ -172,9 +178,15 @@ func (p *Procedure) prose(visit func(*Text)) {
 	p.Figures(func(f *Figure) { visit(&f.Caption) })
 	for i := range p.Stages {
 		visit(&p.Stages[i].Title)
+		for j := range p.Stages[i].Alerts {
+			visit(&p.Stages[i].Alerts[j].Say)
+		}
 	}
 	p.steps(func(s *Step) {
 		visit(&s.Do)
+		for i := range s.How {
+			visit(&s.How[i].Say)
+		}
 		visit(&s.Hold)
 		for i := range s.Alerts {
 			visit(&s.Alerts[i].Say)

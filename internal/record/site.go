@@ -25,6 +25,7 @@ func (l *loader) site(r Record, m *source.Map) *Site {
 	s.Link = link(m)
 	s.EnergyControl = m.Text("energy_control")
 	s.Emergency = m.Text("emergency")
+	s.Strip, _ = m.YesNo("strip")
 	s.Dates = m.OneOf("dates", DateOrders...).S
 	s.columns(m.Map("columns"))
 	for _, e := range m.Map("crews").Entries() {
