@@ -21,22 +21,11 @@ func (r *run) annex(carried []packet.Sheet) ([]packet.Sheet, []packet.Entry) {
 		}
 	}
 	add("working", w.blocks)
-	add("aside", r.aside)
+	add("aside", slices.Concat(index(r.further), r.aside))
 	add("confirmed", r.confirmations())
 	add("left_out", r.leftOutBlocks())
 	add("sources", w.refs.blocks())
 	return sheets, w.entries
-}
-
-// partTrends takes the drawings of trends from those of a carried sheet, for the annex.
-func (r *run) partTrends(figures []packet.Figure) []packet.Figure {
-	isTrend := func(f packet.Figure) bool { return f.Name == "trend" }
-	for _, f := range figures {
-		if isTrend(f) {
-			r.aside = append(r.aside, packet.Block{Figures: []packet.Figure{f}})
-		}
-	}
-	return slices.DeleteFunc(figures, isTrend)
 }
 
 // index gives small lines for looking up at a desk; none where there are none.

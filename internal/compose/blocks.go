@@ -15,6 +15,19 @@ func heading(level int, text string) packet.Block {
 	return packet.Block{Heading: &packet.Heading{Text: text, Level: level}}
 }
 
+// titled is a list below its heading.
+func titled(title string, list packet.List) []packet.Block {
+	return []packet.Block{heading(2, title), {List: &list}}
+}
+
+// sideBySide puts two groups of blocks side by side; one alone has the whole width.
+func sideBySide(groups [][]packet.Block) []packet.Block {
+	if len(groups) == 2 {
+		return []packet.Block{{Beside: &packet.Beside{Left: groups[0], Right: groups[1]}}}
+	}
+	return slices.Concat(groups...)
+}
+
 // column is a column of a table: its key in the catalogue of words, its weight and
 // its least width in mm.
 type column struct {
@@ -28,6 +41,14 @@ func (r *run) table(name string, columns ...column) *packet.Table {
 	for _, c := range columns {
 		t.Columns = append(t.Columns, packet.Column{Title: r.Word(name + "." + c.key), Weight: c.weight, Least: c.least})
 	}
+	return t
+}
+
+// titledTable begins a table whose title stands over its first column, which is so wide.
+func (r *run) titledTable(name string, weight float64, columns ...column) *packet.Table {
+	t := r.table(name, columns...)
+	t.Columns = slices.Insert(t.Columns, 0, packet.Column{Title: t.Title, Weight: weight})
+	t.Title = ""
 	return t
 }
 
@@ -92,7 +113,6 @@ func (r *run) blank(b *procedure.Blank, step string) packet.Blank {
 		if ref == nil {
 			return
 		}
-		r.places.atStep(ref.Name, step)
 		is := r.Reference(ref.Name, end)
 		missing = append(missing, is.Missing...)
 		if is.Show != nil && out.Unit == "" {

@@ -82,7 +82,11 @@ type run struct {
 	places  places
 	leftOut []omission          // what does not apply
 	aside   []packet.Block      // what stands in the annex and on no sheet that is carried
+	further []packet.Looked     // numbers that no carried page says
 	codes   []*record.Statement // GHS statements that the packet prints
+	need    packet.Needs        // by the job sheet
+	// instruments is the job sheet's table of them, filled at the end.
+	instruments *packet.Table
 }
 
 // omission is a step or item that does not apply to this unit.
@@ -126,29 +130,39 @@ func (c *Composer) Make(job *record.Job) (*packet.Packet, diag.List) {
 	return p, list
 }
 
-// sheets writes the sheets that are carried. What needs the later ones is added to the
-// earlier ones at the end.
+// sheets writes the sheets that are carried, in the order of the pages. On paper printed on both sides the card has the job sheet's list of
+// what to fetch on its back, which is done with when the card is hung up; so no page
+// stays blank. The instruments are known once the other sheets name them.
 func (r *run) sheets() []packet.Sheet {
-	cover := r.cover()
-	coverLacks := r.lacks("warning", "lacks.cover")
-	job, instrumentsAt := r.jobSheet()
-	jobLacks := r.lacks("notice", "lacks.sheet")
-	numbers := r.numbersSheet()
-	numbers.Blocks = slices.Concat(r.lacks("notice", "lacks.sheet"), numbers.Blocks)
-	stages := r.stages()
-	r.sayWhereWritten()
-	out := []packet.Sheet{r.stepsSheet(stages)}
-	if wear := r.wearSheet(); len(wear.Blocks) > 0 {
-		wear.Blocks = slices.Concat(r.lacks("notice", "lacks.sheet"), wear.Blocks)
-		out = append(out, wear)
+	var stages []stage
+	var out []packet.Sheet
+	for _, write := range []func() packet.Sheet{
+		r.cover, r.card, r.jobSheet,
+		func() packet.Sheet {
+			stages = r.stages()
+			return r.stepsSheet(stages)
+		},
+		r.wearSheet,
+		func() packet.Sheet { return r.signOffSheet(stages) },
+		r.stripSheet,
+	} {
+		s := write()
+		at, signal, key := 0, "notice", "lacks.sheet"
+		if s.ID == "cover" {
+			at, signal, key = 1, "warning", "lacks.cover" // below the liquid
+		}
+		if lacks := r.lacks(signal, key); len(s.Blocks) > 0 {
+			s.Blocks = slices.Insert(s.Blocks, at, lacks...)
+			out = append(out, s)
+		}
 	}
-	out = append(out, r.signOffSheet(stages))
-	cover.Blocks = slices.Insert(cover.Blocks, 1, coverLacks...) // below the liquid
-	if t := r.instrumentTable(); t != nil {
-		job.Blocks = slices.Insert(job.Blocks, instrumentsAt, packet.Block{Table: t})
+	r.namedInstruments()
+	if len(r.instruments.Rows) == 0 {
+		for i := range out {
+			out[i].Blocks = slices.DeleteFunc(out[i].Blocks, func(b packet.Block) bool { return b.Table != nil && b.Table == r.instruments })
+		}
 	}
-	job.Blocks = slices.Concat(jobLacks, job.Blocks)
-	return append([]packet.Sheet{cover, job, numbers}, out...)
+	return out
 }
 
 // mostLacks is how many things a sheet says in words that it lacks.

@@ -10,76 +10,116 @@ import (
 	"jobsheaf/internal/record"
 )
 
-// cover is the sheet that comes first: what can hurt, and how the unit is made
-// safe.
+// cover is the sheet that comes first: on its front what can hurt, on its back how
+// the unit is made safe.
 func (r *run) cover() packet.Sheet {
-	s := packet.Sheet{ID: "cover", Title: r.Word("cover.title")}
+	s := packet.Sheet{ID: "cover", Title: r.Word("cover.title"), Pages: 2, Front: true}
 	add := func(b ...packet.Block) { s.Blocks = append(s.Blocks, b...) }
 	add(packet.Block{Hazard: r.hazard()})
-	for _, a := range r.Procedure.Cover.Hazards {
-		if yes, only := r.Applies(a.When); !yes || only != nil && !r.Blank {
-			continue // what cannot be told is said in one line for all
-		}
-		if alert, ok := r.alert(a); ok {
-			alert.Large = true
-			add(packet.Block{Alert: &alert})
-		}
+	add(r.panels()...)
+	add(heading(2, r.Word("cover.wear")), packet.Block{List: &packet.List{Items: r.wearItems()}})
+	if call := r.emergency(); call != nil {
+		add(packet.Block{Para: &packet.Para{Text: call}})
 	}
-	if l := r.Unit.Liquid; l != nil && len(l.Say) > 0 {
-		add(packet.Block{Alert: r.warned(l.Say)})
-	}
-	add(heading(2, r.Word("cover.wear")))
-	add(packet.Block{List: &packet.List{Tick: true, Items: r.wearItems()}})
 	if l := r.Unit.Liquid; l != nil {
+		var beside [][]packet.Block
 		for _, part := range []struct {
 			key  string
 			list []record.Text
 		}{{"cover.first_aid", l.FirstAid}, {"cover.spill", l.Spill}} {
-			items := sayings(part.list)
-			if call := r.emergency(); call != nil && part.key == "cover.first_aid" {
-				items = append([]packet.ListItem{{Text: call}}, items...)
-			}
-			if len(items) > 0 {
-				add(packet.Block{Keep: []packet.Block{heading(2, r.Word(part.key)), {List: &packet.List{Items: items}}}})
+			if items := sayings(part.list); len(items) > 0 {
+				beside = append(beside, titled(r.Word(part.key), packet.List{Items: items}))
 			}
 		}
+		add(sideBySide(beside)...)
+	}
+
+	isolate := heading(2, r.Word("cover.isolate"))
+	isolate.Heading.Turn = true
+	add(isolate, packet.Block{Para: &packet.Para{Text: r.governs(), Small: true}}, packet.Block{Table: r.isolation()})
+	add(packet.Block{Table: r.locks()})
+	var beside [][]packet.Block
+	if items := r.items(r.Procedure.Cover.Prove, "prove"); len(items) > 0 {
+		beside = append(beside, titled(r.Word("cover.prove"), packet.List{Tick: true, Items: items}))
 	}
 	if items := r.items(r.Procedure.Cover.Stop, ""); len(items) > 0 {
-		add(packet.Block{Keep: []packet.Block{heading(2, r.Word("cover.stop")), {List: &packet.List{Items: items}}}})
+		beside = append(beside, titled(r.Word("cover.stop"), packet.List{Items: items}))
 	}
-	add(heading(1, r.Word("cover.isolate")))
-	add(packet.Block{Para: &packet.Para{Text: r.governs()}})
-	add(packet.Block{Table: r.isolation()}, packet.Block{Table: r.locks()})
-	if items := r.items(r.Procedure.Cover.Prove, "prove"); len(items) > 0 {
-		add(packet.Block{Keep: []packet.Block{heading(2, r.Word("cover.prove")), {List: &packet.List{Tick: true, Items: items}}}})
-	}
-	rows := []packet.SignRow{}
-	for _, role := range []string{"locked", "proved"} {
-		rows = append(rows, packet.SignRow{Role: r.Word("cover.role." + role), For: packet.Say(r.Word("cover.for." + role)), Blanks: r.signBlanks("cover." + role)})
-	}
-	add(packet.Block{Keep: []packet.Block{heading(2, r.Word("cover.signatures")), {Sign: &packet.SignOff{Rows: rows}}}})
+	add(sideBySide(beside)...)
+	add(packet.Block{Sign: &packet.SignOff{Rows: []packet.SignRow{
+		{Role: r.Word("cover.role.proved"), For: packet.Say(r.Word("cover.for.proved")), Blanks: r.signBlanks("cover.proved")},
+	}}})
 	return s
 }
 
-// warned is what the liquid's record says beside its statements, as a warning.
-func (r *run) warned(list []record.Text) *packet.Alert {
-	a := &packet.Alert{Signal: "warning", Word: r.Word("signal.warning"), Large: true}
-	for i, t := range list {
-		if i > 0 {
-			a.Text = append(a.Text, packet.Span{Text: "\n"})
+// panels says all hazards, a panel for each signal word, the gravest first: those of
+// the unit as the procedure finds them, then what the liquid's record says. A hazard of
+// which it cannot be told is said in one line for all, but for a form.
+func (r *run) panels() []packet.Block {
+	lines := map[string][]packet.Phrase{}
+	for _, a := range r.Procedure.Cover.Hazards {
+		yes, only := r.Applies(a.When)
+		if !yes || only != nil && !r.Blank {
+			continue
 		}
-		a.Text = append(a.Text, packet.Span{Text: t.S})
+		leave := r.Suppose(only)
+		say := r.Say(a.Say)
+		leave()
+		if only != nil {
+			say = slices.Concat(only, packet.Say(" "), say)
+		}
+		lines[string(a.Signal)] = append(lines[string(a.Signal)], say)
 	}
-	return a
+	if l := r.Unit.Liquid; l != nil {
+		for _, t := range l.Say {
+			lines["warning"] = append(lines["warning"], packet.Say(t.S))
+		}
+		lines["warning"] = append(lines["warning"], r.neverIn()...)
+	}
+	var out []packet.Block
+	for _, signal := range gravest {
+		if len(lines[signal]) > 0 {
+			out = append(out, packet.Block{Alert: &packet.Alert{Signal: signal, Word: r.Word("signal." + signal), Lines: lines[signal]}})
+		}
+	}
+	return out
 }
 
-// emergency says whom to call and where to go; nil where that is not on record.
-func (r *run) emergency() packet.Phrase {
-	call := r.Book.Site.Emergency
-	if !call.Known() {
+// neverIn says what must never meet the liquid, and why; nothing where that is not on
+// record: a step that flushes says so.
+func (r *run) neverIn() []packet.Phrase {
+	what, ok := r.Book.Scalar(r.Unit, "liquid.flush.never")
+	if !ok || what.Form != record.FormWords {
 		return nil
 	}
-	return packet.Phrase{{Text: r.Word("cover.emergency") + " "}, {Text: call.S, Style: packet.Strong}}
+	p := packet.Say(r.WordWith("cover.never", "what", what.Text))
+	if why, ok := r.Book.Scalar(r.Unit, "liquid.flush.why"); ok && why.Form == record.FormWords {
+		p = append(p, packet.Span{Text: " " + why.Text + "."})
+	}
+	return []packet.Phrase{p}
+}
+
+// emergency says whom to call and where to go, with the zone; nil where nothing of it
+// is on record.
+func (r *run) emergency() packet.Phrase {
+	var p packet.Phrase
+	if call := r.Book.Site.Emergency; call.Known() {
+		p = packet.Phrase{{Text: r.Word("cover.emergency") + " "}, {Text: call.S, Style: packet.Strong}}
+	}
+	for _, name := range []string{"duty.wash", "duty.zone"} {
+		if _, ok := r.Book.Scalar(r.Unit, name); ok || r.Blank {
+			if len(p) > 0 {
+				p = append(p, packet.Span{Text: " "})
+			}
+			t := r.Book.Terms[name]
+			p = append(p, packet.Span{Text: r.What(t) + ": "})
+			for _, s := range r.Recorded(t) {
+				p = append(p, packet.Span{Text: s.Text, Style: packet.Strong})
+			}
+			p = append(p, packet.Span{Text: "."})
+		}
+	}
+	return p
 }
 
 func sayings(list []record.Text) []packet.ListItem {
@@ -196,14 +236,13 @@ func (r *run) wearItems() []packet.ListItem {
 		if slices.ContainsFunc(out, func(it packet.ListItem) bool { return it.Text.String() == p.String() }) {
 			return
 		}
-		it := packet.ListItem{ID: r.places.id("wear", fmt.Sprint(len(out)+1)), Text: p, Sign: sign}
 		at := len(out)
 		for i := range out {
 			if sign != "" && out[i].Sign == sign {
 				at = i + 1
 			}
 		}
-		out = slices.Insert(out, at, it)
+		out = slices.Insert(out, at, packet.ListItem{Text: p, Sign: sign})
 	}
 	if l := r.Unit.Liquid; l != nil {
 		for _, w := range l.Wear {
@@ -220,85 +259,6 @@ func (r *run) wearItems() []packet.ListItem {
 		}
 	}
 	return out
-}
-
-// isolation is the table of points to lock, with who put each lock on and off.
-func (r *run) isolation() *packet.Table {
-	t := r.table("isolation", column{"point", 1, 0}, column{"device", 3, 0}, column{"put", 2, 0},
-		column{"lock", 1, 22}, column{"applied", 1, 20}, column{"proved", 1, 20}, column{"removed", 1, 20})
-	row := func(id string, text [3]packet.Phrase) packet.Row {
-		write := func(key string, kind packet.BlankKind) []packet.Blank {
-			return []packet.Blank{{ID: r.places.id("isolation", id, key), Kind: kind, Characters: 4}}
-		}
-		cells := []packet.Cell{{Text: text[0]}, {Text: text[1]}, {Text: text[2]}}
-		for i, key := range []string{"device", "put"} {
-			if text[i+1] == nil { // to be written in
-				cells[i+1].Blanks = write(key, packet.Words)
-			}
-		}
-		cells = append(cells, packet.Cell{Blanks: write("lock", packet.Words)})
-		for _, key := range []string{"applied", "proved", "removed"} {
-			cells = append(cells, packet.Cell{Blanks: write(key, packet.Initial)})
-		}
-		return packet.Row{Cells: cells}
-	}
-	for _, p := range r.Unit.Isolate {
-		device := p.Device.S
-		if p.Where.Known() {
-			device += ", " + p.Where.S
-		}
-		put := packet.Phrase{{Text: p.Put.S, Style: packet.Strong}}
-		put = append(put, packet.Span{Text: "; " + r.Word("isolation.prove") + ": "})
-		if p.Prove.Known() {
-			put = append(put, packet.Span{Text: p.Prove.S})
-		} else {
-			put = append(put, r.NotOnRecord(t.Title, "unit.isolate."+p.Point.S+".prove")...)
-		}
-		point := packet.Phrase{{Text: p.Point.S, Style: packet.Strong}}
-		if p.AtDrive() {
-			put = append(put, packet.Span{Text: ". " + r.Word("isolation.last")})
-		}
-		at := packet.Phrase{{Text: r.Word("energy."+p.Energy.S) + ": ", Style: packet.Soft}, {Text: device}}
-		t.Rows = append(t.Rows, row(p.Point.S, [3]packet.Phrase{point, at, put}))
-	}
-	for _, gap := range r.Unit.Unisolated() { // check has reported it
-		point := packet.Phrase{{Text: r.Word("energy." + gap.Energy)}}
-		t.Rows = append(t.Rows, row("no-"+gap.Energy, [3]packet.Phrase{point, {r.Lacking(), {Text: " " + r.Word("isolation.find")}}, nil}))
-	}
-	room := 2 // for what the walk-down finds beside the list
-	if len(r.Unit.Isolate) == 0 {
-		room = 6
-	}
-	for n := 1; n <= room; n++ {
-		t.Rows = append(t.Rows, row(fmt.Sprintf("more%d", n), [3]packet.Phrase{nil, nil, nil}))
-	}
-	t.Note = packet.Say(r.Word("isolation.note"))
-	return t
-}
-
-// locks is where everyone else who works on the unit writes down the locks that are
-// their own.
-func (r *run) locks() *packet.Table {
-	t := r.table("locks", column{"name", 3, 40}, column{"numbers", 3, 40}, column{"on", 2, 32}, column{"off", 2, 32})
-	for n := range min(max(r.people(), 2), 8) {
-		id := fmt.Sprint(n + 1)
-		t.Rows = append(t.Rows, packet.Row{Cells: []packet.Cell{
-			{Blanks: []packet.Blank{{ID: r.places.id("locks", id, "name"), Kind: packet.Words, Characters: 14}}},
-			{Blanks: []packet.Blank{{ID: r.places.id("locks", id, "numbers"), Kind: packet.Words, Characters: 14}}},
-			{Blanks: []packet.Blank{{ID: r.places.id("locks", id, "on"), Kind: packet.When, Characters: 10}}},
-			{Blanks: []packet.Blank{{ID: r.places.id("locks", id, "off"), Kind: packet.When, Characters: 10}}},
-		}})
-	}
-	return t
-}
-
-// people is how many the job is for, as the list or else the procedure says; 0
-// where neither does.
-func (r *run) people() int {
-	if r.Job.People.Known() {
-		return int(r.Job.People.Value.SI())
-	}
-	return r.Procedure.People
 }
 
 // calledFor reports whether a statement that the precedence names asks for the

@@ -10,34 +10,22 @@ import (
 	"jobsheaf/internal/quantity"
 )
 
-// instrumentTable asks for the number and the calibration of each instrument that
-// the packet names, which are known once the sheets are written; nil where it names
-// none.
+// instrumentTable begins the table that asks for the number and the calibration of
+// each instrument; namedInstruments fills it.
 func (r *run) instrumentTable() *packet.Table {
-	if len(r.Instruments()) == 0 {
-		return nil
-	}
-	t := r.table("instruments", column{"name", 3, 0}, column{"number", 1, 0}, column{"due", 1, 0})
+	t := r.table("instruments", column{"name", 2, 0}, column{"number", 0, 15.5}, column{"due", 0, 0})
 	t.Double = true
-	for _, n := range slices.Sorted(maps.Keys(r.Instruments())) {
-		in := r.Instruments()[n]
-		reads := r.ReadsTo(in)
-		text := packet.Say(r.Translate(n) + "\n")
-		if in.Show.Grain[r.System].Unit.Symbol == "" {
-			text = append(text, packet.Span{Text: r.Word("instruments.counts") + " "})
-		}
-		text = append(text, packet.Span{Text: r.pointed(reads[0])})
-		if len(reads) > 1 {
-			text = append(text, packet.Span{Text: " " + r.Word("or") + " " + r.pointed(reads[1])})
-		}
-		if in.Uncertainty.Known() {
-			text = append(text, packet.Span{Text: "; ±\u00a0" + r.pointed(r.Uncertain(in))})
-		}
-		t.Rows = append(t.Rows, packet.Row{Cells: []packet.Cell{{Text: text},
-			{Blanks: []packet.Blank{{ID: r.places.id("instrument", slug(n), "number"), Kind: packet.Words, Characters: 5}}},
-			{Blanks: []packet.Blank{{ID: r.places.id("instrument", slug(n), "due"), Kind: packet.Words, Characters: 6}}}}})
-	}
 	return t
+}
+
+// namedInstruments gives a row to each instrument that the packet names, which are known
+// once the sheets are written.
+func (r *run) namedInstruments() {
+	for _, n := range slices.Sorted(maps.Keys(r.Instruments())) {
+		r.instruments.Rows = append(r.instruments.Rows, packet.Row{Cells: []packet.Cell{{Text: packet.Say(r.Translate(n))},
+			{Blanks: []packet.Blank{{ID: r.places.id("instrument", slug(n), "number"), Kind: packet.Words, Characters: 3}}},
+			{Blanks: []packet.Blank{{ID: r.places.id("instrument", slug(n), "due"), Kind: packet.Words, Characters: 4}}}}})
+	}
 }
 
 var point = regexp.MustCompile(`(\d)\.(\d)`)

@@ -1,174 +1,267 @@
 package compose
 
 import (
-	"cmp"
 	"fmt"
+	"slices"
 	"strings"
 
-	"jobsheaf/internal/compute"
 	"jobsheaf/internal/packet"
 	"jobsheaf/internal/procedure"
+	"jobsheaf/internal/quantity"
 	"jobsheaf/internal/record"
 )
 
-// jobSheet says what the job is, who does it, and what to pull before it starts.
-// The table of instruments belongs at the index that it gives, once they are known.
-func (r *run) jobSheet() (s packet.Sheet, instrumentsAt int) {
-	s = packet.Sheet{ID: "job", Title: r.Word("job.title")}
+// jobSheet says on its first page what the job is and what to fetch for it, and on its
+// second shows the machine, with room for its marks and what is lifted.
+func (r *run) jobSheet() packet.Sheet {
+	s := packet.Sheet{ID: "job", Title: r.Word("job.title"), Pages: 2}
 	add := func(b ...packet.Block) { s.Blocks = append(s.Blocks, b...) }
 	add(packet.Block{Facts: &packet.Facts{Columns: 3, Rows: r.identity()}})
-	if items := r.items(r.Procedure.Scope, ""); len(items) > 0 {
-		add(heading(2, r.Word("job.scope")), packet.Block{List: &packet.List{Items: items}})
-	}
-	if len(r.Unit.Notes) > 0 {
-		add(heading(2, r.Word("job.notes")), packet.Block{List: &packet.List{Items: sayings(r.Unit.Notes)}})
-	}
-	if r.Procedure.Job.Kits {
-		for _, t := range []*packet.Table{r.kits(), r.supplies()} {
-			if t != nil {
-				add(packet.Block{Table: t})
-			}
+	said := func(key string, texts ...packet.Phrase) {
+		p := packet.Phrase{{Text: r.Word(key), Style: packet.Strong}}
+		for _, t := range texts {
+			p = append(append(p, packet.Span{Text: " "}), t...)
+		}
+		if len(texts) > 0 {
+			add(packet.Block{Para: &packet.Para{Text: p}})
 		}
 	}
-	for _, part := range []struct {
-		key  string
-		list []procedure.Item
-	}{{"job.parts", r.Procedure.Job.Parts}, {"job.tools", r.Procedure.Job.Tools}, {"job.papers", r.Procedure.Job.Papers}} {
-		if items := r.items(part.list, part.key); len(items) > 0 {
-			add(heading(2, r.Word(part.key)), packet.Block{List: &packet.List{Tick: true, Items: items}})
+	if r.Job.Reason.Known() {
+		said("job.reason", packet.Say(r.Job.Reason.S))
+	}
+	said("job.scope", texts(r.items(r.Procedure.Scope, ""))...)
+	said("job.notes", texts(sayings(r.Unit.Notes))...)
+	r.need = packet.Needs{}
+	ticked := func(key string, items []packet.ListItem) {
+		if len(items) > 0 {
+			add(titled(r.Word(key), packet.List{Tick: true, Items: items})...)
 		}
 	}
-	instrumentsAt = len(s.Blocks)
-	if t := r.lifting(); t != nil {
-		add(packet.Block{Table: t})
-		add(packet.Block{Para: &packet.Para{Small: true, Text: packet.Say(r.Word("lifting.note"))}})
+	var fetch []packet.ListItem
+	if r.Size != nil && r.Procedure.Job.Kits {
+		fetch = append(r.kits(), r.supplies()...)
 	}
-	if figs := r.figures(r.Procedure.Job.Figures); len(figs) > 0 {
+	parts, needed := r.wanted(r.Procedure.Job.Parts, "job.parts")
+	r.need.Parts = needed
+	ticked("job.parts", append(fetch, parts...))
+	tools, needed := r.wanted(r.Procedure.Job.Tools, "job.tools")
+	for _, it := range needed {
+		if slices.ContainsFunc(it.Asks, func(a packet.Amount) bool { return a.Kind == quantity.KindVolume.String() }) {
+			r.need.Containers = append(r.need.Containers, it)
+		} else {
+			r.need.Tools = append(r.need.Tools, it)
+		}
+	}
+	papers, _ := r.wanted(r.Procedure.Job.Papers, "job.papers")
+	ticked("job.tools", append(tools, papers...))
+	add(packet.Block{Table: r.paperNumbers()})
+	r.instruments = r.instrumentTable()
+	add(packet.Block{Table: r.instruments})
+
+	if figs := r.figuresFor(r.Procedure.Job.Figures); len(figs) > 0 {
 		add(packet.Block{Figures: figs})
 	}
-	add(packet.Block{Notes: &packet.Notes{ID: r.places.id("job", "notes"), Title: r.Word("job.marks"), Lines: 6}})
-	return s, instrumentsAt
+	marks := packet.Block{Notes: &packet.Notes{ID: r.places.id("job", "notes"), Title: r.Word("job.marks"), Lines: 4}}
+	if t := r.lifting(); t != nil {
+		add(packet.Block{Beside: &packet.Beside{Left: []packet.Block{{Table: t}}, Right: []packet.Block{marks}, Share: 0.6}})
+	} else {
+		add(marks)
+	}
+	return s
 }
 
-// identity is which unit, how it is built and what it does.
+// texts gives the texts of a list's items.
+func texts(items []packet.ListItem) []packet.Phrase {
+	out := make([]packet.Phrase, len(items))
+	for i := range items {
+		out[i] = items[i].Text
+	}
+	return out
+}
+
+// paperNumbers is where the permit's number is written down, and why the job is done
+// where the list does not say.
+func (r *run) paperNumbers() *packet.Table {
+	t := &packet.Table{ID: "papers"}
+	cells := []packet.Cell{}
+	write := func(key string, weight float64, n int) {
+		t.Columns = append(t.Columns, packet.Column{Title: r.Word("papers." + key), Weight: weight})
+		cells = append(cells, packet.Cell{Blanks: []packet.Blank{{ID: r.places.id("papers", key), Kind: packet.Words, Characters: n}}})
+	}
+	write("permit", 1, 8)
+	write("revision", 1, 6)
+	if !r.Job.Reason.Known() {
+		write("reason", 4, 8)
+	}
+	t.Rows = []packet.Row{{Cells: cells}}
+	return t
+}
+
+// identity is which unit and how it is built, in what decides what is done: an amount
+// stands where it is used.
 func (r *run) identity() []packet.Fact {
 	fact := func(key string, value packet.Phrase) packet.Fact {
-		return packet.Fact{Label: r.Word("fact." + key), Value: value}
+		return packet.Fact{Label: r.Word("fact." + key), Value: bold(value)}
 	}
-	rows := []packet.Fact{fact("unit", packet.Phrase{{Text: cmp.Or(r.Unit.ID, compute.Ruled), Style: packet.Strong}, {Text: " " + r.Unit.Name.S}})}
+	var rows []packet.Fact
 	for _, f := range []struct{ key, name string }{{"area", "unit.area"}, {"design", "unit.design"}, {"size", "unit.size"}, {"serial", "unit.serial"}} {
 		rows = append(rows, fact(f.key, r.Named(f.name)))
 	}
-	rows = append(rows, fact("procedure", packet.Say(r.Plain(r.Procedure.Title))))
-	rows = append(rows, fact("day", packet.Say(r.Job.Day.S)))
+	var who []string
 	if r.Job.Crew.Known() {
-		rows = append(rows, fact("crew", packet.Say(r.Job.Crew.S)))
+		who = append(who, r.Job.Crew.S)
+	}
+	if n := r.people(); n > 0 {
+		who = append(who, r.WordWith("fact.people", "n", fmt.Sprint(n)))
 	}
 	hours := r.pointed(r.Job.Hours.S)
 	if hours == "" && r.Procedure.Hours != nil {
 		hours = r.pointed(r.Procedure.Hours.Plain())
 	}
-	if n := r.people(); n > 0 {
-		rows = append(rows, fact("people", packet.Say(fmt.Sprint(n))))
-	}
 	if hours != "" {
-		rows = append(rows, fact("hours", packet.Say(hours)))
+		who = append(who, hours)
+	}
+	if len(who) > 0 {
+		rows = append(rows, fact("crew", packet.Say(strings.Join(who, ", "))))
 	}
 	for _, n := range r.c.terms {
-		head, _, _ := strings.Cut(n, ".")
 		t := r.Book.Terms[n]
-		if t.Of != "" || head != "built" && head != "duty" && head != "drive" {
+		if t.Fact == "" {
 			continue
 		}
-		if _, ok := r.Book.Scalar(r.Unit, n); ok || r.Blank {
-			rows = append(rows, packet.Fact{Label: r.What(t), Value: r.Recorded(t)})
+		if is, ok := r.Book.Scalar(r.Unit, n); !ok && r.Blank || ok && (is.Form != record.FormYesNo || is.Yes) {
+			rows = append(rows, packet.Fact{Label: r.Translate(t.Fact), Value: bold(r.Recorded(t))})
 		}
 	}
 	return rows
 }
 
-// kits is what to pull: the kits of the design that fit this unit's build and
-// serial number. Where the records do not say, the sheet says to ask.
-func (r *run) kits() *packet.Table {
-	if r.Size == nil {
-		return nil
+// bold sets a phrase so that it is found at a glance.
+func bold(p packet.Phrase) packet.Phrase {
+	out := slices.Clone(p)
+	for i := range out {
+		if out[i].Style == packet.Plain {
+			out[i].Style = packet.Strong
+		}
 	}
-	t := r.table("kits", column{"kit", 2, 0}, column{"number", 2, 0}, column{"items", 4, 0}, column{"pulled", 1, 0})
-	for i, k := range r.Size.Kits {
-		yes, sure := r.WantsKit(i)
-		if !yes {
-			continue
-		}
-		fits, known := k.ForSerial(r.Unit.Serial)
-		if known && !fits {
-			continue
-		}
-		number := packet.Phrase{{Text: k.Number.S, Style: packet.Strong}}
-		if !k.Number.Known() {
-			number = r.NotOnRecord(k.Kit.S, "kits")
-		}
-		if !sure || !known {
-			number = append(number, packet.Span{Text: " " + r.Word("kits.ask"), Style: packet.Missing})
-		}
-		t.Rows = append(t.Rows, packet.Row{Cells: []packet.Cell{
-			{Text: packet.Say(k.Kit.S)}, {Text: number}, {Text: packet.Say(joined(k.Items))},
-			{Blanks: []packet.Blank{{ID: r.places.id("kit", slug(k.Kit.S)), Kind: packet.Tick}}},
-		}})
-	}
-	if len(t.Rows) == 0 {
-		t.Rows = append(t.Rows, packet.Row{Cells: []packet.Cell{{Text: r.NotOnRecord(t.Title, "kits")}, {Text: packet.Say(r.Word("kits.ask"))}, {},
-			{Blanks: []packet.Blank{{ID: r.places.id("kit", "none"), Kind: packet.Tick}}}}})
-	}
-	t.Note = packet.Say(r.Word("kits.note"))
-	return t
+	return out
 }
 
-func joined(list []record.Text) string {
-	var s []string
-	for _, t := range list {
-		s = append(s, t.S)
+// wanted renders the items of a list that apply to this unit, each with a box to tick,
+// and gives what the job needs by them.
+func (r *run) wanted(list []procedure.Item, tick string) (items []packet.ListItem, needed []packet.Item) {
+	for _, it := range list {
+		text, applies := r.SayWhere(it.When, it.Say)
+		switch {
+		case !applies:
+			r.omit(it.Say, it.When)
+			continue
+		case it.Annex:
+			r.annexed(text, nil)
+		default:
+			items = append(items, packet.ListItem{ID: r.places.id(tick, fmt.Sprint(len(items)+1)), Text: text})
+		}
+		needed = append(needed, r.itemNeed(text))
 	}
-	return strings.Join(s, "; ")
+	return items, needed
+}
+
+// kits is what to pull: the kits of the design that fit this unit's build and
+// serial number. Where the records do not say, the sheet says to ask. What a kit holds
+// stands in the week's pull list.
+func (r *run) kits() []packet.ListItem {
+	var out []packet.ListItem
+	item := func(id string, text packet.Phrase) {
+		out = append(out, packet.ListItem{ID: r.places.id("kit", id), Text: text})
+	}
+	ask := packet.Span{Text: " " + r.Word("kits.ask"), Style: packet.Missing}
+	for i, k := range r.Size.Kits {
+		yes, sure := r.WantsKit(i)
+		fits, known := k.ForSerial(r.Unit.Serial)
+		if !yes || known && !fits {
+			continue
+		}
+		kit := packet.Kit{Kit: k.Kit.S, Number: k.Number.S, Ask: !sure || !known}
+		for _, it := range k.Items {
+			kit.Items = append(kit.Items, it.S)
+		}
+		r.need.Kits = append(r.need.Kits, kit)
+		text := packet.Phrase{{Text: kit.Number, Style: packet.Strong}}
+		if !k.Number.Known() {
+			text = r.NotOnRecord(kit.Kit, "kits")
+		}
+		text = append(text, packet.Span{Text: " " + kit.Kit})
+		if kit.Ask {
+			text = append(text, ask)
+		}
+		item(slug(kit.Kit), text)
+	}
+	if r.need.KitsUnknown = len(out) == 0; r.need.KitsUnknown {
+		item("none", append(append(packet.Say(r.Word("unknown.kits")+" "), r.NotOnRecord("kits", "kits")...), ask))
+	}
+	return out
 }
 
 // supplies is what is used up.
-func (r *run) supplies() *packet.Table {
-	if r.Size == nil || len(r.Size.Supplies) == 0 {
-		return nil
-	}
-	t := r.table("supplies", column{"item", 2, 0}, column{"amount", 1, 0}, column{"where", 3, 0}, column{"pulled", 1, 0})
+func (r *run) supplies() []packet.ListItem {
+	var out []packet.ListItem
 	for i, s := range r.Size.Supplies {
 		if !r.WantsSupply(i) {
 			continue
 		}
-		amount := packet.Say(r.Word("supplies.by_steps"))
+		r.need.Supplies = append(r.need.Supplies, packet.Supply{Item: s.Item.S, Amount: asWritten(s.Amount)})
+		text := packet.Say(s.Item.S)
 		if s.Amount.Known() {
-			amount = packet.Say(r.pointed(s.Amount.S))
+			text = append(text, packet.Span{Text: ", "}, packet.Span{Text: r.pointed(s.Amount.S), Style: packet.Strong})
 		}
-		t.Rows = append(t.Rows, packet.Row{Cells: []packet.Cell{{Text: packet.Say(s.Item.S)}, {Text: amount}, {Text: packet.Say(s.Where.S)},
-			{Blanks: []packet.Blank{{ID: r.places.id("supply", slug(s.Item.S)), Kind: packet.Tick}}}}})
+		out = append(out, packet.ListItem{ID: r.places.id("supply", slug(s.Item.S)), Text: text})
 	}
-	return t
+	return out
 }
 
-// lifting is the mass of each assembly and what it needs; nil where the procedure
-// says nothing of lifting.
+// lifting is the mass of each assembly that the unit has and what it needs; nil where
+// the procedure says nothing of lifting.
 func (r *run) lifting() *packet.Table {
 	values := r.Shown(procedure.PerAssembly)
 	if r.Size == nil || len(r.Size.AssemblyOrder) == 0 || len(values) == 0 {
 		return nil
 	}
-	t := r.table("lifting", column{"what", 3, 0}, column{"mass", 2, 0})
+	t := r.titledTable("lifting", 3, column{"mass", 2, 0})
 	for _, v := range values {
 		t.Columns = append(t.Columns, packet.Column{Title: r.Plain(v.What), Weight: 2})
 	}
 	for _, name := range r.Size.AssemblyOrder {
+		if r.unturned(name) {
+			continue
+		}
 		a := r.Size.Assemblies[name]
 		cells := []packet.Cell{{Text: packet.Say(a.What.S)}, {Text: r.MemberText(procedure.PerAssembly, name, "mass")}}
 		for _, v := range values {
-			cells = append(cells, packet.Cell{Text: r.Number(r.Result(v, name), procedure.Whole)})
+			cells = append(cells, packet.Cell{Text: bold(r.Number(r.Result(v, name), procedure.Whole))})
 		}
 		t.Rows = append(t.Rows, packet.Row{Cells: cells})
 	}
+	if how := r.ResultNamed(wholePump); how != nil && !how.Without {
+		cells := []packet.Cell{{Text: packet.Say(r.Word("lifting.pump"))}, {Text: r.Named("pump.mass")}}
+		for range len(values) - 1 {
+			cells = append(cells, packet.Cell{})
+		}
+		t.Rows = append(t.Rows, packet.Row{Cells: append(cells, packet.Cell{Text: bold(r.Number(how, procedure.Whole))})})
+	}
 	return t
+}
+
+// wholePump is the value of a procedure that lifts the whole pump: how.
+const wholePump = "pump_people"
+
+// unturned reports whether an assembly hangs on a joint of its name that the unit does
+// not have, such as a relief valve that is not on the head.
+func (r *run) unturned(name string) bool {
+	for _, j := range r.Procedure.Numbers.Joints {
+		if j.Joint.Name == name {
+			yes, _ := r.Applies(j.When)
+			return !yes
+		}
+	}
+	return false
 }

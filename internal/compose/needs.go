@@ -7,31 +7,14 @@ import (
 
 	"jobsheaf/internal/diag"
 	"jobsheaf/internal/packet"
-	"jobsheaf/internal/procedure"
 	"jobsheaf/internal/quantity"
 	"jobsheaf/internal/record"
 )
 
-// needs gives what the job needs, once its sheets are written: the instruments and
-// the numbers that they name are known only then.
+// needs gives what the job needs, once its sheets are written: what the job sheet asks
+// for, and the instruments that all of them name.
 func (r *run) needs(sheets []packet.Sheet) packet.Needs {
-	var n packet.Needs
-	if r.Size != nil && r.Procedure.Job.Kits {
-		r.kitNeeds(&n)
-		for i, s := range r.Size.Supplies {
-			if r.WantsSupply(i) {
-				n.Supplies = append(n.Supplies, packet.Supply{Item: s.Item.S, Amount: asWritten(s.Amount)})
-			}
-		}
-	}
-	n.Parts = r.itemNeeds(r.Procedure.Job.Parts)
-	for _, it := range r.itemNeeds(r.Procedure.Job.Tools) {
-		if slices.ContainsFunc(it.Asks, func(a packet.Amount) bool { return a.Kind == quantity.KindVolume.String() }) {
-			n.Containers = append(n.Containers, it)
-		} else {
-			n.Tools = append(n.Tools, it)
-		}
-	}
+	n := r.need
 	for _, name := range slices.Sorted(maps.Keys(r.Instruments())) {
 		n.Instruments = append(n.Instruments, r.instrumentNeed(name))
 	}
@@ -52,46 +35,21 @@ func (r *run) needs(sheets []packet.Sheet) packet.Needs {
 	return n
 }
 
-func (r *run) kitNeeds(n *packet.Needs) {
-	for i, k := range r.Size.Kits {
-		yes, sure := r.WantsKit(i)
-		fits, known := k.ForSerial(r.Unit.Serial)
-		if !yes || known && !fits {
+// itemNeed gives a rendered item with the computed amounts that its words name.
+func (r *run) itemNeed(text packet.Phrase) packet.Item {
+	item := packet.Item{Item: strings.Join(strings.Fields(text.String()), " ")}
+	for _, span := range text {
+		e := r.Entry(span.Entry)
+		if e == nil || e.SI == nil && e.Low == nil && e.High == nil {
 			continue
 		}
-		kit := packet.Kit{Kit: k.Kit.S, Number: k.Number.S, Ask: !sure || !known}
-		for _, it := range k.Items {
-			kit.Items = append(kit.Items, it.S)
+		a := packet.Amount{Kind: e.Kind, Written: e.Printed, Low: e.Low, High: e.High}
+		if e.SI != nil {
+			a.SI = *e.SI
 		}
-		n.Kits = append(n.Kits, kit)
+		item.Asks = append(item.Asks, a)
 	}
-	n.KitsUnknown = len(n.Kits) == 0
-}
-
-// itemNeeds gives the items that apply, each with the computed amounts that its
-// words name.
-func (r *run) itemNeeds(list []procedure.Item) []packet.Item {
-	var out []packet.Item
-	for _, it := range list {
-		text, applies := r.SayWhere(it.When, it.Say)
-		if !applies {
-			continue
-		}
-		item := packet.Item{Item: strings.Join(strings.Fields(text.String()), " ")}
-		for _, span := range text {
-			e := r.Entry(span.Entry)
-			if e == nil || e.SI == nil && e.Low == nil && e.High == nil {
-				continue
-			}
-			a := packet.Amount{Kind: e.Kind, Written: e.Printed, Low: e.Low, High: e.High}
-			if e.SI != nil {
-				a.SI = *e.SI
-			}
-			item.Asks = append(item.Asks, a)
-		}
-		out = append(out, item)
-	}
-	return out
+	return item
 }
 
 func (r *run) instrumentNeed(name string) packet.Instrument {

@@ -97,10 +97,14 @@ func (r *run) alerts(list []procedure.Alert) []packet.Alert {
 		}
 		out = append(out, alert)
 	}
-	grave := []string{"danger", "warning", "caution", "notice"}
-	slices.SortStableFunc(out, func(a, b packet.Alert) int { return slices.Index(grave, a.Signal) - slices.Index(grave, b.Signal) })
+	slices.SortStableFunc(out, func(a, b packet.Alert) int {
+		return slices.Index(gravest, a.Signal) - slices.Index(gravest, b.Signal)
+	})
 	return out
 }
+
+// gravest lists the signal words, the gravest first.
+var gravest = []string{"danger", "warning", "caution", "notice"}
 
 // alert renders an alert that applies.
 func (r *run) alert(a procedure.Alert) (packet.Alert, bool) {

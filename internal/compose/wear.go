@@ -26,7 +26,7 @@ func (r *run) wearSheet() packet.Sheet {
 		t.Rows = append(t.Rows, r.wearRow(n))
 	}
 	s.Blocks = append(s.Blocks, packet.Block{Table: t})
-	drawn, exact := apart(r.partTrends(r.figures(r.Procedure.Wear.Figures)))
+	drawn, exact := apart(r.figuresFor(r.Procedure.Wear.Figures))
 	s.Blocks = append(append(s.Blocks, drawn...), exact...)
 	return s
 }

@@ -227,6 +227,9 @@ func (l *lister) value(key string, c cell) (text, rule, fault, hint string) {
 		}
 		return raw, "", "", ""
 	}
+	if key == "strip" {
+		return truth(raw)
+	}
 	text, ok := l.shown(c)
 	if !ok {
 		return "", ruleCell, fmt.Sprintf("it is not clear how the cell shows the number %s", clip(raw)), "write the cell as a text"
@@ -235,6 +238,17 @@ func (l *lister) value(key string, c cell) (text, rule, fault, hint string) {
 		return l.titles.name(text)
 	}
 	return text, "", "", ""
+}
+
+// truth brings a cell that says yes or no to the form that a record has.
+func truth(raw string) (text, rule, fault, hint string) {
+	switch f := fold(clip(raw)); {
+	case slices.Contains(saysYes, f):
+		return "true", "", "", ""
+	case slices.Contains(saysNo, f):
+		return "false", "", "", ""
+	}
+	return "", ruleCell, fmt.Sprintf("the cell says %s where yes or no is wanted", strconv.Quote(clip(raw))), "write yes or no, or leave the cell empty for what the site says"
 }
 
 // shown gives what a cell shows; of a text file, its text.

@@ -16,6 +16,8 @@ var known = map[string][]string{
 	"crew":      {"crew", "shift", "team", "gang", "cuadrilla", "turno", "equipo de trabajo", "brigada"},
 	"people":    {"people", "persons", "no of people", "number of people", "personas", "no de personas", "n o de personas", "numero de personas", "gente"},
 	"hours":     {"hours", "hours h", "planned hours", "duration h", "horas", "horas h", "horas previstas", "duracion h"},
+	"reason":    {"reason", "reason for job", "why", "motivo", "causa", "por que"},
+	"strip":     {"strip", "paper strip", "tira", "tira de papel"},
 	statusKey:   {"status", "job status", "state", "estado", "estatus", "situacion"},
 }
 
@@ -31,6 +33,12 @@ var meant = map[string]string{
 	"hrs": "hours", "hr": "hours", "hour": "hours", "duration": "hours", "estimate": "hours", "hs": "hours", "hora": "hours", "duracion": "hours",
 	"cancelled": statusKey, "canceled": statusKey, "cancelado": statusKey, "progress": statusKey,
 }
+
+// saysYes and saysNo are the words, folded, of a column that is ticked.
+var (
+	saysYes = []string{"yes", "y", "x", "true", "1", "si", "s", "verdadero"}
+	saysNo  = []string{"no", "n", "false", "0", "falso"}
+)
 
 // calledOff are the words, folded, that say that a job is not to be done.
 var calledOff = []string{"cancelled", "canceled", "cancel", "void", "voided", "withdrawn", "crossed out", "struck out", "called off", "deleted",

@@ -2,7 +2,6 @@ package layout
 
 import (
 	"math"
-	"strings"
 
 	"jobsheaf/internal/packet"
 	"jobsheaf/internal/page"
@@ -18,9 +17,6 @@ const triangleSize = 5.0 // of the warning triangle beside a signal word
 func (f *flow) alert(a *packet.Alert, gap float64, t tie) {
 	f.reset()
 	base, pad := faceStep, padAlert
-	if a.Large {
-		base, pad = faceLarge, padPanel
-	}
 	weight, edge, field := thin, &black, &white
 	word := face{page.Bold, sizeStep + 1, black}
 	switch a.Signal {
@@ -37,6 +33,10 @@ func (f *flow) alert(a *packet.Alert, gap float64, t tie) {
 	}
 	if f.halved {
 		f.alertIn(a, gap, t, word, weight, edge, field)
+		return
+	}
+	if len(a.Lines) > 0 {
+		f.hazards(a, gap, word, weight, edge, field)
 		return
 	}
 	panel := f.words.signalPanel(word)
@@ -149,91 +149,4 @@ func (f *flow) warningSign(x, y, h float64, ink page.Ink) {
 	f.path(page.Path{Stroke: in, Width: t, Round: true}, page.Polygon(x+w/2, y+t/2, x+w-t/2, y+h-t/2, x+t/2, y+h-t/2)...)
 	f.path(page.Path{Fill: in}, page.Polygon(x+w/2-0.09*h, y+0.36*h, x+w/2+0.09*h, y+0.36*h, x+w/2+0.05*h, y+0.68*h, x+w/2-0.05*h, y+0.68*h)...)
 	f.path(page.Path{Fill: in}, page.Circle(x+w/2, y+0.79*h, 0.07*h)...)
-}
-
-// hazard draws the panel of the liquid: the signal word in a black band, the
-// liquid and its state, the pictograms, and the statements.
-func (f *flow) hazard(h *packet.Hazard) {
-	mark := f.here()
-	x, w := f.left, f.width
-	in, inner := x+frame+padPanel, w-2*(frame+padPanel)
-
-	// The band: signal word, and beside it the liquid.
-	f.begin()
-	y := 0.0
-	if h.Signal != "" {
-		sig := f.text(strings.ToUpper(h.Signal), faceSignal, inner-20)
-		band := sig.h + 1
-		f.fill(x, 0, w, band, &black)
-		f.warningSign(in, band/2-6.5, 13, white)
-		f.draw(sig, in+20, 0.5, flushLeft)
-		y = band
-	}
-	y += padPanel
-	// One or two pictograms stand at the right of the liquid's name, more below it.
-	textW := inner
-	beside := len(h.Pictograms) > 0 && len(h.Pictograms) <= 2
-	if beside {
-		textW -= float64(len(h.Pictograms))*(pictogram+gapSmall) + gutter
-	}
-	low := y
-	if beside {
-		low += f.pictograms(h.Pictograms, in+textW+gutter+gapSmall, y, pictogram)
-	}
-	y += f.draw(f.text(h.Liquid, faceTitle, textW), in, y, flushLeft)
-	y += f.draw(f.set(h.Condition, faceLarge, textW), in, y+gapTight, flushLeft) + gapTight
-	y = max(y, low)
-	f.sides(x, w, 0, y)
-	f.level(x, x+w, frame/2, frame, &black)
-	f.end(gapBlock, y, loose)
-
-	if n := float64(len(h.Pictograms)); n > 2 {
-		f.begin()
-		high := gapSmall + f.pictograms(h.Pictograms, in, gapSmall, min(pictogram, (inner-(n-1)*gapSmall)/n)) + gapTight
-		f.sides(x, w, 0, high)
-		f.end(0, high, loose)
-	}
-	for i := range h.Statements {
-		f.statement(&h.Statements[i], in, inner)
-	}
-
-	f.reset()
-	f.begin()
-	y = gapSmall
-	y += f.draw(f.set(h.Source, faceLabel, inner), in, y, flushLeft)
-	y += padPanel
-	f.sides(x, w, 0, y)
-	f.level(x, x+w, y-frame/2, frame, &black)
-	f.end(0, y, fast)
-	f.bind(mark, kept)
-}
-
-// sides draws the left and right edge of a panel.
-func (f *flow) sides(x, w, y, h float64) {
-	f.upright(x+frame/2, y, y+h, frame, &black)
-	f.upright(x+w-frame/2, y, y+h, frame, &black)
-}
-
-// statement draws one hazard statement: its code, small, and its text, large.
-func (f *flow) statement(s *packet.Statement, x, w float64) {
-	codeW := 17.0
-	if s.Code == "" {
-		codeW = 0
-	}
-	f.reset()
-	code := f.text(s.Code, faceTable, max(1, codeW-gapSmall))
-	text := f.text(s.Text, faceLarge, w-codeW)
-	for l := text.l0; l < text.l1; {
-		n := text.fit(l, f.part())
-		f.begin()
-		h := gapTight + float64(n)*faceLarge.line()
-		if l == text.l0 {
-			f.draw(code, x, gapTight+faceLarge.rise()-faceTable.rise(), flushLeft)
-			h = max(h, gapTight+code.h)
-		}
-		f.drawLines(text, l, l+n, x+codeW, gapTight, flushLeft)
-		f.sides(f.left, f.width, 0, h)
-		f.end(0, h, loose)
-		l += n
-	}
 }

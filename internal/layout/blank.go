@@ -77,12 +77,15 @@ func boxSize(b *packet.Blank) (w, h float64) {
 	case packet.When:
 		return whenW, wordsH
 	case packet.Initial:
+		if n > 0 {
+			return n * charWidth, wordsH
+		}
 		return initialW, wordsH
 	case packet.Words:
 		if n == 0 {
 			return wordsW, wordsH
 		}
-		return max(leastW, min(n*charWidth, wordsW)), wordsH // long words go on a second line
+		return max(3*charWidth, min(n*charWidth, wordsW)), wordsH // long words go on a second line
 	}
 	if n == 0 {
 		n = guess

@@ -20,6 +20,7 @@ const (
 	tickColumn  = 14.0 // a column of blanks that is no wider holds tick boxes
 	linesMost   = 3.5  // texts with more lines beside blanks make the table have two levels
 	linesDouble = 4.5  // texts with more lines keep two rows from standing side by side
+	linesDense  = 3.2  // and on a dense sheet: they would be higher than their boxes
 )
 
 // columns shares out the table's width: to each column what it must have, what
@@ -28,7 +29,7 @@ func (f *flow) columns(t *packet.Table) []column {
 	n := len(t.Columns)
 	out := make([]column, n)
 	f.tight = false
-	room := f.width - float64(n-1)*cellGap
+	room := f.width - float64(n-1)*f.cellGap()
 	fits := f.needs(t, out) <= room
 	if fits {
 		f.share(t, room)
@@ -37,7 +38,7 @@ func (f *flow) columns(t *packet.Table) []column {
 		for i := range f.cols {
 			out[i].lower = f.cols[i].lowers()
 		}
-		room = f.width - float64(n-written-1)*cellGap
+		room = f.width - float64(n-written-1)*f.cellGap()
 		if f.needs(t, out) > room { // then numbers and their units may part
 			f.tight = true
 			f.needs(t, out)
@@ -52,7 +53,7 @@ func (f *flow) columns(t *packet.Table) []column {
 	for i, k := range f.cols {
 		if !out[i].lower {
 			out[i].x, out[i].w = x, k.least
-			x += k.least + cellGap
+			x += k.least + f.cellGap()
 		}
 	}
 	return out
@@ -62,12 +63,23 @@ func (f *flow) columns(t *packet.Table) []column {
 func (f *flow) allows(t *packet.Table) bool {
 	f.tight = false
 	n := len(t.Columns)
-	room := f.width - float64(n-1)*cellGap
+	room := f.width - float64(n-1)*f.cellGap()
 	if f.needs(t, make([]column, n)) > room {
 		return false
 	}
 	f.share(t, room)
+	if f.dense {
+		return !f.crowded(linesDense)
+	}
 	return !f.crowded(linesDouble)
+}
+
+// cellGap is the room between the columns of a table.
+func (f *flow) cellGap() float64 {
+	if f.dense {
+		return cellGapDense
+	}
+	return cellGap
 }
 
 // written counts the columns that can stand on the lower level.
@@ -116,7 +128,7 @@ func (f *flow) needs(t *packet.Table, cols []column) float64 {
 			if cl.Figure != nil {
 				k.fixed, k.bare = max(k.fixed, figureCell), true
 			}
-			word, all := f.textWidths(cl.Text, tableFace(t))
+			word, all := f.textWidths(cl.Text, f.tableFace(t))
 			f.naturals[j*len(t.Columns)+i] = all
 			k.fixed = max(k.fixed, f.leastWidth(cl.Blanks))
 			k.bare = k.bare || len(cl.Blanks) == 0 && len(cl.Text) > 0

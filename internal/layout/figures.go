@@ -29,7 +29,7 @@ func (f *flow) drawFigures(figs []packet.Figure, x, width, gap float64, t tie) {
 		}
 	}
 	half := (width - gutter) / 2
-	for i := 0; i < len(figs); gap = gapBlock {
+	for i := 0; i < len(figs); gap = f.gap(gapBlock) {
 		if n := f.signs(figs[i:]); n > 0 {
 			n = min(n, int((width+gapSmall)/(signSize+gapSmall)))
 			f.signRow(figs[i:i+n], x, gap, t)
@@ -41,6 +41,9 @@ func (f *flow) drawFigures(figs []packet.Figure, x, width, gap float64, t tie) {
 			w = min(width, figureAlone)
 			if f.least(figs[i].Name) > figureMost { // one that needs the whole width has it
 				w = width
+				if f.squeeze == len(denser)-1 { // but for room
+					w = f.least(figs[i].Name)
+				}
 			}
 			if i+1 < len(figs) && !figs[i+1].Exact && f.readable(figs[i].Name, half) && f.readable(figs[i+1].Name, half) {
 				n, w = 2, half

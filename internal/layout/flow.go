@@ -58,6 +58,8 @@ type flow struct {
 
 	left, width float64 // of the body, or of its columns
 	halved      bool    // the sheet in hand is set in two columns
+	dense       bool    // it is to take a number of pages, and set with narrow gaps
+	squeeze     int     // how closely it is set for that
 	tall        float64 // height of a page's body
 	words       *fixedWords
 	problems    *diag.List
@@ -70,6 +72,7 @@ type flow struct {
 	holdNext    bool    // the next piece holds fast to the last: that was a heading
 	head        int32   // of the table in hand
 	pad         float64 // between a rule and the text of a row
+	unruled     bool    // no rule parts the rows: boxes side by side do
 }
 
 // scratch is room that is used again for each block, so that a packet costs few
@@ -96,6 +99,22 @@ func (f *flow) halve(two bool, w float64) {
 	if two {
 		f.width = (f.width - columnGap) / 2
 	}
+}
+
+// gap is what of a gap the sheet in hand has.
+func (f *flow) gap(g float64) float64 {
+	if f.dense {
+		return g * denser[f.squeeze]
+	}
+	return g
+}
+
+// body is the face of running text; narrower where the sheet would take too many pages.
+func (f *flow) body() face {
+	if f.squeeze > 0 {
+		return faceTableDense
+	}
+	return faceBody
 }
 
 // begin opens a piece; what is drawn next belongs to it, with its top at 0.

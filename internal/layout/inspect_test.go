@@ -188,7 +188,7 @@ func inspect(t reporter, doc page.Doc) {
 			switch {
 			case b.Kind == page.Tick && (b.W < 4.5 || b.H < 4.5):
 				fault("the tick box %s is %.1f by %.1f mm", b.ID, b.W, b.H)
-			case b.Kind != page.Tick && (b.W < 22 || b.H < 8):
+			case b.Kind != page.Tick && (b.W < 3*charWidth || b.H < 8):
 				fault("the box %s is %.1f by %.1f mm", b.ID, b.W, b.H)
 			}
 			for j := range i {
@@ -264,6 +264,10 @@ func blanksOf(p packet.Packet) map[string]bool {
 	walk = func(bs []packet.Block) {
 		for _, b := range bs {
 			walk(b.Keep)
+			if b.Beside != nil {
+				walk(b.Beside.Left)
+				walk(b.Beside.Right)
+			}
 			if b.List != nil && b.List.Tick {
 				for _, it := range b.List.Items {
 					ids[it.ID] = true

@@ -51,17 +51,19 @@ func Layout(p packet.Packet) (page.Doc, diag.List) {
 	defer b.release(f)
 
 	var leaves []leaf
-	for i, s := range p.Sheets {
+	for i := range p.Sheets {
+		s := &p.Sheets[i]
 		f.sheet, f.lastStep = s.ID, [2]int{}
 		f.stage, f.inStage = f.here(), stepsFirst
 		f.halve(s.Columns == 2, w)
-		mark := f.here()
-		f.blocks(s.Blocks)
-		if f.here() == mark {
+		from := len(leaves)
+		if leaves = f.fit(leaves, i, s); len(leaves) == from {
 			f.emptySheet(s.Title)
 			continue
 		}
-		leaves = f.cut(leaves, i, mark)
+		if s.Front && from%2 == 1 {
+			leaves = slices.Insert(leaves, from, leaf{sheet: i, more: true})
+		}
 	}
 
 	doc := document(&p, len(leaves))
@@ -76,7 +78,11 @@ func Layout(p packet.Packet) (page.Doc, diag.List) {
 		f.sheet = s.ID
 		from := d.out.from()
 		code := d.dress(n+1, l, s)
-		f.put(&d.out, l, bodyTop)
+		if l.j > l.i {
+			f.put(&d.out, l, bodyTop)
+		} else {
+			d.out.say(faceLabel, marginLeft, bodyTop+faceLabel.rise(), f.words.say("blank_side"))
+		}
 		pg := d.out.page(from, w, h, s)
 		pg.Codes, pg.Marks = code, marks(w, h)
 		doc.Pages[n] = pg
@@ -124,6 +130,48 @@ func (c *canvas) page(since span, w, h float64, s packet.Sheet) page.Page {
 // emptySheet warns of a sheet that says nothing.
 func (f *flow) emptySheet(title string) {
 	f.warnf("empty-sheet", "", "the sheet %q says nothing and is left out", title)
+}
+
+// fit lays a sheet out on pages, and the more closely where it would take more of them
+// than it may.
+func (f *flow) fit(leaves []leaf, sheet int, s *packet.Sheet) []leaf {
+	f.dense = s.Pages > 0
+	defer func() { f.dense, f.squeeze = false, 0 }()
+	for f.squeeze = 0; ; f.squeeze++ {
+		before := f.save()
+		out := f.lay(leaves, sheet, s.Blocks)
+		if len(out)-len(leaves) <= s.Pages || !f.dense || f.squeeze == len(denser)-1 {
+			return out
+		}
+		f.restore(before)
+	}
+}
+
+// lay lays blocks out on pages; a heading that says so begins one.
+func (f *flow) lay(leaves []leaf, sheet int, bs []packet.Block) []leaf {
+	first := len(leaves)
+	for len(bs) > 0 {
+		n := 1 + turned(bs[1:])
+		mark := f.here()
+		if f.blocks(bs[:n]); f.here() > mark {
+			from := len(leaves)
+			leaves = f.cut(leaves, sheet, mark)
+			leaves[from].more = from > first
+		}
+		bs = bs[n:]
+	}
+	return leaves
+}
+
+// turned gives the place of the first block that begins a page; their number if none
+// does.
+func turned(bs []packet.Block) int {
+	for i := range bs {
+		if h := bs[i].Heading; h != nil && h.Turn {
+			return i
+		}
+	}
+	return len(bs)
 }
 
 // body is memory that one packet after another is laid out in, before its pages
@@ -215,7 +263,7 @@ func (f *flow) block(b *packet.Block) {
 	case b.Hazard != nil:
 		f.hazard(b.Hazard)
 	case b.Alert != nil:
-		gap, hazard := gapPanel, f.inStage == 0
+		gap, hazard := f.gap(gapPanel), f.inStage == 0
 		if hazard { // it stands between a stage's heading and its first step
 			gap = gapAlert
 		}
@@ -234,13 +282,15 @@ func (f *flow) block(b *packet.Block) {
 	case b.Sign != nil:
 		f.signOff(b.Sign)
 	case b.Figures != nil:
-		f.drawFigures(b.Figures, f.left, f.width, gapBlock, loose)
+		f.drawFigures(b.Figures, f.left, f.width, f.gap(gapBlock), loose)
 	case b.Notes != nil:
 		f.notes(b.Notes)
 	case b.Working != nil:
 		f.working(b.Working)
 	case b.Index != nil:
 		f.index(b.Index)
+	case b.Beside != nil:
+		f.sideBySide(b.Beside)
 	case b.Keep != nil:
 		mark := f.here()
 		f.blocks(b.Keep)

@@ -14,7 +14,8 @@ type stretch struct {
 	foot  int32
 }
 
-// leaf is one page: one column over the whole body, or two side by side.
+// leaf is one page: one column over the whole body, or two side by side. One without
+// pieces is the blank back of a leaf before a sheet that begins a leaf.
 type leaf struct {
 	sheet int
 	stretch

@@ -1,7 +1,6 @@
 package layout
 
 import (
-	"slices"
 	"strconv"
 
 	"jobsheaf/internal/packet"
@@ -18,6 +17,7 @@ func (f *flow) heading(h *packet.Heading) {
 	if h.Level > 1 {
 		base, gap, lift = face{page.Bold, sizeStep, black}, gapBlock+1, 0
 	}
+	gap, lift = f.gap(gap), f.gap(lift)
 	t := f.text(h.Text, base, f.width)
 	f.begin()
 	f.draw(t, f.left, lift, flushLeft)
@@ -31,13 +31,21 @@ func (f *flow) heading(h *packet.Heading) {
 	f.stage, f.inStage = len(f.pieces)-1, 0
 }
 
+// running is how wide running text is set.
+func (f *flow) running() float64 {
+	if f.dense {
+		return f.width
+	}
+	return min(f.width, measure)
+}
+
 // para draws a paragraph.
 func (f *flow) para(p *packet.Para) {
-	base, width := faceBody, min(f.width, measure)
+	base, width := f.body(), f.running()
 	if p.Small {
 		base = faceSmall
 	}
-	f.flowText(f.set(p.Text, base, width), f.left, gapBlock-1)
+	f.flowText(f.set(p.Text, base, width), f.left, f.gap(gapBlock-1))
 }
 
 // flowText draws a text as one piece, or where it is high as several of two
@@ -74,7 +82,7 @@ func (f *flow) parts(t prose, x float64) {
 
 // notes draws lined room to write: one box, its lines listed as printed ink.
 func (f *flow) notes(n *packet.Notes) {
-	lines := max(1, n.Lines)
+	lines := max(1, n.Lines-f.squeeze)
 	room := f.tall - f.text(n.Title+" "+f.words.say("continued"), faceStrong, f.width).h - 2*capGap
 	most := max(1, int(room/noteLine))
 	for from := 0; from < lines; from += most {
@@ -96,88 +104,18 @@ func (f *flow) notes(n *packet.Notes) {
 		}
 		b.Printed = f.printed[at:len(f.printed):len(f.printed)]
 		f.boxes = append(f.boxes, b)
-		f.end(gapBlock, y+h+capGap, loose)
+		f.end(f.gap(gapBlock), y+h+capGap, loose)
 	}
-}
-
-// pairs reports whether a list takes clearly less room with two items in a row;
-// least is the height of a line with its tick box, gap that between items.
-func (f *flow) pairs(l *packet.List, base face, width, least, gap float64) bool {
-	one, two, last := 0.0, 0.0, 0.0
-	for i, it := range l.Items {
-		f.reset()
-		one += gap + max(least, f.set(it.Text, base, min(f.width, measure)).h)
-		h := gap + max(least, f.set(it.Text, base, width).h)
-		if i%2 == 0 {
-			last = 0
-		}
-		two += max(0, h-last)
-		last = max(last, h)
-	}
-	return two <= 0.8*one
-}
-
-// list draws a list; its items stand two in a row where they are many and
-// short, or beside their signs.
-func (f *flow) list(l *packet.List) {
-	if slices.ContainsFunc(l.Items, func(it packet.ListItem) bool { return it.Sign != "" }) {
-		f.signed(l)
-		return
-	}
-	base := faceBody
-	if l.Large {
-		base = faceLarge
-	}
-	indent, gap, least := 5.0, gapTight, 0.0
-	if l.Tick {
-		indent, gap, least = tickSize+2.5, tickGap, tickSize
-	}
-	half := (f.width - gutter) / 2
-	cols := 1
-	if len(l.Items) >= pairsLeast && !l.Large && f.pairs(l, base, half-indent, least, gap) {
-		cols = 2
-	}
-	above, mark := gapList, f.here()
-	for i := 0; i < len(l.Items); i += cols {
-		f.begin()
-		f.reset()
-		h := 0.0
-		for c := 0; c < cols && i+c < len(l.Items); c++ {
-			it := &l.Items[i+c]
-			x := f.left + float64(c)*(half+gutter)
-			width := min(f.width, measure) - indent
-			if cols == 2 {
-				width = half - indent
-			} else if l.Large {
-				width = f.width - indent
-			}
-			t := f.set(it.Text, base, width)
-			if t.h > f.tall { // never so in practice; the lines then flow without their box
-				f.errorf("too-tall", "split it", "an item of a list is %.0f mm high, and a page has room for %.0f mm", t.h, f.tall)
-			}
-			y := 0.0
-			if l.Tick {
-				y = max(0, (tickSize-base.line())/2)
-				top := max(0, (base.line()-tickSize)/2)
-				f.box(page.Box{ID: it.ID, Kind: page.Tick, X: x, Y: top, W: tickSize, H: tickSize})
-				h = max(h, top+tickSize)
-			} else {
-				f.fill(x+0.6, base.line()/2-0.7, 1.4, 1.4, &black)
-			}
-			f.draw(t, x+indent, y, flushLeft)
-			h = max(h, y+t.h)
-		}
-		f.end(above, h, loose)
-		above = gap
-	}
-	f.pairEnds(mark)
 }
 
 // facts draws a grid of labels, each with its value below it.
 func (f *flow) facts(g *packet.Facts) {
 	cols := max(1, g.Columns)
 	w := (f.width - float64(cols-1)*gutter) / float64(cols)
-	gap := gapBlock - 1
+	gap := f.gap(gapBlock - 1)
+	if f.dense {
+		f.pad = rowPadDense
+	}
 	for i := 0; i < len(g.Rows); i += cols {
 		row := g.Rows[i:min(i+cols, len(g.Rows))]
 		f.reset()
@@ -186,11 +124,17 @@ func (f *flow) facts(g *packet.Facts) {
 			k := &row[c]
 			var cl cell
 			cl.x, cl.w = f.left+float64(c)*(w+gutter), w
-			cl.label = f.text(k.Label, faceLabel, w)
-			cl.text = f.set(k.Value, faceBody, w)
+			if f.dense { // label and value in one line
+				f.phrase = append(append(f.phrase[:0], packet.Span{Text: k.Label + "  ", Style: packet.Soft}), k.Value...)
+				cl.text = f.set(f.phrase, f.body(), w)
+			} else {
+				cl.label = f.text(k.Label, faceLabel, w)
+				cl.text = f.set(k.Value, faceBody, w)
+			}
 			f.cells = append(f.cells, cl)
 		}
 		f.drawRow(gap, loose, &black)
 		gap = 0
 	}
+	f.pad = rowPad
 }

@@ -10,6 +10,7 @@ import (
 const (
 	rowPad      = 1.1  // between a rule and text
 	rowPadSmall = 0.5  // the same in a small table
+	rowPadDense = 0.3  // and on a dense sheet
 	rowPadBox   = 1.85 // between a rule and a box: clear of its outline
 )
 
@@ -47,10 +48,13 @@ func (c *cell) height() float64 {
 // drawRow draws the row of f.cells as one piece, with a rule of the given ink
 // below it (nil: none). A row that is higher than a page becomes several pieces.
 func (f *flow) drawRow(gap float64, t tie, under *page.Ink) {
-	h, boxed := 0.0, false
+	h, box, boxed := 0.0, 0.0, false
 	for i := range f.cells {
-		h = max(h, f.cells[i].height())
-		boxed = boxed || f.cells[i].boxed()
+		if c := &f.cells[i]; c.boxed() {
+			box, boxed = max(box, c.height()), true
+		} else {
+			h = max(h, c.height())
+		}
 	}
 	pad := f.pad
 	if boxed {
@@ -60,17 +64,25 @@ func (f *flow) drawRow(gap float64, t tie, under *page.Ink) {
 	if f.head > 0 {
 		room -= f.heads[f.head-1].h
 	}
-	if h+2*pad <= room {
+	high := max(h+2*f.pad, box+2*pad)
+	low := high // no text comes lower
+	if f.unruled && boxed && h <= box+rowPadBox-f.pad {
+		high, low, under = rowPadBox+box, 2*rowPadBox+box, nil
+	}
+	if high <= room {
 		f.begin()
 		for i := range f.cells {
 			c := &f.cells[i]
-			y := pad
+			y := f.pad
 			if boxed { // beside a box, text stands level with the box's middle
-				y += (h - c.height()) / 2
+				y = max(f.pad, (high-c.height())/2)
+				if under == nil && f.unruled {
+					y = rowPadBox + (box-c.height())/2
+				}
 			}
-			f.drawCell(c, y, h+pad)
+			f.drawCell(c, y, low)
 		}
-		f.endRow(gap, h+2*pad, t, under)
+		f.endRow(gap, high, t, under)
 		return
 	}
 	for more := true; more; gap, t = 0, joined {

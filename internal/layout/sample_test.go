@@ -144,15 +144,14 @@ func coverSheet() packet.Sheet {
 		points.Rows = append(points.Rows, row)
 	}
 	stop := items(false, "stop", "A lock is missing, or a gauge does not read zero.", "Liquid comes out where the line should be empty.", "The pump, the liquid or the paper is not what this sheet says.")
-	stop.Large = true
 	return sheet("cover", "Lockout and liquid hazards",
 		packet.Hazard{Signal: "Danger", Liquid: "Sodium hydroxide solution, 50 %",
 			Condition:  packet.Phrase{plain("In service: "), strong("60 °C (140 °F)"), plain(" at "), strong("6 bar (87 psi)")},
 			Pictograms: []string{"GHS05"},
 			Statements: []packet.Statement{{Code: "H290", Text: "May be corrosive to metals."}, {Code: "H314", Text: "Causes severe skin burns and eye damage."}},
 			Source:     packet.Say("Safety data sheet: Invented Alkali Supply, 2025-11-03, revision 4. Data from memory, invented plant.")},
-		packet.Alert{Signal: "danger", Word: "DANGER", Large: true, Text: packet.Phrase{plain("Hot surface: the casing takes "), strong("2 h 40 min"), key("W4"), plain(" to cool below the touch limit of "), strong("48 °C"), plain(".")}},
-		packet.Alert{Signal: "warning", Word: "WARNING", Large: true, Text: packet.Phrase{plain("Sets solid below "), strong("12 °C (54 °F)"), key("W5"), plain(": a line that seems empty may be plugged.")}},
+		packet.Alert{Signal: "danger", Word: "DANGER", Lines: []packet.Phrase{packet.Phrase{plain("Hot surface: the casing takes "), strong("2 h 40 min"), key("W4"), plain(" to cool below the touch limit of "), strong("48 °C"), plain(".")}, packet.Say("It stands in the casing.")}},
+		packet.Alert{Signal: "warning", Word: "WARNING", Lines: []packet.Phrase{packet.Phrase{plain("Sets solid below "), strong("12 °C (54 °F)"), key("W5"), plain(": a line that seems empty may be plugged.")}, packet.Say("It stands in the casing.")}},
 		packet.Facts{Columns: 3, Rows: []packet.Fact{
 			{Label: "Catch at least", Value: packet.Phrase{strong("17 L (4.5 gal)"), key("W6")}}, {Label: "Container", Value: packet.Say("Polyethylene, with lid")}, {Label: "In an emergency", Value: packet.Phrase{strong("Dial 5555")}}}},
 		packet.Heading{Text: "Wear", Level: 2},

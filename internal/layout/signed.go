@@ -8,7 +8,7 @@ import (
 )
 
 // signed draws a list whose items have signs, such as what to wear: each sign with
-// the items that it is for, two signs in a row.
+// the items that it is for, two signs in a row, or three where nothing is ticked.
 func (f *flow) signed(l *packet.List) {
 	var groups [][]packet.ListItem
 	for i, it := range l.Items {
@@ -18,22 +18,25 @@ func (f *flow) signed(l *packet.List) {
 			groups = append(groups, l.Items[i:i+1:i+1])
 		}
 	}
-	const indent = tickSize + 2.5
-	half := (f.width - gutter) / 2
-	gap, mark := gapList, f.here()
-	for i := 0; i < len(groups); i += 2 {
+	across, indent := 3, 0.0
+	if l.Tick {
+		across, indent = 2, tickSize+2.5
+	}
+	share := (f.width - float64(across-1)*gutter) / float64(across)
+	gap, mark := f.gap(gapList), f.here()
+	for i := 0; i < len(groups); i += across {
 		f.reset()
 		f.begin()
-		row := groups[i:min(i+2, len(groups))]
+		row := groups[i:min(i+across, len(groups))]
 		high := 0.0
 		for c, g := range row {
-			high = max(high, f.signedGroup(g, f.left+float64(c)*(half+gutter), half, indent))
+			high = max(high, f.signedGroup(g, f.left+float64(c)*(share+gutter), share, indent))
 		}
 		if high > f.tall {
 			f.errorf("too-tall", "split it", "the items of a sign are %.0f mm high, and a page has room for %.0f mm", high, f.tall)
 		}
 		f.end(gap, high, loose)
-		gap = gapSmall
+		gap = f.gap(gapSmall)
 	}
 	f.pairEnds(mark)
 }
@@ -48,14 +51,15 @@ func (f *flow) signedGroup(items []packet.ListItem, x, width, indent float64) fl
 		}
 	}
 	x, width = x+signSize+gapSmall, width-signSize-gapSmall
-	step := 2.0
-	if len(items) == 1 {
-		step = max(0, (high-tickSize)/2) // level with the middle of its sign
-	}
-	y := step
+	texts := make([]prose, len(items))
+	all := -tickGap
 	for i := range items {
-		it := &items[i]
-		t := f.set(it.Text, faceBody, width-indent)
+		texts[i] = f.set(items[i].Text, f.body(), width-indent)
+		all += max(tickSize, texts[i].h) + tickGap
+	}
+	y := max(0, (high-all)/2) // level with the middle of the sign
+	for i := range items {
+		it, t := &items[i], texts[i]
 		if it.ID != "" {
 			f.box(page.Box{ID: it.ID, Kind: page.Tick, X: x, Y: y, W: tickSize, H: tickSize})
 		}

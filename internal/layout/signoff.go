@@ -8,12 +8,15 @@ import (
 
 // signOff draws rows of signatures: who signs for what, and where.
 func (f *flow) signOff(s *packet.SignOff) {
-	gap := gapList
+	gap := f.gap(gapList)
 	for i := range s.Rows {
 		r := &s.Rows[i]
 		f.reset()
 		f.blanks, f.cells = f.blanks[:0], f.cells[:0]
 		role := min(signRole, 0.36*f.width)
+		if f.dense {
+			role = min(role, signRoleDense)
+		}
 		if len(r.Blanks) > 3 {
 			role -= gutter
 		}

@@ -27,36 +27,40 @@ const (
 	annexTop  = 14.5
 	annexFoot = 13.0 // above the lower edge: nothing of the body comes lower
 
-	gutter     = 5.0 // between columns of blocks
-	columnGap  = 6.0 // between the two columns of a page
-	gapTight   = 1.2 // between lines that belong together
-	gapSmall   = 2.2 // between parts of one block
-	gapHow     = 0.5 // above a line that says how
-	gapBlock   = 4.5 // between blocks
-	gapList    = 2.8 // above a list
-	tickGap    = 2.0 // between tick boxes one below the other
-	gapAlert   = 1.6 // above an alert at its step
-	gapPanel   = 3.0 // above an alert
-	gapPart    = 5.0 // before a heading of level 1
-	gapStage   = 3.4 // the same in a column
-	padPanel   = 2.6 // between a panel's frame and its text
-	padAlert   = 1.9 // the same in an alert among the steps
-	cellGap    = 3.0 // between the columns of a table
-	measure    = 150 // running text is set no wider
-	pairsLeast = 3   // items of a list of which two may stand in a row
-	paraWhole  = 60  // a paragraph of less height is never parted
+	gutter       = 5.0 // between columns of blocks
+	columnGap    = 6.0 // between the two columns of a page
+	gapTight     = 1.2 // between lines that belong together
+	gapSmall     = 2.2 // between parts of one block
+	gapHow       = 0.5 // above a line that says how
+	gapBlock     = 4.5 // between blocks
+	gapList      = 2.8 // above a list
+	tickGap      = 2.0 // between tick boxes one below the other
+	gapAlert     = 1.6 // above an alert at its step
+	gapPanel     = 3.0 // above an alert
+	gapPart      = 5.0 // before a heading of level 1
+	gapStage     = 3.4 // the same in a column
+	padPanel     = 2.6 // between a panel's frame and its text
+	padAlert     = 1.9 // the same in an alert among the steps
+	cellGap      = 3.0 // between the columns of a table
+	cellGapDense = 1.8 // the same on a dense sheet
+	measure      = 150 // running text is set no wider
+	paraWhole    = 60  // a paragraph of less height is never parted
 
-	figureAlone = 100.0 // width of a figure alone in its row
-	figureMost  = 125.0 // and where that makes it lower
-	figureLeast = 60    // nor narrower side by side
-	figureSmall = 64.0  // width of a figure in a column, where that makes it lower
-	figureCell  = 22.0  // width of a figure in a table
-	pictogram   = 25.0
-	signSize    = 15.0 // of a sign such as what to wear
-	signLeast   = 12.0 // a figure that can be read at this width is a sign
-	panelSignal = 34.0 // width of the signal word's field in an alert
-	signRole    = 62.0 // width of the role in a row of signatures
+	figureAlone   = 100.0 // width of a figure alone in its row
+	figureMost    = 125.0 // and where that makes it lower
+	figureLeast   = 60    // nor narrower side by side
+	figureSmall   = 64.0  // width of a figure in a column, where that makes it lower
+	figureCell    = 22.0  // width of a figure in a table
+	pictogram     = 23.0
+	signSize      = 14.0 // of a sign such as what to wear
+	signLeast     = 12.0 // a figure that can be read at this width is a sign
+	panelSignal   = 34.0 // width of the signal word's field in an alert
+	signRole      = 62.0 // width of the role in a row of signatures
+	signRoleDense = 50.0 // the same on a dense sheet, where it takes fewer lines
 )
+
+// denser is what of a gap is left on a dense sheet, the more closely it is set.
+var denser = [...]float64{0.6, 0.5, 0.4}
 
 // The type scale.
 const (
@@ -67,9 +71,10 @@ const (
 	sizeBody      = 10.0 // running text
 	sizeStep      = 11.0 // actions, alerts
 	sizeStage     = 12.0 // headings in a column
+	sizeSaid      = 12.0 // what the cover says of the liquid
 	sizeLarge     = 14.0 // what is read at arm's length
 	sizeTitle     = 20.0 // the sheet's title, the liquid's name
-	sizeSignal    = 38.0 // the signal word on the cover
+	sizeSignal    = 32.0 // the signal word on the cover
 	leading       = 1.24 // from baseline to baseline, in sizes of type
 )
 
@@ -132,6 +137,7 @@ var (
 	faceFinder       = face{page.BoldCondensed, sizeLabel, black}
 	faceTick         = face{page.Condensed, sizeLabel, black} // above a tick box
 	faceTable        = face{page.Condensed, sizeTable, black}
+	faceTableDense   = face{page.Condensed, sizeBody, black} // of what is read at the pump
 	faceTableSmall   = face{page.Condensed, sizeTable, black}
 	faceTableHead    = face{page.BoldCondensed, sizeTableHead, black}
 	faceBody         = face{page.Regular, sizeBody, black}
@@ -139,6 +145,7 @@ var (
 	faceStrong       = face{page.Bold, sizeBody, black}
 	faceTarget       = face{page.Condensed, sizeBody, black} // beside a box
 	faceStep         = face{page.Regular, sizeStep, black}
+	faceSaid         = face{page.Regular, sizeSaid, black}
 	faceNumber       = face{page.Bold, sizeBody, black} // of a step
 	faceLarge        = face{page.Regular, sizeLarge, black}
 	faceHeading      = face{page.Bold, sizeLarge, black}
@@ -148,6 +155,9 @@ var (
 	faceAnnexPrinted = face{page.BoldCondensed, sizeAnnex, black}
 	faceSignal       = face{page.Bold, sizeSignal, white}
 )
+
+// hazardFaces set the hazards of the cover, the more closely its sheet is set.
+var hazardFaces = [...]face{faceStep, faceBody, faceTableDense}
 
 // set gives the face in which a span of the style is set within text of face f.
 func (f face) set(s packet.Style) face {

@@ -12,16 +12,19 @@ import (
 // too narrow, a row has two levels: its text, and its blanks below it.
 func (f *flow) table(t *packet.Table) {
 	if t.Double {
-		if d := doubled(t); len(t.Rows) > 2 && f.allows(d) {
-			t = d
-		}
+		t = f.abreast(t)
 	}
-	if f.pad = rowPad; t.Small {
+	f.pad = rowPad
+	switch {
+	case f.dense:
+		f.pad = rowPadDense
+	case t.Small:
 		f.pad = rowPadSmall
 	}
+	f.unruled = f.dense && t.Double
 	cols := f.columns(t)
 	f.begin()
-	f.end(gapBlock, f.tableHead(t, cols, t.Title), loose)
+	f.end(f.gap(gapBlock), f.tableHead(t, cols, t.Title), loose)
 	f.holdNext = true
 	plain := f.repeat(t, cols, "")
 	mark := f.here()
@@ -43,27 +46,49 @@ func (f *flow) table(t *packet.Table) {
 			f.row(t, r, cols)
 		}
 	}
-	f.holdNext, f.head, f.tight, f.pad = false, 0, false, rowPad
-	f.pairEnds(mark)
+	unruled := f.unruled
+	f.holdNext, f.head, f.tight, f.pad, f.unruled = false, 0, false, rowPad, false
+	if !unruled {
+		f.pairEnds(mark)
+	}
 	if len(t.Note) > 0 {
 		f.reset()
 		f.begin()
-		f.end(gapSmall, f.draw(f.set(t.Note, faceSmall, min(f.width, measure)), f.left, 0, flushLeft), kept)
+		f.end(f.gap(gapSmall), f.draw(f.set(t.Note, faceSmall, f.running()), f.left, 0, flushLeft), kept)
 	}
 }
 
-// doubled gives a table with two rows side by side. A band stays across it.
-func doubled(t *packet.Table) *packet.Table {
+// abreast gives a table with two rows side by side, or three on a dense sheet, where the
+// page allows.
+func (f *flow) abreast(t *packet.Table) *packet.Table {
+	most, from := 2, 3
+	if f.dense {
+		most, from = 3, 2
+	}
+	for n := min(most, len(t.Rows)); n > 1 && len(t.Rows) >= from; n-- {
+		if d := sideways(t, n); f.allows(d) {
+			return d
+		}
+	}
+	return t
+}
+
+// sideways gives a table with so many rows side by side. A band stays across it.
+func sideways(t *packet.Table, n int) *packet.Table {
 	out := *t
-	out.Columns = append(slices.Clone(t.Columns), t.Columns...)
+	out.Columns = slices.Repeat(t.Columns, n)
 	out.Rows = nil
 	for i := 0; i < len(t.Rows); i++ {
 		r := t.Rows[i]
-		if next := i + 1; next < len(t.Rows) && len(r.Cells) > 0 && t.Rows[next].Group == "" {
+		if len(r.Cells) > 0 {
 			cells := make([]packet.Cell, len(t.Columns), len(out.Columns)) // a row may have fewer cells than columns
 			copy(cells, r.Cells)
-			r.Cells = append(cells, t.Rows[next].Cells...)
-			i = next
+			for k := 1; k < n && i+1 < len(t.Rows) && t.Rows[i+1].Group == ""; k++ {
+				i++
+				cells = append(cells[:k*len(t.Columns)], make([]packet.Cell, len(t.Columns))...)
+				copy(cells[k*len(t.Columns):], t.Rows[i].Cells)
+			}
+			r.Cells = cells
 		}
 		out.Rows = append(out.Rows, r)
 	}
@@ -71,9 +96,12 @@ func doubled(t *packet.Table) *packet.Table {
 }
 
 // tableFace gives the face of a table's cells.
-func tableFace(t *packet.Table) face {
-	if t.Small {
+func (f *flow) tableFace(t *packet.Table) face {
+	switch {
+	case t.Small:
 		return faceTableSmall
+	case f.dense && f.squeeze < len(denser)-1:
+		return faceTableDense
 	}
 	return faceTable
 }
@@ -115,7 +143,7 @@ func (f *flow) tableHead(t *packet.Table, cols []column, title string) float64 {
 		f.cells = append(f.cells, cell{text: p})
 		high = max(high, p.h)
 	}
-	y += rowPad
+	y += f.pad
 	for i, c := range cols {
 		p := f.cells[mark+i].text
 		x, to := c.x, flushLeft
@@ -125,7 +153,7 @@ func (f *flow) tableHead(t *packet.Table, cols []column, title string) float64 {
 		f.draw(p, x, y+high-p.h, to)
 	}
 	f.cells = f.cells[:mark]
-	y += high + rowPad
+	y += high + f.pad
 	f.level(f.left, f.left+f.width, y, rule, &black)
 	return y
 }
@@ -155,7 +183,7 @@ func (f *flow) row(t *packet.Table, r *packet.Row, cols []column) {
 		f.cells = append(f.cells, cell{
 			x: cols[i].x, w: cols[i].w, right: t.Columns[i].Right,
 			drawing: f.cellFigure(c.Figure),
-			text:    f.set(c.Text, tableFace(t), cols[i].w),
+			text:    f.set(c.Text, f.tableFace(t), cols[i].w),
 			stack:   f.above(c.Blanks, cols[i].w, whole),
 		})
 	}

@@ -54,11 +54,17 @@ type Job struct {
 // Sheet is one sheet of the packet; it starts on a page of its own. Those of the annex
 // follow one another on the same page where they have as many columns.
 type Sheet struct {
-	ID    string `json:"id"` // cover, job, numbers, steps, wear, signoff; of the annex working, trends and more
+	ID    string `json:"id"` // cover, card, job, steps, wear, signoff, strip; of the annex working, aside and more
 	Title string `json:"title"`
 	// Columns is 2 for a sheet of short lines, set in two columns.
-	Columns int     `json:"columns,omitempty"`
-	Blocks  []Block `json:"blocks"`
+	Columns int `json:"columns,omitempty"`
+	// Pages is set for a sheet that is read in one look: how many it may take. Its gaps and
+	// rows are narrow, and the more so where it would take more.
+	Pages int `json:"pages,omitempty"`
+	// Front is set for a sheet that is hung up, handed over or cut out: on paper that is
+	// printed on both sides it begins a leaf.
+	Front  bool    `json:"front,omitempty"`
+	Blocks []Block `json:"blocks"`
 }
 
 // Style says how a span of text is set.
@@ -120,12 +126,21 @@ type Block struct {
 	Working *Working `json:"working,omitempty"` // of the annex, as Index is
 	Index   *Index   `json:"index,omitempty"`
 	Keep    []Block  `json:"keep,omitempty"` // blocks that stay on one page
+	Beside  *Beside  `json:"beside,omitempty"`
+}
+
+// Beside is blocks in two columns side by side, which stay on one page.
+type Beside struct {
+	Left  []Block `json:"left"`
+	Right []Block `json:"right"`
+	Share float64 `json:"share,omitempty"` // of the width, for the left column; 0: half
 }
 
 // Heading opens a part of a sheet. It stays with what follows.
 type Heading struct {
 	Text  string `json:"text"`
-	Level int    `json:"level"` // 1 for a stage, 2 within it
+	Level int    `json:"level"`          // 1 for a stage, 2 within it
+	Turn  bool   `json:"turn,omitempty"` // it begins a page
 }
 
 // Para is a paragraph.
@@ -154,8 +169,10 @@ type Statement struct {
 type Alert struct {
 	Signal string `json:"signal"` // danger, warning, caution or notice
 	Word   string `json:"word"`   // the same in the page's language, upper case
-	Text   Phrase `json:"text"`
-	Large  bool   `json:"large,omitempty"`
+	Text   Phrase `json:"text,omitempty"`
+	// Lines is set in place of Text where one panel says all hazards of its signal
+	// word, a line each.
+	Lines []Phrase `json:"lines,omitempty"`
 }
 
 // Facts is a grid of labels with their values.
@@ -173,7 +190,6 @@ type Fact struct {
 // List is a list of items, each with a tick box where Tick is set.
 type List struct {
 	Tick  bool       `json:"tick,omitempty"`
-	Large bool       `json:"large,omitempty"`
 	Items []ListItem `json:"items"`
 }
 

@@ -78,6 +78,9 @@ func (w *walk) block(b *Block) {
 		}
 	case b.Keep != nil:
 		w.blocks(b.Keep)
+	case b.Beside != nil:
+		w.blocks(b.Beside.Left)
+		w.blocks(b.Beside.Right)
 	}
 }
 

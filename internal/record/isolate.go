@@ -53,6 +53,12 @@ func (p *IsolationPoint) AtDrive() bool {
 	return p.Energy.S == "electrical" || p.Energy.S == "mechanical"
 }
 
+// Tagged reports whether a point has a tag and no lock: a vent or a drain, which the
+// work opens.
+func (p *IsolationPoint) Tagged() bool {
+	return slices.Contains([]string{"drain", "vent", "jacket drain"}, p.Spot.S)
+}
+
 // LocksOff gives the names of the points in the order in which their locks come off:
 // first those away from the drive, the last of the list first, without vents and drains,
 // which have no lock; then those at the drive.
@@ -61,7 +67,7 @@ func (u *Unit) LocksOff() (first, last []string) {
 		switch p := &u.Isolate[i]; {
 		case p.AtDrive():
 			last = append(last, p.Point.S)
-		case p.Spot.S != "drain" && p.Spot.S != "vent" && p.Spot.S != "jacket drain":
+		case !p.Tagged():
 			first = append(first, p.Point.S)
 		}
 	}

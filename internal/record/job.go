@@ -35,6 +35,10 @@ func job(li *List, m *source.Map, at, from, to diag.Pos) *Job {
 	}
 	j.Crew = m.Name("crew")
 	j.People, j.Hours = m.Whole("people", 1, 200), m.Amount("hours", quantity.KindTime, jobHours)
+	j.Reason = m.Text("reason")
+	if yes, ok := m.YesNo("strip"); ok {
+		j.Strip = &yes
+	}
 	j.Confirmed = confirmed(m)
 	m.Done()
 	return j
@@ -130,7 +134,7 @@ func (j *Job) Raw() []byte {
 	for _, f := range []struct {
 		key  string
 		text Text
-	}{{"job", j.ID}, {"unit", j.Unit}, {"procedure", j.Procedure}, {"day", j.Day}, {"crew", j.Crew}, {"people", j.People.Text}, {"hours", j.Hours.Text}} {
+	}{{"job", j.ID}, {"unit", j.Unit}, {"procedure", j.Procedure}, {"day", j.Day}, {"crew", j.Crew}, {"people", j.People.Text}, {"hours", j.Hours.Text}, {"reason", j.Reason}} {
 		if f.text.Known() {
 			fmt.Fprintf(&b, "%s: %s\n", f.key, f.text)
 		}
@@ -140,6 +144,9 @@ func (j *Job) Raw() []byte {
 		for _, c := range j.Confirmed {
 			fmt.Fprintf(&b, "  %q: %q\n", c.Key.S, c.Why.S)
 		}
+	}
+	if j.Strip != nil {
+		fmt.Fprintf(&b, "strip: %t\n", *j.Strip)
 	}
 	return []byte(b.String())
 }

@@ -104,6 +104,7 @@ type Term struct {
 	Words     []string      // the words that may stand there; nil allows any
 	Whole     bool          // a whole number
 	mayBeNone bool          // the record may say none
+	Fact      string        // its label on the job sheet; "": it does not stand there
 	Of        string        // the term that this one is an end of; "" for a term that records may write
 	At        diag.Pos
 
@@ -134,6 +135,7 @@ type Site struct {
 	Link          Text             // what a page's code begins with
 	EnergyControl Text             // the site's own procedure for the control of energy
 	Emergency     Text
+	Strip         bool // the paper strip is printed, where neither job nor procedure says
 	Crews         map[string]*Crew
 	Signs         map[string]Text   // by role in lower case: who may sign in it
 	Dates         string            // one of DateOrders; "" where the record does not say
@@ -149,7 +151,7 @@ var Seats = []string{"hex", "socket"}
 var dateOrders = []string{"year-month-day", "day-month-year", "month-day-year"}
 
 // JobKeys are the keys of a job in a list.
-var JobKeys = []string{"job", "unit", "procedure", "day", "crew", "people", "hours"}
+var JobKeys = []string{"job", "unit", "procedure", "day", "crew", "people", "hours", "reason", "strip"}
 
 // Crew is the people who come on one shift.
 type Crew struct {
@@ -344,6 +346,8 @@ type Job struct {
 	Crew      Text
 	People    Amount // whole, 1 to 200
 	Hours     Amount // time, up to 1000 h
+	Reason    Text   // why the job is done
+	Strip     *bool  // whether the paper strip is printed; nil where the entry does not say
 	Confirmed []Confirmed
 	List      *List // nil for a job that was asked for on the command line
 	At        diag.Pos

@@ -24,6 +24,7 @@ func (l *loader) site(r Record, m *source.Map) *Site {
 	s.EnergyControl = m.Text("energy_control")
 	s.Emergency = m.Text("emergency")
 	s.signs(m.Map("signs"))
+	s.Strip, _ = m.YesNo("strip")
 	s.Dates = m.OneOf("dates", dateOrders...).S
 	s.columns(m.Map("columns"))
 	for _, e := range m.Map("crews").Entries() {

@@ -92,6 +92,7 @@ func (l *loader) term(key Text, m *source.Map) *Term {
 	if t.mayBeNone && t.Form != FormAmount {
 		m.Errorf("none", "term", "delete it", "only a quantity can be none")
 	}
+	t.Fact = m.Text("fact").S
 	m.Done()
 	t.broken = m == nil || len(m.Doc().Problems) > before
 	return t

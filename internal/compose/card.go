@@ -1,0 +1,238 @@
+package compose
+
+import (
+	"slices"
+
+	"jobsheaf/internal/compute"
+	"jobsheaf/internal/packet"
+	"jobsheaf/internal/procedure"
+	"jobsheaf/internal/quantity"
+)
+
+// card is every number that is set, held or measured at the bench, each once: it is
+// hung up there.
+func (r *run) card() packet.Sheet {
+	s := packet.Sheet{ID: "card", Title: r.Word("card.title"), Pages: 1, Front: true}
+	for _, t := range []*packet.Table{r.torques(), r.clearances(), r.wearCard()} {
+		if t != nil {
+			s.Blocks = append(s.Blocks, packet.Block{Table: t})
+		}
+	}
+	if figs := r.figures(exact(r.Procedure.Numbers.Figures, false)); len(figs) > 0 {
+		s.Blocks = append(s.Blocks, packet.Block{Figures: figs})
+	}
+	return s
+}
+
+// stripSheet is the strip that is laid round the housing: cut out of a leaf of its own.
+// It has no blocks where nobody asks for it.
+func (r *run) stripSheet() packet.Sheet {
+	s := packet.Sheet{ID: "strip", Title: r.Word("strip.title"), Front: true}
+	if !r.strip() {
+		return s
+	}
+	for _, f := range r.figures(exact(r.Procedure.Numbers.Figures, true)) {
+		s.Blocks = append(s.Blocks, packet.Block{Figures: []packet.Figure{f}})
+	}
+	return s
+}
+
+// strip reports whether the paper strip is printed: as the job says, else the
+// procedure, else the site.
+func (r *run) strip() bool {
+	for _, says := range []*bool{r.Job.Strip, r.Procedure.Strip} {
+		if says != nil {
+			return *says
+		}
+	}
+	return r.Book.Site.Strip
+}
+
+// apart parts the drawings that stand side by side where they fit from those that
+// are 1:1, which stand each by itself.
+func apart(figs []packet.Figure) (out, exact []packet.Block) {
+	var scaled []packet.Figure
+	for _, f := range figs {
+		if f.Exact {
+			exact = append(exact, packet.Block{Figures: []packet.Figure{f}})
+		} else {
+			scaled = append(scaled, f)
+		}
+	}
+	if len(scaled) > 0 {
+		out = []packet.Block{{Figures: scaled}}
+	}
+	return out, exact
+}
+
+// exact gives of the drawings that are carried those that are printed 1:1, or the
+// others.
+func exact(list []procedure.Figure, yes bool) []procedure.Figure {
+	return slices.DeleteFunc(slices.Clone(list), func(f procedure.Figure) bool { return f.Annex || fromRecords[f.Figure.Name].exact != yes })
+}
+
+// torques is the table of the bolted joints that the job turns.
+func (r *run) torques() *packet.Table {
+	var names []string
+	for _, j := range r.Procedure.Numbers.Joints {
+		if yes, _ := r.Applies(j.When); yes {
+			names = append(names, j.Joint.Name)
+		}
+	}
+	if len(names) == 0 {
+		return nil
+	}
+	t := r.titledTable("torque", 3)
+	// What is not a torque stands below the joint, so that the torques have room.
+	var torques, others []*compute.Value
+	for _, v := range r.Shown(procedure.PerJoint) {
+		k, _ := v.Kind()
+		switch {
+		case v.Annex:
+			for _, name := range names {
+				r.annexed(packet.Say(r.Plain(v.What)+": "+r.jointName(name)), r.Held(r.Result(v, name), ", "))
+			}
+		case k == quantity.KindTorque:
+			torques = append(torques, v)
+			t.Columns = append(t.Columns, packet.Column{Title: r.Plain(v.What), Weight: 2})
+		default:
+			others = append(others, v)
+		}
+	}
+	var by []packet.Phrase // what is not a torque, of each joint
+	for _, name := range names {
+		var p packet.Phrase
+		for i, v := range others {
+			if i > 0 {
+				p = append(p, packet.Span{Text: "; "})
+			}
+			p = append(p, r.Held(r.Result(v, name), ", ")...)
+		}
+		by = append(by, p)
+	}
+	t.Note = packet.Say(r.Word("torque.note"))
+	alike := len(others) > 0 && !slices.ContainsFunc(by, func(p packet.Phrase) bool { return p.String() != by[0].String() })
+	if alike { // said once
+		t.Note = slices.Concat(packet.Say(r.Word("torque.all")+" "), by[0], packet.Say(". "), t.Note)
+	}
+	for i, name := range names {
+		joint := r.jointText(name)
+		if !alike && len(by[i]) > 0 {
+			joint = slices.Concat(joint, packet.Say("; "), by[i])
+		}
+		cells := []packet.Cell{{Text: joint}}
+		for _, v := range torques {
+			cells = append(cells, packet.Cell{Text: r.Number(r.Result(v, name), procedure.Whole)})
+		}
+		t.Rows = append(t.Rows, packet.Row{Cells: cells})
+	}
+	return t
+}
+
+// jointName is what a joint is called.
+func (r *run) jointName(name string) string {
+	if r.Size != nil && r.Size.Joints[name] != nil && r.Size.Joints[name].What.Known() {
+		return r.Size.Joints[name].What.S
+	}
+	return name
+}
+
+// jointText is a joint with its count, size, grade and seat; how it is tightened says
+// the condition of its thread.
+func (r *run) jointText(name string) packet.Phrase {
+	if r.Size == nil || r.Size.Joints[name] == nil {
+		return append(packet.Phrase{{Text: name + " "}}, r.NotOnRecord(r.Word("torque.title"), "joints."+name)...)
+	}
+	p := packet.Phrase{{Text: r.jointName(name), Style: packet.Strong}, {Text: ": "}}
+	part := func(lead, prop string) {
+		p = append(p, packet.Span{Text: lead})
+		p = append(p, r.MemberText(procedure.PerJoint, name, prop)...)
+	}
+	part("", "count")
+	part(" × ", "thread")
+	part(", ", "grade")
+	part(", ", "seat")
+	return p
+}
+
+// clearances is the table of what is set, measured or held to: each with its band and
+// how it is measured.
+func (r *run) clearances() *packet.Table {
+	t := r.titledTable("clearances", 4, column{"target", 3, 0}, column{"how", 3, 0})
+	for _, row := range r.Procedure.Numbers.Table {
+		yes, only := r.Applies(row.When)
+		if !yes {
+			continue
+		}
+		leave := r.Suppose(only)
+		what, value, tool, ok := r.rowOf(row.Value.Name)
+		how := r.Say(row.How)
+		leave()
+		switch {
+		case !ok:
+			continue
+		case row.Annex:
+			r.annexed(what, value)
+			continue
+		}
+		if tool != "" {
+			if len(how) > 0 {
+				how = append(how, packet.Span{Text: "; "})
+			}
+			how = append(how, packet.Span{Text: tool})
+		}
+		t.Rows = append(t.Rows, packet.Row{Cells: []packet.Cell{{Text: what}, {Text: value}, {Text: how}}})
+	}
+	if len(t.Rows) == 0 {
+		return nil
+	}
+	return t
+}
+
+// rowOf gives what a value of the table is, how it prints, and the instrument that
+// reads it. ok is false where the value does not apply to this unit.
+func (r *run) rowOf(name string) (what, value packet.Phrase, tool string, ok bool) {
+	if term := r.Book.Terms[name]; term != nil {
+		is := r.Reference(name, procedure.Whole)
+		value = is.Text
+		if len(is.Missing) > 0 {
+			value = r.NotOnRecord(name, is.Missing...)
+		}
+		return packet.Say(r.What(term)), value, "", true
+	}
+	res := r.ResultNamed(name)
+	if res == nil || res.Without {
+		return nil, nil, "", false
+	}
+	value = r.Held(res, "; ")
+	if in := res.Tool(); in != nil {
+		if i := r.Instrument(in.Name); i != nil {
+			tool = r.Translate(i.ID)
+		}
+	}
+	return r.Say(res.Value.What), value, tool, true
+}
+
+// wearCard is the table of the limits of wear: as new, within which a part is used
+// again, and what reads it. What was found stands on the wear sheet.
+func (r *run) wearCard() *packet.Table {
+	t := r.titledTable("wear_limits", 4, column{"new", 2, 0})
+	values := r.Shown(procedure.PerFeature)
+	values = values[max(0, len(values)-1):] // the last one decides; the wear sheet has the others too
+	for _, v := range values {
+		t.Columns = append(t.Columns, packet.Column{Title: r.Plain(v.What), Weight: 2})
+	}
+	t.Columns = append(t.Columns, packet.Column{Title: r.Word("wear_limits.instrument"), Weight: 2})
+	for _, name := range r.wornFeatures() {
+		f, _ := r.Feature(name)
+		cells := []packet.Cell{{Text: r.partOf(f)}, {Text: r.featureLength(name, "new", f.New)}}
+		for _, v := range values {
+			cells = append(cells, packet.Cell{Text: r.Number(r.Result(v, name), procedure.Whole)})
+		}
+		t.Rows = append(t.Rows, packet.Row{Cells: append(cells, packet.Cell{Text: packet.Say(r.Translate(f.Instrument.S))})})
+	}
+	if len(t.Rows) == 0 {
+		return nil
+	}
+	return t
+}

@@ -1,0 +1,108 @@
+package compose
+
+import (
+	"fmt"
+	"strconv"
+
+	"jobsheaf/internal/compute"
+	"jobsheaf/internal/packet"
+)
+
+// initials is how many letters of them there are at most.
+const initials = 3
+
+// isolation is the table of points to lock, a row a point, with who put each lock on
+// and off.
+func (r *run) isolation() *packet.Table {
+	t := r.table("isolation", column{"point", 0, 0}, column{"device", 1, 0},
+		column{"lock", 0, 0}, column{"applied", 0, 0}, column{"proved", 0, 0}, column{"removed", 0, 0})
+	t.Title = "" // the heading says it
+	row := func(id string, tagged bool, text ...packet.Phrase) packet.Row {
+		write := func(key string, kind packet.BlankKind, n int) packet.Cell {
+			return packet.Cell{Blanks: []packet.Blank{{ID: r.places.id("isolation", id, key), Kind: kind, Characters: n}}}
+		}
+		cells := make([]packet.Cell, 0, len(t.Columns))
+		for i, key := range []string{"point", "device"} {
+			if text[i] != nil {
+				cells = append(cells, packet.Cell{Text: text[i]})
+			} else { // to be written in
+				cells = append(cells, write(key, packet.Words, 2))
+			}
+		}
+		if tagged {
+			cells = append(cells, packet.Cell{Text: packet.Phrase{{Text: r.Word("isolation.tag"), Style: packet.Strong}}})
+		} else {
+			cells = append(cells, write("lock", packet.Words, 4))
+		}
+		for _, key := range []string{"applied", "proved", "removed"} {
+			cells = append(cells, write(key, packet.Initial, initials))
+		}
+		return packet.Row{Cells: cells}
+	}
+	for i := range r.Unit.Isolate {
+		p := &r.Unit.Isolate[i]
+		at := packet.Phrase{{Text: r.Word("energy."+p.Energy.S) + ": ", Style: packet.Soft}, {Text: p.Device.S}}
+		if p.Where.Known() {
+			at = append(at, packet.Span{Text: ", " + p.Where.S})
+		}
+		at = append(at, packet.Span{Text: "\n"}, packet.Span{Text: p.Put.S, Style: packet.Strong}, packet.Span{Text: "; " + r.Word("isolation.prove") + ": "})
+		if p.Prove.Known() {
+			at = append(at, packet.Span{Text: p.Prove.S})
+		} else {
+			at = append(at, r.NotOnRecord(r.Word("isolation.title"), "unit.isolate."+p.Point.S+".prove")...)
+		}
+		t.Rows = append(t.Rows, row(p.Point.S, p.Tagged(), packet.Phrase{{Text: p.Point.S, Style: packet.Strong}}, at))
+	}
+	for _, gap := range r.Unit.Unisolated() { // check has reported it
+		t.Rows = append(t.Rows, row("no-"+gap.Energy, false, nil, packet.Phrase{{Text: r.Word("energy."+gap.Energy) + ": ", Style: packet.Soft}, r.Lacking(), {Text: " " + r.Word("isolation.find")}}))
+	}
+	room := 1 // for what the walk-down finds beside the list
+	if len(r.Unit.Isolate) == 0 {
+		room = 6
+	}
+	for n := 1; n <= room; n++ {
+		t.Rows = append(t.Rows, row(fmt.Sprintf("more%d", n), false, nil, nil))
+	}
+	t.Note = append(append(r.locksInAll(), packet.Span{Text: " "}), packet.Say(r.Word("isolation.note"))...)
+	return t
+}
+
+// locksInAll says how many locks hang when everyone has hung their own: a rule to ask
+// for before the unit is opened and after it is closed.
+func (r *run) locksInAll() packet.Phrase {
+	first, last := r.Unit.LocksOff()
+	points, people := len(first)+len(last), r.people()
+	if points == 0 || len(r.Unit.Unisolated()) > 0 {
+		return packet.Phrase{{Text: r.Word("locks.in_all") + " ", Style: packet.Strong}, {Text: compute.Ruled}}
+	}
+	if people == 0 {
+		return packet.Phrase{{Text: r.Word("locks.in_all") + " " + r.WordWith("locks.each", "points", strconv.Itoa(points)), Style: packet.Strong}}
+	}
+	return packet.Phrase{{Text: r.Word("locks.in_all") + " " + r.WordWith("locks.count", "points", strconv.Itoa(points), "people", strconv.Itoa(people), "all", strconv.Itoa(points*people)), Style: packet.Strong}}
+}
+
+// locks is where everyone else who works on the unit writes down the locks that are
+// their own, two people side by side.
+func (r *run) locks() *packet.Table {
+	t := r.table("locks", column{"name", 3, 0}, column{"numbers", 2, 0}, column{"on", 1, 0}, column{"off", 1, 0})
+	t.Double, t.Title = true, ""
+	for n := range min(max(r.people()-1, 2), 8) {
+		id := fmt.Sprint(n + 1)
+		var cells []packet.Cell
+		for _, b := range []packet.Blank{{ID: "name", Kind: packet.Words, Characters: 6}, {ID: "numbers", Kind: packet.Words, Characters: 4}, {ID: "on", Kind: packet.Initial, Characters: initials}, {ID: "off", Kind: packet.Initial, Characters: initials}} {
+			b.ID = r.places.id("locks", id, b.ID)
+			cells = append(cells, packet.Cell{Blanks: []packet.Blank{b}})
+		}
+		t.Rows = append(t.Rows, packet.Row{Cells: cells})
+	}
+	return t
+}
+
+// people is how many the job is for, as the list or else the procedure says; 0
+// where neither does.
+func (r *run) people() int {
+	if r.Job.People.Known() {
+		return int(r.Job.People.Value.SI())
+	}
+	return r.Procedure.People
+}
