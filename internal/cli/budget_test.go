@@ -39,7 +39,11 @@ func carries(p *packet.Packet) (steps int, panels map[string]int) {
 		for i := range blocks {
 			b := &blocks[i]
 			if b.Alert != nil {
-				panels[b.Alert.Text.String()]++
+				says := b.Alert.Text.String()
+				for _, line := range b.Alert.Lines {
+					says += line.String() + "\n"
+				}
+				panels[says]++
 			}
 			if b.Step != nil {
 				steps++
