@@ -124,7 +124,7 @@ var slips = []*regexp.Regexp{
 	regexp.MustCompile(`\b(joints|features|assemblies)\.[a-z_]+\.(what|low|high)\b.*\?$`), // a name that was not filled in
 }
 
-// readable holds the pages' text to what every page has to say.
+// readable checks the pages' text for what every page has to say.
 func (p *packetFile) readable(t *testing.T) {
 	if len(p.text) != p.Pages || len(p.m.Pages) != p.Pages {
 		t.Fatalf("%d pages, %d read, %d in the manifest", p.Pages, len(p.text), len(p.m.Pages))

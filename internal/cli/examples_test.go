@@ -58,8 +58,8 @@ func documented(t testing.TB) plant {
 	return p
 }
 
-// TestExamplesLoad holds the examples of samples/README.md and templates/README.md to
-// what the program reads: together they make a site that checks without a fault and
+// TestExamplesLoad checks that the program reads the examples of samples/README.md and
+// templates/README.md: together they make a site that checks without a fault and
 // prints.
 func TestExamplesLoad(t *testing.T) {
 	p := documented(t)

@@ -39,7 +39,7 @@ func (p plant) drop(t testing.TB, file, from, pattern string) {
 	p[file] = head + from + tail[:at[0]] + tail[at[1]:]
 }
 
-// line gives the place of a text that stands once at the begin of a line.
+// line gives the place of a text that begins exactly one line.
 func (p plant) place(t testing.TB, file, text string) string {
 	t.Helper()
 	at := regexp.MustCompile(`(?m)^ *`+regexp.QuoteMeta(text)).FindAllStringIndex(p[file], -1)
@@ -60,7 +60,7 @@ type gap struct {
 	file, at  string   // where it belongs: the line that begins so
 	prints    string   // what the packet says
 	also      string   // a rule that warns of it too
-	boxes     []string // what stands in the names of hatched boxes
+	boxes     []string // parts of the names of hatched boxes
 }
 
 var gaps = []gap{
@@ -128,7 +128,7 @@ func TestGaps(t *testing.T) {
 	}
 }
 
-// named holds the problems of a run, as JSON, to what was taken away.
+// named compares the problems of a run, as JSON, with what was taken away.
 func (g gap) named(t *testing.T, p plant, out string) {
 	t.Helper()
 	var report struct {
@@ -171,7 +171,7 @@ func (g gap) named(t *testing.T, p plant, out string) {
 	}
 }
 
-// hatched holds the packet to what was taken away.
+// hatched compares the packet with what was taken away.
 func (g gap) hatched(t *testing.T, out string) {
 	t.Helper()
 	raw, err := os.ReadFile(filepath.Join(out, "K-1.json"))
@@ -223,7 +223,7 @@ func TestCheckNamesGaps(t *testing.T) {
 		t.Errorf("exit code %d", got.code)
 	}
 	g.named(t, p, got.out)
-	// A person is told once of each record, and with --all once of each value, though
+	// A person hears once of each record, and with --all once of each value, though
 	// every procedure wants it.
 	got = jobsheaf("check", site)
 	if n := strings.Count(got.out, " lacks "); n != 1 || !strings.Contains(got.out, "design ring-gear-b, size 40 lacks "+strconv.Itoa(len(g.names))+" values: ") ||

@@ -23,7 +23,7 @@ var goldenPages = []struct{ site, job string }{
 
 var goldenSheets = map[string]bool{"cover": true, "numbers": true, "wear": true, "service": true}
 
-// TestGoldenPages holds where everything stands on the pages, in hundredths of a
+// TestGoldenPages checks where everything is on the pages, in hundredths of a
 // millimetre, to what was looked at last. `make golden` renews the files, and the
 // diff is to be read.
 func TestGoldenPages(t *testing.T) {

@@ -43,7 +43,7 @@ type hostile struct {
 	rule      string
 	says      string
 	atFile    bool                            // the error is of the file as a whole
-	bothStop  bool                            // what is spoilt is what every job leans on
+	bothStop  bool                            // what is spoilt is what every job depends on
 	unit      string                          // whose design size is spoilt
 	otherwise func(t *testing.T, site string) // spoils what is not the text of a file
 }
@@ -203,7 +203,7 @@ func mark(file, text string) (clean, place string) {
 // A trial is a site with hostile records in it, and what is to become of it.
 type trial struct {
 	p       plant
-	said    map[string]hostile // what has to be told, by the place and the case's name
+	said    map[string]hostile // what has to be reported, by the place and the case's name
 	refused []string           // the jobs, by their IDs, or where they have none by their place
 	cases   []hostile
 }
@@ -214,7 +214,7 @@ func (tr *trial) expect(h hostile, place, job string) {
 	tr.cases = append(tr.cases, h)
 }
 
-// TestHostileRecords holds that whatever is wrong in a record is told with its
+// TestHostileRecords checks that whatever is wrong in a record is reported with its
 // place, that the jobs that lean on it are not printed, and that all others are, as
 // if nothing had been. What spoils a record of its own stands side by side with its
 // like on one site; the rest is tried one by one.
@@ -344,7 +344,7 @@ func (tr *trial) try(t *testing.T, want map[string]string) {
 	}
 }
 
-// told holds the messages to what a person can use.
+// told checks that a person can use the messages.
 func (tr *trial) told(t *testing.T, errs string) {
 	t.Helper()
 	lines := strings.Split(errs, "\n")

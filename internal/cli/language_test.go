@@ -159,7 +159,7 @@ var (
 	amounts = regexp.MustCompile(`^(?:; )?(?:±[ \x{a0}])?\d[\d.,]*[ \x{a0}]?\S{0,10}(?: \(\d[\d.,]*[ \x{a0}]?\S{0,10}\))?(?: \(k = 2\))?$`)
 )
 
-// siteWords reports whether every part of a text stands in the site's own files.
+// siteWords reports whether every part of a text is in the site's own files.
 func siteWords(files plant) func(text string) bool {
 	var b strings.Builder
 	for _, text := range files {
@@ -210,7 +210,7 @@ func boxNames(pk *packet.Packet) []string {
 	return ids
 }
 
-// TestTextsAreUsed holds the Spanish catalogue to the templates: every entry stands
+// TestTextsAreUsed checks the Spanish catalogue against the templates: every entry stands
 // for a text that something prints, or that a function would if it were called.
 func TestTextsAreUsed(t *testing.T) {
 	st, _ := inLanguage(t, "soapworks", "es")
@@ -227,8 +227,8 @@ func TestTextsAreUsed(t *testing.T) {
 	}
 }
 
-// TestDrawingsTakeNames holds the texts that templates hand to figures to names
-// that the drawing knows, or numbers: they are put into no other language.
+// TestDrawingsTakeNames checks that the texts that templates pass to figures are names
+// that the drawing knows, or numbers: they are not translated.
 func TestDrawingsTakeNames(t *testing.T) {
 	st, _ := inLanguage(t, "soapworks", "en")
 	for _, name := range st.library.Names() {
@@ -296,7 +296,7 @@ func TestThirdLanguage(t *testing.T) {
 }
 
 // TestSitesOwnTexts prints a procedure of the site's own, written in English, in
-// Spanish by the site's own catalogue; an entry that stands for nothing is told.
+// Spanish by the site's own catalogue; an entry that stands for nothing is reported.
 func TestSitesOwnTexts(t *testing.T) {
 	p := demo(t, "soapworks").list("job: K-1, unit: P-214, procedure: look, day: 2026-11-30")
 	p.replace(t, "site.yaml", "language: en", "language: es")

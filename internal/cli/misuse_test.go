@@ -57,13 +57,13 @@ func TestHostileCommands(t *testing.T) {
 	if got := jobsheaf("make", "--site", site, "--out", out, "K-1", "K-1"); got.code != 0 || strings.Count(got.out, ".pdf") != 1 {
 		t.Errorf("%+v", got)
 	}
-	// A faulty record that no job leans on lets all be printed, and is no success.
+	// A faulty record that no job depends on lets all be printed, but the run is not a success.
 	p["units/more.yaml"] = "unit: Z-1\nname: X\n"
 	p.write(t, site)
 	if got := jobsheaf("make", "--site", site, "--out", out, "K-1"); got.code != exitRefused || !strings.Contains(got.out, "K-1.pdf") || strings.Contains(got.err, "refused:") {
 		t.Errorf("%+v", got)
 	}
-	// A row of a list without its procedure is told of once.
+	// A row of a list without its procedure is reported once.
 	list := filepath.Join(around, "short.csv")
 	must(t, os.WriteFile(list, []byte("job,unit,procedure,day\nK-5,P-231,,2026-11-30\n"), 0o644))
 	if got := jobsheaf("week", list, "--site", site, "--out", filepath.Join(around, "week"), "--quiet"); got.code != exitRefused || strings.Contains(got.err, "-: error") || !strings.Contains(got.err, "the procedure is missing") {

@@ -6,7 +6,7 @@ import (
 	"testing"
 )
 
-// TestPrintedNumbers holds what stands on the paper, as poppler reads it, to
+// TestPrintedNumbers checks what is printed, as poppler reads it, against
 // figures worked out by hand.
 func TestPrintedNumbers(t *testing.T) {
 	for _, c := range []struct {
@@ -83,7 +83,7 @@ func TestPrintedNumbers(t *testing.T) {
 			if err != nil {
 				t.Fatal(errs)
 			}
-			text = strings.Join(strings.Fields(text), " ") // also what stands on two lines
+			text = strings.Join(strings.Fields(text), " ") // also what is spread over two lines
 			for _, want := range c.says {
 				if !strings.Contains(text, want) {
 					t.Errorf("%q is not printed", want)

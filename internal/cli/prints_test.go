@@ -53,7 +53,7 @@ func TestProvePrintFile(t *testing.T) {
 	}
 }
 
-// A file that cannot be opened is told of, and the others are proved; the JSON has an
+// A file that cannot be opened is reported, and the others are proved; the JSON has an
 // entry for each.
 func TestProveGoesOn(t *testing.T) {
 	dir := t.TempDir()

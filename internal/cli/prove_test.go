@@ -115,7 +115,7 @@ func qpdf(t testing.TB, b []byte, args ...string) []byte {
 	return got
 }
 
-// Each way of altering a packet is told by its name and place, and nothing else
+// Each way of altering a packet is reported by its name and place, and nothing else
 // is blamed.
 func TestAlteredPacketsAreTold(t *testing.T) {
 	whole, doc := packetOf(t, "soapworks", "K-24818")

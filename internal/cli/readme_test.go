@@ -9,7 +9,7 @@ import (
 	"testing"
 )
 
-// TestReadme holds the README to what the program does: its worked example is what
+// TestReadme checks the README against what the program does: its worked example is what
 // the command prints, but for the keys and lines that move with every change of a
 // template, and its table has every command.
 func TestReadme(t *testing.T) {

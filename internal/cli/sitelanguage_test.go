@@ -72,7 +72,7 @@ func (p plant) speakAccented(t testing.TB) plant {
 	return p
 }
 
-// TestSitesOwnLanguage prints a demo week in a language that stands in the site's
+// TestSitesOwnLanguage prints a demo week in a language that is in the site's
 // folder alone, through the command: nothing of the program's own is left in
 // English, each packet proves itself, and parts join to the same front matter.
 func TestSitesOwnLanguage(t *testing.T) {

@@ -24,7 +24,7 @@ func keys(of any, at string, into map[string]bool) {
 	}
 }
 
-// TestSizeForm holds the form of a new size to a size that has everything: each of
+// TestSizeForm compares the form of a new size with a size that has everything: each of
 // its keys is one that a record holds, in the same place, but for limits of which
 // one is enough; and each value that the size has of its own, and a procedure
 // wants, is asked for.
@@ -74,7 +74,7 @@ func TestSizeForm(t *testing.T) {
 			t.Errorf("%q is not in the form:\n%s", line, got.out)
 		}
 	}
-	// As it is, it is no record: nothing is put in by half.
+	// As it is, it is not a record: a half-filled form is not accepted.
 	p["designs/ring-gear-b.yaml"] += got.out[strings.Index(got.out, "  \"66\":"):]
 	p.write(t, site)
 	if got := jobsheaf("check", site); got.code != exitRefused || strings.Count(got.out, "found nothing where a value is wanted") < 90 { // no more are listed of a record than 100

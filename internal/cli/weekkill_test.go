@@ -63,7 +63,7 @@ func TestKilledWeek(t *testing.T) {
 		t.Fatalf("the run wrote %d files", len(want))
 	}
 	rnd := rand.New(rand.NewPCG(20, 26))
-	// A run may be through before it can be told, and one that is told to end before
+	// A run may be over before it can be stopped, and one that is asked to stop before
 	// it listens says nothing: then there is one more.
 	killed, said := 0, 0
 	for i := 0; killed < 20 || said == 0; i++ {
@@ -84,7 +84,7 @@ func TestKilledWeek(t *testing.T) {
 		if i%5 == 4 {
 			sig, name = syscall.SIGTERM, "terminate"
 		}
-		// The moment is told by what the run has written, so that it does not hang
+		// The moment is chosen by what the run has written, so that it does not hang
 		// on how busy the machine is.
 		ended := make(chan error, 1)
 		go func() { ended <- cmd.Wait() }()
@@ -101,7 +101,7 @@ func TestKilledWeek(t *testing.T) {
 			}
 		}
 		if err == nil {
-			continue // it was through before it could be told
+			continue // it was over before it could be stopped
 		}
 		killed++
 		if strings.Contains(text.String(), "interrupted; every file that was written is whole") {

@@ -42,7 +42,7 @@ func sheetOf(rows string) string {
 	return `<?xml version="1.0" encoding="UTF-8"?><worksheet><sheetData>` + rows + `</sheetData></worksheet>`
 }
 
-// pack makes a workbook; a part given stands in for that of the least workbook, and
+// pack makes a workbook; a part given replaces that of the smallest workbook, and
 // one without text is left out.
 func pack(t testing.TB, given ...part) []byte {
 	t.Helper()

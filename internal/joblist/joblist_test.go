@@ -21,7 +21,7 @@ import (
 	"golang.org/x/text/encoding/unicode"
 )
 
-// soapworks is the demo site, read anew.
+// soapworks is the demo site, freshly read.
 func soapworks(t testing.TB) *record.Book {
 	t.Helper()
 	demo, err := fs.Sub(samples.FS, "soapworks")

@@ -127,7 +127,7 @@ week.xlsx:19:9: error: cell I19 of sheet "Week 49": the cell says "cancelled? as
     hint: write the row again, or cancelled into the column status`)
 }
 
-// same holds problems to the exact words.
+// same checks problems word for word.
 func same(t *testing.T, problems diag.List, want string) {
 	t.Helper()
 	if got := words(problems); got != want {

@@ -103,7 +103,7 @@ func TestAllComesBack(t *testing.T) {
 			t.Errorf("%g mm was written: %s", length, raw)
 		}
 	}
-	// The first fault is the one that is told.
+	// The first fault is the one reported.
 	d := packet()
 	d.Pages[0].W, d.Pages[1].W = math.Inf(1), math.Inf(-1)
 	if _, err := From(d, Job{}).Encode(); err == nil || !strings.Contains(err.Error(), "+Inf") {

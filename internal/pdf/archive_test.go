@@ -104,7 +104,7 @@ func TestArchiveParts(t *testing.T) {
 		if want := "<pdfaid:part>" + c.part + "</pdfaid:part><pdfaid:conformance>B</pdfaid:conformance>"; !strings.Contains(x, want) {
 			t.Errorf("metadata lack %s", want)
 		}
-		// 6.7.3: what stands in the information dictionary stands in the metadata too.
+		// 6.7.3: what is in the information dictionary is in the metadata too.
 		for _, want := range []string{
 			`<rdf:li xml:lang="x-default">K-24817 (P-214) – Wellendichtung</rdf:li>`,
 			`<rdf:li xml:lang="x-default">Job packet</rdf:li>`,

@@ -99,7 +99,7 @@ func TestTextComesOutAsItWentIn(t *testing.T) {
 	}
 }
 
-// What typeface measures is what stands on paper, also when turned.
+// What typeface measures is what is printed, also when turned.
 func TestMeasuredWidthIsPrinted(t *testing.T) {
 	const s = "Wm12.5±0.05⌀Łódź"
 	var texts []page.Text

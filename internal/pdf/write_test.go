@@ -188,7 +188,7 @@ func TestWriteTellsOfAFullDisk(t *testing.T) {
 	}
 }
 
-// Whatever stands on a page, writing ends with a file or an error.
+// Whatever is on a page, writing ends with a file or an error.
 func TestWriteNeverPanics(t *testing.T) {
 	number := rapid.OneOf(rapid.Float64Range(-500, 500), rapid.Float64())
 	ink := rapid.Custom(func(t *rapid.T) *page.Ink {

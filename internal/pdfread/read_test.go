@@ -116,7 +116,7 @@ func TestReadWhatWasWritten(t *testing.T) {
 	}
 }
 
-// A file that other programs wrote anew says the same.
+// A file that other programs rewrote says the same.
 func TestReadRewritten(t *testing.T) {
 	d := attached(40)
 	want := reread(t, written(t, d))
@@ -188,7 +188,7 @@ func TestReadAltered(t *testing.T) {
 		for _, g := range got {
 			hit = hit || strings.HasPrefix(g, c.say)
 		}
-		if !hit || len(got) > 3 { // the language stands in the metadata too
+		if !hit || len(got) > 3 { // the language is in the metadata too
 			t.Errorf("%s: these differ: %v", c.name, got)
 		}
 	}

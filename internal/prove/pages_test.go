@@ -97,7 +97,7 @@ func TestPagesDiffer(t *testing.T) {
 	})
 }
 
-// What is no packet is told as such, and no packet is made of it.
+// A file that is not a packet is reported as such, and no packet is made from it.
 func TestFileThatIsNoPacket(t *testing.T) {
 	never := Again{Program: "x", Make: nil} // would panic
 	for name, c := range map[string]struct {

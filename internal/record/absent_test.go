@@ -9,7 +9,7 @@ import (
 	"jobsheaf/templates"
 )
 
-// What people write for a value that they do not have is told with what to do, which
+// What people write for a value that they do not have is reported with what to do, which
 // depends on whether the value may be none.
 func TestAbsentValue(t *testing.T) {
 	for text, want := range map[string]string{"flash_point: n/a": "write none if", "flash_point: TBD": "write none if", "density: n/a": "leave the line out", "flash_point: none": ""} {

@@ -38,7 +38,7 @@ func utf16File(text string, low, high int, mark bool) string {
 	return string(b)
 }
 
-// Each fault of a file is told at its own place.
+// Each fault of a file is reported at its own place.
 func TestPlacesOfFaults(t *testing.T) {
 	for _, c := range []struct {
 		low, high int
@@ -262,7 +262,7 @@ func TestRangeTexts(t *testing.T) {
 	}
 }
 
-// A row of a spreadsheet is read by the same rules, and its faults stand at its cells.
+// A row of a spreadsheet is read by the same rules, and its faults are reported at its cells.
 func TestRow(t *testing.T) {
 	at := diag.Pos{File: "l.csv", Line: 7, Col: 1}
 	cell := func(s string, col int) Text { return Text{S: s, At: diag.Pos{File: "l.csv", Line: 7, Col: col}} }
@@ -317,7 +317,7 @@ func TestReadFile(t *testing.T) {
 	}
 }
 
-// The rune that is meant, in texts that stand on one line or several.
+// The rune that is meant, in texts of one line or several.
 func TestPosInBlocks(t *testing.T) {
 	m := docsOf("a: |\n    ab\n    cd\nb: >\n  ab\n  cd\nc: [x,   'y z']\nd: |2\n   ab\ne: plain\n")[0].Root
 	texts := m.Texts("c")

@@ -247,7 +247,7 @@ func TestFiles(t *testing.T) {
 	}
 }
 
-// A linked folder is told of as a linked file is: its records would be missed.
+// A linked folder is reported as a linked file is: its records would be missed.
 func TestLinkedFolders(t *testing.T) {
 	away, site := t.TempDir(), t.TempDir()
 	for _, err := range []error{
@@ -269,7 +269,7 @@ func TestLinkedFolders(t *testing.T) {
 	}
 }
 
-// A record without the line that parts it from the one above is told of once.
+// A record without the line that separates it from the one above is reported once.
 func TestMissingSeparator(t *testing.T) {
 	docs, _ := Read("u.yaml", []byte("unit: A\nname: x\narea: y\nsize: z\nunit: B\nname: x\narea: y\nsize: z\n"), Options{})
 	if len(docs) != 1 || len(docs[0].Problems) != 1 || !strings.Contains(docs[0].Problems[0].Message, "--- seems to be missing") || docs[0].Problems[0].Pos.Line != 5 {
