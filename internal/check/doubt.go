@@ -17,7 +17,7 @@ import (
 // a rotor ten times too large breaks twenty relations, and is one slip.
 var doubted = rule{
 	name: "doubt",
-	what: "each number agrees with those that it is held against: by the relations in relations.yaml, by its sisters in the size table, by other units of its design, by other jobs of its procedure; what a record says is confirmed stays quiet",
+	what: "each number agrees with those that it is checked against: by the relations in relations.yaml, by the other sizes in the table, by other units of its design, by other jobs of its procedure; a number that its record calls confirmed is not doubted",
 	run: func(r *run) {
 		r.relate()
 		r.sisters()

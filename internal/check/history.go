@@ -16,7 +16,7 @@ import (
 // within the limits when they were left.
 var history = rule{
 	name: "history",
-	what: "a unit's history stands oldest first, its readings and replaced parts are ones that the size names, and nothing was left outside its limits, found far outside them, or wore back",
+	what: "a unit's history is oldest first, its readings and replaced parts are ones that the size names, and nothing was left outside its limits, found far outside them, or wore back",
 	run: func(r *run) {
 		for _, u := range r.units() {
 			last := map[string]map[string]record.Amount{}
