@@ -9,6 +9,7 @@ import (
 	"jobsheaf/internal/figure"
 	"jobsheaf/internal/procedure"
 	"jobsheaf/internal/record"
+	"jobsheaf/internal/words"
 	"jobsheaf/samples"
 	"jobsheaf/templates"
 )
@@ -53,9 +54,9 @@ func TestJobs(t *testing.T) {
 			instruments = append(instruments, name)
 		}
 		library, problems := procedure.Load(site, templates.FS, procedure.Options{Instruments: instruments, Figures: figure.Names()})
-		words, list := procedure.Words(nil, templates.FS, procedure.Options{Language: book.Site.Language})
+		catalogue, list := words.Load(nil, templates.FS, book.Site.Language, nil)
 		problems = append(problems, list...)
-		composer, list := compose.New(book, library, words, "test")
+		composer, list := compose.New(book, library, catalogue, "test")
 		for _, p := range append(problems, list...) {
 			t.Errorf("%s: %s", d.Name(), p)
 		}

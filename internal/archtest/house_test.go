@@ -16,7 +16,7 @@ const longest = 420
 // stillLong lists the files that are longer for now, with their lines. It may only
 // shrink.
 var stillLong = map[string]int{
-	"internal/figure/geometry_test.go": 460, "internal/week/list_test.go": 423, "internal/week/print_test.go": 563,
+	"internal/figure/geometry_test.go": 460, "internal/week/list_test.go": 423, "internal/week/print_test.go": 532,
 }
 
 // A package is named after its subject, and a file holds one that a reader can keep in

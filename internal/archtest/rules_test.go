@@ -57,7 +57,7 @@ func rulesIn(file *ast.File) []string {
 			kind, _ := n.Type.(*ast.Ident)
 			for _, e := range n.Elts {
 				if kv, ok := e.(*ast.KeyValueExpr); ok {
-					if key, ok := kv.Key.(*ast.Ident); ok && (key.Name == "Rule" || key.Name == "Name" && kind != nil && kind.Name == "Rule") {
+					if key, ok := kv.Key.(*ast.Ident); ok && (key.Name == "Rule" || key.Name == "name" && kind != nil && kind.Name == "rule") {
 						note(kv.Value)
 					}
 				}

@@ -33,16 +33,16 @@ type Known struct {
 	Drawn func(drawing, entry string) (entries, characters int)
 }
 
-// Rule is one thing that is checked.
-type Rule struct {
-	Name string // as problems name it
-	What string // what it holds against what
+// rule is one thing that is checked.
+type rule struct {
+	name string // as problems name it
+	what string // what it holds against what
 	run  func(r *run)
 }
 
 // rules lists the rules in the order in which they run.
-func rules() []Rule {
-	return []Rule{unknownName, unknownWord, twice, isolation, opens, limits, duty, hazard, history, doubted, serial, crew, room}
+func rules() []rule {
+	return []rule{unknownName, unknownWord, twice, isolation, opens, limits, duty, hazard, history, doubted, serial, crew, room}
 }
 
 // run is what a rule sees and where it reports.
@@ -62,7 +62,7 @@ func Run(b *record.Book, library *procedure.Library, known Known) diag.List {
 	r := &run{Book: b, library: library, known: known}
 	r.numbers = r.collect()
 	for _, rule := range rules() {
-		r.rule = rule.Name
+		r.rule = rule.name
 		rule.run(r)
 	}
 	return r.problems.Sorted()

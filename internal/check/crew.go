@@ -1,9 +1,9 @@
 package check
 
 // crew: a job asks for no more people and hours than its crew has.
-var crew = Rule{
-	Name: "crew",
-	What: "a job of a list asks for no more people than its crew has, and its crew has a day long enough",
+var crew = rule{
+	name: "crew",
+	what: "a job of a list asks for no more people than its crew has, and its crew has a day long enough",
 	run: func(r *run) {
 		if r.Site == nil {
 			return

@@ -15,9 +15,9 @@ import (
 // claim that is not true casts doubt on all the numbers that have a part in it.
 // The one that explains most of the doubts is named, with the others beside it:
 // a rotor ten times too large breaks twenty relations, and is one slip.
-var doubted = Rule{
-	Name: "doubt",
-	What: "each number agrees with those that it is checked against: by the relations in relations.yaml, by the other sizes in the table, by other units of its design, by other jobs of its procedure; a number that its record calls confirmed is not doubted",
+var doubted = rule{
+	name: "doubt",
+	what: "each number agrees with those that it is checked against: by the relations in relations.yaml, by the other sizes in the table, by other units of its design, by other jobs of its procedure; a number that its record calls confirmed is not doubted",
 	run: func(r *run) {
 		r.relate()
 		r.sisters()
@@ -163,9 +163,9 @@ func (r *run) unneeded() {
 			switch {
 			case !o.keys[c.Key.S]:
 				hint := cmp.Or(diag.DidYouMean(c.Key.S, inOrder(o.keys)), "name a number of the record, such as drive.power or joints.head.circle")
-				r.warnf(c.Key.At, nil, hint, "%s has no number %s to confirm", o.name, c.Key)
+				r.warnf(c.Key.At, nil, hint, "%s has no number %s to confirm", o.name, c)
 			case !o.used[c.Key.S]:
-				r.warnf(c.Key.At, nil, "delete it: it would keep the next slip quiet", "nothing speaks against %s of %s, which is confirmed", c.Key, o.name)
+				r.warnf(c.Key.At, nil, "delete it: it would keep the next slip quiet", "nothing speaks against %s of %s, which is confirmed", c, o.name)
 			}
 		}
 	}

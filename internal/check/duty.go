@@ -3,9 +3,9 @@ package check
 import "jobsheaf/internal/record"
 
 // duty: what a unit is used for lies within what its size and liquid allow.
-var duty = Rule{
-	Name: "duty",
-	What: "the temperature, pressure and speed in service are within what the size allows, and the liquid is liquid at them",
+var duty = rule{
+	name: "duty",
+	what: "the temperature, pressure and speed in service are within what the size allows, and the liquid is liquid at them",
 	run: func(r *run) {
 		for _, u := range r.units() {
 			get := func(name string) (record.Scalar, bool) {

@@ -21,9 +21,9 @@ var corrosive = []string{"H314", "H315", "H318", "H319"}
 
 // hazard: a liquid's data and its statements do not contradict one another. A
 // safety data sheet governs, so most of this asks for a second look.
-var hazard = Rule{
-	Name: "hazard",
-	What: "a liquid's flash point and pH go with its GHS statements, and a liquid that is pumped has a data sheet on record",
+var hazard = rule{
+	name: "hazard",
+	what: "a liquid's flash point and pH go with its GHS statements, and a liquid that is pumped has a data sheet on record",
 	run: func(r *run) {
 		pumped := map[string]*record.Unit{}
 		for _, u := range r.units() {

@@ -14,9 +14,9 @@ import (
 
 // history: earlier readings stand in order, name what the size has, and were
 // within the limits when they were left.
-var history = Rule{
-	Name: "history",
-	What: "a unit's history is oldest first, its readings and replaced parts are ones that the size names, and nothing was left outside its limits, found far outside them, or wore back",
+var history = rule{
+	name: "history",
+	what: "a unit's history is oldest first, its readings and replaced parts are ones that the size names, and nothing was left outside its limits, found far outside them, or wore back",
 	run: func(r *run) {
 		for _, u := range r.units() {
 			last := map[string]map[string]record.Amount{}

@@ -3,9 +3,9 @@ package check
 // isolation: every energy that a unit is known to hold has a point where it is
 // shut off. OSHA 29 CFR 1910.147(c)(4)(ii) wants the steps for each; which energy
 // follows from which record is said in record (Unit.Unisolated).
-var isolation = Rule{
-	Name: "isolation",
-	What: "a unit has an isolation point for each energy that its record shows: electrical for its drive, liquid on both sides, heat for a jacket",
+var isolation = rule{
+	name: "isolation",
+	what: "a unit has an isolation point for each energy that its record shows: electrical for its drive, liquid on both sides, heat for a jacket",
 	run: func(r *run) {
 		for _, u := range r.units() {
 			if u.Broken() {

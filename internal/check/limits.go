@@ -7,9 +7,9 @@ import (
 )
 
 // limits: limits stand the right way round, and what is set or new lies between.
-var limits = Rule{
-	Name: "limits",
-	What: "the low, set and high values of a size, the new and reject values of a feature, and a liquid's points are in order",
+var limits = rule{
+	name: "limits",
+	what: "the low, set and high values of a size, the new and reject values of a feature, and a liquid's points are in order",
 	run: func(r *run) {
 		for _, s := range r.sizes() {
 			for _, name := range inOrder(s.Scalars) {

@@ -120,7 +120,7 @@ func (n *numbers) number(o *owner, key string, a record.Amount) *number {
 }
 
 func (n *numbers) written(o *owner, key, text string, v quantity.Value, at diag.Pos) *number {
-	if !o.keys[key] {
+	if !o.keys[key] { // those of jobs are shared and not written to
 		o.keys[key] = true
 	}
 	had := n.at[at]
@@ -157,50 +157,61 @@ func (n *numbers) amount(v *view, name, key string, a record.Amount) {
 	}
 }
 
+// part is a joint, feature or assembly whose numbers are entered in a view: in its own
+// as joint.count, in that of its size as joints.head.count.
+type part struct {
+	*numbers
+	in          *view
+	prefix, key string
+}
+
+func (p part) amount(name string, a record.Amount) {
+	p.numbers.amount(p.in, p.prefix+name, p.key+name, a)
+}
+
 // size enters what a size has, its joints, features and assemblies each with a
 // view of its own over that of the size.
 func (n *numbers) size(s *record.Size) *view {
 	v := n.view("size "+s.Name+" of "+s.Design.String(), s.Confirmed, n.site)
 	n.scalars(v, s.Scalars)
-	part := func(plural, singular, name string, enter func(p *view, prefix, key string)) *view {
-		p := &view{of: v.of, names: map[string]entry{}, below: []*view{v}}
+	each := func(plural, singular, name string, enter func(p part)) *view {
+		own := &view{of: v.of, names: map[string]entry{}, below: []*view{v}}
 		key := plural + "." + name + "."
-		enter(p, singular+".", key)
-		enter(v, key, key)
-		return p
+		enter(part{n, own, singular + ".", key})
+		enter(part{n, v, key, key})
+		return own
 	}
 	for _, name := range s.JointOrder {
 		j := s.Joints[name]
-		n.joints = append(n.joints, part("joints", "joint", name, func(p *view, prefix, key string) {
-			n.amount(p, prefix+"count", key+"count", j.Count)
-			n.amount(p, prefix+"circle", key+"circle", j.Circle)
-			n.amount(p, prefix+"fraction", key+"fraction", j.Fraction)
+		n.joints = append(n.joints, each("joints", "joint", name, func(p part) {
+			p.amount("count", j.Count)
+			p.amount("circle", j.Circle)
+			p.amount("fraction", j.Fraction)
 			if j.Thread.Known() {
-				p.names[prefix+"thread"] = entry{value: formula.Value{Text: j.Thread.S}}
+				p.in.names[p.prefix+"thread"] = entry{value: formula.Value{Text: j.Thread.S}}
 			}
 			for i, a := range j.Passes {
-				i := strconv.Itoa(i + 1)
-				n.amount(p, prefix+"pass_"+i, key+"pass_"+i, a)
+				p.amount("pass_"+strconv.Itoa(i+1), a)
 			}
 			if j.Torque.Known() {
-				m := n.written(v.of, key+"torque", j.Torque.S, *j.Torque.Low, j.Torque.At)
-				p.names[prefix+"torque.low"] = entry{formula.Value{SI: j.Torque.Low.SI()}, m}
-				p.names[prefix+"torque.high"] = entry{formula.Value{SI: j.Torque.High.SI()}, m}
+				m := n.written(v.of, p.key+"torque", j.Torque.S, *j.Torque.Low, j.Torque.At)
+				p.in.names[p.prefix+"torque.low"] = entry{formula.Value{SI: j.Torque.Low.SI()}, m}
+				p.in.names[p.prefix+"torque.high"] = entry{formula.Value{SI: j.Torque.High.SI()}, m}
 			}
 		}))
 	}
 	for _, name := range s.FeatureOrder {
 		f := s.Features[name]
-		n.features = append(n.features, part("features", "feature", name, func(p *view, prefix, key string) {
-			n.amount(p, prefix+"new", key+"new", f.New)
-			n.amount(p, prefix+"reject_below", key+"reject_below", f.RejectBelow)
-			n.amount(p, prefix+"reject_above", key+"reject_above", f.RejectAbove)
+		n.features = append(n.features, each("features", "feature", name, func(p part) {
+			p.amount("new", f.New)
+			p.amount("reject_below", f.RejectBelow)
+			p.amount("reject_above", f.RejectAbove)
 		}))
 	}
 	for _, name := range s.AssemblyOrder {
 		a := s.Assemblies[name]
-		n.assemblies = append(n.assemblies, part("assemblies", "assembly", name, func(p *view, prefix, key string) {
-			n.amount(p, prefix+"mass", key+"mass", a.Mass)
+		n.assemblies = append(n.assemblies, each("assemblies", "assembly", name, func(p part) {
+			p.amount("mass", a.Mass)
 		}))
 	}
 	for i, a := range s.Supplies {
@@ -221,11 +232,11 @@ func (n *numbers) unit(u *record.Unit) *view {
 	v.below = append(v.below, n.site)
 	n.scalars(v, u.Scalars)
 	for _, h := range u.History {
-		for _, name := range inOrder(h.AsFound) {
-			n.number(v.of, "history."+h.Job.S+".as_found."+name, h.AsFound[name])
-		}
-		for _, name := range inOrder(h.AsLeft) {
-			n.number(v.of, "history."+h.Job.S+".as_left."+name, h.AsLeft[name])
+		for i, readings := range []map[string]record.Amount{h.AsFound, h.AsLeft} {
+			key := "history." + h.Job.S + "." + [...]string{"as_found", "as_left"}[i] + "."
+			for _, name := range inOrder(readings) {
+				n.number(v.of, key+name, readings[name])
+			}
 		}
 	}
 	return v

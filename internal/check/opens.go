@@ -8,9 +8,9 @@ import (
 
 // opens: what a step opens or shuts by the name of its place stands on the unit's
 // isolation table. A vent that nobody has named is looked for with the liquid behind it.
-var opens = Rule{
-	Name: "opens",
-	What: "a unit has an isolation point at each place that the steps name: vent and drain, a jacket's supply, return and drain, the seal's flush",
+var opens = rule{
+	name: "opens",
+	what: "a unit has an isolation point at each place that the steps name: vent and drain, a jacket's supply, return and drain, the seal's flush",
 	run: func(r *run) {
 		if r.library == nil {
 			return

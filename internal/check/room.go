@@ -23,9 +23,9 @@ const (
 // room: what is too long for a drawing, and a job ID or tag that is too long for the
 // pages' header, would be refused when the packet is laid out, far from its record;
 // a name is shortened there.
-var room = Rule{
-	Name: "room",
-	What: "a job ID, a tag and what a drawing takes from a record are no longer than there is room for; a longer name (of unit, procedure, site) is shortened in the header and footer, with a warning",
+var room = rule{
+	name: "room",
+	what: "a job ID, a tag and what a drawing takes from a record are no longer than there is room for; a longer name (of unit, procedure, site) is shortened in the header and footer, with a warning",
 	run: func(r *run) {
 		header := func(t record.Text, at Place) {
 			if !t.Known() || r.known.Room == nil || r.Site == nil {

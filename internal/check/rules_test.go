@@ -1,4 +1,10 @@
 package check
 
-// Rules lists the rules for the tests of the package as others see it.
-var Rules = rules
+// Rules lists for the tests of the package as others see it what problems name and
+// what the page of rules must say of it.
+func Rules() (names, what []string) {
+	for _, r := range rules() {
+		names, what = append(names, r.name), append(what, r.what)
+	}
+	return names, what
+}

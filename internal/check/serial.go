@@ -2,9 +2,9 @@ package check
 
 // serial: whether a kit that fits some serial numbers only is for a unit of its size
 // can be seen.
-var serial = Rule{
-	Name: "serial",
-	What: "where a kit of a unit's size is for some serial numbers only, the unit's own can be compared with them",
+var serial = rule{
+	name: "serial",
+	what: "where a kit of a unit's size is for some serial numbers only, the unit's own can be compared with them",
 	run: func(r *run) {
 		for _, u := range r.units() {
 			if u.Size == nil || u.Broken() {

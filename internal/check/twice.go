@@ -11,9 +11,9 @@ import (
 // twice: names that become files' names or stand in a page's code must stay apart
 // where capitals and small letters are the same, as on many file systems and in
 // the code itself.
-var twice = Rule{
-	Name: "twice",
-	What: "job IDs, units, lists, isolation points and data sheet statements do not occur twice, capitals or not",
+var twice = rule{
+	name: "twice",
+	what: "job IDs, units, lists, isolation points and data sheet statements do not occur twice, capitals or not",
 	run: func(r *run) {
 		units, lists := folded{}, folded{}
 		for _, u := range r.units() {

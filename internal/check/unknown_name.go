@@ -6,9 +6,9 @@ import (
 )
 
 // unknownName: what a record names must be on record.
-var unknownName = Rule{
-	Name: "unknown-name",
-	What: "a unit's design, size and liquid, a liquid's GHS statements, a feature's instrument, and a job's unit, procedure and crew are on record",
+var unknownName = rule{
+	name: "unknown-name",
+	what: "a unit's design, size and liquid, a liquid's GHS statements, a feature's instrument, and a job's unit, procedure and crew are on record",
 	run: func(r *run) {
 		for _, u := range r.units() {
 			switch {

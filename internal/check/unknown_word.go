@@ -12,9 +12,9 @@ import (
 
 // unknownWord: words that the computations look up must be in their tables, or a
 // number would be missing only when the packet is made.
-var unknownWord = Rule{
-	Name: "unknown-word",
-	What: "threads, grades, conditions and methods of joints, signs, drawings and the site's link are ones that the program knows",
+var unknownWord = rule{
+	name: "unknown-word",
+	what: "threads, grades, conditions and methods of joints, signs, drawings and the site's link are ones that the program knows",
 	run: func(r *run) {
 		refuse := func(t record.Text, fault func(string) error) {
 			if t.Known() {

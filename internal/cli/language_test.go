@@ -16,6 +16,7 @@ import (
 	"jobsheaf/internal/printjob"
 	"jobsheaf/internal/procedure"
 	"jobsheaf/internal/record"
+	"jobsheaf/internal/words"
 	"jobsheaf/templates"
 )
 
@@ -265,9 +266,9 @@ func TestThirdLanguage(t *testing.T) {
 	book, problems := record.Load(p.files(), builtin, record.Options{})
 	lib, list := procedure.Load(p.files(), builtin, procedure.Options{Language: "pt"})
 	problems = append(problems, list...)
-	words, list := procedure.Words(nil, builtin, procedure.Options{Language: "pt"})
+	catalogue, list := words.Load(nil, builtin, "pt", nil)
 	problems = append(problems, list...)
-	composer, list := compose.New(book, lib, words, "test")
+	composer, list := compose.New(book, lib, catalogue, "test")
 	if problems = append(problems, list...); len(problems) > 0 {
 		t.Fatal(problems)
 	}
@@ -283,7 +284,7 @@ func TestThirdLanguage(t *testing.T) {
 	terms := builtin["texts/pt/terms.yaml"]
 	builtin["texts/pt/terms.yaml"] = &fstest.MapFile{Data: []byte(strings.Replace(string(terms.Data), "\nShaft seal: ", "\nShaft seals: ", 1))}
 	lib, _ = procedure.Load(p.files(), builtin, procedure.Options{Language: "pt"})
-	composer, list = compose.New(book, lib, words, "test")
+	composer, list = compose.New(book, lib, catalogue, "test")
 	at := book.Terms["built.seal"].At.String()
 	if len(list) != 1 || !strings.HasPrefix(list[0].String(), at+`: error: there is no text in pt for "Shaft seal" [missing-text]`) {
 		t.Error(list)
@@ -323,18 +324,18 @@ func TestSitesOwnTexts(t *testing.T) {
 // TestWordsDiffer compares the fixed words of the two languages, those of drawings
 // among them: few are alike.
 func TestWordsDiffer(t *testing.T) {
-	en, _ := procedure.Words(nil, templates.FS, procedure.Options{Language: "en"})
-	es, problems := procedure.Words(nil, templates.FS, procedure.Options{Language: "es"})
+	en, _ := words.Load(nil, templates.FS, "en", nil)
+	es, problems := words.Load(nil, templates.FS, "es", nil)
 	if len(problems) > 0 {
 		t.Fatal(problems)
 	}
 	alike := []string{"compose.no", "figure.bar_100mm", "figure.bar_4in", "figure.part.rotor", "figure.rotor_end", "figure.strip_unit_in", "figure.strip_unit_mm"}
-	for key, text := range en {
-		if es[key] == text && hasWord.MatchString(text) && !slices.Contains(alike, key) {
+	for key, text := range en.All() {
+		if es.Get(key) == text && hasWord.MatchString(text) && !slices.Contains(alike, key) {
 			t.Errorf("%s is %q in both languages", key, text)
 		}
-		if key != "compose.decimal_sign" && decimalPoint.MatchString(es[key]) {
-			t.Errorf("%s has a decimal point: %q", key, es[key])
+		if key != "compose.decimal_sign" && decimalPoint.MatchString(es.Get(key)) {
+			t.Errorf("%s has a decimal point: %q", key, es.Get(key))
 		}
 	}
 }

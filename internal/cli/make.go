@@ -25,7 +25,7 @@ type making struct {
 	site, out, list      string
 	unit, procedure, job string
 	day, crew            string
-	blank, all           bool
+	blank, annex, all    bool
 	asJSON               bool
 }
 
@@ -39,12 +39,17 @@ unit and procedure, into the output folder: JOB.pdf, and JOB.json with the place
 every box on its pages. A job that cannot be printed is named with its reasons;
 the others are printed.
 
+With --annex there is JOB-annex.pdf too, for whoever checks the packet: formula,
+inputs and sources of every number, trends, and what was left out and why. Its pages
+count by themselves. Each packet carries the same file as an attachment, annex.pdf.
+
 With --blank the packets are empty forms, with a gap to write in for each number;
 the unit's records are not used. A form needs only its --procedure; without --unit
 it is for any unit, and without --job it is named FORM.`,
 		Example: `  jobsheaf make --site works --list week-49
   jobsheaf make --site works K-24817 K-24818
   jobsheaf make --site works --unit P-214 --procedure reset-end-clearance --job K-30001 --day 2026-12-07
+  jobsheaf make --site works K-24817 --annex
   jobsheaf make --site works --blank --procedure reset-end-clearance`,
 		RunE: func(cmd *cobra.Command, args []string) error {
 			return runMake(cmd.Context(), s, m, args)
@@ -60,6 +65,7 @@ it is for any unit, and without --job it is named FORM.`,
 	f.StringVar(&m.day, "day", "", "the day of that job, year-month-day; by default today")
 	f.StringVar(&m.crew, "crew", "", "the crew of that job")
 	f.BoolVar(&m.blank, "blank", false, "print empty forms")
+	f.BoolVar(&m.annex, "annex", false, "print each annex as a file too")
 	f.BoolVar(&m.all, "all", false, "name every value that is not on record")
 	f.BoolVar(&m.asJSON, "json", false, "print what was made as JSON")
 	c.ValidArgsFunction = from(jobIDs, cobra.ShellCompDirectiveNoFileComp)
@@ -101,7 +107,7 @@ func runMake(ctx context.Context, s Streams, m making, args []string) error {
 		st.composer = st.composer.Forms()
 	}
 	to := folder{m.out, lock}
-	maker := &printjob.Maker{Composer: st.composer}
+	maker := &printjob.Maker{Composer: st.composer, Annex: m.annex}
 	report := madeReport{Made: []madeJob{}, Problems: append(diag.List{}, st.problems...)}
 	tasks := make([]printjob.Task, len(jobs))
 	for i, j := range jobs {
@@ -213,7 +219,7 @@ func (st *site) single(m making) ([]*record.Job, error) {
 	if m.unit == "" || m.procedure == "" || m.job == "" {
 		return nil, errors.New("one job needs all of --unit, --procedure and --job")
 	}
-	if fault := source.NameFault(m.job); fault != "" {
+	if fault := record.JobFault(m.job); fault != "" {
 		return nil, fmt.Errorf("--job %q: %s; write an ID such as K-24817", m.job, fault)
 	}
 	if m.day == "" {

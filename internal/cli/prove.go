@@ -25,14 +25,14 @@ func proveCommand(s Streams) *cobra.Command {
 	c := &cobra.Command{
 		Use:   "prove FILE.pdf...",
 		Short: "Make packets again from what they carry and compare every byte",
-		Long: `prove reads what a packet carries: the job and the lines of the records and
-templates that it was made from. It makes the packet again from these and compares
+		Long: `prove reads what a packet or an annex carries: the job and the lines of the records
+and templates that it was made from. It makes the file again from these and compares
 the two. It says "same bytes", or what differs: another version of the program, a
 line of the inputs, pages that were altered, moved, added or taken out, an
-attachment. Of a print file it compares the pages of each packet with the packet's
-own file, in the folder above or the same. It finds what was altered by mistake or
-in passing; it does not protect against forgery.`,
+attachment. Of a print file it compares the pages of each packet, and of its annex,
+with the packet's own file, in the folder above or the same. It finds what was altered by mistake or in passing; it does not protect against forgery.`,
 		Example: `  jobsheaf prove out/K-24817.pdf
+  jobsheaf prove out/K-24817-annex.pdf
   jobsheaf prove archive/*.pdf --json`,
 		RunE: func(_ *cobra.Command, args []string) error {
 			if len(args) == 0 {
@@ -109,24 +109,38 @@ func tellProved(w io.Writer, name string, r prove.Report) error {
 }
 
 func tellPrintFile(w io.Writer, name string, r prove.Report) error {
-	same := 0
+	same, annexes := 0, 0
 	for _, p := range r.Packets {
 		if p.Same {
 			same++
 		}
+		if p.Annex {
+			annexes++
+		}
 	}
-	if _, err := fmt.Fprintf(w, "%s: print file, %d of %s the same\n", name, same, plural(len(r.Packets), "packet")); err != nil {
+	of := plural(len(r.Packets)-annexes, "packet")
+	if annexes > 0 {
+		of = fmt.Sprintf("%d packets and annexes", len(r.Packets))
+	}
+	if _, err := fmt.Fprintf(w, "%s: print file, %d of %s the same\n", name, same, of); err != nil {
 		return err
 	}
 	for _, p := range r.Packets {
 		said := "same pages as in its own file, which is the same byte for byte"
-		if !p.Same {
+		switch {
+		case !p.Same:
 			said = "differs"
+		case p.Annex:
+			said = "same pages as in the annex that its packet carries, and the packet is the same byte for byte"
 		}
 		if p.After {
 			said += "; the page after it, usually a blank back, is not checked"
 		}
-		if _, err := fmt.Fprintf(w, "  %s, from page %d: %s\n", p.Job, p.First, said); err != nil {
+		what := p.Job
+		if p.Annex {
+			what += ", annex"
+		}
+		if _, err := fmt.Fprintf(w, "  %s, from page %d: %s\n", what, p.First, said); err != nil {
 			return err
 		}
 		for _, f := range p.Findings {
@@ -154,26 +168,26 @@ func beside(name string) func(job string) ([]byte, error) {
 	}
 }
 
-// remake makes a packet's file from what one carries.
-func remake(in *origin.Carried) ([]byte, string, error) {
+// remake makes a packet's file, and its annex, from what one carries.
+func remake(in *origin.Carried) (prove.Remade, error) {
 	st := readSite(in.Site)
 	if in.Blank {
 		st.composer = st.composer.Forms()
 	}
-	maker := &printjob.Maker{Composer: st.composer}
+	maker := &printjob.Maker{Composer: st.composer, Annex: true}
 	made, err := maker.Print(in.Job)
 	if err != nil {
-		return nil, "", err
+		return prove.Remade{}, err
 	}
 	if made.Packet == nil {
 		for _, p := range append(made.Problems, st.problems...) {
 			if p.Severity == diag.Error {
-				return nil, "", errors.New(p.String())
+				return prove.Remade{}, errors.New(p.String())
 			}
 		}
-		return nil, "", errors.New("its job is not printed")
+		return prove.Remade{}, errors.New("its job is not printed")
 	}
-	return made.Files[0].Data, made.Packet.Fingerprint, nil
+	return prove.Remade{Packet: made.Files[0].Data, Annex: made.Files[2].Data, Fingerprint: made.Packet.Fingerprint}, nil
 }
 
 // readWhole reads a plain file of at most so many bytes.

@@ -83,13 +83,15 @@ func TestEveryPacketIsProved(t *testing.T) {
 		for _, dir := range []string{"soapworks", "candleworks-us"} {
 			st, _ := inLanguage(t, dir, language)
 			for _, j := range st.jobs() {
-				made, err := (&printjob.Maker{Composer: st.composer}).Print(j)
+				made, err := (&printjob.Maker{Composer: st.composer, Annex: true}).Print(j)
 				if err != nil || made.Packet == nil {
 					t.Fatal(err, made.Problems)
 				}
-				r := proof(made.Files[0].Data)
-				if !r.Same || r.Job != j.ID.S || r.Fingerprint != made.Packet.Fingerprint || r.Program != program {
-					t.Errorf("%s in %s: %+v", j.ID.S, language, r)
+				for i, annex := range map[int]bool{0: false, 2: true} {
+					r := proof(made.Files[i].Data)
+					if !r.Same || r.Job != j.ID.S || r.Fingerprint != made.Packet.Fingerprint || r.Program != program || r.Annex != annex {
+						t.Errorf("%s in %s: %+v", made.Files[i].Name, language, r)
+					}
 				}
 			}
 		}
@@ -160,7 +162,10 @@ func TestAlteredPacketsAreTold(t *testing.T) {
 		{"a digit on pages 3, 4 and the last", altered(func(d *page.Doc) { text(d, 2); text(d, 3); text(d, last-1) }), fmt.Sprintf("page 3 4, page %d", last), "page 3 (cover) to page 4"},
 		{"pages 2 and 3 swapped", qpdf(t, whole, "--pages", ".", "1,3,2,4-z", "--"), "order 2 3, document", "pages 2 and 3 are swapped"},
 		{"page 5 taken out", qpdf(t, whole, "--pages", ".", "1-4,6-z", "--"), "page 5, document", "was taken out"},
-		{"the last page taken out", altered(func(d *page.Doc) { d.Pages = d.Pages[:last-1] }), fmt.Sprintf("page %d", last), "was taken out"},
+		{"the last page taken out", altered(func(d *page.Doc) {
+			d.Pages = d.Pages[:last-1]
+			d.Outline = slices.DeleteFunc(d.Outline, func(m page.Mark) bool { return m.Page >= last-1 })
+		}), fmt.Sprintf("page %d, document", last), "was taken out"},
 		{"a page of another packet for page 2", altered(func(d *page.Doc) { d.Pages[1] = other.Pages[1] }), "page 2", "was altered"},
 		{"a page of another packet more", altered(func(d *page.Doc) { d.Pages = append(d.Pages, other.Pages[1]) }), fmt.Sprintf("page %d", last+1), "was added"},
 		{"page 2 twice", altered(func(d *page.Doc) { d.Pages = append(d.Pages, d.Pages[1]) }), "page 2", "is there 2 times"},
@@ -181,6 +186,10 @@ func TestAlteredPacketsAreTold(t *testing.T) {
 		{"the job's day", attachment(printjob.InputsName, "day: 20", "day: 21"), "other-inputs", "the job's entry is not what it was"},
 		{"no job", attachment(printjob.InputsName, "-- job.yaml --", "-- jab.yaml --"), "attachment", "do not say"},
 		{"no inputs", altered(func(d *page.Doc) { d.Attachments = nil }), "attachment", "from which a packet is made again"},
+		{"a byte of the annex", altered(func(d *page.Doc) {
+			i := slices.IndexFunc(d.Attachments, func(a page.Attachment) bool { return a.Name == printjob.AnnexName })
+			d.Attachments[i].Data = append(bytes.Clone(d.Attachments[i].Data), '\n')
+		}), "attachment", "annex.pdf was altered"},
 		{"another title", altered(func(d *page.Doc) { d.Title += "!" }), "document", "metadata"},
 		{"another bookmark", altered(func(d *page.Doc) { d.Outline[1].Title += "!" }), "document", "bookmarks"},
 		{"rewritten", qpdf(t, whole, "--object-streams=generate"), "rewritten", "was rewritten"},

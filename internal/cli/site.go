@@ -24,6 +24,7 @@ import (
 	"jobsheaf/internal/record"
 	"jobsheaf/internal/source"
 	"jobsheaf/internal/typeface"
+	"jobsheaf/internal/words"
 	"jobsheaf/templates"
 )
 
@@ -32,7 +33,7 @@ type site struct {
 	book     *record.Book
 	library  *procedure.Library
 	composer *compose.Composer
-	words    map[string]string // of the site's language
+	words    words.Catalogue // of the site's language
 	problems diag.List
 	excerpts *excerpts
 }
@@ -57,20 +58,19 @@ func openSite(dir string) (*site, error) {
 func readSite(fsys fs.FS) *site {
 	s := &site{excerpts: &excerpts{site: fsys}}
 	s.book, s.problems = record.Load(fsys, templates.FS, record.Options{Missing: missingGlyphs})
-	language := procedure.Source
+	language := source.English
 	if s.book.Site != nil && s.book.Site.Language != "" {
 		language = s.book.Site.Language
 	}
 	var list diag.List
 	s.library, list = procedure.Load(fsys, templates.FS, procedure.Options{Instruments: slices.Sorted(maps.Keys(s.book.Instruments)), Figures: figure.Names(), Drawn: drawings(), Signs: figure.Signs(), Missing: missingGlyphs, Language: language})
 	s.problems = append(s.problems, list...)
-	words, list := procedure.Words(fsys, templates.FS, procedure.Options{Language: language, Missing: missingGlyphs})
+	s.words, list = words.Load(fsys, templates.FS, language, missingGlyphs)
 	s.problems = append(s.problems, list...)
-	s.words = words
 	found := check.Run(s.book, s.library, s.known())
 	s.book.Attach(found)
 	s.problems = append(s.problems, found...)
-	s.composer, list = compose.New(s.book, s.library, words, program)
+	s.composer, list = compose.New(s.book, s.library, s.words, program)
 	s.problems = append(s.problems, list...)
 	texts := s.library.Texts()
 	for _, f := range formula.Functions() { // a catalogue has those too that no template calls yet
@@ -137,7 +137,7 @@ func (s *site) known() check.Known {
 		Room: func(at check.Place, paper, text string) (int, bool) {
 			around := ""
 			if at == check.SiteName {
-				around = strings.NewReplacer("{program}", program, "{site}", "").Replace(s.words["layout.printed_by"])
+				around = s.words.For("layout", new(diag.List)).Say("printed_by", "program", program, "site", "")
 			}
 			most, ok := layout.Room(places[at], paper, around+text)
 			return max(0, most-utf8.RuneCountInString(around)), ok

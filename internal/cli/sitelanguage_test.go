@@ -189,8 +189,8 @@ func TestSitesOwnWords(t *testing.T) {
 	if err != nil || made.Packet == nil {
 		t.Fatal(err, made.Problems)
 	}
-	if made.Packet.Words["layout.unit"] != "Tag" || made.Packet.Words["layout.job"] != "Job" {
-		t.Errorf("%q %q", made.Packet.Words["layout.unit"], made.Packet.Words["layout.job"])
+	if made.Packet.Words.Get("layout.unit") != "Tag" || made.Packet.Words.Get("layout.job") != "Job" {
+		t.Errorf("%q %q", made.Packet.Words.Get("layout.unit"), made.Packet.Words.Get("layout.job"))
 	}
 	if pk, _ := before.composer.Make(before.jobs()[0]); pk == nil || pk.Fingerprint == made.Packet.Fingerprint {
 		t.Error("the fingerprint leaves out the site's own words")

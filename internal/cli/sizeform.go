@@ -57,14 +57,18 @@ func newSize(d *record.Design, name string) *record.Size {
 		}
 		return false
 	}
-	text := func(t *record.Text) {
-		if own(t.At) {
-			*t = record.Text{}
+	texts := func(of ...*record.Text) {
+		for _, t := range of {
+			if own(t.At) {
+				*t = record.Text{}
+			}
 		}
 	}
-	amount := func(a *record.Amount) {
-		if own(a.At) {
-			*a = record.Amount{}
+	amounts := func(of ...*record.Amount) {
+		for _, a := range of {
+			if own(a.At) {
+				*a = record.Amount{}
+			}
 		}
 	}
 	for _, name := range slices.Sorted(maps.Keys(d.Sizes)) {
@@ -74,38 +78,31 @@ func newSize(d *record.Design, name string) *record.Size {
 				s.Scalars[term] = v
 			}
 		}
-		for _, part := range o.JointOrder {
-			if s.Joints[part] == nil {
-				j := *o.Joints[part]
-				text(&j.Thread)
-				text(&j.Grade)
-				text(&j.Seat)
-				text(&j.Condition)
-				text(&j.Method)
-				amount(&j.Count)
-				amount(&j.Circle)
-				amount(&j.Fraction)
-				s.Joints[part], s.JointOrder = &j, append(s.JointOrder, part)
-			}
-		}
-		for _, part := range o.FeatureOrder {
-			if s.Features[part] == nil {
-				f := *o.Features[part]
-				amount(&f.New)
-				amount(&f.RejectBelow)
-				amount(&f.RejectAbove)
-				s.Features[part], s.FeatureOrder = &f, append(s.FeatureOrder, part)
-			}
-		}
-		for _, part := range o.AssemblyOrder {
-			if s.Assemblies[part] == nil {
-				a := *o.Assemblies[part]
-				amount(&a.Mass)
-				s.Assemblies[part], s.AssemblyOrder = &a, append(s.AssemblyOrder, part)
-			}
-		}
+		s.JointOrder = addParts(s.JointOrder, s.Joints, o.JointOrder, o.Joints, func(j *record.Joint) {
+			texts(&j.Thread, &j.Grade, &j.Seat, &j.Condition, &j.Method)
+			amounts(&j.Count, &j.Circle, &j.Fraction)
+		})
+		s.FeatureOrder = addParts(s.FeatureOrder, s.Features, o.FeatureOrder, o.Features, func(f *record.Feature) {
+			amounts(&f.New, &f.RejectBelow, &f.RejectAbove)
+		})
+		s.AssemblyOrder = addParts(s.AssemblyOrder, s.Assemblies, o.AssemblyOrder, o.Assemblies, func(a *record.Assembly) {
+			amounts(&a.Mass)
+		})
 	}
 	return s
+}
+
+// addParts adds to the parts of a size copies of those of another that it lacks,
+// stripped of what is the other's own, and gives the order of all.
+func addParts[P any](order []string, parts map[string]*P, others []string, of map[string]*P, strip func(*P)) []string {
+	for _, name := range others {
+		if parts[name] == nil {
+			p := *of[name]
+			strip(&p)
+			parts[name], order = &p, append(order, name)
+		}
+	}
+	return order
 }
 
 // wantedOf rehearses every procedure on units of a size, built in every way that
@@ -177,31 +174,31 @@ func (st *site) likeUnits(size *record.Size) (out []*record.Unit) {
 // waysBuilt gives copies of a unit, built in each way that a term built.* allows, one
 // after another, with all else as it is.
 func waysBuilt(book *record.Book, u *record.Unit) []*record.Unit {
-	like := func() *record.Unit {
+	var out []*record.Unit
+	built := func(as record.Scalar) {
 		c := *u
 		c.Kind, c.Problems = "unit", nil
 		c.Scalars = maps.Clone(u.Scalars)
 		if c.Scalars == nil {
 			c.Scalars = map[string]record.Scalar{}
 		}
-		return &c
+		c.Scalars[as.Name] = as
+		out = append(out, &c)
 	}
-	var out []*record.Unit
 	for _, name := range slices.Sorted(maps.Keys(book.Terms)) {
 		t := book.Terms[name]
 		if !strings.HasPrefix(name, "built.") {
 			continue
 		}
+		as := record.Scalar{Name: name, Term: t, Form: t.Form, At: u.At}
 		for _, word := range t.Words {
-			c := like()
-			c.Scalars[name] = record.Scalar{Name: name, Term: t, Form: t.Form, Text: word, Written: word, At: u.At}
-			out = append(out, c)
+			as.Text, as.Written = word, word
+			built(as)
 		}
 		if t.Form == record.FormYesNo {
 			for _, yes := range []bool{false, true} {
-				c := like()
-				c.Scalars[name] = record.Scalar{Name: name, Term: t, Form: t.Form, Yes: yes, Written: strconv.FormatBool(yes), At: u.At}
-				out = append(out, c)
+				as.Yes, as.Written = yes, strconv.FormatBool(yes)
+				built(as)
 			}
 		}
 	}

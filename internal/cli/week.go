@@ -16,6 +16,7 @@ import (
 	"jobsheaf/internal/procedure"
 	"jobsheaf/internal/record"
 	"jobsheaf/internal/week"
+	"jobsheaf/internal/words"
 	"jobsheaf/templates"
 
 	"github.com/spf13/cobra"
@@ -23,10 +24,10 @@ import (
 
 // weekly is what the week command was asked for.
 type weekly struct {
-	site, out, sheet, part, today             string
-	duplex, changed, join, quiet, all, asJSON bool
-	workers                                   int
-	list                                      string
+	site, out, sheet, part, today                    string
+	duplex, annex, changed, join, quiet, all, asJSON bool
+	workers                                          int
+	list                                             string
 }
 
 func weekCommand(s Streams) *cobra.Command {
@@ -38,8 +39,10 @@ func weekCommand(s Streams) *cobra.Command {
 file from another program. It puts into the output folder
 
     JOB.pdf, JOB.json          a packet for each job, and the place of its boxes
+    JOB-annex.pdf              with --annex: the working of its numbers and their sources
     print/DAY-CREW.pdf         a print file for each crew and day: front matter, then the
-                               packets in walking order, by area and unit
+                               packets in walking order, by area and unit, each with
+                               its annex behind it where there are annexes
     front/WEEK.pdf, *.csv      the week at a glance, pull list, locks and tags,
                                tools, liquids, what was not printed, and what to withdraw
     week.json                  the ledger: what was printed, and how each file was
@@ -71,6 +74,7 @@ removed are made again, and named.`,
 	f.StringVar(&w.out, "out", "out", "the folder to print into")
 	f.StringVar(&w.sheet, "sheet", "", "the sheet of a workbook that holds the list")
 	f.BoolVar(&w.duplex, "duplex", false, "for two-sided printing: a blank back follows a packet that ends on a front")
+	f.BoolVar(&w.annex, "annex", false, "print each annex as a file too, and behind its packet in the print files")
 	f.BoolVar(&w.changed, "changed", false, "print again, into the folder changed, whatever differs from the previous run, and say why")
 	f.StringVar(&w.part, "part", "", "print a share of the list, such as 2/5")
 	f.BoolVar(&w.join, "join", false, "join the parts in the output folder: their ledgers, and the front matter")
@@ -121,7 +125,7 @@ func runWeek(ctx context.Context, s Streams, w weekly) error {
 	switch {
 	case list == nil || list.Broken() && len(list.Jobs) == 0:
 		return nothingPrinted(s, st.excerpts, problems, "the list "+w.list+" cannot be read")
-	case st.words == nil: // the front matter would have none either
+	case st.words.Empty(): // the front matter would have none either
 		return nothingPrinted(s, st.excerpts, problems, "the pages of list "+list.ID+" have no words in the site's language")
 	}
 	problems = append(problems, week.Check(st.book, st.library, list.Jobs, w.today)...)
@@ -149,7 +153,7 @@ func runWeek(ctx context.Context, s Streams, w weekly) error {
 	rounds := week.Share(week.Rounds(st.book, list.Jobs), k, n)
 	show := newProgress(s.Err, w.quiet || w.asJSON)
 	printer := &week.Printer{
-		Maker: &printjob.Maker{Composer: st.composer, Workers: w.workers}, Book: st.book, Library: st.library, Words: st.words, Program: program,
+		Maker: &printjob.Maker{Composer: st.composer, Workers: w.workers, Annex: w.annex}, Book: st.book, Library: st.library, Words: st.words, Program: program,
 		Output: folder{w.out, lock}, Duplex: w.duplex, Before: before, Changed: w.changed, Cancelled: cancelled(list), Tell: show.tell,
 	}
 	result, err := printer.Print(ctx, list.ID, rounds, w.part)
@@ -284,8 +288,8 @@ func joinParts(s Streams, w weekly) error {
 	if err != nil {
 		return fmt.Errorf("%s: %w", w.out, err)
 	}
-	// The site's own words are used where its folder is known.
-	words, problems := procedure.Words(os.DirFS(w.site), templates.FS, procedure.Options{Language: all.Look.Language, Missing: missingGlyphs})
+	// Words of the site's own are taken where its folder is at hand.
+	catalogue, problems := words.Load(os.DirFS(w.site), templates.FS, all.Look.Language, missingGlyphs)
 	if problems.HasErrors() {
 		return fmt.Errorf("%s: name the site's folder with --site: %s", w.out, problems[0])
 	}
@@ -298,7 +302,7 @@ func joinParts(s Streams, w weekly) error {
 		return err
 	}
 	defer lock.release()
-	result, err := week.Finish(folder{w.out, lock}, all, before, words)
+	result, err := week.Finish(folder{w.out, lock}, all, before, catalogue)
 	if err != nil {
 		return err
 	}

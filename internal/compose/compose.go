@@ -20,6 +20,7 @@ import (
 	"jobsheaf/internal/packet"
 	"jobsheaf/internal/procedure"
 	"jobsheaf/internal/record"
+	"jobsheaf/internal/words"
 )
 
 // AnyUnit is the unit of a form that is for no unit in particular.
@@ -31,17 +32,17 @@ type Composer struct {
 	library *procedure.Library
 	origins *origin.Keeper
 	texts   *procedure.Texts
-	words   map[string]string
+	words   words.Catalogue
 	program string
 	terms   []string // the names of the terms, sorted
 }
 
 // New compiles every procedure of the library against the terms of the book. The
 // problems are those of the templates; a procedure that has any is refused by
-// Make, and the others serve. Words are the fixed words of the pages; where they
-// are nil every job is refused. Program is the name and version that the packet
+// Make, and the others serve. Words are the fixed words of the pages; where there
+// are none every job is refused. Program is the name and version that the packet
 // says it was made with.
-func New(book *record.Book, lib *procedure.Library, words map[string]string, program string) (*Composer, diag.List) {
+func New(book *record.Book, lib *procedure.Library, words words.Catalogue, program string) (*Composer, diag.List) {
 	c := &Composer{library: lib, origins: &origin.Keeper{}, texts: lib.Texts(), words: words, program: program}
 	for name := range book.Terms {
 		c.terms = append(c.terms, name)
@@ -80,6 +81,7 @@ type run struct {
 	wear    map[*record.Feature]*worn // of features that have readings enough
 	places  places
 	leftOut []omission          // what does not apply
+	aside   []packet.Block      // what stands in the annex and on no sheet that is carried
 	codes   []*record.Statement // GHS statements that the packet prints
 }
 
@@ -114,18 +116,18 @@ func (c *Composer) Make(job *record.Job) (*packet.Packet, diag.List) {
 		Job: job, Unit: r.Unit, Book: r.Book, Instruments: r.Rounding(), Files: r.Procedure.Files,
 		Texts: c.texts, Words: c.words, Program: c.program, Blank: r.Blank,
 	})
-	p.Working = r.Working()
-	p.Sheets = append(p.Sheets, r.workingSheet())
-	list := slices.Concat(r.Problems, faults, r.Gaps()).Sorted()
+	p.Annex, p.Working = r.annex(p.Sheets)
+	gaps := r.Gaps()
+	p.Needs.Lacks = len(gaps)
+	list := slices.Concat(r.Problems, faults, gaps).Sorted()
 	if list.HasErrors() {
 		return nil, list
 	}
 	return p, list
 }
 
-// sheets writes all sheets but the working, which lists what they print. They are
-// written in the order of the pages, which is that of the working keys; what needs
-// the later sheets is added to the earlier ones at the end.
+// sheets writes the sheets that are carried. What needs the later ones is added to the
+// earlier ones at the end.
 func (r *run) sheets() []packet.Sheet {
 	cover := r.cover()
 	coverLacks := r.lacks("warning", "lacks.cover")

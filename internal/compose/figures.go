@@ -76,8 +76,11 @@ func (r *run) figure(src *procedure.Figure) (packet.Figure, bool) {
 		say := r.drawn(t.Say)
 		for _, s := range say {
 			gap = gap || s.Style == packet.Missing || r.Blank && strings.Contains(s.Text, compute.Ruled)
+			if s.Entry != "" && !slices.Contains(f.Entries, s.Entry) {
+				f.Entries = append(f.Entries, s.Entry)
+			}
 		}
-		f.Texts[t.Key] = compute.Keyless(say)
+		f.Texts[t.Key] = say.String()
 	}
 	if from.fill != nil {
 		missing = append(missing, from.fill(r, src, &f)...)

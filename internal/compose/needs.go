@@ -5,7 +5,6 @@ import (
 	"slices"
 	"strings"
 
-	"jobsheaf/internal/compute"
 	"jobsheaf/internal/packet"
 	"jobsheaf/internal/procedure"
 	"jobsheaf/internal/quantity"
@@ -41,6 +40,7 @@ func (r *run) needs(sheets []packet.Sheet) packet.Needs {
 	for _, gap := range r.Unit.Unisolated() {
 		n.Locks = append(n.Locks, packet.Lock{Energy: gap.Energy, Missing: true})
 	}
+	n.Due, n.Dangers = r.due(), dangers(sheets)
 	for _, s := range sheets {
 		for _, b := range s.Blocks {
 			if b.Hazard != nil {
@@ -76,17 +76,12 @@ func (r *run) itemNeeds(list []procedure.Item) []packet.Item {
 		if !applies {
 			continue
 		}
-		item := packet.Item{Item: strings.Join(strings.Fields(compute.Keyless(text)), " ")}
+		item := packet.Item{Item: strings.Join(strings.Fields(text.String()), " ")}
 		for _, span := range text {
-			if span.Style != packet.Key {
+			e := r.Entry(span.Entry)
+			if e == nil || e.SI == nil && e.Low == nil && e.High == nil {
 				continue
 			}
-			working := r.Working()
-			at := slices.IndexFunc(working, func(e packet.Entry) bool { return e.Key == strings.TrimSpace(span.Text) })
-			if at < 0 || working[at].SI == nil && working[at].Low == nil && working[at].High == nil {
-				continue
-			}
-			e := working[at]
 			a := packet.Amount{Kind: e.Kind, Written: e.Printed, Low: e.Low, High: e.High}
 			if e.SI != nil {
 				a.SI = *e.SI

@@ -13,6 +13,7 @@ import (
 	"jobsheaf/internal/packet"
 	"jobsheaf/internal/procedure"
 	"jobsheaf/internal/record"
+	"jobsheaf/internal/words"
 	"jobsheaf/templates"
 )
 
@@ -77,10 +78,10 @@ func read(files fs.FS) (*site, diag.List) {
 	signs := []string{"eye-protection", "face-shield", "gloves", "apron", "boots", "respirator"}
 	lib, list := procedure.Load(files, templates.FS, procedure.Options{Instruments: instruments, Figures: figure.Names(), Signs: signs})
 	problems = append(problems, list...)
-	words, list := procedure.Words(nil, templates.FS, procedure.Options{Language: "en"})
+	catalogue, list := words.Load(nil, templates.FS, "en", nil)
 	problems = append(problems, list...)
 	s.book = book
-	s.composer, list = compose.New(book, lib, words, "test")
+	s.composer, list = compose.New(book, lib, catalogue, "test")
 	return s, append(problems, list...)
 }
 

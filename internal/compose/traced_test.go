@@ -24,7 +24,7 @@ var (
 	place    = regexp.MustCompile(`^(.+):(\d+):(\d+)$`)
 )
 
-// phrases gives every phrase of a packet's sheets but those of the working sheet.
+// phrases gives every phrase of the sheets that are carried.
 func phrases(p *packet.Packet) []packet.Phrase {
 	var out []packet.Phrase
 	var walk func(v reflect.Value)
@@ -51,16 +51,14 @@ func phrases(p *packet.Packet) []packet.Phrase {
 		}
 	}
 	for _, s := range p.Sheets {
-		if s.ID != "working" {
-			walk(reflect.ValueOf(s))
-		}
+		walk(reflect.ValueOf(s))
 	}
 	return out
 }
 
 // figures gives every figure of a packet.
 func figures(p *packet.Packet) []packet.Figure {
-	data, err := json.Marshal(p.Sheets)
+	data, err := json.Marshal(slices.Concat(p.Sheets, p.Annex))
 	if err != nil {
 		panic(err)
 	}
@@ -135,35 +133,38 @@ var inRecords = strings.NewReplacer("\u00a0", " ", "°", "deg", "·", ".", "³",
 func untraced(p *packet.Packet, named map[string]bool, written string) []string {
 	var faults []string
 	fault := func(format string, args ...any) { faults = append(faults, fmt.Sprintf(format, args...)) }
-	byKey := map[string]packet.Entry{}
+	byKey, byName := map[string]packet.Entry{}, map[string]packet.Entry{}
 	for _, e := range p.Working {
-		if _, dup := byKey[e.Key]; dup || e.Key == "" {
-			fault("there are two entries %q", e.Key)
+		_, key := byKey[e.Key]
+		if _, name := byName[e.Name]; key || name || e.Key == "" || e.Name == "" {
+			fault("there are two entries %q, or two of %q", e.Key, e.Name)
 		}
-		byKey[e.Key] = e
+		byKey[e.Key], byName[e.Name] = e, e
 	}
 	shown := map[string]bool{}
 	for _, ph := range phrases(p) {
-		for i, s := range ph {
+		for _, s := range ph {
 			switch {
 			case s.Style == packet.Key:
-				e, ok := byKey[s.Text]
-				shown[s.Text] = true
+				fault("the key %q stands on a sheet that is carried, in %q", s.Text, ph)
+			case s.Entry != "":
+				e, ok := byName[s.Entry]
+				shown[s.Entry] = true
 				switch {
 				case !ok:
-					fault("%q names no entry, in %q", s.Text, ph)
-				case i == 0 || ph[i-1].Style != packet.Strong:
-					fault("the key %s stands beside no number, in %q", s.Text, ph)
-				case !sameNumbers(ph[i-1].Text, e.Printed):
-					fault("%q stands beside %s, which says %q", ph[i-1].Text, s.Text, e.Printed)
+					fault("%q names no entry, in %q", s.Entry, ph)
+				case s.Style != packet.Strong:
+					fault("%q of the entry %s does not stand out, in %q", s.Text, s.Entry, ph)
+				case !sameNumbers(s.Text, e.Printed):
+					fault("%q is of %s, which says %q", s.Text, s.Entry, e.Printed)
 				}
 			case !digit.MatchString(s.Text) || named[s.Text]:
-			case s.Style == packet.Strong && (i+1 == len(ph) || ph[i+1].Style != packet.Key):
-				fault("%q has no key beside it, in %q", s.Text, ph)
-			case s.Style != packet.Strong:
+			case s.Style == packet.Strong:
+				fault("%q has no entry, in %q", s.Text, ph)
+			default:
 				for _, m := range measured.FindAllString(s.Text, -1) {
 					if m = strings.Trim(m, " .,;:)"); !strings.Contains(written, m) && !strings.Contains(written, inRecords.Replace(m)) {
-						fault("%q is computed and has no key beside it, in %q", m, ph)
+						fault("%q is computed and has no entry, in %q", m, ph)
 					}
 				}
 			}
@@ -173,8 +174,8 @@ func untraced(p *packet.Packet, named map[string]bool, written string) []string 
 	for _, e := range p.Working {
 		all.WriteString(bare(e.Printed + "\n" + e.Exactly + "\n"))
 		faults = append(faults, unsourced(e, byKey)...)
-		if (e.Printed != "") != shown[e.Key] && !drawn(p, e) {
-			fault("%s %s prints %q; on the sheets: %t", e.Key, e.Name, e.Printed, shown[e.Key])
+		if (e.Printed != "") != shown[e.Name] && !drawn(p, e) {
+			fault("%s %s prints %q; on the sheets: %t", e.Key, e.Name, e.Printed, shown[e.Name])
 		}
 	}
 	for _, f := range figures(p) {
@@ -204,10 +205,8 @@ func bare(s string) string {
 // drawn reports whether an entry's number stands in a figure.
 func drawn(p *packet.Packet, e packet.Entry) bool {
 	for _, f := range figures(p) {
-		for _, t := range f.Texts {
-			if strings.Contains(e.Printed, t) {
-				return true
-			}
+		if slices.Contains(f.Entries, e.Name) {
+			return true
 		}
 	}
 	return false
@@ -324,7 +323,7 @@ func TestLostWorkingIsFound(t *testing.T) {
 	step := func(p *packet.Packet) *packet.Step {
 		for _, sh := range p.Sheets {
 			for _, b := range sh.Blocks {
-				if b.Step != nil && slices.ContainsFunc(b.Step.Text, func(s packet.Span) bool { return s.Style == packet.Key }) {
+				if b.Step != nil && slices.ContainsFunc(b.Step.Text, func(s packet.Span) bool { return s.Entry != "" }) {
 					return b.Step
 				}
 			}
@@ -333,9 +332,16 @@ func TestLostWorkingIsFound(t *testing.T) {
 		return nil
 	}
 	for what, spoil := range map[string]func(*packet.Packet){
-		"a key taken off a number": func(p *packet.Packet) {
+		"an entry taken off a number": func(p *packet.Packet) {
 			st := step(p)
-			st.Text = slices.DeleteFunc(slices.Clone(st.Text), func(s packet.Span) bool { return s.Style == packet.Key })
+			st.Text = slices.Clone(st.Text)
+			for i := range st.Text {
+				st.Text[i].Entry = ""
+			}
+		},
+		"a key beside a number": func(p *packet.Packet) {
+			st := step(p)
+			st.Text = append(slices.Clone(st.Text), packet.Span{Text: "W1", Style: packet.Key})
 		},
 		"an entry taken out":  func(p *packet.Packet) { p.Working = p.Working[1:] },
 		"a source taken out":  func(p *packet.Packet) { computed(p).Sources = nil },
@@ -351,9 +357,9 @@ func TestLostWorkingIsFound(t *testing.T) {
 			st := step(p)
 			st.Text = append(packet.Say("Turn it by 17.31 mm. "), st.Text...)
 		},
-		"a key of no entry": func(p *packet.Packet) {
+		"a number of no entry": func(p *packet.Packet) {
 			st := step(p)
-			st.Text = append(slices.Clone(st.Text), packet.Span{Text: "12 mm", Style: packet.Strong}, packet.Span{Text: "W999", Style: packet.Key})
+			st.Text = append(slices.Clone(st.Text), packet.Span{Text: "12 mm", Style: packet.Strong, Entry: "nothing"})
 		},
 	} {
 		p := s.packet(t, "P-214", "rebuild-component-seal")

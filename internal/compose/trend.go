@@ -152,7 +152,7 @@ func (r *run) forecastLines(f *record.Feature) (lines packet.Phrase) {
 		return lines
 	}
 	text := r.months(w.forecast)
-	p := append(r.Keyed(text, r.forecastEntry(f, w, text)), from)
+	p := append(r.Entered(text, r.forecastEntry(f, w, text)), from)
 	say := func(key string) { p = append(p, packet.Span{Text: "; " + r.Word(key)}) }
 	switch history := w.trend.To.Sub(w.trend.From); {
 	case w.count == 2:
@@ -196,7 +196,7 @@ func (r *run) rate(f *record.Feature, w *worn) packet.Phrase {
 	u := quantity.Preferred(quantity.KindLength, r.System)
 	e.Exactly = r.WordWith("wear.rate_a_year", "rate", u.Join(strings.Replace(quantity.Figures(float64(w.trend.PerYear())/u.Factor, 7), ".", r.Decimal, 1)))
 	e.Sources = []string{r.Translate(wear.TrendSource)}
-	return r.Keyed(text, e)
+	return r.Entered(text, e)
 }
 
 // forecastEntry is the working of a forecast.

@@ -2,6 +2,7 @@ package compose_test
 
 import (
 	"os"
+	"slices"
 	"strings"
 	"testing"
 
@@ -11,7 +12,7 @@ import (
 // wearLine gives the line of the wear sheet that begins with a label, of a part,
 // without its working key.
 func wearLine(p *packet.Packet, part, label string) string {
-	for _, s := range p.Sheets {
+	for _, s := range slices.Concat(p.Sheets, p.Annex) {
 		for _, b := range s.Blocks {
 			if b.Table == nil || s.ID != "wear" {
 				continue

@@ -24,7 +24,7 @@ func (r *run) wearSheet() packet.Sheet {
 	}
 	t.Note = packet.Say(r.Word("wear.note"))
 	s.Blocks = append(s.Blocks, packet.Block{Table: t})
-	figures, exact := apart(r.figures(r.Procedure.Wear.Figures))
+	figures, exact := apart(r.partTrends(r.figures(r.Procedure.Wear.Figures)))
 	s.Blocks = append(append(s.Blocks, figures...), exact...)
 	return s
 }
@@ -150,7 +150,7 @@ func (r *run) featureLength(name, prop string, a record.Amount) packet.Phrase {
 	}
 	show.Way = quantity.Nearest
 	text := show.Both(a.Value, r.System, r.Decimal)
-	return r.Keyed(text, packet.Entry{
+	return r.Entered(text, packet.Entry{
 		Name: full, What: r.Word("wear."+prop+"_what") + ": " + name, Recorded: true, Formula: r.Word("as_recorded"),
 		At: packet.Place(a.At), SI: new(a.Value.SI()), Kind: "length", Exactly: a.S, Printed: text,
 	})

@@ -7,6 +7,7 @@ import (
 	"jobsheaf/internal/figure"
 	"jobsheaf/internal/procedure"
 	"jobsheaf/internal/record"
+	"jobsheaf/internal/words"
 	"jobsheaf/samples"
 	"jobsheaf/templates"
 )
@@ -25,8 +26,8 @@ func BenchmarkNumbers(b *testing.B) {
 		instruments = append(instruments, n)
 	}
 	lib, _ := procedure.Load(site, templates.FS, procedure.Options{Instruments: instruments, Figures: figure.Names()})
-	words, _ := procedure.Words(nil, templates.FS, procedure.Options{Language: "en"})
-	c, _ := Compile(book, lib, words)
+	catalogue, _ := words.Load(nil, templates.FS, "en", nil)
+	c, _ := Compile(book, lib, catalogue)
 	job := book.Lists["week-49"].Jobs[0]
 	numbers := 0
 	b.ReportAllocs()

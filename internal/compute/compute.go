@@ -18,6 +18,7 @@ import (
 	"jobsheaf/internal/procedure"
 	"jobsheaf/internal/quantity"
 	"jobsheaf/internal/record"
+	"jobsheaf/internal/words"
 )
 
 // Plans holds a site's records and its compiled procedures: what is the same for
@@ -25,7 +26,7 @@ import (
 type Plans struct {
 	book         *record.Book
 	lib          *procedure.Library
-	words        map[string]string
+	words        words.Catalogue
 	recorded     map[string]*ref // the terms, and the texts that stand ready everywhere
 	plans        map[string]*plan
 	pulled       map[*record.Size]*pulled
@@ -35,9 +36,9 @@ type Plans struct {
 
 // Compile compiles every procedure of the library against the terms of the book. The
 // problems are those of the templates; a procedure that has any is refused by Job,
-// and the others serve. Words are the fixed words of the pages; where they are nil
-// every job is refused.
-func Compile(book *record.Book, lib *procedure.Library, words map[string]string) (*Plans, diag.List) {
+// and the others serve. Words are the fixed words of the pages; where there are
+// none every job is refused.
+func Compile(book *record.Book, lib *procedure.Library, words words.Catalogue) (*Plans, diag.List) {
 	c := &Plans{book: book, lib: lib, words: words, recorded: recordedNames(book), plans: map[string]*plan{}, pulled: map[*record.Size]*pulled{}}
 	c.untranslated = c.wantVocabulary()
 	problems := slices.Clone(c.untranslated)
@@ -119,7 +120,7 @@ func (c *Plans) planOf(job *record.Job) (*plan, diag.List) {
 	if len(c.untranslated) > 0 {
 		refuse(job.At, c.untranslated[0].Pos, "texts are missing in its language")
 	}
-	if c.words == nil {
+	if c.words.Empty() {
 		list.Errorf(job.At, "refused", "put the words of the site's language right", "job %s is not printed: the pages have no words in its language", job.ID.S)
 	}
 	refusal := c.book.Refusal
@@ -180,6 +181,7 @@ func (c *Plans) begin(pl *plan, job *record.Job, unit *record.Unit, numbers int)
 	if c.book.Site != nil {
 		n.System = c.book.Site.System
 	}
+	n.words = c.words.For("compose", &n.Problems)
 	n.Decimal = n.Word("decimal_sign")
 	return n
 }
@@ -202,6 +204,7 @@ type Numbers struct {
 	Problems  diag.List       // so far
 
 	plans   *Plans
+	words   *words.Room
 	plan    *plan
 	pulled  *pulled // what is pulled for the size; nil as the size is
 	results map[resultKey]*Result
@@ -219,22 +222,11 @@ type Numbers struct {
 func (n *Numbers) Translate(text string) string { return n.plans.translate(text) }
 
 // Word gives a fixed word of the packet's language.
-func (n *Numbers) Word(key string) string {
-	w, ok := n.plans.words["compose."+key]
-	if !ok {
-		n.Problems.Errorf(diag.Pos{File: "words/" + n.Book.Site.Language + ".yaml"}, "missing-word", "add it to the catalogue", "the catalogue of words lacks compose.%s", key)
-	}
-	return w
-}
+func (n *Numbers) Word(key string) string { return n.words.Say(key) }
 
-// WordWith gives a fixed word with {name} parts filled in, in pairs.
-func (n *Numbers) WordWith(key string, pairs ...string) string {
-	w := n.Word(key)
-	for i := 0; i+1 < len(pairs); i += 2 {
-		w = strings.ReplaceAll(w, "{"+pairs[i]+"}", pairs[i+1])
-	}
-	return w
-}
+// WordWith gives a fixed word with its placeholders filled in: pairs are name, text,
+// name, text.
+func (n *Numbers) WordWith(key string, pairs ...string) string { return n.words.Say(key, pairs...) }
 
 // SiteName gives the site's name; its ID where it has none.
 func (n *Numbers) SiteName() string {

@@ -200,7 +200,7 @@ func (n *Numbers) inWords(name string) string {
 		}
 		return what + ", " + n.propertyWord(of.Rest)
 	}
-	if w, ok := n.plans.words["compose.unknown."+name]; ok {
+	if w := n.plans.words.Get("compose.unknown." + name); w != "" {
 		return w
 	}
 	_, own, _ := strings.Cut(name, ".") // a part that the design does not have at all

@@ -51,17 +51,17 @@ func (n *Numbers) Lack(missing []string) string {
 // history.
 func stripped(u *record.Unit) *record.Unit {
 	out := *u
-	out.History, out.Scalars = nil, words(u.Scalars)
+	out.History, out.Scalars = nil, inWords(u.Scalars)
 	if u.Liquid != nil {
 		l := *u.Liquid
-		l.Scalars = words(l.Scalars)
+		l.Scalars = inWords(l.Scalars)
 		out.Liquid = &l
 	}
 	if u.Size == nil {
 		return &out
 	}
 	s := *u.Size
-	s.Scalars = words(s.Scalars)
+	s.Scalars = inWords(s.Scalars)
 	s.Joints, s.Features, s.Assemblies = maps.Clone(s.Joints), maps.Clone(s.Features), maps.Clone(s.Assemblies)
 	for name, j := range s.Joints {
 		k := *j
@@ -82,8 +82,8 @@ func stripped(u *record.Unit) *record.Unit {
 	return &out
 }
 
-// words gives those values that are no numbers, nor an end of one.
-func words(all map[string]record.Scalar) map[string]record.Scalar {
+// inWords gives those values that are no numbers, nor an end of one.
+func inWords(all map[string]record.Scalar) map[string]record.Scalar {
 	out := maps.Clone(all)
 	maps.DeleteFunc(out, func(_ string, s record.Scalar) bool {
 		return s.Form == record.FormAmount || s.Form == record.FormBand || s.Term != nil && s.Term.Of != ""

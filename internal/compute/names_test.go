@@ -13,6 +13,7 @@ import (
 	"jobsheaf/internal/packet"
 	"jobsheaf/internal/procedure"
 	"jobsheaf/internal/record"
+	"jobsheaf/internal/words"
 	"jobsheaf/templates"
 )
 
@@ -58,8 +59,8 @@ func compiledSite(t testing.TB, own string) (*Plans, *record.Book, diag.List) {
 	}
 	book, _ := record.Load(files, templates.FS, record.Options{})
 	lib, problems := procedure.Load(files, templates.FS, procedure.Options{})
-	words, _ := procedure.Words(nil, templates.FS, procedure.Options{Language: "en"})
-	c, list := Compile(book, lib, words)
+	catalogue, _ := words.Load(nil, templates.FS, "en", nil)
+	c, list := Compile(book, lib, catalogue)
 	return c, book, append(problems, list...)
 }
 

@@ -11,12 +11,12 @@ import (
 	"jobsheaf/internal/record"
 )
 
-// Say renders a text of the template, each number with its working key.
+// Say renders a text of the template, each number with the name of its entry.
 func (n *Numbers) Say(t procedure.Text) packet.Phrase {
 	if len(t.Parts) == 0 {
 		return nil
 	}
-	out := make(packet.Phrase, 0, 2*len(t.Parts)) // most names give a number and its key
+	out := make(packet.Phrase, 0, len(t.Parts))
 	for _, part := range t.Parts {
 		if part.Name == "" {
 			out = append(out, packet.Span{Text: part.Literal})
@@ -42,19 +42,8 @@ func (n *Numbers) SayWhere(when *formula.Expr, t procedure.Text) (p packet.Phras
 	return p, true
 }
 
-// Plain renders a text where no keys belong, such as a title.
-func (n *Numbers) Plain(t procedure.Text) string { return Keyless(n.Say(t)) }
-
-// Keyless gives a phrase's characters without the working keys.
-func Keyless(p packet.Phrase) string {
-	var b strings.Builder
-	for _, s := range p {
-		if s.Style != packet.Key {
-			b.WriteString(s.Text)
-		}
-	}
-	return b.String()
-}
+// Plain renders a text as characters alone, such as a title.
+func (n *Numbers) Plain(t procedure.Text) string { return n.Say(t).String() }
 
 // NotOnRecord is what is printed for missing names, which are remembered.
 func (n *Numbers) NotOnRecord(forWhat string, names ...string) packet.Phrase {
@@ -139,9 +128,9 @@ func (n *Numbers) propertyText(u use) packet.Phrase {
 	if kind != quantity.KindNumber {
 		text = quantity.ShowFor(kind).Both(q, n.System, n.Decimal)
 	}
-	return n.keyed(text, n.working.add(packet.Entry{
+	return n.Entered(text, packet.Entry{
 		Name: u.full(), What: n.propertyWord(u.name.Rest) + ": " + u.member, Recorded: true, Formula: n.Word("as_recorded"), At: packet.Place(p.at), SI: new(p.value.SI), Kind: kind.String(), Exactly: p.written, Printed: text,
-	}))
+	})
 }
 
 // propertyWord names what stands ready of a joint, feature or assembly.
@@ -189,18 +178,18 @@ func (n *Numbers) Recorded(t *record.Term) packet.Phrase {
 	if s.Form == record.FormBand {
 		e.Printed = n.bandText(s.Band, t.Show, name)
 		e.Low, e.High = new(s.Band.Low.SI()), new(s.Band.High.SI())
-		return n.keyed(e.Printed, n.working.add(e))
+		return n.Entered(e.Printed, e)
 	}
 	e.SI = new(s.Value.SI())
 	if t.Kind == quantity.KindNumber {
 		e.Printed = whole(s.Value, n.Decimal)
 		if t.Whole {
-			return n.keyed(e.Printed, n.working.add(e))
+			return n.Entered(e.Printed, e)
 		}
 	} else {
 		e.Printed = t.Show.Both(s.Value, n.System, n.Decimal)
 	}
-	return n.keyed(e.Printed, n.working.add(e))
+	return n.Entered(e.Printed, e)
 }
 
 // none prints for what the unit does not have.
@@ -215,26 +204,29 @@ func (n *Numbers) Number(res *Result, end procedure.End) packet.Phrase {
 		n.fault(res.err, res.Name)
 		return packet.Say("?") // the packet is refused; what stands here is never printed
 	case len(res.missing) > 0 && n.Blank:
-		return append(n.LackingAmount(res.Show), packet.Span{Text: n.toWorkOut(res), Style: packet.Key})
+		n.toWorkOut(res)
+		gap := n.LackingAmount(res.Show)
+		gap[0].Entry = res.Name
+		return gap
 	case len(res.missing) > 0:
 		return n.NotOnRecord(res.Name, namesOf(res.missing)...)
 	case res.Without:
 		return packet.Say(none)
 	}
-	key := n.printed(res)
+	n.printed(res)
 	if res.Value.typ.Sort == formula.Text {
-		return n.keyed(n.Translate(res.got[procedure.Whole].Text), key)
+		return entered(n.Translate(res.got[procedure.Whole].Text), res.Name)
 	}
 	if res.Value.typ.Sort == formula.YesNo {
 		if res.got[procedure.Whole].Yes {
-			return n.keyed(n.Word("yes"), key)
+			return entered(n.Word("yes"), res.Name)
 		}
-		return n.keyed(n.Word("no"), key)
+		return entered(n.Word("no"), res.Name)
 	}
-	return n.keyed(n.resultText(res, end), key)
+	return entered(n.resultText(res, end), res.Name)
 }
 
-// Text prints what a value came to, rounded as it is to be, without its key.
+// Text prints what a value came to, rounded as it is to be.
 func (n *Numbers) Text(res *Result) string { return n.resultText(res, procedure.Whole) }
 
 // Held prints a value before the limits that it is held to.
@@ -296,9 +288,4 @@ func (n *Numbers) bandText(b quantity.Band, show quantity.Show, name string) str
 		return text // the second system cannot say it without widening: the first one stands alone
 	}
 	return text + " (" + other + ")"
-}
-
-// keyed puts the working key beside a number.
-func (n *Numbers) keyed(text, key string) packet.Phrase {
-	return packet.Phrase{{Text: text, Style: packet.Strong}, {Text: key, Style: packet.Key}}
 }

@@ -32,8 +32,8 @@ func (c *Plans) working(e *formula.Expr, f *compiled) *worked {
 	w := &worked{compiled: f, text: strings.Join(strings.Fields(f.Text()), " "), bare: e.Bare()}
 	for _, fn := range f.Functions() {
 		source := c.translate(fn.Source)
-		if word, ok := c.words["compose.unchecked"]; fn.Unchecked && ok {
-			source += "; " + word
+		if fn.Unchecked {
+			source += "; " + c.words.Get("compose.unchecked")
 		}
 		w.sources = append(w.sources, c.translate(fn.Formula)+" ("+source+")")
 	}

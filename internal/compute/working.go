@@ -13,7 +13,8 @@ import (
 	"jobsheaf/internal/quantity"
 )
 
-// working holds the entries of a packet's numbers, in the order of their keys.
+// working holds the entries of a packet's numbers, in the order in which they were
+// first asked for.
 type working struct {
 	entries []packet.Entry
 	index   map[string]int // by name
@@ -32,8 +33,8 @@ func (w *working) of(name string) *packet.Entry {
 	return nil
 }
 
-// add gives the working key of a printed number, adding its entry the first time
-// that it is printed.
+// add gives the key of a number's entry, which is added the first time that it is
+// asked for.
 func (w *working) add(e packet.Entry) string {
 	if had := w.of(e.Name); had != nil {
 		return had.Key
@@ -44,24 +45,33 @@ func (w *working) add(e packet.Entry) string {
 	return e.Key
 }
 
-// Keyed puts beside a printed number the working key of its entry, which is added the
-// first time that it is printed.
-func (n *Numbers) Keyed(text string, e packet.Entry) packet.Phrase {
-	return n.keyed(text, n.working.add(e))
+// Entered gives a printed number with the name of its entry, which is added the first
+// time that it is printed.
+func (n *Numbers) Entered(text string, e packet.Entry) packet.Phrase {
+	n.working.add(e)
+	return entered(text, e.Name)
 }
+
+// entered gives a printed number with the name of its entry.
+func entered(text, name string) packet.Phrase {
+	return packet.Phrase{{Text: text, Style: packet.Strong, Entry: name}}
+}
+
+// Entry gives the entry of a number that was printed, by its name; nil where it has
+// none. It is good until the next number is printed.
+func (n *Numbers) Entry(name string) *packet.Entry { return n.working.of(name) }
 
 // Working lists the entries of the numbers that were printed so far, in the order of
 // their keys.
 func (n *Numbers) Working() []packet.Entry { return n.working.entries }
 
-// printed gives the working key of a computed value that stands on a sheet.
-func (n *Numbers) printed(res *Result) string {
-	key := n.explain(res)
+// printed adds the entry of a computed value that stands on a sheet.
+func (n *Numbers) printed(res *Result) {
+	n.explain(res)
 	if e := n.working.of(res.Name); e.Printed == "" {
 		e.Printed = n.printedText(res, e.Exactly)
 		n.targetWithin(res)
 	}
-	return key
 }
 
 // targetWithin holds a target to the limits that stand beside it: what cannot be
@@ -96,7 +106,7 @@ func (n *Numbers) printedText(res *Result, exactly string) string {
 	return n.Text(res)
 }
 
-// explain gives the working key of a computed value, adding its entry and those of
+// explain gives the key of a computed value's entry, adding it and those of
 // the values that it was computed from. The entry of one that is but a step of the
 // working says nothing printed.
 func (n *Numbers) explain(res *Result) string {

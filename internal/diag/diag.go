@@ -196,6 +196,39 @@ func DidYouMean(word string, candidates []string) string {
 	return ""
 }
 
+// few is how many names a hint lists; of more it names one.
+const few = 8
+
+// OneOf is the hint for a word that is not one of the names: DidYouMean, else all of
+// them where they are few, else the one that has most in common with the word. It is ""
+// where there are no names.
+func OneOf(word string, names []string) string {
+	if hint := DidYouMean(word, names); hint != "" || len(names) == 0 {
+		return hint
+	}
+	names = slices.Sorted(slices.Values(names))
+	if len(names) <= few {
+		return "there are: " + strings.Join(names, ", ")
+	}
+	return "the nearest is " + slices.MinFunc(names, func(a, b string) int {
+		return cmp.Or(cmp.Compare(shared(word, b), shared(word, a)), cmp.Compare(distance(word, a), distance(word, b)))
+	})
+}
+
+// shared counts the parts that two names have in common, as dial-clock and
+// dial-indicator have one.
+func shared(a, b string) (n int) {
+	parts := func(s string) []string {
+		return strings.FieldsFunc(strings.ToLower(s), func(r rune) bool { return strings.ContainsRune(" .-_", r) })
+	}
+	for _, part := range parts(a) {
+		if slices.Contains(parts(b), part) {
+			n++
+		}
+	}
+	return n
+}
+
 // Some lists names for a hint, the first few where there are more than most.
 func Some(names []string, most int) string {
 	if len(names) > most {

@@ -49,6 +49,27 @@ func TestHints(t *testing.T) {
 	}
 }
 
+// Of many names a hint names one.
+func TestOneOf(t *testing.T) {
+	few := []string{"strip", "bolt-circle"}
+	many := append([]string{"section", "tang", "trend", "head-off", "gears", "dial-indicator", "isolation"}, few...)
+	for _, row := range []struct {
+		word  string
+		names []string
+		want  string
+	}{
+		{"dial-clock", few, "there are: bolt-circle, strip"},
+		{"dial-clock", many, "the nearest is dial-indicator"},
+		{"valve gears", many, "the nearest is gears"},
+		{"bolt-circel", many, "did you mean bolt-circle?"},
+		{"dial-clock", nil, ""},
+	} {
+		if got := OneOf(row.word, row.names); got != row.want {
+			t.Errorf("%s: %q, want %q", row.word, got, row.want)
+		}
+	}
+}
+
 // Distances are those of a metric.
 func TestDistance(t *testing.T) {
 	rapid.Check(t, func(t *rapid.T) {

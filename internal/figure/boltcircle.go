@@ -14,11 +14,11 @@ import (
 var boltCircle = spec{
 	name: "bolt-circle", what: "Bolted circle with the tightening order", least: 72,
 	needs: []Need{
-		{Name: "count", Kind: Number, What: "bolts in the circle", Low: 3, High: 48, Whole: true},
-		{Name: "order", Kind: Series, What: "for each place, clockwise from twelve o'clock, when it is tightened: 1 is first", Low: 3, High: 48, Whole: true, Each: [2]float64{1, 48}},
+		{Name: "count", Kind: Number, What: "bolts in the circle", low: 3, high: 48, whole: true},
+		{Name: "order", Kind: Series, What: "for each place, clockwise from twelve o'clock, when it is tightened: 1 is first", low: 3, high: 48, whole: true, each: [2]float64{1, 48}},
 		{Name: "title", Kind: Text, What: "which joint it is"},
 		{Name: "seat", Kind: Text, What: "what the tool holds", OneOf: []string{"hex", "socket"}},
-		{Name: "passes", Kind: List, What: "what is done in each pass, such as its torque", Low: 1, High: 8, Optional: true},
+		{Name: "passes", Kind: List, What: "what is done in each pass, such as its torque", low: 1, high: 8, Optional: true},
 	},
 	words: []string{"top", "tighten_in_order", "pass"},
 	draw:  drawBoltCircle,

@@ -51,7 +51,7 @@ type spec struct {
 // specs are all figures, in the order in which Names lists them.
 var specs = slices.Concat(
 	[]spec{
-		boltCircle, housingMarks, strip, scaleBar, section, gears, wearPoints, bushingGroove, reliefValve, lipSeals, tang, isolation, trend, bars, alert,
+		boltCircle, housingMarks, strip, scaleBar, section, gears, wearPoints, bushingGroove, reliefValve, lipSeals, tang, isolation, trend, alert,
 		bearingHousing, halfRings, sealStack, headOff, accessHole, dialIndicator, feature,
 	},
 	protections, pictograms,

@@ -3,7 +3,6 @@ package figure
 import (
 	"fmt"
 	"math"
-	"os"
 	"slices"
 	"strconv"
 	"strings"
@@ -11,6 +10,8 @@ import (
 
 	"jobsheaf/internal/page"
 	"jobsheaf/internal/typeface"
+	"jobsheaf/internal/words"
+	"jobsheaf/templates"
 
 	"pgregory.net/rapid"
 )
@@ -20,22 +21,11 @@ func english(t testing.TB) func(string) string { return catalogue(t, "en") }
 
 func catalogue(t testing.TB, language string) func(string) string {
 	t.Helper()
-	b, err := os.ReadFile("../../templates/words/" + language + ".yaml")
-	if err != nil {
-		t.Fatal(err)
+	all, problems := words.Load(nil, templates.FS, language, nil)
+	if len(problems) > 0 {
+		t.Fatal(problems)
 	}
-	words := map[string]string{}
-	for _, line := range strings.Split(string(b), "\n") {
-		k, v, ok := strings.Cut(line, ": ")
-		if !ok || strings.HasPrefix(k, "#") {
-			continue
-		}
-		if u, err := strconv.Unquote(v); err == nil {
-			v = u
-		}
-		words[k] = v
-	}
-	return func(key string) string { return words[key] }
+	return all.Get
 }
 
 // long is a catalogue of a wordier language: every word half as long again.
@@ -218,18 +208,18 @@ func TestWhatIsMissingOrOutOfRangeIsNamed(t *testing.T) {
 					delete(p.Numbers, n.Name)
 					wrong("without", n.Name, p)
 				}
-				for _, v := range []float64{n.Low - 1, n.High * 2, math.NaN(), math.Inf(1)} {
-					if n.High == 0 {
+				for _, v := range []float64{n.low - 1, n.high * 2, math.NaN(), math.Inf(1)} {
+					if n.high == 0 {
 						v = 1
 					}
 					p = good(t, s, 7)
 					p.Numbers[n.Name] = v
-					if !(v >= n.Low && v <= n.High) {
+					if !(v >= n.low && v <= n.high) {
 						wrong("bad", n.Name, p)
 					}
 				}
-				if n.Whole {
-					p.Numbers[n.Name] = n.Low + 0.5
+				if n.whole {
+					p.Numbers[n.Name] = n.low + 0.5
 					wrong("broken", n.Name, p)
 				}
 			case Text:
@@ -251,9 +241,9 @@ func TestWhatIsMissingOrOutOfRangeIsNamed(t *testing.T) {
 				p := good(t, s, 7)
 				p.Lists[n.Name] = nil
 				wrong("empty", n.Name, p)
-				p.Lists[n.Name] = slices.Repeat([]string{"1"}, int(n.High)+1)
+				p.Lists[n.Name] = slices.Repeat([]string{"1"}, int(n.high)+1)
 				wrong("too long", n.Name, p)
-				p.Lists[n.Name] = slices.Repeat([]string{""}, int(n.Low))
+				p.Lists[n.Name] = slices.Repeat([]string{""}, int(n.low))
 				wrong("bad", n.Name, p)
 				if p := good(t, s, 7); !n.Optional {
 					delete(p.Lists, n.Name)
@@ -263,9 +253,9 @@ func TestWhatIsMissingOrOutOfRangeIsNamed(t *testing.T) {
 				p := good(t, s, 7)
 				p.Series[n.Name] = nil
 				wrong("empty", n.Name, p)
-				p.Series[n.Name] = slices.Repeat([]float64{1}, int(n.High)+1)
+				p.Series[n.Name] = slices.Repeat([]float64{1}, int(n.high)+1)
 				wrong("too long", n.Name, p)
-				for _, v := range []float64{n.Each[0] - 1, n.Each[1] * 2, math.NaN(), math.Inf(1)} {
+				for _, v := range []float64{n.each[0] - 1, n.each[1] * 2, math.NaN(), math.Inf(1)} {
 					p := good(t, s, 7)
 					p.Series[n.Name][0] = v
 					wrong("bad", n.Name, p)
@@ -304,9 +294,9 @@ func TestFiguresAskForNoWordThatTheyDoNotDeclare(t *testing.T) {
 	used := map[string]bool{}
 	for i := range specs {
 		s := &specs[i]
-		declared, err := Words(s.name)
-		if err != nil {
-			t.Fatal(err)
+		var declared []string
+		for _, w := range s.words {
+			declared = append(declared, wordKey(w))
 		}
 		for seed := range 60 {
 			p := good(t, s, seed)

@@ -11,7 +11,7 @@ import (
 var gears = spec{
 	name: "gears", what: "Pin and crescent between the ports", least: 70,
 	needs: append([]Need{
-		{Name: "port_angle", Kind: Number, What: "angle between the two ports, degrees", Low: 60, High: 180},
+		{Name: "port_angle", Kind: Number, What: "angle between the two ports, degrees", low: 60, high: 180},
 		{Name: "pin", Kind: Text, What: "where the pin lies with the pump on its feet", OneOf: []string{"up", "left", "right", "up-left", "up-right"}, Optional: true},
 	}, teethNeeds...),
 	words: []string{"gears_seen", "gears_even", "part.idler_pin", "part.crescent", "port"},
@@ -32,8 +32,8 @@ const usualRotor, usualIdler = 11, 8
 
 // teethNeeds are what every figure that shows teeth takes of them.
 var teethNeeds = []Need{
-	{Name: "rotor_teeth", Kind: Number, What: "teeth of the rotor", Low: 6, High: 24, Whole: true, Optional: true},
-	{Name: "idler_teeth", Kind: Number, What: "teeth of the idler", Low: 4, High: 20, Whole: true, Optional: true},
+	{Name: "rotor_teeth", Kind: Number, What: "teeth of the rotor", low: 6, high: 24, whole: true, Optional: true},
+	{Name: "idler_teeth", Kind: Number, What: "teeth of the idler", low: 4, high: 20, whole: true, Optional: true},
 	{Name: "odd_teeth", Kind: Text, What: "whether the rotor has an odd number of teeth, where it is not said how many", OneOf: yesNo, Optional: true},
 }
 

@@ -14,8 +14,8 @@ import (
 var housingMarks = spec{
 	name: "housing-marks", what: "Bearing-housing face with its two casing marks", least: 85,
 	needs: []Need{
-		{Name: "diameter", Kind: Number, What: "outside diameter of the bearing housing, mm", Low: 40, High: 800},
-		{Name: "travel", Kind: Number, What: "mark-to-mark travel on the outside, mm", Low: 0.1, High: 2520},
+		{Name: "diameter", Kind: Number, What: "outside diameter of the bearing housing, mm", low: 40, high: 800},
+		{Name: "travel", Kind: Number, What: "mark-to-mark travel on the outside, mm", low: 0.1, high: 2520},
 		{Name: "travel", Kind: Text, What: "the travel as printed elsewhere, with its unit"},
 		{Name: "clearance", Kind: Text, What: "the end clearance that it sets, as printed elsewhere", Optional: true},
 		turnIn,

@@ -12,11 +12,11 @@ import (
 var isolation = spec{
 	name: "isolation", what: "Where the isolation points are", least: 70,
 	needs: []Need{
-		{Name: "points", Kind: List, What: "what each point is called", Low: 1, High: 16, Most: longestID},
-		{Name: "energies", Kind: List, What: "what energy each point holds back", Low: 1, High: 16, OneOf: energies},
-		{Name: "devices", Kind: List, What: "what each point is", Low: 1, High: 16},
-		{Name: "puts", Kind: List, What: "how each point is put", Low: 1, High: 16, Optional: true},
-		{Name: "at", Kind: List, What: "where each point is; where it is left out, electrical and mechanical points stand at the drive, the others apart", Low: 1, High: 16, OneOf: isolationPlaces, Optional: true},
+		{Name: "points", Kind: List, What: "what each point is called", low: 1, high: 16, most: longestID},
+		{Name: "energies", Kind: List, What: "what energy each point holds back", low: 1, high: 16, OneOf: energies},
+		{Name: "devices", Kind: List, What: "what each point is", low: 1, high: 16},
+		{Name: "puts", Kind: List, What: "how each point is put", low: 1, high: 16, Optional: true},
+		{Name: "at", Kind: List, What: "where each point is; where it is left out, electrical and mechanical points stand at the drive, the others apart", low: 1, high: 16, OneOf: isolationPlaces, Optional: true},
 	},
 	words: append([]string{"suction", "discharge", "drain", "vent", "jacket_supply", "jacket_return", "jacket_drain", "seal_flush", "drive", "pump", "elsewhere"}, energyWords()...),
 	draw:  drawIsolation,

@@ -23,13 +23,13 @@ type Need struct {
 	Name     string
 	Kind     Kind
 	What     string     // one line, with its unit
-	Low      float64    // of a number, or of how many items a list or series has; both ends are in range
-	High     float64    //
-	Whole    bool       // the number is a count, or each one of a series
+	low      float64    // of a number, or of how many items a list or series has; both ends are in range
+	high     float64    //
+	whole    bool       // the number is a count, or each one of a series
 	OneOf    []string   // the only texts, or items of a list, that are taken
 	Optional bool       // what is left out is left out of the drawing too
-	Each     [2]float64 // the range of each number of a series
-	Most     int        // characters of the text, or of an item; 0 for as many as any may have
+	each     [2]float64 // the range of each number of a series
+	most     int        // characters of the text, or of an item; 0 for as many as any may have
 }
 
 // longest is how many characters a text or an item may have.
@@ -55,7 +55,7 @@ func Takes(name, need string) (items, characters int, err error) {
 		switch n := &s.needs[i]; {
 		case n.Name != need || n.Kind == Number || n.Kind == Series:
 		case n.Kind == List:
-			return int(n.High), n.characters(), nil
+			return int(n.high), n.characters(), nil
 		default:
 			return 1, n.characters(), nil
 		}
@@ -64,23 +64,10 @@ func Takes(name, need string) (items, characters int, err error) {
 }
 
 func (n *Need) characters() int {
-	if n.Most > 0 {
-		return n.Most
+	if n.most > 0 {
+		return n.most
 	}
 	return longest
-}
-
-// Words gives the catalogue keys that a figure may ask for.
-func Words(name string) ([]string, error) {
-	s, err := find(name)
-	if err != nil {
-		return nil, err
-	}
-	keys := make([]string, len(s.words))
-	for i, w := range s.words {
-		keys[i] = wordKey(w)
-	}
-	return keys, nil
 }
 
 // decimal is the word for the page's decimal sign, which the catalogue holds
@@ -168,10 +155,10 @@ func (n *Need) check(p Params) error {
 		if !ok {
 			return n.missing()
 		}
-		if !within(v, n.Low, n.High) {
-			return fmt.Errorf("number %q (%s) is %v, outside %v to %v", n.Name, n.What, v, n.Low, n.High)
+		if !within(v, n.low, n.high) {
+			return fmt.Errorf("number %q (%s) is %v, outside %v to %v", n.Name, n.What, v, n.low, n.high)
 		}
-		if n.Whole && v != math.Trunc(v) {
+		if n.whole && v != math.Trunc(v) {
 			return fmt.Errorf("number %q (%s) is %v, not a whole number", n.Name, n.What, v)
 		}
 	case Text:
@@ -187,8 +174,8 @@ func (n *Need) check(p Params) error {
 		if !ok {
 			return n.missing()
 		}
-		if float64(len(v)) < n.Low || float64(len(v)) > n.High {
-			return fmt.Errorf("list %q (%s) has %d items, outside %v to %v", n.Name, n.What, len(v), n.Low, n.High)
+		if float64(len(v)) < n.low || float64(len(v)) > n.high {
+			return fmt.Errorf("list %q (%s) has %d items, outside %v to %v", n.Name, n.What, len(v), n.low, n.high)
 		}
 		for i, t := range v {
 			if err := n.item(t); err != nil {
@@ -207,14 +194,14 @@ func (n *Need) check(p Params) error {
 
 // series checks each number of a series, and how many there are.
 func (n *Need) series(v []float64) error {
-	if float64(len(v)) < n.Low || float64(len(v)) > n.High {
-		return fmt.Errorf("series %q (%s) has %d numbers, outside %v to %v", n.Name, n.What, len(v), n.Low, n.High)
+	if float64(len(v)) < n.low || float64(len(v)) > n.high {
+		return fmt.Errorf("series %q (%s) has %d numbers, outside %v to %v", n.Name, n.What, len(v), n.low, n.high)
 	}
 	for i, x := range v {
 		switch {
-		case !within(x, n.Each[0], n.Each[1]):
-			return fmt.Errorf("number %d of series %q (%s) is %v, outside %v to %v", i+1, n.Name, n.What, x, n.Each[0], n.Each[1])
-		case n.Whole && x != math.Trunc(x):
+		case !within(x, n.each[0], n.each[1]):
+			return fmt.Errorf("number %d of series %q (%s) is %v, outside %v to %v", i+1, n.Name, n.What, x, n.each[0], n.each[1])
+		case n.whole && x != math.Trunc(x):
 			return fmt.Errorf("number %d of series %q (%s) is %v, not a whole number", i+1, n.Name, n.What, x)
 		}
 	}

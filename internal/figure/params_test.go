@@ -29,17 +29,17 @@ func paramsOf(t *rapid.T, s *spec) Params {
 			return rapid.SampledFrom(someText).Draw(t, label)
 		}
 		switch {
-		case n.Kind == Number && n.Whole:
-			p.Numbers[n.Name] = float64(rapid.IntRange(int(n.Low), int(n.High)).Draw(t, n.Name))
+		case n.Kind == Number && n.whole:
+			p.Numbers[n.Name] = float64(rapid.IntRange(int(n.low), int(n.high)).Draw(t, n.Name))
 		case n.Kind == Number:
-			p.Numbers[n.Name] = rapid.Float64Range(n.Low, n.High).Draw(t, n.Name)
+			p.Numbers[n.Name] = rapid.Float64Range(n.low, n.high).Draw(t, n.Name)
 		case n.Kind == Text:
 			p.Texts[n.Name] = item(n.Name)
 		case n.Kind == Series:
-			each := rapid.Float64Range(max(n.Each[0], 0), min(n.Each[1], 40))
-			p.Series[n.Name] = rapid.SliceOfN(each, int(n.Low), int(n.High)).Draw(t, n.Name)
+			each := rapid.Float64Range(max(n.each[0], 0), min(n.each[1], 40))
+			p.Series[n.Name] = rapid.SliceOfN(each, int(n.low), int(n.high)).Draw(t, n.Name)
 		case n.Kind == List:
-			count := rapid.IntRange(int(n.Low), int(n.High)).Draw(t, n.Name)
+			count := rapid.IntRange(int(n.low), int(n.high)).Draw(t, n.Name)
 			for i := range count {
 				p.Lists[n.Name] = append(p.Lists[n.Name], item(fmt.Sprintf("%s %d", n.Name, i)))
 			}
@@ -103,10 +103,6 @@ var fits = map[string]func(*rapid.T, *Params){
 		if len(p.Lists["places"]) > 0 && rapid.Bool().Draw(t, "drawable") {
 			p.Lists["places"] = rapid.SliceOfNDistinct(rapid.StringMatching(`[ABC][12]?`), 1, 6, rapid.ID).Draw(t, "places")
 		}
-	},
-	"bars": func(t *rapid.T, p *Params) {
-		n := len(p.Lists["days"])
-		p.Series["hours"] = append(p.Series["hours"], slices.Repeat([]float64{8}, n)...)[:n]
 	},
 }
 

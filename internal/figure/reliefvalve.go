@@ -9,7 +9,7 @@ var reliefValve = spec{
 	needs: []Need{
 		{Name: "side", Kind: Text, What: "on which side the suction port is, seen from the head", OneOf: []string{"left", "right"}},
 		{Name: "place", Kind: Text, What: "what the relief valve is on", OneOf: []string{"on-head", "on-casing"}},
-		{Name: "head_bolts", Kind: Number, What: "fasteners of the head", Low: 3, High: 48, Whole: true, Optional: true},
+		{Name: "head_bolts", Kind: Number, What: "fasteners of the head", low: 3, high: 48, whole: true, Optional: true},
 	},
 	words: []string{"suction", "discharge", "relief_toward", "relief_cap", "relief_seen", "top"},
 	draw:  drawReliefValve,

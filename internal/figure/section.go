@@ -12,7 +12,7 @@ var section = spec{
 		{Name: "relief_valve", Kind: Text, What: "where the relief valve is", OneOf: []string{"none", "on-head", "on-casing"}},
 		{Name: "bearing", Kind: Text, What: "the thrust bearing", OneOf: bearings},
 		{Name: "seal", Kind: Text, What: "the shaft seal", OneOf: []string{"component", "cartridge", "packing", "lip"}},
-		{Name: "parts", Kind: List, What: "the parts to name; all where it is left out", Low: 1, High: float64(len(partKeys)), OneOf: partKeys, Optional: true},
+		{Name: "parts", Kind: List, What: "the parts to name; all where it is left out", low: 1, high: float64(len(partKeys)), OneOf: partKeys, Optional: true},
 	},
 	words: append(partWords(), "section_turned", "section_ports"),
 	draw:  drawSection,

@@ -19,11 +19,11 @@ import (
 var strip = spec{
 	name: "strip", what: "1:1 marking strip for the bearing housing", least: 130,
 	needs: []Need{
-		{Name: "diameter", Kind: Number, What: "outside diameter of the bearing housing, mm", Low: 40, High: 800},
-		{Name: "lead", Kind: Number, What: "lead of the housing's thread, mm a turn", Low: 0.25, High: 12},
-		{Name: "travel", Kind: Number, What: "mark-to-mark travel to set, mm", Low: 0.1, High: 2520},
-		{Name: "max_clearance", Kind: Number, What: "end clearance at the end of the scale, mm; the scale ends after one turn", Low: 0.01, High: 5},
-		{Name: "us", Kind: Number, What: "1 for scales in inches, 0 for mm", Low: 0, High: 1, Whole: true},
+		{Name: "diameter", Kind: Number, What: "outside diameter of the bearing housing, mm", low: 40, high: 800},
+		{Name: "lead", Kind: Number, What: "lead of the housing's thread, mm a turn", low: 0.25, high: 12},
+		{Name: "travel", Kind: Number, What: "mark-to-mark travel to set, mm", low: 0.1, high: 2520},
+		{Name: "max_clearance", Kind: Number, What: "end clearance at the end of the scale, mm; the scale ends after one turn", low: 0.01, high: 5},
+		{Name: "us", Kind: Number, What: "1 for scales in inches, 0 for mm", low: 0, high: 1, whole: true},
 		{Name: "travel", Kind: Text, What: "the travel as printed elsewhere, with its unit"},
 		{Name: "clearance", Kind: Text, What: "the end clearance that it sets, as printed elsewhere"},
 		turnIn,

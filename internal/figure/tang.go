@@ -11,8 +11,8 @@ import (
 var tang = spec{
 	name: "tang", what: "Lock-washer tang in a slot of the lock nut", least: 66,
 	needs: []Need{
-		{Name: "slots", Kind: Number, What: "slots in the lock nut", Low: 2, High: 24, Whole: true, Optional: true},
-		{Name: "tangs", Kind: Number, What: "tangs round the lock washer", Low: 1, High: 31, Whole: true, Optional: true},
+		{Name: "slots", Kind: Number, What: "slots in the lock nut", low: 2, high: 24, whole: true, Optional: true},
+		{Name: "tangs", Kind: Number, What: "tangs round the lock washer", low: 1, high: 31, whole: true, Optional: true},
 		{Name: "thread", Kind: Text, What: "hand of the lock nut's thread", OneOf: []string{"right", "left"}},
 	},
 	words: []string{"tang_bent", "tang_on", "tang_never", "shaft_end_seen"},

@@ -13,12 +13,12 @@ import (
 var trend = spec{
 	name: "trend", what: "Wear readings by day with limit and forecast", least: 80,
 	needs: []Need{
-		{Name: "days", Kind: List, What: "days of the readings, YYYY-MM-DD, in order", Low: 1, High: 60},
-		{Name: "readings", Kind: Series, What: "the readings, mm", Low: 1, High: 60, Each: [2]float64{-1e4, 1e4}},
-		{Name: "limit", Kind: Number, What: "the limit at which the part is rejected, mm", Low: -1e4, High: 1e4},
+		{Name: "days", Kind: List, What: "days of the readings, YYYY-MM-DD, in order", low: 1, high: 60},
+		{Name: "readings", Kind: Series, What: "the readings, mm", low: 1, high: 60, each: [2]float64{-1e4, 1e4}},
+		{Name: "limit", Kind: Number, What: "the limit at which the part is rejected, mm", low: -1e4, high: 1e4},
 		{Name: "limit", Kind: Text, What: "the limit as printed elsewhere, with its unit"},
 		{Name: "title", Kind: Text, What: "part and feature"},
-		{Name: "us", Kind: Number, What: "1 for an axis in inches, 0 for mm", Low: 0, High: 1, Whole: true},
+		{Name: "us", Kind: Number, What: "1 for an axis in inches, 0 for mm", low: 0, high: 1, whole: true},
 		{Name: "forecast", Kind: Text, What: "day on which the limit is forecast, YYYY-MM-DD", Optional: true},
 		{Name: "earliest", Kind: Text, What: "earliest such day", Optional: true},
 		{Name: "latest", Kind: Text, What: "latest such day", Optional: true},

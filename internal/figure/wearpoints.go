@@ -13,7 +13,7 @@ var wearPoints = spec{
 	name: "wear-points", what: "Where to measure a worn part", least: 72,
 	needs: append([]Need{
 		{Name: "part", Kind: Text, What: "the part", OneOf: wearParts},
-		{Name: "places", Kind: List, What: "the places that are read, such as A1, A2, B1, B2; all of them where left out", Low: 1, High: 12, Optional: true},
+		{Name: "places", Kind: List, What: "the places that are read, such as A1, A2, B1, B2; all of them where left out", low: 1, high: 12, Optional: true},
 	}, teethNeeds...),
 	words: []string{"wear_face_places", "wear_face_directions", "wear_crescent_places", "wear_round",
 		"wear.idler-pin", "wear.idler-bushing", "wear.bracket-bushing", "wear.idler", "wear.rotor", "wear.casing-bore", "wear.head-face", "wear.crescent"},

@@ -7,6 +7,7 @@ import (
 
 	"jobsheaf/internal/packet"
 	"jobsheaf/internal/quantity"
+	"jobsheaf/internal/words"
 )
 
 // written gives an amount as a record has it.
@@ -62,7 +63,7 @@ func TestAmounts(t *testing.T) {
 			t.Errorf("%v: unlike kinds %q, not %q", c.amounts, g, c.apart)
 		}
 	}
-	in := sheets{words: map[string]string{"compose.decimal_sign": ","}}
+	in := newSheets(&Front{run: &Run{Words: words.Catalogue{}.Replace("compose.decimal_sign", ",")}})
 	if c := in.amount("1.75 L"); c.Text.String() != "1,75 L" {
 		t.Error(c.Text.String())
 	}

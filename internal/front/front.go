@@ -15,6 +15,7 @@ import (
 
 	"jobsheaf/internal/diag"
 	"jobsheaf/internal/packet"
+	"jobsheaf/internal/words"
 )
 
 // Run is what all front matter of a run has in common.
@@ -22,10 +23,11 @@ type Run struct {
 	Program string `json:"program"`
 	List    string `json:"list"`
 	Duplex  bool   `json:"duplex,omitempty"`
+	Annex   bool   `json:"annex,omitempty"` // annexes stand behind their packets
 	Look    Look   `json:"look"`
 	Crews   []Crew `json:"crews"`
 
-	Words map[string]string `json:"-"` // of the pages' language
+	Words words.Catalogue `json:"-"` // of the pages' language
 }
 
 // Look is what the front matter takes from the site.
@@ -118,12 +120,22 @@ type Front struct {
 	Tools       []Use        `json:"tools"`
 	Instruments []Use        `json:"instruments"`
 	Liquids     []LiquidUse  `json:"liquids"`
+	Dangers     []Use        `json:"dangers"`
+	Due         []Use        `json:"due,omitempty"`   // limits that are reached before the job
+	Lacks       []Lacks      `json:"lacks,omitempty"` // packets with values that are not on record
 	Apart       []Apart      `json:"apart,omitempty"`
 	Refused     []Refused    `json:"refused"`
 	Withdraw    []Withdrawal `json:"withdraw,omitempty"`
 
 	round bool // of one crew's day, not of a week
 	run   *Run
+}
+
+// Lacks is a packet with values that are not on record.
+type Lacks struct {
+	Unit string `json:"unit"`
+	Job  string `json:"job"`
+	N    int    `json:"n"`
 }
 
 // CrewDay is the work of a crew on a day.
@@ -176,9 +188,11 @@ type LockUse struct {
 	Device string   `json:"device"` // and its place
 	Put    string   `json:"put"`    // into which state, and how that is proved
 	Jobs   []string `json:"jobs"`
+
+	Missing bool `json:"missing,omitempty"` // the records name no point for the energy
 }
 
-// Use is a tool or an instrument, for these jobs.
+// Use is a tool, an instrument, a danger or a limit that is due, for these jobs.
 type Use struct {
 	What    string   `json:"what"`
 	GoodFor string   `json:"good_for,omitempty"`

@@ -11,14 +11,15 @@ import (
 	"testing"
 
 	"jobsheaf/internal/packet"
+	"jobsheaf/internal/words"
 )
 
 // english are the words of packets that the front matter says again.
-var english = map[string]string{
-	"compose.not_on_record": "NOT ON RECORD", "compose.kits.ask": "ask", "compose.supplies.by_steps": "as the steps say", "compose.decimal_sign": ".",
-	"compose.energy.electrical": "electrical", "compose.isolation.prove": "prove", "compose.isolation.last": "Last.", "compose.isolation.find": "Find it.",
-	"compose.or": "or", "compose.instruments.counts": "counted to",
-}
+var english = words.Catalogue{}.Replace(
+	"compose.not_on_record", "NOT ON RECORD", "compose.kits.ask", "ask", "compose.supplies.by_steps", "as the steps say", "compose.decimal_sign", ".",
+	"compose.energy.electrical", "electrical", "compose.isolation.prove", "prove", "compose.isolation.last", "Last.", "compose.isolation.find", "Find it.",
+	"compose.or", "or", "compose.instruments.counts", "counted to",
+)
 
 // The front matter sums up what packets ask for; the numbers are worked by hand.
 func TestSums(t *testing.T) {

@@ -5,7 +5,6 @@ import (
 	"crypto/sha256"
 	"encoding/hex"
 	"encoding/json"
-	"maps"
 	"slices"
 	"strings"
 
@@ -17,20 +16,19 @@ import (
 
 // packet gives the front matter as a packet.
 func (f *Front) packet() (packet.Packet, diag.List) {
-	s := &sheets{front: f, words: f.run.Words}
-	head := maps.Clone(f.run.Words) // the fixed head of a page names other things here
-	head["layout.job"], head["layout.unit"] = s.word("head.week"), s.word("head.list")
-	head["layout.procedure"] = s.word("head.front")
+	s := newSheets(f)
+	job, list := "head.week", "head.list"
 	id, unit, name := cmp.Or(f.Week, f.run.List), f.run.List, ""
 	title := s.word("title.week")
 	if f.round {
-		head["layout.job"], head["layout.unit"] = s.word("head.day"), s.word("head.crew")
+		job, list = "head.day", "head.crew"
 		id, unit, name = f.From, cmp.Or(f.Crew, s.word("none")), s.weekday(f.From)
 		title = s.word("title.round")
 	}
 	p := packet.Packet{
 		Job:  packet.Job{ID: id, Unit: unit, UnitName: name, Title: title, Revision: whole(len(f.Jobs)), Day: cmp.Or(f.From, "2000-01-01")},
-		Site: f.run.Look.Site, Paper: f.run.Look.Paper, Language: f.run.Look.Language, Decimal: f.run.Words["compose.decimal_sign"], Words: head, Program: f.run.Program,
+		Site: f.run.Look.Site, Paper: f.run.Look.Paper, Language: f.run.Look.Language, Decimal: f.run.packetWord("decimal_sign"), Program: f.run.Program,
+		Words: f.run.Words.Replace("layout.job", s.word(job), "layout.unit", s.word(list), "layout.procedure", s.word("head.front")), // the head of a page names other things here
 	}
 	p.Fingerprint = strings.ToUpper(f.ID()[:8])
 	p.Sheets = s.all()
@@ -41,7 +39,7 @@ func (f *Front) packet() (packet.Packet, diag.List) {
 // that they can be handed out; one after another for a round, which is carried
 // whole, with what was refused first.
 func (s *sheets) all() []packet.Sheet {
-	list := []packet.Sheet{s.glance(), s.withdraw(), s.pull(), s.locks(), s.tools(), s.liquids(), s.refused()}
+	list := []packet.Sheet{s.glance(), s.withdraw(), s.dangers(), s.locks(), s.pull(), s.tools(), s.refused()}
 	if s.front.round {
 		list = append(list[6:], list[:6]...)
 	}
@@ -83,7 +81,8 @@ func (f *Front) ID() string {
 		List    string
 		Look    Look
 		Duplex  bool
-	}{f, f.run.Program, f.run.List, f.run.Look, f.run.Duplex})
+		Annex   bool
+	}{f, f.run.Program, f.run.List, f.run.Look, f.run.Duplex, f.run.Annex})
 	if err != nil { // plain data: a number that is none
 		raw = []byte(err.Error())
 	}
@@ -93,7 +92,7 @@ func (f *Front) ID() string {
 
 // Changes makes the pages that lead what was printed again: which jobs, and why.
 func (f *Front) Changes(list []Change) (page.Doc, diag.List) {
-	s := &sheets{front: f, words: f.run.Words}
+	s := newSheets(f)
 	t := s.table("changes", column{"job", 1}, column{"change", 4})
 	for _, c := range list {
 		s.row(t, strong(c.Job), say(printable(strings.Join(c.Why, "\n"))))

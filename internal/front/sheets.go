@@ -11,24 +11,35 @@ import (
 
 	"jobsheaf/internal/diag"
 	"jobsheaf/internal/packet"
+	"jobsheaf/internal/words"
 )
 
 // sheets turns front matter into a packet, so that it has the look of all other
 // pages.
 type sheets struct {
 	front    *Front
-	words    map[string]string
+	words    *words.Room
 	problems diag.List
 	n        int // blanks so far
 }
 
-// word gives a fixed word of the front matter.
-func (s *sheets) word(key string) string {
-	w, ok := s.words["week."+key]
-	if !ok {
-		s.problems.Errorf(diag.Pos{File: "words"}, "missing-word", "add it to the catalogue", "the catalogue of words lacks week.%s", key)
-	}
-	return w
+// newSheets begins the sheets of front matter.
+func newSheets(f *Front) *sheets {
+	s := &sheets{front: f}
+	s.words = f.run.Words.For("week", &s.problems)
+	return s
+}
+
+// word gives a fixed word of the front matter, with its placeholders filled in.
+func (s *sheets) word(key string, pairs ...string) string { return s.words.Say(key, pairs...) }
+
+// packetWord gives a fixed word of the packets; that they were printed says that it is
+// there.
+func (r *Run) packetWord(key string) string { return r.Words.Get("compose." + key) }
+
+// decimal writes a number with the decimal sign of the pages' language.
+func (r *Run) decimal(number string) string {
+	return strings.Replace(number, ".", r.packetWord("decimal_sign"), 1)
 }
 
 // weekday gives the day of the week in the pages' language.
@@ -40,6 +51,20 @@ func (s *sheets) weekday(day string) string {
 	return s.word("weekday." + strings.ToLower(t.Weekday().String()))
 }
 
+// sheet begins a sheet.
+func (s *sheets) sheet(id string) packet.Sheet {
+	return packet.Sheet{ID: id, Title: s.word(id + ".title")}
+}
+
+// notice adds the notice at the head of a sheet.
+func (s *sheets) notice(sheet *packet.Sheet) {
+	sheet.Blocks = append(sheet.Blocks, packet.Block{Alert: &packet.Alert{Signal: "notice", Word: s.front.run.packetWord("signal.notice"), Text: packet.Say(s.word(sheet.ID + ".alert"))}})
+}
+
+func addTable(sheet *packet.Sheet, t *packet.Table) {
+	sheet.Blocks = append(sheet.Blocks, packet.Block{Table: t})
+}
+
 // column is a column of a table by its word's key, with its share of the width.
 type column struct {
 	key    string
@@ -47,7 +72,7 @@ type column struct {
 }
 
 // numeric are the columns that hold numbers, which stand flush right.
-var numeric = []string{"hours", "pages", "people", "room", "count"}
+var numeric = []string{"hours", "pages", "people", "count", "locks"}
 
 // table begins a table, with its title where it has an ID.
 func (s *sheets) table(id string, columns ...column) *packet.Table {
@@ -86,12 +111,12 @@ func (s *sheets) hours(v float64) string {
 	if v == 0 {
 		return "–"
 	}
-	return strings.Replace(number(v), ".", s.words["compose.decimal_sign"], 1)
+	return s.front.run.decimal(number(v))
 }
 
 // amount prints an amount with the language's decimal sign.
 func (s *sheets) amount(a string) packet.Cell {
-	return strong(strings.Replace(a, ".", s.words["compose.decimal_sign"], 1))
+	return strong(s.front.run.decimal(a))
 }
 
 // number writes a number to ten figures, which drops what binary fractions add.
@@ -102,41 +127,54 @@ func number(v float64) string {
 
 func whole(n int) string { return strconv.Itoa(n) }
 
-// glance is what there is to do: by crew and day, and job by job in the order in
-// which it is walked.
+// glance is what the planner has to know before the week starts, and what there is
+// to do: job by job in the order in which it is walked, by day and crew.
 func (s *sheets) glance() packet.Sheet {
 	f := s.front
-	sheet := packet.Sheet{ID: "glance", Title: s.word("glance.title")}
+	sheet := s.sheet("glance")
 	if len(f.Jobs) == 0 {
 		return sheet
 	}
-	if !f.round {
-		sheet.Blocks = append(sheet.Blocks, s.bars()...)
-		t := s.table("days", column{"day", 3}, column{"crew", 2}, column{"jobs", 1}, column{"hours", 1}, column{"room", 1}, column{"pages", 1})
-		for _, d := range f.Days {
-			over := s.hours(d.Hours)
-			cell := say(over)
-			if d.Room > 0 && d.Hours > d.Room+1e-6 {
-				cell = strong(over + " !")
+	if facts := s.facts(); len(facts) > 0 {
+		sheet.Blocks = append(sheet.Blocks,
+			packet.Block{Heading: &packet.Heading{Text: s.word("facts.title"), Level: 2}},
+			packet.Block{List: &packet.List{Items: facts}})
+	}
+	t := s.table("walk", column{"area", 2}, column{"unit", 3}, column{"job", 1.5}, column{"procedure", 4}, column{"people", 1}, column{"hours", 1}, column{"pages", 1})
+	for i := range f.Days {
+		d := &f.Days[i]
+		if !f.round {
+			t.Rows = append(t.Rows, packet.Row{Group: s.dayOf(d)})
+		}
+		for _, j := range f.Jobs {
+			if j.Day != d.Day || j.Crew != d.Crew {
+				continue
 			}
-			s.row(t, say(d.Day+" "+s.weekday(d.Day)), say(d.Crew), say(whole(d.Jobs)), cell, say(s.hours(d.Room)), say(whole(d.Pages)))
+			unit := strong(j.Unit)
+			unit.Text = append(unit.Text, packet.Span{Text: " " + j.UnitName})
+			s.row(t, say(j.Area), unit, strong(j.Job), say(j.Title), say(s.hours(j.People)), say(s.hours(j.Hours)), say(whole(j.Pages)))
 		}
-		t.Note = packet.Say(s.word("days.note"))
-		sheet.Blocks = append(sheet.Blocks, packet.Block{Table: t})
 	}
-	t := s.table("walk", column{"area", 2}, column{"unit", 3}, column{"job", 2}, column{"procedure", 4}, column{"people", 1}, column{"hours", 1}, column{"pages", 1})
-	day := ""
-	for _, j := range f.Jobs {
-		if at := j.Day + " " + s.weekday(j.Day) + crewSuffix(j.Crew); at != day && !f.round {
-			t.Rows = append(t.Rows, packet.Row{Group: at})
-			day = at
-		}
-		unit := strong(j.Unit)
-		unit.Text = append(unit.Text, packet.Span{Text: " " + j.UnitName})
-		s.row(t, say(j.Area), unit, strong(j.Job), say(j.Title), say(s.hours(j.People)), say(s.hours(j.Hours)), say(whole(j.Pages)))
-	}
-	sheet.Blocks = append(sheet.Blocks, packet.Block{Table: t})
+	t.Note = packet.Say(s.word("days.note"))
+	addTable(&sheet, t)
 	return sheet
+}
+
+// over reports whether a crew's day asks for more hours than the crew has.
+func (d *CrewDay) over() bool { return d.Room > 0 && d.Hours > d.Room+1e-6 }
+
+// dayOf says a crew's day with its hours: those of the work, and those that the crew
+// has.
+func (s *sheets) dayOf(d *CrewDay) string {
+	at := strings.TrimSpace(d.Day+" "+s.weekday(d.Day)) + crewSuffix(d.Crew)
+	hours := s.hours(d.Hours)
+	switch {
+	case d.Room == 0:
+		return at + ": " + s.word("day.hours_alone", "hours", hours)
+	case d.over():
+		return at + ": " + s.word("day.hours_over", "hours", hours, "room", s.hours(d.Room))
+	}
+	return at + ": " + s.word("day.hours", "hours", hours, "room", s.hours(d.Room))
 }
 
 func crewSuffix(crew string) string {
@@ -146,152 +184,103 @@ func crewSuffix(crew string) string {
 	return ", " + crew
 }
 
-// bars draws each crew's hours by day.
-func (s *sheets) bars() []packet.Block {
-	var crews []string
-	for _, d := range s.front.Days {
-		if !slices.Contains(crews, d.Crew) {
-			crews = append(crews, d.Crew)
+// facts are what the planner has to settle before the week starts.
+func (s *sheets) facts() []packet.ListItem {
+	f := s.front
+	var out []packet.ListItem
+	add := func(what, text string) {
+		out = append(out, packet.ListItem{Text: packet.Phrase{{Text: what, Style: packet.Strong}, {Text: ": " + text}}})
+	}
+	if n := len(f.Refused); n > 0 && !f.round {
+		var ids []string
+		for _, r := range f.Refused {
+			ids = append(ids, cmp.Or(r.Job, r.Unit, "–"))
+		}
+		add(s.word("refused.title"), some(ids))
+	}
+	if n := len(f.Withdraw); n > 0 {
+		var ids []string
+		for _, w := range f.Withdraw {
+			ids = append(ids, w.Job)
+		}
+		add(s.word("withdraw.title"), some(ids))
+	}
+	var over []string
+	for i := range f.Days {
+		if f.Days[i].over() && !f.round {
+			over = append(over, s.dayOf(&f.Days[i]))
 		}
 	}
-	slices.Sort(crews)
-	var figs []packet.Figure
-	for _, c := range crews {
-		fig := packet.Figure{Name: "bars", Texts: map[string]string{"title": strings.TrimSpace(s.word("bars") + " " + c)}, Lists: map[string][]string{}, Series: map[string][]float64{}, Numbers: map[string]float64{}}
-		for _, d := range s.front.Days {
-			if d.Crew != c {
-				continue
-			}
-			fig.Lists["days"] = append(fig.Lists["days"], s.weekday(d.Day)+" "+d.Day[5:])
-			fig.Series["hours"] = append(fig.Series["hours"], d.Hours)
-			if d.Room > 0 {
-				fig.Numbers["capacity"] = d.Room
-			}
-		}
-		figs = append(figs, fig)
+	if len(over) > 0 {
+		add(s.word("fact.over"), strings.Join(over, "; "))
 	}
-	var out []packet.Block
-	for i := 0; i < len(figs); i += 2 {
-		out = append(out, packet.Block{Figures: figs[i:min(i+2, len(figs))]})
+	for _, d := range f.Due {
+		when := s.word("fact.passed")
+		if d.GoodFor != "" {
+			when = s.word("fact.forecast", "month", d.GoodFor)
+		}
+		add(s.word("fact.limit"), d.What+", "+when+" ("+strings.Join(d.Jobs, ", ")+")")
+	}
+	if len(f.Lacks) > 0 {
+		var units []string
+		for _, l := range f.Lacks {
+			units = append(units, l.Unit+" ("+l.Job+") "+whole(l.N))
+		}
+		add(s.word("fact.lacks"), strings.Join(units, ", "))
 	}
 	return out
 }
 
-// jobs lists job IDs in a cell, or says that it is all of several.
+// some names the first of many.
+func some(ids []string) string {
+	const most = 12
+	if len(ids) > most {
+		return strings.Join(ids[:most], ", ") + " …"
+	}
+	return strings.Join(ids, ", ")
+}
+
+// jobs names the jobs that need something in a cell.
 func (s *sheets) jobs(jobs []string) packet.Cell {
-	if n := len(jobs); n > 3 && n == len(s.front.Jobs) {
-		return say(strings.ReplaceAll(s.word("all"), "{n}", whole(n)))
-	}
-	return say(strings.Join(jobs, ", "))
+	text, _ := s.group(jobs)
+	return say(text)
 }
 
-// pull is what to take from the store.
-func (s *sheets) pull() packet.Sheet {
-	f := s.front
-	sheet := packet.Sheet{ID: "pull", Title: s.word("pull.title")}
-	if len(f.Kits) > 0 {
-		t := s.table("kits", column{"count", 1}, column{"kit", 3}, column{"number", 2}, column{"holds", 4}, column{"for", 2}, column{"pulled", 1})
-		for _, k := range f.Kits {
-			s.row(t, s.amount(k.Amount), say(k.What), strong(k.Number), say(k.Holds), s.jobs(k.Jobs), s.blank("kit", packet.Tick, 0))
+// group names some jobs: all of several, all of a procedure, or each; shared is true
+// for the first two.
+func (s *sheets) group(jobs []string) (text string, shared bool) {
+	const several = 4
+	n := len(jobs)
+	if n < several {
+		return strings.Join(jobs, ", "), false
+	}
+	if n == len(s.front.Jobs) {
+		return s.word("all", "n", whole(n)), true
+	}
+	of := map[string]int{} // jobs of a procedure
+	title := ""
+	for _, j := range s.front.Jobs {
+		of[j.Title]++
+		if slices.Contains(jobs, j.Job) {
+			if title != "" && title != j.Title {
+				return strings.Join(jobs, ", "), false
+			}
+			title = j.Title
 		}
-		sheet.Blocks = append(sheet.Blocks, packet.Block{Table: t})
 	}
-	for _, part := range []struct {
-		id   string
-		list []Pull
-	}{{"parts", f.Parts}, {"supplies", f.Supplies}} {
-		if len(part.list) == 0 {
-			continue
-		}
-		t := s.table(part.id, column{"count", 1}, column{"what", 5}, column{"for", 3}, column{"pulled", 1})
-		for _, k := range part.list {
-			s.row(t, s.amount(k.Amount), say(k.What), s.jobs(k.Jobs), s.blank(part.id, packet.Tick, 0))
-		}
-		if part.id == "supplies" {
-			t.Note = s.apart()
-		}
-		sheet.Blocks = append(sheet.Blocks, packet.Block{Table: t})
+	if of[title] != n {
+		return strings.Join(jobs, ", "), false
 	}
-	return sheet
-}
-
-// apart names the supplies whose amounts are of unlike kinds.
-func (s *sheets) apart() packet.Phrase {
-	var names []string
-	for _, a := range s.front.Apart {
-		names = append(names, a.What)
-	}
-	if names == nil {
-		return nil
-	}
-	return packet.Say(strings.ReplaceAll(s.word("pull.apart"), "{what}", strings.Join(names, ", ")))
-}
-
-// locks is what to isolate, lock and tag.
-func (s *sheets) locks() packet.Sheet {
-	sheet := packet.Sheet{ID: "locks", Title: s.word("locks.title")}
-	if len(s.front.Locks) == 0 {
-		return sheet
-	}
-	t := s.table("points", column{"point", 2}, column{"device", 4}, column{"put", 4}, column{"for", 2}, column{"lock", 1.5})
-	unit := ""
-	for _, k := range s.front.Locks {
-		if at := strings.TrimPrefix(k.Area+", "+k.Unit, ", "); at != unit {
-			t.Rows = append(t.Rows, packet.Row{Group: at})
-			unit = at
-		}
-		s.row(t, strong(k.Point), say(k.Device), say(k.Put), s.jobs(k.Jobs), s.blank("lock", packet.Words, 4))
-	}
-	t.Note = packet.Say(strings.ReplaceAll(s.word("points.note"), "{n}", whole(len(s.front.Locks))))
-	sheet.Blocks = append(sheet.Blocks, packet.Block{Table: t})
-	return sheet
-}
-
-// tools is what to work and to measure with.
-func (s *sheets) tools() packet.Sheet {
-	sheet := packet.Sheet{ID: "tools", Title: s.word("tools.title")}
-	if list := s.front.Instruments; len(list) > 0 {
-		t := s.table("instruments", column{"instrument", 3}, column{"good_for", 3}, column{"for", 3}, column{"number", 2}, column{"due", 2})
-		for _, u := range list {
-			s.row(t, strong(u.What), say(u.GoodFor), s.jobs(u.Jobs), s.blank("instrument", packet.Words, 7), s.blank("due", packet.When, 10))
-		}
-		t.Note = packet.Say(s.word("instruments.note"))
-		sheet.Blocks = append(sheet.Blocks, packet.Block{Table: t})
-	}
-	if list := s.front.Tools; len(list) > 0 {
-		t := s.table("hand", column{"tool", 5}, column{"for", 3}, column{"taken", 1})
-		for _, u := range list {
-			s.row(t, say(u.What), s.jobs(u.Jobs), s.blank("tool", packet.Tick, 0))
-		}
-		sheet.Blocks = append(sheet.Blocks, packet.Block{Table: t})
-	}
-	return sheet
-}
-
-// liquids is what the pumps hold, each with its hazards as on a cover, and the
-// units with the state in which it is found.
-func (s *sheets) liquids() packet.Sheet {
-	sheet := packet.Sheet{ID: "liquids", Title: s.word("liquids.title")}
-	for i, q := range s.front.Liquids {
-		t := s.table("", column{"unit", 1.5}, column{"condition", 5}, column{"for", 2.5})
-		t.ID = fmt.Sprintf("states.%d", i+1)
-		for _, u := range q.Units {
-			s.row(t, strong(u.Unit), say(u.Condition), s.jobs(u.Jobs))
-		}
-		sheet.Blocks = append(sheet.Blocks,
-			packet.Block{Hazard: &packet.Hazard{Signal: q.Signal, Liquid: q.Name, Pictograms: q.Pictograms, Statements: q.Statements, Source: packet.Say(q.Source)}},
-			packet.Block{Table: t})
-	}
-	return sheet
+	return s.word("all_of", "n", whole(n), "title", title), true
 }
 
 // withdraw is what to fetch back and remove of jobs that are not to be done.
 func (s *sheets) withdraw() packet.Sheet {
-	sheet := packet.Sheet{ID: "withdraw", Title: s.word("withdraw.title")}
+	sheet := s.sheet("withdraw")
 	if len(s.front.Withdraw) == 0 {
 		return sheet
 	}
-	sheet.Blocks = append(sheet.Blocks, packet.Block{Alert: &packet.Alert{Signal: "notice", Word: s.words["compose.signal.notice"], Text: packet.Say(s.word("withdraw.alert"))}})
+	s.notice(&sheet)
 	t := s.table("withdrawn", column{"job", 2}, column{"unit", 2}, column{"day", 2}, column{"reason", 2}, column{"fetch", 4}, column{"remove", 3})
 	for _, w := range s.front.Withdraw {
 		why := s.word("withdraw.unlisted")
@@ -304,17 +293,17 @@ func (s *sheets) withdraw() packet.Sheet {
 		}
 		s.row(t, strong(w.Job), say(cmp.Or(w.Unit, "–")), say(strings.TrimSpace(w.Day+" "+w.Crew)), say(why), say(strings.TrimSpace(paper)), say(strings.Join(w.Files, "\n")))
 	}
-	sheet.Blocks = append(sheet.Blocks, packet.Block{Table: t})
+	addTable(&sheet, t)
 	return sheet
 }
 
 // refused is what was not printed, and why.
 func (s *sheets) refused() packet.Sheet {
-	sheet := packet.Sheet{ID: "refused", Title: s.word("refused.title")}
+	sheet := s.sheet("refused")
 	if len(s.front.Refused) == 0 {
 		return sheet
 	}
-	sheet.Blocks = append(sheet.Blocks, packet.Block{Alert: &packet.Alert{Signal: "notice", Word: s.words["compose.signal.notice"], Text: packet.Say(s.word("refused.alert"))}})
+	s.notice(&sheet)
 	t := s.table("reasons", column{"job", 2}, column{"unit", 2}, column{"day", 2}, column{"reason", 8})
 	for _, r := range s.front.Refused {
 		why := printable(strings.Join(r.Reasons, "\n"))
@@ -323,7 +312,7 @@ func (s *sheets) refused() packet.Sheet {
 		}
 		s.row(t, strong(cmp.Or(r.Job, "–")), say(cmp.Or(r.Unit, "–")), say(strings.TrimSpace(r.Day+" "+r.Crew)), say(why))
 	}
-	sheet.Blocks = append(sheet.Blocks, packet.Block{Table: t})
+	addTable(&sheet, t)
 	return sheet
 }
 

@@ -14,7 +14,7 @@ import (
 
 	"jobsheaf/internal/diag"
 	"jobsheaf/internal/packet"
-	"jobsheaf/internal/procedure"
+	"jobsheaf/internal/words"
 	"jobsheaf/templates"
 )
 
@@ -22,20 +22,19 @@ var update = flag.Bool("update", false, "write what the sheets say into testdata
 
 // echoes are words that say their own keys, with the places that the real ones
 // have for numbers, so that a better wording changes no golden file.
-func echoes(t *testing.T) map[string]string {
+func echoes(t *testing.T) words.Catalogue {
 	t.Helper()
-	english, problems := procedure.Words(nil, templates.FS, procedure.Options{Language: "en"})
+	english, problems := words.Load(nil, templates.FS, "en", nil)
 	if problems.HasErrors() {
 		t.Fatal(problems)
 	}
 	places := regexp.MustCompile(`\{[a-z]+\}`)
-	out := map[string]string{}
-	for key, text := range english {
+	var pairs []string
+	for key, text := range english.All() {
 		last := key[strings.LastIndexByte(key, '.')+1:]
-		out[key] = strings.Join(append([]string{"<" + last + ">"}, places.FindAllString(text, -1)...), " ")
+		pairs = append(pairs, key, strings.Join(append([]string{"<" + last + ">"}, places.FindAllString(text, -1)...), " "))
 	}
-	out["compose.decimal_sign"] = ","
-	return out
+	return english.Replace(append(pairs, "compose.decimal_sign", ",")...)
 }
 
 // text writes what a sheet says, block by block, for reading.
@@ -59,6 +58,11 @@ func text(s packet.Sheet) string {
 		}
 		if a := k.Alert; a != nil {
 			fmt.Fprintf(&b, "%s %s: %s\n", a.Signal, a.Word, phrase(a.Text))
+		}
+		if l := k.List; l != nil {
+			for _, it := range l.Items {
+				fmt.Fprintf(&b, "* %s\n", phrase(it.Text))
+			}
 		}
 		if h := k.Hazard; h != nil {
 			fmt.Fprintf(&b, "hazard %s, %s, %v, %v, %s\n", h.Liquid, h.Signal, h.Pictograms, h.Statements, phrase(h.Source))
@@ -102,16 +106,17 @@ func text(s packet.Sheet) string {
 func works(t *testing.T) (*Run, []Job, []Refused, []Withdrawal) {
 	oil := func(item, text string) packet.Supply { return packet.Supply{Item: item, Amount: written(t, text)} }
 	lye := &packet.Hazard{Signal: "Danger", Liquid: "Lye", Pictograms: []string{"GHS05"}, Statements: []packet.Statement{{Code: "H314", Text: "Burns"}},
-		Condition: packet.Phrase{{Text: "60 °C "}, {Text: "W7", Style: packet.Key}}, Source: packet.Say("sheet of 2025")}
+		Condition: packet.Phrase{{Text: "60 °C", Entry: "duty.temperature"}}, Source: packet.Say("sheet of 2025")}
 	water := &packet.Hazard{Liquid: "Water", Condition: packet.Say("20 °C")}
 	starter := packet.Lock{Point: "E1", Energy: "electrical", Device: "starter", Where: "MCC-1", Put: "open", Prove: "try it", Last: true}
 	needs := []packet.Needs{
 		{Kits: []packet.Kit{{Kit: "Seal kit", Number: "S-1", Items: []string{"rings", "gasket"}}}, Supplies: []packet.Supply{oil("Oil", "0.25 L"), oil("Grease", "20 g"), {Item: "Rags"}},
 			Parts: []packet.Item{{Item: "Idler pin"}}, Tools: []packet.Item{{Item: "Hammer"}, {Item: "Torch"}}, Containers: []packet.Item{{Item: "Pail, 10 L"}},
 			Instruments: []packet.Instrument{{Name: "outside micrometer", Resolution: []packet.Amount{*written(t, "0.01 mm"), *written(t, "0.0005 in")}, Uncertainty: written(t, "0.004 mm")}},
-			Locks:       []packet.Lock{starter, {Point: "V1", Energy: "liquid", Device: "valve", Put: "closed"}}, Liquid: lye},
+			Locks:       []packet.Lock{starter, {Point: "V1", Energy: "liquid", Device: "valve", Put: "closed"}}, Liquid: lye,
+			Dangers: []string{"It starts by itself.", "Burns skin."}, Due: []packet.Due{{Part: "idler pin: Diameter", Month: "2026-10"}, {Part: "head: Face", Passed: true}}},
 		{KitsUnknown: true, Tools: []packet.Item{{Item: "Torch"}}, Supplies: []packet.Supply{oil("Grease", "5 mL")}, Instruments: []packet.Instrument{{Name: "eye", Counts: true, Resolution: []packet.Amount{*written(t, "1")}}},
-			Locks: []packet.Lock{{Energy: "heat", Missing: true}}, Liquid: water},
+			Locks: []packet.Lock{{Energy: "heat", Missing: true}}, Liquid: water, Lacks: 3, Dangers: []string{"It starts by itself."}},
 	}
 	job := func(id, unit, area, day, crew string, people, hours float64, n int) Job {
 		return Job{Job: id, Unit: unit, UnitName: "pump " + unit, Area: area, Procedure: "rebuild", Title: "Rebuild", Day: day, Crew: crew, People: people, Hours: hours, Pages: 10, Fingerprint: "ABCD", Needs: &needs[n]}
@@ -154,7 +159,7 @@ func TestSheets(t *testing.T) {
 				t.Error(problems)
 			}
 			got := fmt.Sprintf("%s | %s | %s | %s | revision %s | %s | %s | %s | %s | %s\n", pk.Job.ID, pk.Job.Unit, pk.Job.UnitName, pk.Job.Title, pk.Job.Revision, pk.Job.Day,
-				pk.Words["layout.job"], pk.Words["layout.unit"], pk.Words["layout.procedure"], pk.Decimal)
+				pk.Words.Get("layout.job"), pk.Words.Get("layout.unit"), pk.Words.Get("layout.procedure"), pk.Decimal)
 			if id := strings.ToUpper(f.ID()); len(pk.Fingerprint) != 8 || !strings.HasPrefix(id, pk.Fingerprint) {
 				t.Errorf("the fingerprint %s is not the beginning of %s", pk.Fingerprint, id)
 			}
@@ -247,7 +252,7 @@ func (full) Write([]byte) (int, error) { return 0, io.ErrShortWrite }
 func TestLayOut(t *testing.T) {
 	run, jobs, refused, withdraw := works(t)
 	var missing diag.List
-	run.Words, missing = procedure.Words(nil, templates.FS, procedure.Options{Language: "en"})
+	run.Words, missing = words.Load(nil, templates.FS, "en", nil)
 	if missing.HasErrors() {
 		t.Fatal(missing)
 	}
@@ -276,7 +281,7 @@ func TestLayOut(t *testing.T) {
 	if _, problems = f.LayOut(); !problems.HasErrors() || problems[0].Pos.File != "week-49" || !strings.Contains(problems[0].Message, "front matter of 2026-12-01 day, ") {
 		t.Errorf("%v", problems)
 	}
-	delete(run.Words, "week.walk.title")
+	run.Words = run.Words.Replace("week.walk.title", "")
 	if _, problems := f.packet(); len(problems) != 1 || problems[0].Rule != "missing-word" {
 		t.Errorf("a word that the catalogue lacks: %v", problems)
 	}

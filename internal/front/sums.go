@@ -19,6 +19,8 @@ type sums struct {
 	tools, instruments *tally[Use]
 	liquids            *tally[LiquidUse]
 	states             *tally[UnitState] // of each liquid
+	dangers, due       *tally[Use]
+	lacks              []Lacks
 }
 
 // supplySum is a supply with the sum of its amounts; nil where it has none.
@@ -48,7 +50,8 @@ func (t *tally[T]) of(key string, make func() T) *T {
 
 func newSums(r *Run) *sums {
 	return &sums{run: r, kits: newTally[Pull](), parts: newTally[Pull](), supplies: newTally[supplySum](), locks: newTally[LockUse](),
-		tools: newTally[Use](), instruments: newTally[Use](), liquids: newTally[LiquidUse](), states: newTally[UnitState]()}
+		tools: newTally[Use](), instruments: newTally[Use](), liquids: newTally[LiquidUse](), states: newTally[UnitState](),
+		dangers: newTally[Use](), due: newTally[Use]()}
 }
 
 func key(parts ...string) string { return strings.Join(parts, "\x00") }
@@ -61,15 +64,15 @@ func (s *sums) add(j *Job, n *packet.Needs) {
 		note(&p.Jobs, j.Job)
 	}
 	for _, k := range n.Kits {
-		number := cmp.Or(k.Number, s.word("not_on_record"))
+		number := cmp.Or(k.Number, s.run.packetWord("not_on_record"))
 		if k.Ask {
-			number += " " + s.word("kits.ask")
+			number += " " + s.run.packetWord("kits.ask")
 		}
 		holds := strings.Join(k.Items, "; ")
 		count(s.kits, key(number, k.Kit, holds), Pull{What: k.Kit, Number: number, Holds: holds})
 	}
 	if n.KitsUnknown {
-		count(s.kits, "", Pull{What: s.word("not_on_record"), Number: s.word("kits.ask")})
+		count(s.kits, "", Pull{What: s.run.packetWord("not_on_record"), Number: s.run.packetWord("kits.ask")})
 	}
 	for _, u := range n.Supplies {
 		s.supply(u, j.Job)
@@ -92,8 +95,18 @@ func (s *sums) add(j *Job, n *packet.Needs) {
 		use := Use{What: i.Name, GoodFor: s.goodFor(i)}
 		note(&s.instruments.of(key(use.What, use.GoodFor), func() Use { return use }).Jobs, j.Job)
 	}
+	for _, d := range n.Dangers {
+		note(&s.dangers.of(key(d), func() Use { return Use{What: d} }).Jobs, j.Job)
+	}
+	for _, d := range n.Due {
+		use := Use{What: j.Unit + ", " + d.Part, GoodFor: d.Month}
+		note(&s.due.of(key(use.What, use.GoodFor), func() Use { return use }).Jobs, j.Job)
+	}
+	if n.Lacks > 0 {
+		s.lacks = append(s.lacks, Lacks{Unit: j.Unit, Job: j.Job, N: n.Lacks})
+	}
 	if q := n.Liquid; q != nil {
-		source, condition := words(q.Source), words(q.Condition)
+		source, condition := spoken(q.Source), spoken(q.Condition)
 		name := key(q.Liquid, source)
 		s.liquids.of(name, func() LiquidUse {
 			return LiquidUse{Name: q.Liquid, Signal: q.Signal, Pictograms: q.Pictograms, Statements: q.Statements, Source: source}
@@ -119,7 +132,7 @@ func (s *sums) supply(u packet.Supply, job string) {
 	p := s.supplies.of(at, func() supplySum {
 		switch {
 		case u.Amount == nil:
-			return supplySum{Pull: Pull{What: u.Item, Amount: s.word("supplies.by_steps")}}
+			return supplySum{Pull: Pull{What: u.Item, Amount: s.run.packetWord("supplies.by_steps")}}
 		case !added:
 			return supplySum{Pull: Pull{What: u.Item, Amount: u.Amount.Written}}
 		}
@@ -131,22 +144,18 @@ func (s *sums) supply(u packet.Supply, job string) {
 	note(&p.Jobs, job)
 }
 
-// word gives a fixed word of the packets; that they were printed says that it is
-// there.
-func (s *sums) word(key string) string { return s.run.Words["compose."+key] }
-
 // lock says a point in the words of the cover.
 func (s *sums) lock(k packet.Lock) LockUse {
-	energy := s.word("energy." + k.Energy)
+	energy := s.run.packetWord("energy." + k.Energy)
 	if k.Missing {
-		return LockUse{Point: energy, Device: s.word("not_on_record") + " " + s.word("isolation.find")}
+		return LockUse{Point: energy, Missing: true, Device: s.run.packetWord("not_on_record") + " " + s.run.packetWord("isolation.find")}
 	}
-	u := LockUse{Point: k.Point, Device: energy + ": " + k.Device, Put: k.Put + "; " + s.word("isolation.prove") + ": " + cmp.Or(k.Prove, s.word("not_on_record"))}
+	u := LockUse{Point: k.Point, Device: energy + ": " + k.Device, Put: k.Put + "; " + s.run.packetWord("isolation.prove") + ": " + cmp.Or(k.Prove, s.run.packetWord("not_on_record"))}
 	if k.Where != "" {
 		u.Device += ", " + k.Where
 	}
 	if k.Last {
-		u.Put += ". " + s.word("isolation.last")
+		u.Put += ". " + s.run.packetWord("isolation.last")
 	}
 	return u
 }
@@ -157,9 +166,9 @@ func (s *sums) goodFor(i packet.Instrument) string {
 	for _, a := range i.Resolution {
 		parts = append(parts, s.pointed(a))
 	}
-	text := strings.Join(parts, " "+s.word("or")+" ")
+	text := strings.Join(parts, " "+s.run.packetWord("or")+" ")
 	if i.Counts {
-		text = s.word("instruments.counts") + " " + text
+		text = s.run.packetWord("instruments.counts") + " " + text
 	}
 	if i.Uncertainty != nil {
 		text += "; ± " + s.pointed(*i.Uncertainty)
@@ -169,20 +178,11 @@ func (s *sums) goodFor(i packet.Instrument) string {
 
 // pointed writes an amount with the language's decimal sign.
 func (s *sums) pointed(a packet.Amount) string {
-	return strings.Replace(a.Written, ".", s.word("decimal_sign"), 1)
+	return s.run.decimal(a.Written)
 }
 
-// words gives a phrase's words without the keys of the working, which mean nothing
-// outside its packet, on one line.
-func words(p packet.Phrase) string {
-	var b strings.Builder
-	for _, s := range p {
-		if s.Style != packet.Key {
-			b.WriteString(s.Text)
-		}
-	}
-	return spaced(b.String())
-}
+// spoken gives a phrase's words on one line.
+func spoken(p packet.Phrase) string { return spaced(p.String()) }
 
 // note adds a job to those that need something, once.
 func note(jobs *[]string, job string) {
@@ -219,6 +219,7 @@ func (s *sums) into(f *Front) {
 			f.Apart = append(f.Apart, a)
 		}
 	}
+	f.Dangers, f.Due, f.Lacks = s.dangers.list, s.due.list, s.lacks
 	f.Locks, f.Tools, f.Instruments, f.Liquids = s.locks.list, s.tools.list, s.instruments.list, s.liquids.list
 	slices.SortStableFunc(f.Kits, byWhat)
 	slices.SortStableFunc(f.Supplies, byWhat)

@@ -114,11 +114,11 @@ func (f *flow) alertBelow(a *packet.Alert, gap float64, t tie, word face, weight
 
 // signalPanel is the width of the field of the signal words: that of the longest of
 // them in the packet's language, so that the fields of all alerts are alike.
-func (w *words) signalPanel(f face) float64 {
+func (w *fixedWords) signalPanel(f face) float64 {
 	if w.panel == 0 {
 		w.panel = panelSignal
 		for _, signal := range []string{"danger", "warning", "caution", "notice"} {
-			word := w.packet.Words["compose.signal."+signal]
+			word := w.catalogue.Get("compose.signal." + signal)
 			w.panel = max(w.panel, typeface.Width(f.Face, f.size, word)+triangleSize+2+2*padPanel+0.5)
 		}
 	}

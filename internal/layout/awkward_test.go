@@ -49,7 +49,6 @@ func TestAwkwardTexts(t *testing.T) {
 					packet.Done{Text: l, Blanks: []packet.Blank{{ID: "done.by", Kind: packet.Initial, Label: "Initials"}, {ID: "done.at", Kind: packet.Words, Label: "Time", Characters: 5}}},
 					packet.SignOff{Rows: []packet.SignRow{{Role: l, For: packet.Say(s), Blanks: signature("sign")}}},
 					packet.Notes{ID: "n", Title: l, Lines: 40},
-					[]packet.Entry{{Key: "W1", Name: l, What: l, Formula: s, At: packet.Place{File: l}, Printed: l, Exactly: s, Governed: s, Sources: []string{s}, Inputs: []packet.Input{{Name: s, Text: s, At: packet.Place{File: s}}}}},
 				))
 				doc, problems := Layout(p)
 				for _, d := range problems {
@@ -58,6 +57,9 @@ func TestAwkwardTexts(t *testing.T) {
 					}
 				}
 				inspect(t, doc)
+				entries := []packet.Entry{{Key: "W1", Name: l, What: l, Formula: s, At: packet.Place{File: l}, Printed: l, Exactly: s, Governed: s, Sources: []string{s}, Inputs: []packet.Input{{Name: s, Text: s, At: packet.Place{File: s}}}}}
+				p.Annex = []packet.Sheet{sheet("working", "Working", packet.Working{At: l, Again: packet.Phrase{plain(s), key("W1")}, Entries: entries}, packet.Index{Rows: []packet.Looked{{Head: l, Text: packet.Say(s)}, {Head: "S1", Text: packet.Say(s)}}})}
+				holdAnnex(t, p)
 			})
 		}
 	}
@@ -143,7 +145,7 @@ func TestLongStage(t *testing.T) {
 // Whatever the blocks: each block's text is printed once and in order, no page is
 // empty, headings are not last on a page, groups that fit a page stay whole.
 func TestPagination(t *testing.T) {
-	words := catalogue(t)
+	english := catalogue(t)
 	rapid.Check(t, func(t *rapid.T) {
 		count := 0
 		mark := func() string { count++; return fmt.Sprintf("q%dq", count) }
@@ -217,7 +219,7 @@ func TestPagination(t *testing.T) {
 			s.Blocks = append(s.Blocks, draw(0))
 		}
 		p := packet.Packet{Job: packet.Job{ID: "K-1", Unit: "P", UnitName: "x", Title: "y", Revision: "1", Day: "2026-11-30"},
-			Fingerprint: "7F3A91C2", Paper: rapid.SampledFrom([]string{"A4", "Letter"}).Draw(t, "paper"), Language: "en", Words: words, Sheets: []packet.Sheet{s}}
+			Fingerprint: "7F3A91C2", Paper: rapid.SampledFrom([]string{"A4", "Letter"}).Draw(t, "paper"), Language: "en", Words: english, Sheets: []packet.Sheet{s}}
 		doc, problems := Layout(p)
 		if len(problems) > 0 {
 			t.Fatalf("%v", problems)

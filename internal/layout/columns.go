@@ -17,6 +17,7 @@ const (
 	wordMost    = 45.0 // a longer word may be cut, so that it does not take the table
 	textLeast   = 8.0  // a column of text is never narrower
 	shareStep   = 1.0  // by which columns of long texts are widened
+	tickColumn  = 14.0 // a column of blanks that is no wider holds tick boxes
 	linesMost   = 3.5  // texts with more lines beside blanks make the table have two levels
 	linesDouble = 4.5  // texts with more lines keep two rows from standing side by side
 )
@@ -81,8 +82,8 @@ func (f *flow) written() int {
 }
 
 // lowers reports whether the column can stand on the lower level: it has blanks,
-// and no text where it has none.
-func (c *colNeed) lowers() bool { return c.fixed > 0 && !c.bare }
+// and no text where it has none. One of tick boxes alone would win no room.
+func (c *colNeed) lowers() bool { return c.fixed > tickColumn && !c.bare }
 
 // crowded reports whether a column's text takes more lines than said.
 func (f *flow) crowded(lines float64) bool {

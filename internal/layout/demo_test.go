@@ -10,6 +10,7 @@ import (
 	"jobsheaf/internal/figure"
 	"jobsheaf/internal/procedure"
 	"jobsheaf/internal/record"
+	"jobsheaf/internal/words"
 	"jobsheaf/samples"
 	"jobsheaf/templates"
 )
@@ -21,8 +22,8 @@ func TestDemoPackets(t *testing.T) {
 		fsys := demo(t, units)
 		book, problems := record.Load(fsys, templates.FS, record.Options{})
 		library, more := procedure.Load(fsys, templates.FS, procedure.Options{Figures: figure.Names(), Signs: figure.Names()})
-		words, even := procedure.Words(nil, templates.FS, procedure.Options{Language: "en"})
-		composer, last := compose.New(book, library, words, "jobsheaf 0.1")
+		catalogue, even := words.Load(nil, templates.FS, "en", nil)
+		composer, last := compose.New(book, library, catalogue, "jobsheaf 0.1")
 		for _, list := range [][]any{{problems.HasErrors(), problems}, {more.HasErrors(), more}, {even.HasErrors(), even}, {last.HasErrors(), last}} {
 			if list[0].(bool) {
 				t.Fatal(list[1])
@@ -35,7 +36,7 @@ func TestDemoPackets(t *testing.T) {
 				if p == nil {
 					t.Fatal(problems)
 				}
-				for _, paper := range record.Papers {
+				for _, paper := range paperNames(t) {
 					p.Paper = paper
 					t.Run(units+"/"+paper+"/"+p.Job.ID, func(t *testing.T) {
 						doc := lay(t, *p)

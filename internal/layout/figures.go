@@ -104,7 +104,7 @@ func (f *flow) least(name string) float64 {
 
 // figure has a figure drawn.
 func (f *flow) figure(g *packet.Figure, w float64) (figure.Drawing, bool) {
-	d, err := figure.Draw(g.Name, figure.Params{Numbers: g.Numbers, Texts: g.Texts, Lists: g.Lists, Series: g.Series, Words: f.catalogue}, w)
+	d, err := figure.Draw(g.Name, figure.Params{Numbers: g.Numbers, Texts: g.Texts, Lists: g.Lists, Series: g.Series, Words: f.packet.Words.Get}, w)
 	if err != nil {
 		f.errorf("figure", "", "%v", err)
 		return d, false
@@ -115,8 +115,6 @@ func (f *flow) figure(g *packet.Figure, w float64) (figure.Drawing, bool) {
 	}
 	return d, true
 }
-
-func (f *flow) catalogue(key string) string { return f.packet.Words[key] }
 
 // figureRow draws the figures of f.figures side by side. A row that is higher
 // than a page is cut where no line or word stands, so that a strip's pieces go

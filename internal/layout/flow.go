@@ -56,7 +56,7 @@ type flow struct {
 	halved      bool    // the sheet in hand is set in two columns
 	grid        grid    // of its steps
 	tall        float64 // height of a page's body
-	words       *words
+	words       *fixedWords
 	problems    *diag.List
 	packet      *packet.Packet
 	sheet       string  // identifier of the sheet in hand, for messages

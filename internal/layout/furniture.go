@@ -47,10 +47,10 @@ func (d *pageFrame) dress(n int, l leaf, s packet.Sheet) []page.Code {
 
 // more says beside a sheet's title what the page has of it: the first and the last
 // of its steps or keys, or else that it goes on.
-func (d *pageFrame) more(l leaf) string {
+func (f *flow) more(l leaf) string {
 	first, last := "", ""
 	for i := l.i; i < l.end(); i++ {
-		if p := &d.pieces[i]; p.first != "" {
+		if p := &f.pieces[i]; p.first != "" {
 			first, last = cmp.Or(first, p.first), p.last
 		}
 	}
@@ -58,7 +58,7 @@ func (d *pageFrame) more(l leaf) string {
 	case first != "" && first != last:
 		return first + " – " + last
 	case first == "" && l.more:
-		return d.words.say("continued")
+		return f.words.say("continued")
 	}
 	return first
 }

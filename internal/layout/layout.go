@@ -28,9 +28,9 @@ var papers = map[string][2]float64{
 	"A4": {210, 297}, "Letter": {215.9, 279.4}, "Legal": {215.9, 355.6}, "Foolscap": {215.9, 330.2}, "Folio": {210, 330},
 }
 
-// Paper gives the width and height in mm of a paper, one of record.Papers; ok is
+// paperSize gives the width and height in mm of a paper, such as A4; ok is
 // false for any other.
-func Paper(name string) (w, h float64, ok bool) {
+func paperSize(name string) (w, h float64, ok bool) {
 	size, ok := papers[name]
 	return size[0], size[1], ok
 }
@@ -42,19 +42,13 @@ func Paper(name string) (w, h float64, ok bool) {
 // gives the same document.
 func Layout(p packet.Packet) (page.Doc, diag.List) {
 	var problems diag.List
-	w, h, ok := Paper(p.Paper)
+	w, h, ok := paperOf(&p, &problems)
 	if !ok {
-		problems.Errorf(diag.Pos{File: p.Job.ID}, "unknown-paper", "write A4, Letter, Legal, Foolscap or Folio", "there is no paper %q", p.Paper)
 		return page.Doc{}, problems
 	}
-	f := &flow{
-		left: marginLeft, width: w - marginLeft - marginRight, tall: h - bodyTop - bodyFoot,
-		words: &words{packet: &p, problems: &problems}, problems: &problems, packet: &p, pad: rowPad,
-	}
 	b := bodies.Get().(*body)
+	f := b.begin(&p, p.Sheets, &problems, w, h-bodyTop-bodyFoot)
 	defer b.release(f)
-	f.take(b, &p)
-	f.bad = f.missingGlyph
 
 	var leaves []leaf
 	for i, s := range p.Sheets {
@@ -63,20 +57,13 @@ func Layout(p packet.Packet) (page.Doc, diag.List) {
 		mark := f.here()
 		f.blocks(s.Blocks)
 		if f.here() == mark {
-			problems.Warnf(diag.Pos{File: p.Job.ID + " " + s.ID}, "empty-sheet", "", "the sheet %q says nothing and is left out", s.Title)
+			f.emptySheet(s.Title)
 			continue
 		}
 		leaves = f.cut(leaves, i, mark)
 	}
 
-	doc := page.Doc{
-		Title:    p.Job.ID + " · " + p.Job.Unit + " · " + p.Job.Title,
-		Subject:  p.Job.UnitName,
-		Language: p.Language,
-		Created:  p.Job.Day + "T00:00:00Z",
-		ID:       p.Fingerprint,
-		Pages:    make([]page.Page, len(leaves)),
-	}
+	doc := document(&p, len(leaves))
 	d := pageFrame{
 		flow: f, w: w, h: h, of: len(leaves), finder: f.finder(p.Sheets, leaves, w),
 		name: f.shortened(UnitName, w, p.Job.UnitName), title: f.shortened(ProcedureTitle, w, p.Job.Title),
@@ -89,9 +76,8 @@ func Layout(p packet.Packet) (page.Doc, diag.List) {
 		from := d.out.from()
 		code := d.dress(n+1, l, s)
 		f.put(&d.out, l, bodyTop)
-		at := d.out.upTo(from)
-		pg := page.Page{W: w, H: h, Sheet: s.ID, Title: s.Title, Codes: code, Marks: marks(w, h),
-			Texts: d.out.texts[at.t0:at.t1:at.t1], Paths: d.out.paths[at.p0:at.p1:at.p1], Boxes: d.out.boxes[at.b0:at.b1:at.b1]}
+		pg := d.out.page(from, w, h, s)
+		pg.Codes, pg.Marks = code, marks(w, h)
 		doc.Pages[n] = pg
 		if !l.more {
 			doc.Outline = append(doc.Outline, page.Mark{Title: s.Title, Page: n})
@@ -107,6 +93,38 @@ func Layout(p packet.Packet) (page.Doc, diag.List) {
 	return doc, problems.Sorted()
 }
 
+// paperOf gives the width and height in mm of a packet's paper.
+func paperOf(p *packet.Packet, problems *diag.List) (w, h float64, ok bool) {
+	if w, h, ok = paperSize(p.Paper); !ok {
+		problems.Errorf(diag.Pos{File: p.Job.ID}, "unknown-paper", "write A4, Letter, Legal, Foolscap or Folio", "there is no paper %q", p.Paper)
+	}
+	return w, h, ok
+}
+
+// document gives a packet's document with so many pages, still empty.
+func document(p *packet.Packet, pages int) page.Doc {
+	return page.Doc{
+		Title:    p.Job.ID + " · " + p.Job.Unit + " · " + p.Job.Title,
+		Subject:  p.Job.UnitName,
+		Language: p.Language,
+		Created:  p.Job.Day + "T00:00:00Z",
+		ID:       p.Fingerprint,
+		Pages:    make([]page.Page, pages),
+	}
+}
+
+// page gives what was drawn since as a page of a sheet.
+func (c *canvas) page(since span, w, h float64, s packet.Sheet) page.Page {
+	at := c.upTo(since)
+	return page.Page{W: w, H: h, Sheet: s.ID, Title: s.Title,
+		Texts: c.texts[at.t0:at.t1:at.t1], Paths: c.paths[at.p0:at.p1:at.p1], Boxes: c.boxes[at.b0:at.b1:at.b1]}
+}
+
+// emptySheet warns of a sheet that says nothing.
+func (f *flow) emptySheet(title string) {
+	f.warnf("empty-sheet", "", "the sheet %q says nothing and is left out", title)
+}
+
 // body is memory that one packet after another is laid out in, before its pages
 // are put together: it saves a packet of ten pages a third of a megabyte.
 type body struct {
@@ -116,20 +134,32 @@ type body struct {
 
 var bodies = sync.Pool{New: func() any { return new(body) }}
 
-// take lets a flow draw into the memory, with room for about what a packet comes to.
-func (f *flow) take(b *body, p *packet.Packet) {
-	n := 64 + 8*len(p.Working)
-	for _, s := range p.Sheets {
+// begin gives a flow for pages so wide and with a body so high, that draws into the
+// memory, with room for about what the sheets come to.
+func (b *body) begin(p *packet.Packet, sheets []packet.Sheet, problems *diag.List, w, tall float64) *flow {
+	f := &flow{
+		left: marginLeft, width: w - marginLeft - marginRight, tall: tall,
+		words: wordsOf(p, problems), problems: problems, packet: p, pad: rowPad,
+	}
+	f.bad = f.missingGlyph
+	n := 64
+	for _, s := range sheets {
 		n += 24 * len(s.Blocks)
 		for _, b := range s.Blocks {
-			if b.Table != nil {
+			switch {
+			case b.Table != nil:
 				n += 2 * len(b.Table.Rows) * len(b.Table.Columns)
+			case b.Working != nil:
+				n += 32 * len(b.Working.Entries)
+			case b.Index != nil:
+				n += 4 * len(b.Index.Rows)
 			}
 		}
 	}
 	f.texts, f.paths = slices.Grow(b.texts, n), slices.Grow(b.paths, n/2)
 	f.segs, f.boxes = slices.Grow(b.segs, 2*n), slices.Grow(b.boxes, n/4)
 	f.printed, f.pieces = b.printed, slices.Grow(b.pieces, n/2)
+	return f
 }
 
 // release hands the memory that a flow drew into on, without what points elsewhere.
@@ -201,8 +231,10 @@ func (f *flow) block(b *packet.Block) {
 		f.drawFigures(b.Figures, f.left, f.width, gapBlock, loose)
 	case b.Notes != nil:
 		f.notes(b.Notes)
-	case b.Entries != nil:
-		f.entries(b.Entries)
+	case b.Working != nil:
+		f.working(b.Working)
+	case b.Index != nil:
+		f.index(b.Index)
 	case b.Keep != nil:
 		mark := f.here()
 		f.blocks(b.Keep)

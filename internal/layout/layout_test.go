@@ -5,6 +5,7 @@ import (
 	"reflect"
 	"strings"
 	"testing"
+	"testing/fstest"
 
 	"jobsheaf/internal/diag"
 	"jobsheaf/internal/packet"
@@ -22,20 +23,33 @@ func lay(t testing.TB, p packet.Packet) page.Doc {
 	return doc
 }
 
+// paperNames gives the papers that a site may name, as the message about another one
+// lists them.
+func paperNames(t *testing.T) []string {
+	_, problems := record.Load(fstest.MapFS{"site.yaml": {Data: []byte("site: Any\npaper: none of them\n")}}, fstest.MapFS{}, record.Options{})
+	for _, p := range problems {
+		if _, list, ok := strings.Cut(p.Message, "where one of these is wanted: "); ok && p.Pos.Line == 2 {
+			return strings.Split(list, ", ")
+		}
+	}
+	t.Fatalf("papers are not listed: %v", problems)
+	return nil
+}
+
 // Every paper that a site may name has a size, and no other has.
 func TestPapers(t *testing.T) {
-	for _, name := range record.Papers {
-		if w, h, ok := Paper(name); !ok || w < 200 || h < w {
+	for _, name := range paperNames(t) {
+		if w, h, ok := paperSize(name); !ok || w < 200 || h < w {
 			t.Errorf("%s is %v by %v mm", name, w, h)
 		}
 	}
-	if len(papers) != len(record.Papers) {
-		t.Errorf("%d papers have a size, a site may name %d", len(papers), len(record.Papers))
+	if n := len(paperNames(t)); len(papers) != n {
+		t.Errorf("%d papers have a size, a site may name %d", len(papers), n)
 	}
 }
 
 func TestExample(t *testing.T) {
-	for _, paper := range record.Papers {
+	for _, paper := range paperNames(t) {
 		t.Run(paper, func(t *testing.T) {
 			p := example(t, paper)
 			doc := lay(t, p)

@@ -13,6 +13,7 @@ import (
 	"jobsheaf/internal/procedure"
 	"jobsheaf/internal/quantity"
 	"jobsheaf/internal/record"
+	"jobsheaf/internal/words"
 	"jobsheaf/templates"
 )
 
@@ -87,10 +88,11 @@ var plants = []struct {
 		u.Name, u.Liquid.Name = on("Насос щёлока"), on("Натр едкий")
 	}},
 	{"16 isolation points", func(_ *record.Book, u *record.Unit) {
+		energies := []string{"electrical", "mechanical", "liquid", "pressure", "heat", "gravity", "air", "chemical"}
 		var out []record.IsolationPoint
 		for i := range 16 {
 			p := u.Isolate[i%len(u.Isolate)]
-			p.Point, p.Energy = on(fmt.Sprintf("E%d", i+1)), on(record.Energies[i%len(record.Energies)])
+			p.Point, p.Energy = on(fmt.Sprintf("E%d", i+1)), on(energies[i%len(energies)])
 			out = append(out, p)
 		}
 		u.Isolate = out
@@ -181,8 +183,8 @@ func composerOf(t *testing.T, units, language string, change func(*record.Book))
 	book.Site.Language = language
 	change(book)
 	library, problems := procedure.Load(fsys, templates.FS, procedure.Options{Figures: figure.Names(), Signs: figure.Names(), Language: language})
-	words, more := procedure.Words(nil, templates.FS, procedure.Options{Language: language})
-	composer, last := compose.New(book, library, words, "jobsheaf 0.1")
+	catalogue, more := words.Load(nil, templates.FS, language, nil)
+	composer, last := compose.New(book, library, catalogue, "jobsheaf 0.1")
 	if all := slices.Concat(problems, more, last); all.HasErrors() {
 		t.Fatal(all)
 	}
@@ -223,5 +225,6 @@ func holdTo(t *testing.T, p packet.Packet, paper, what string) {
 		}
 		inspect(t, doc)
 		complete(t, p, doc)
+		holdAnnex(t, p)
 	})
 }

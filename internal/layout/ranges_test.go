@@ -6,20 +6,28 @@ import (
 	"jobsheaf/internal/diag"
 	"jobsheaf/internal/quantity"
 	"jobsheaf/internal/record"
+	"jobsheaf/internal/source"
+	"jobsheaf/templates"
 )
 
 // What a record may say can be drawn: with a value at the lower end of its term's range
 // (on metric pages) or at the upper (on US pages), a packet that is composed can be laid out as well.
 func TestRangesCanBeDrawn(t *testing.T) {
+	docs, problems := source.ReadFile(templates.FS, "terms.yaml", source.Options{})
+	if len(docs) != 1 || len(problems) > 0 {
+		t.Fatalf("%d records of terms, %v", len(docs), problems)
+	}
 	for part, units := range map[float64]string{0: "metric", 1: "us"} {
 		book, composer := composerOf(t, units, "en", func(*record.Book) {})
 		u := book.Units["P-214"]
 		drawn := 0
-		for name, term := range book.Terms {
-			if term.Form != record.FormAmount || term.Range.Low == nil || term.Range.High == nil {
+		for _, e := range docs[0].Root.Map("terms").Entries() {
+			name, term := e.Key.S, book.Terms[e.Key.S]
+			from, to := e.Value.Map().Amount("from", term.Kind, quantity.Band{}), e.Value.Map().Amount("to", term.Kind, quantity.Band{})
+			if term.Form != record.FormAmount || !from.Known() || !to.Known() {
 				continue
 			}
-			low, high := term.Range.Low.SI(), term.Range.High.SI()
+			low, high := from.Value.SI(), to.Value.SI()
 			for _, scalars := range []map[string]record.Scalar{u.Scalars, u.Liquid.Scalars, u.Size.Scalars, book.Site.Scalars} {
 				was, ok := scalars[name]
 				if !ok {

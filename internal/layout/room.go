@@ -24,7 +24,7 @@ const (
 // not how many of its characters have. Layout refuses a job ID and a tag that have
 // none, and shortens the names; this is for saying so at the record's line.
 func Room(at Place, paper, text string) (most int, ok bool) {
-	w, _, known := Paper(paper)
+	w, _, known := paperSize(paper)
 	if !known {
 		return 0, true
 	}

@@ -4,6 +4,7 @@ import (
 	"strings"
 	"testing"
 
+	"jobsheaf/internal/diag"
 	"jobsheaf/internal/packet"
 
 	"pgregory.net/rapid"
@@ -26,7 +27,7 @@ func TestRoom(t *testing.T) {
 		p.Site = text("site", "Wil me", 120)
 		refused, short := false, 0
 		for at, s := range map[Place]string{JobID: p.Job.ID, UnitTag: p.Job.Unit, UnitName: p.Job.UnitName, ProcedureTitle: p.Job.Title,
-			PrintedBy: strings.NewReplacer("{program}", p.Program, "{site}", p.Site).Replace(p.Words["layout.printed_by"])} {
+			PrintedBy: p.Words.For("layout", new(diag.List)).Say("printed_by", "program", p.Program, "site", p.Site)} {
 			if most, ok := Room(at, paper, s); !ok {
 				if at == JobID || at == UnitTag {
 					refused = true

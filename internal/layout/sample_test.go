@@ -2,32 +2,24 @@ package layout
 
 import (
 	"fmt"
-	"os"
 	"strings"
 	"testing"
 
 	"jobsheaf/internal/packet"
+	"jobsheaf/internal/words"
+	"jobsheaf/templates"
 )
 
 // The packets of these tests are invented; they exercise every kind of block.
 
-// catalogue reads the fixed words as they are printed. The file is flat, so that
-// a line is a key and its text.
-func catalogue(t testing.TB) map[string]string {
+// catalogue gives the fixed words as they are printed.
+func catalogue(t testing.TB) words.Catalogue {
 	t.Helper()
-	raw, err := os.ReadFile("../../templates/words/en.yaml")
-	if err != nil {
-		t.Fatal(err)
+	english, problems := words.Load(nil, templates.FS, "en", nil)
+	if len(problems) > 0 {
+		t.Fatal(problems)
 	}
-	words := map[string]string{}
-	for line := range strings.Lines(string(raw)) {
-		key, text, ok := strings.Cut(strings.TrimSpace(line), ": ")
-		if !ok || strings.HasPrefix(key, "#") {
-			continue
-		}
-		words[key] = strings.Trim(strings.TrimSpace(text), `"'`)
-	}
-	return words
+	return english
 }
 
 func strong(s string) packet.Span  { return packet.Span{Text: s, Style: packet.Strong} }
@@ -63,9 +55,11 @@ func blankPacket(t testing.TB, paper string, sheets ...packet.Sheet) packet.Pack
 	}
 }
 
-// example is a packet with all seven sheets, about as long as a real one.
+// example is a packet with all six sheets and an annex, about as long as a real one.
 func example(t testing.TB, paper string) packet.Packet {
-	return blankPacket(t, paper, coverSheet(), jobSheet(), numbersSheet(), stepsSheet(), wearSheet(), serviceSheet(), workingSheet())
+	p := blankPacket(t, paper, coverSheet(), jobSheet(), numbersSheet(), stepsSheet(), wearSheet(), serviceSheet())
+	p.Annex = annexSheets()
+	return p
 }
 
 func block(v any) packet.Block {
@@ -94,8 +88,10 @@ func block(v any) packet.Block {
 		return packet.Block{Notes: &v}
 	case []packet.Figure:
 		return packet.Block{Figures: v}
-	case []packet.Entry:
-		return packet.Block{Entries: v}
+	case packet.Working:
+		return packet.Block{Working: &v}
+	case packet.Index:
+		return packet.Block{Index: &v}
 	case []packet.Block:
 		return packet.Block{Keep: v}
 	}
@@ -104,7 +100,7 @@ func block(v any) packet.Block {
 
 func sheet(id, title string, blocks ...any) packet.Sheet {
 	s := packet.Sheet{ID: id, Title: title}
-	if id == "steps" || id == "service" {
+	if id == "steps" || id == "service" || id == "working" || id == "sources" {
 		s.Columns = 2
 	}
 	for _, b := range blocks {
@@ -280,14 +276,26 @@ func serviceSheet() packet.Sheet {
 		packet.SignOff{Rows: []packet.SignRow{{Role: "Mechanic", For: packet.Say("Done as written; exceptions are noted."), Blanks: signature("service.m")}, {Role: "Second person", Blanks: signature("service.s")}, {Role: "Person in charge", For: packet.Say("Taken back into service."), Blanks: signature("service.c")}}})
 }
 
-func workingSheet() packet.Sheet {
+// annexSheets are four pages of working, its sources, and a table that takes the whole
+// width.
+func annexSheets() []packet.Sheet {
 	var es []packet.Entry
-	for i := range 14 {
+	for i := range 60 {
 		es = append(es, packet.Entry{Key: fmt.Sprintf("W%d", i+1), Name: "travel", What: "Mark-to-mark travel on the bearing housing", Formula: "arc_travel(end_clearance.set, housing.diameter, housing.lead)",
 			At: packet.Place{File: "procedures/bearing-housing.yaml", Line: 14}, Printed: "22.0 mm (55/64 in)", Exactly: "21.991 mm",
 			Inputs:  []packet.Input{{Name: "end_clearance.set", Text: "0.10 mm", At: packet.Place{File: "designs/ring-gear-b.yaml", Line: 31}}, {Name: "housing.diameter", Text: "140 mm", At: packet.Place{File: "designs/ring-gear-b.yaml", Line: 32}, Key: "W3"}, {Name: "housing.lead", Text: "2 mm", At: packet.Place{File: "designs/ring-gear-b.yaml", Line: 32}}},
 			Sources: []string{"geometry of a screw thread", "Works drawing set RB, issue 4 (invented)"}})
 	}
 	es = append(es, packet.Entry{Key: "W15", Name: "torque.breakaway", What: "Breakaway torque", Formula: "breakaway.torque"})
-	return sheet("working", "Working and sources", es)
+	again := packet.Phrase{{Text: "22.0 mm"}, {Text: "W1", Style: packet.Key}, {Text: " · "}, {Text: "60 °C"}, {Text: "W2", Style: packet.Key}}
+	working := []any{packet.Para{Text: packet.Say("Each number where it is first printed."), Small: true}, packet.Heading{Text: "Cover", Level: 2}, packet.Working{Entries: es[:5]}, packet.Heading{Text: "Steps", Level: 2}}
+	for i := 5; i < len(es); i += 4 {
+		working = append(working, packet.Working{At: fmt.Sprintf("Step %d.1", i), Again: again, Entries: es[i:min(i+4, len(es))]}, packet.Working{At: fmt.Sprintf("Step %d.2", i), Again: again})
+	}
+	var sources []packet.Looked
+	for i := range 20 {
+		sources = append(sources, packet.Looked{Head: fmt.Sprintf("S%d", i+1), Text: packet.Say(strings.Repeat("geometry of a screw thread, ", 1+i%4))})
+	}
+	return []packet.Sheet{sheet("working", "Working", working...), sheet("sources", "Sources", packet.Index{Rows: sources}),
+		sheet("aside", "A wide table", packet.Table{ID: "wide", Columns: []packet.Column{{Title: "What", Weight: 1}, {Title: "How much", Weight: 1}}, Rows: []packet.Row{{Cells: []packet.Cell{{Text: packet.Say("Mass")}, {Text: packet.Phrase{strong("12 kg")}}}}}})}
 }

@@ -21,6 +21,12 @@ const (
 	footRule    = 20.6 // above the lower edge, above the quiet zone of the lower code
 	bodyFoot    = 22.4 // above the lower edge: nothing of the body comes lower
 
+	// The annex is read at a desk: nobody scans its pages or writes on them, so they
+	// have a line above and one below, no codes and no corner marks.
+	annexRule = 12.5
+	annexTop  = 14.5
+	annexFoot = 13.0 // above the lower edge: nothing of the body comes lower
+
 	gutter    = 5.0 // between columns of blocks
 	columnGap = 6.0 // between the two columns of a page
 	gapTight  = 1.2 // between lines that belong together
@@ -54,7 +60,7 @@ const (
 const (
 	sizeLabel     = 8.0 // captions of boxes, labels of facts, sources
 	sizeTable     = 9.5 // tables
-	sizeWorking   = 9.5 // the working: read at a desk, beside the records
+	sizeAnnex     = 8.0 // the annex: read at a desk, beside the records
 	sizeTableHead = 9.5
 	sizeBody      = 10.0 // running text
 	sizeStep      = 11.0 // actions, alerts
@@ -119,23 +125,26 @@ type face struct {
 }
 
 var (
-	faceLabel      = face{page.Regular, sizeLabel, black}
-	faceFinder     = face{page.BoldCondensed, sizeLabel, black}
-	faceTick       = face{page.Condensed, sizeLabel, black} // above a tick box
-	faceTable      = face{page.Condensed, sizeTable, black}
-	faceTableSmall = face{page.Condensed, sizeWorking, black}
-	faceTableHead  = face{page.BoldCondensed, sizeTableHead, black}
-	faceBody       = face{page.Regular, sizeBody, black}
-	faceSmall      = face{page.Regular, sizeTable, black}
-	faceStrong     = face{page.Bold, sizeBody, black}
-	faceTarget     = face{page.Condensed, sizeBody, black} // beside a box
-	faceStep       = face{page.Regular, sizeStep, black}
-	faceHow        = face{page.Regular, sizeBody, black}
-	faceNumber     = face{page.Bold, sizeStep, black}
-	faceLarge      = face{page.Regular, sizeLarge, black}
-	faceHeading    = face{page.Bold, sizeLarge, black}
-	faceTitle      = face{page.Bold, sizeTitle, black}
-	faceSignal     = face{page.Bold, sizeSignal, white}
+	faceLabel        = face{page.Regular, sizeLabel, black}
+	faceFinder       = face{page.BoldCondensed, sizeLabel, black}
+	faceTick         = face{page.Condensed, sizeLabel, black} // above a tick box
+	faceTable        = face{page.Condensed, sizeTable, black}
+	faceTableSmall   = face{page.Condensed, sizeTable, black}
+	faceTableHead    = face{page.BoldCondensed, sizeTableHead, black}
+	faceBody         = face{page.Regular, sizeBody, black}
+	faceSmall        = face{page.Regular, sizeTable, black}
+	faceStrong       = face{page.Bold, sizeBody, black}
+	faceTarget       = face{page.Condensed, sizeBody, black} // beside a box
+	faceStep         = face{page.Regular, sizeStep, black}
+	faceHow          = face{page.Regular, sizeBody, black}
+	faceNumber       = face{page.Bold, sizeStep, black}
+	faceLarge        = face{page.Regular, sizeLarge, black}
+	faceHeading      = face{page.Bold, sizeLarge, black}
+	faceTitle        = face{page.Bold, sizeTitle, black}
+	faceAnnexHead    = face{page.Bold, sizeTable, black}
+	faceAnnex        = face{page.Condensed, sizeAnnex, black}
+	faceAnnexPrinted = face{page.BoldCondensed, sizeAnnex, black}
+	faceSignal       = face{page.Bold, sizeSignal, white}
 )
 
 // grid is how steps are set: where from the left edge their numbers, their texts and the

@@ -2,155 +2,166 @@ package layout
 
 import (
 	"jobsheaf/internal/packet"
-	"jobsheaf/internal/page"
 )
 
 const (
-	keyWidth  = 11.0 // of a working key
-	entryFoot = 0.7
-	opening   = "  " // between a name and what is said of it
+	entryGap    = 0.9 // between entries
+	entryIndent = 2.6 // of what stands below an entry's first line
+	placeGap    = 2.0 // above the words for a place
+	indexGap    = 0.4
+	headMost    = 0.3  // of the width: a longer head has a line of its own
+	opening     = "  " // between a name and what is said of it
 )
 
-var (
-	faceKey     = face{page.BoldCondensed, sizeTableHead, black}
-	facePrinted = face{page.Bold, sizeTableHead, black}
-	faceEntry   = face{page.Condensed, sizeTableHead, black}
-	faceWorking = face{page.Condensed, sizeWorking, black}
-)
-
-// entrySet is an entry of the working, broken into lines.
-type entrySet struct {
-	key, what, printed prose
-	body               prose // formula, inputs, result and sources
-	head, h            float64
-}
-
-// entries draws the working of numbers: key, name and printed result, then the
-// formula, the inputs with their places, the unrounded result and the sources.
-// Two numbers that take few lines stand side by side.
-func (f *flow) entries(es []packet.Entry) {
-	gap := gapBlock
-	half := (f.width - gutter) / 2
-	for i := 0; i < len(es); gap = 0 {
-		f.reset()
-		mark := f.here()
-		if i+1 < len(es) {
-			a, b := f.setEntry(&es[i], half), f.setEntry(&es[i+1], half)
-			if max(a.h, b.h) <= 0.8*(f.setEntry(&es[i], f.width).h+f.setEntry(&es[i+1], f.width).h) {
-				f.begin()
-				f.drawEntry(&a, f.left, half)
-				f.drawEntry(&b, f.left+half+gutter, half)
-				f.end(gap, max(a.h, b.h), loose)
-				f.ruled(thin)
-				f.found(mark, es[i].Key, es[i+1].Key)
-				i += 2
-				continue
-			}
-		}
-		e := f.setEntry(&es[i], f.width)
-		i++
-		f.begin()
-		if e.h <= f.tall {
-			f.drawEntry(&e, f.left, f.width)
-			f.end(gap, e.h, loose)
-			f.ruled(thin)
-			f.found(mark, es[i-1].Key, es[i-1].Key)
-			continue
-		}
-		long := &e.body
-		if long.l1 == long.l0 {
-			long, e.head = &e.what, entryFoot+e.key.h
-		}
-		body := *long
-		*long = prose{}
-		f.drawEntry(&e, f.left, f.width)
-		f.end(gap, e.head, loose)
-		f.ruled(thin)
-		f.parts(body, f.left+keyWidth)
-		f.found(mark, es[i-1].Key, es[i-1].Key)
-	}
-}
-
-// setEntry breaks an entry into lines.
-func (f *flow) setEntry(e *packet.Entry, width float64) entrySet {
-	w := width - keyWidth
-	s := entrySet{printed: f.text(e.Printed, facePrinted, w*0.6), key: f.text(e.Key, faceKey, keyWidth-1)}
-	f.phrase = append(f.phrase[:0], packet.Span{Text: e.What, Style: packet.Strong})
-	if e.Name != "" && e.Name != e.What {
-		f.phrase = append(f.phrase, packet.Span{Text: " "}, packet.Span{Text: e.Name, Style: packet.Soft})
-	}
-	if e.Recorded { // all of it fits on a line
-		f.phrase = append(f.phrase, packet.Span{Text: "  " + e.Formula + ": " + e.Exactly + " (" + e.At.String() + ")"})
-		for _, t := range e.Sources {
-			f.remark("source", t)
-		}
-		s.what = f.set(f.phrase, faceEntry, w-f.widest(s.printed)-gapSmall)
-		s.head = entryFoot + max(s.key.h, s.what.h, s.printed.h)
-		s.h = s.head + entryFoot
-		return s
-	}
-	if s.printed.l1 > s.printed.l0 {
-		s.what = f.set(f.phrase, faceEntry, w-f.widest(s.printed)-gapSmall)
+// working draws the working of the numbers of one place.
+func (f *flow) working(w *packet.Working) {
+	if w.At != "" || len(w.Again) > 0 {
 		f.phrase = f.phrase[:0]
-	} else { // nothing stands at the right: all of it is one paragraph
+		if w.At != "" {
+			f.phrase = append(f.phrase, packet.Span{Text: w.At, Style: packet.Strong}, packet.Span{Text: opening})
+		}
+		f.phrase = append(f.phrase, w.Again...)
+		t := f.set(f.phrase, faceAnnex, f.width)
+		f.begin()
+		f.draw(t, f.left, gapTight/2, flushLeft)
+		f.end(placeGap, gapTight/2+t.h, loose)
+		f.ruled(thin)
+		f.foundAt(w.At)
+		f.holdNext = len(w.Entries) > 0
+	}
+	for i := range w.Entries {
+		f.reset()
+		f.entry(&w.Entries[i])
+	}
+}
+
+// foundAt says by which words the last piece's page is found.
+func (f *flow) foundAt(at string) {
+	p := &f.pieces[len(f.pieces)-1]
+	p.first, p.last = at, at
+}
+
+// entry draws an entry: its key, what it is, and how it is printed; below them the
+// formula, the inputs with their places, the unrounded result and the sources.
+func (f *flow) entry(e *packet.Entry) {
+	f.phrase = append(f.phrase[:0], packet.Span{Text: e.Key, Style: packet.Strong}, packet.Span{Text: " "}, packet.Span{Text: e.What, Style: packet.Strong})
+	if e.Name != "" && e.Name != e.What {
+		f.phrase = append(f.phrase, packet.Span{Text: " "}, packet.Span{Text: e.Name})
+	}
+	if e.Recorded { // all of it is one paragraph
 		f.phrase = append(f.phrase, packet.Span{Text: opening})
+		f.told(e)
 	}
-	if e.Formula != "" && (len(e.Inputs) > 0 || e.Formula != e.Exactly) {
-		f.phrase = append(f.phrase, packet.Span{Text: e.Formula})
+	what := f.set(f.phrase, faceAnnex, f.width)
+	printed := f.text(e.Printed, faceAnnexPrinted, f.width)
+	body := prose{}
+	if !e.Recorded {
+		f.phrase = f.phrase[:0]
+		f.told(e)
+		body = f.set(f.phrase, faceAnnex, f.width-entryIndent)
 	}
-	f.inputs(e.Inputs)
-	f.remark("exactly", e.Exactly)
-	f.remark("governed", e.Governed)
-	f.remark("formula_at", e.At.String())
-	for _, t := range e.Sources {
-		f.remark("source", t)
+	head := what.h // of the lines of what it is, with how it is printed
+	beside := printed.l1-printed.l0 <= 1 && f.lines[what.l1-1].w+gapSmall+f.widest(printed) <= f.width
+	if beside {
+		head -= faceAnnex.line()
 	}
-	if s.what.l1 > s.what.l0 {
-		s.body = f.set(f.phrase, faceWorking, w)
-	} else {
-		s.what = f.set(f.phrase, faceWorking, w)
-	}
-	s.head = entryFoot + max(s.key.h, s.what.h, s.printed.h)
-	s.h = s.head + s.body.h + entryFoot
-	return s
-}
-
-// drawEntry draws an entry with its corner at (x, 0).
-func (f *flow) drawEntry(s *entrySet, x, width float64) {
-	f.draw(s.key, x, entryFoot, flushLeft)
-	f.draw(s.what, x+keyWidth, entryFoot, flushLeft)
-	f.draw(s.printed, x+width, entryFoot, flushRight)
-	f.draw(s.body, x+keyWidth, s.head, flushLeft)
-}
-
-// inputs adds to the phrase in hand what a formula used and where it is
-// recorded.
-func (f *flow) inputs(ins []packet.Input) {
-	for i := range ins {
-		in := &ins[i]
-		f.apart()
-		f.phrase = append(f.phrase, packet.Span{Text: in.Name}, packet.Span{Text: " = "}, packet.Span{Text: in.Text, Style: packet.Strong})
-		if in.Key != "" {
-			f.phrase = append(f.phrase, packet.Span{Text: in.Key, Style: packet.Key})
-		}
-		if in.At != (packet.Place{}) {
-			f.phrase = append(f.phrase, packet.Span{Text: " ("}, packet.Span{Text: in.At.String(), Style: packet.Soft}, packet.Span{Text: ")"})
-		}
-	}
-}
-
-// remark adds a labelled text to the phrase in hand.
-func (f *flow) remark(word, text string) {
-	if text == "" {
+	f.begin()
+	f.draw(what, f.left, 0, flushLeft)
+	f.draw(printed, f.left+f.width, head, flushRight)
+	if head = max(what.h, head+printed.h); head+body.h <= f.part() {
+		f.draw(body, f.left+entryIndent, head, flushLeft)
+		f.end(entryGap, head+body.h, loose)
 		return
 	}
-	f.apart()
-	f.phrase = append(f.phrase, packet.Span{Text: f.words.say(word)}, packet.Span{Text: " "}, packet.Span{Text: text})
+	f.end(entryGap, head, loose)
+	f.parts(body, f.left+entryIndent)
 }
 
-// apart sets what comes next apart from what the phrase in hand says already.
-func (f *flow) apart() {
-	if n := len(f.phrase); n > 0 && f.phrase[n-1].Text != opening {
-		f.phrase = append(f.phrase, packet.Span{Text: "; "})
+// told adds to the phrase in hand how an entry comes about.
+func (f *flow) told(e *packet.Entry) {
+	from := len(f.phrase)
+	apart := func() {
+		if len(f.phrase) > from {
+			f.phrase = append(f.phrase, packet.Span{Text: "; "})
+		}
+	}
+	add := func(s ...packet.Span) { f.phrase = append(f.phrase, s...) }
+	place := func(at packet.Place) {
+		if at != (packet.Place{}) {
+			add(packet.Span{Text: " ("}, packet.Span{Text: at.String()}, packet.Span{Text: ")"})
+		}
+	}
+	switch {
+	case e.Recorded:
+		add(packet.Span{Text: e.Exactly})
+		place(e.At)
+	case e.Reads != "":
+		add(packet.Span{Text: e.Reads})
+	case len(e.Inputs) > 0 || e.Formula != e.Exactly:
+		add(packet.Span{Text: e.Formula})
+	}
+	for i := range e.Inputs {
+		in := &e.Inputs[i]
+		if apart(); in.Letter != "" {
+			add(packet.Span{Text: in.Letter, Style: packet.Strong}, packet.Span{Text: " "})
+		}
+		add(packet.Span{Text: in.Name}, packet.Span{Text: " = "}, packet.Span{Text: in.Text, Style: packet.Strong})
+		if in.Key != "" {
+			add(packet.Span{Text: in.Key, Style: packet.Key})
+		}
+		place(in.At)
+	}
+	if !e.Recorded && e.Exactly != "" && e.Exactly != e.Printed {
+		apart()
+		add(packet.Span{Text: f.words.say("exactly")}, packet.Span{Text: " "}, packet.Span{Text: e.Exactly})
+	}
+	if e.Governed != "" {
+		apart()
+		add(packet.Span{Text: f.words.say("governed")}, packet.Span{Text: " "}, packet.Span{Text: e.Governed})
+	}
+	if !e.Recorded && e.At != (packet.Place{}) {
+		apart()
+		add(packet.Span{Text: e.At.String()})
+	}
+	for i, s := range e.Sources {
+		if i == 0 {
+			apart()
+		} else {
+			add(packet.Span{Text: ", "})
+		}
+		add(packet.Span{Text: s})
+	}
+}
+
+// index draws small lines for looking up.
+func (f *flow) index(x *packet.Index) {
+	indent := 0.0
+	for i := range x.Rows {
+		f.reset()
+		indent = max(indent, f.widest(f.text(x.Rows[i].Head, faceAnnexPrinted, f.width)))
+	}
+	most := headMost * f.width
+	if indent = min(indent, most); indent > 0 {
+		indent += gapSmall
+	}
+	gap := gapBlock
+	for i := range x.Rows {
+		f.reset()
+		head := f.text(x.Rows[i].Head, faceAnnexPrinted, f.width)
+		t := f.set(x.Rows[i].Text, faceAnnex, f.width-indent)
+		above := 0.0
+		if f.widest(head) > most {
+			above = head.h
+		}
+		f.begin()
+		f.draw(head, f.left, 0, flushLeft)
+		if above+t.h <= f.part() {
+			f.draw(t, f.left+indent, above, flushLeft)
+			f.end(gap, max(head.h, above+t.h), loose)
+		} else {
+			f.end(gap, head.h, loose)
+			f.parts(t, f.left+indent)
+		}
+		gap = indexGap
 	}
 }

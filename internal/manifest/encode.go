@@ -24,6 +24,7 @@ func (m Manifest) Encode() ([]byte, error) {
 		{"day", m.Day}, {"fingerprint", m.Fingerprint}, {"program", m.Program}} {
 		e.text(",\n  \""+f[0]+"\": ", f[1])
 	}
+	e.int(",\n  \"annex\": ", m.Annex)
 	e.raw(",\n  \"pages\": [\n")
 	for i := range m.Pages {
 		e.page(&m.Pages[i])

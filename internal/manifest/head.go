@@ -11,6 +11,7 @@ import (
 type Head struct {
 	Fingerprint, Program string
 	Pages                int
+	Annex                int // pages of the annex
 }
 
 // ReadHead reads the beginning of what Encode wrote, up to the first page, without
@@ -22,7 +23,7 @@ func ReadHead(r io.Reader) (Head, error) {
 		return h, errors.New("manifest: this is not a manifest")
 	}
 	format := 0
-	into := map[string]any{"format": &format, "fingerprint": &h.Fingerprint, "program": &h.Program}
+	into := map[string]any{"format": &format, "fingerprint": &h.Fingerprint, "program": &h.Program, "annex": &h.Annex}
 	for {
 		t, err := d.Token()
 		if err != nil {

@@ -31,12 +31,14 @@ type Manifest struct {
 	Day         string `json:"day"`
 	Fingerprint string `json:"fingerprint"`
 	Program     string `json:"program"`
+	Annex       int    `json:"annex"` // pages of the annex, a document of its own with nothing to read back
 	Pages       []Page `json:"pages"`
 }
 
 // Job names what a document was printed for.
 type Job struct {
 	ID, Unit, Procedure, Revision, Day, Program string
+	Annex                                       int // pages of its annex
 }
 
 // Page is one printed page. Marks are the centres of the corner marks: top left,
@@ -89,7 +91,7 @@ type Printed struct {
 func From(doc page.Doc, job Job) Manifest {
 	m := Manifest{
 		Format: version, Job: job.ID, Unit: job.Unit, Procedure: job.Procedure, Revision: job.Revision,
-		Day: job.Day, Program: job.Program, Fingerprint: doc.ID, Pages: make([]Page, len(doc.Pages)),
+		Day: job.Day, Program: job.Program, Fingerprint: doc.ID, Annex: job.Annex, Pages: make([]Page, len(doc.Pages)),
 	}
 	for i := range doc.Pages {
 		p := &doc.Pages[i]

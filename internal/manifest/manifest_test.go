@@ -38,6 +38,7 @@ func TestEncode(t *testing.T) {
   "day": "2026-11-30",
   "fingerprint": "7F3A91C2",
   "program": "p 1",
+  "annex": 0,
   "pages": [
     {"page": 1, "of": 1,
       "sheet": "cover",
@@ -93,7 +94,7 @@ func TestAllComesBack(t *testing.T) {
 		t.Errorf("came back as\n%+v\nnot as\n%+v\n%v", back, m, err)
 	}
 	h, err := ReadHead(bytes.NewReader(raw))
-	if want := (Head{"7F3A91C2", "p <1>", 2}); err != nil || h != want {
+	if want := (Head{"7F3A91C2", "p <1>", 2, 0}); err != nil || h != want {
 		t.Errorf("the head is %v, %v, want %v", h, err, want)
 	}
 	for _, length := range []float64{math.NaN(), math.Inf(1), 1e14, -1e14, 1 << 53 / 100.0} {

@@ -23,6 +23,7 @@ import (
 	"jobsheaf/internal/packet"
 	"jobsheaf/internal/procedure"
 	"jobsheaf/internal/record"
+	"jobsheaf/internal/words"
 
 	"golang.org/x/tools/txtar"
 )
@@ -35,9 +36,9 @@ type Made struct {
 	Instruments map[string]*record.Instrument // that the packet names or rounds to
 	Files       []procedure.File              // the templates
 	Texts       *procedure.Texts              // the catalogue of the language; nil for none
-	Words       map[string]string             // the fixed words
-	Program     string                        // name and version of what makes it
-	Blank       bool                          // an empty form
+	Words       words.Catalogue
+	Program     string // name and version of what makes it
+	Blank       bool   // an empty form
 }
 
 // Keeper takes fingerprints and makes archives. It keeps what is the same for many
@@ -117,20 +118,20 @@ func (m Made) inputs() []input {
 			add(rec)
 		}
 	}
-	files, words := m.Files, wordsPart
+	files, fixed := slices.Clone(m.Files), wordsPart
 	if m.Texts != nil {
-		files = slices.Concat(files, m.Texts.Files)
-		if m.Texts.OwnWords {
-			words += " with the site's own"
-		}
+		files = append(files, m.Texts.Files...)
+	}
+	for _, f := range m.Words.Own {
+		files, fixed = append(files, procedure.File{Path: f.Path, Line: f.Line, Raw: f.Raw}), wordsPart+" with the site's own"
 	}
 	for _, f := range files {
 		from(f.BuiltIn, input{name: f.Path, file: f.Path, line: f.Line, raw: func() []byte { return f.Raw }})
 	}
-	from(true, input{name: words, raw: func() []byte {
+	from(true, input{name: fixed, raw: func() []byte {
 		var all strings.Builder
-		for _, key := range slices.Sorted(maps.Keys(m.Words)) {
-			all.WriteString(key + "\x00" + m.Words[key] + "\x00")
+		for key, text := range m.Words.All() {
+			all.WriteString(key + "\x00" + text + "\x00")
 		}
 		return []byte(all.String())
 	}})

@@ -11,7 +11,18 @@ type Needs struct {
 	Containers  []Item       `json:"containers,omitempty"` // tools that must hold a volume
 	Instruments []Instrument `json:"instruments,omitempty"`
 	Locks       []Lock       `json:"locks,omitempty"`
-	Liquid      *Hazard      `json:"liquid,omitempty"` // as on the cover
+	Liquid      *Hazard      `json:"liquid,omitempty"`  // as on the cover
+	Dangers     []string     `json:"dangers,omitempty"` // what the packet's DANGER panels say, a line each
+	Due         []Due        `json:"due,omitempty"`
+	Lacks       int          `json:"lacks,omitempty"` // values that are not on record
+}
+
+// Due is a feature whose limit is reached by the day of the job, as its history
+// forecasts.
+type Due struct {
+	Part   string `json:"part"`             // the part and what of it is measured
+	Month  string `json:"month,omitempty"`  // the forecast, as the trend prints it
+	Passed bool   `json:"passed,omitempty"` // the last reading is beyond the limit
 }
 
 // Amount is a quantity as a record or a sheet has it.

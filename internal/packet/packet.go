@@ -9,25 +9,28 @@ package packet
 import (
 	"strconv"
 	"strings"
+
+	"jobsheaf/internal/words"
 )
 
 // Packet is the whole packet of one job.
 type Packet struct {
-	Job         Job               `json:"job"`
-	Site        string            `json:"site"`
-	Fingerprint string            `json:"fingerprint"` // eight hexadecimal digits, upper case
-	Link        string            `json:"link,omitempty"`
-	Paper       string            `json:"paper"`  // a name that layout.Paper knows
-	System      string            `json:"system"` // the unit system that comes first: metric or us
-	Language    string            `json:"language"`
-	Decimal     string            `json:"decimal"` // the decimal sign of the language
-	Words       map[string]string `json:"-"`       // the fixed words of the pages, by key
-	Sheets      []Sheet           `json:"sheets"`
-	Needs       Needs             `json:"-"` // for the front matter; made again with the packet
-	Working     []Entry           `json:"working"`
-	Program     string            `json:"program"` // name and version of what made it
-	Parts       []Part            `json:"parts"`   // what the fingerprint was taken of
-	Inputs      []byte            `json:"-"`       // what the packet was made from, as it carries it
+	Job         Job             `json:"job"`
+	Site        string          `json:"site"`
+	Fingerprint string          `json:"fingerprint"` // eight hexadecimal digits, upper case
+	Link        string          `json:"link,omitempty"`
+	Paper       string          `json:"paper"`  // one that layout has a size for
+	System      string          `json:"system"` // the unit system that comes first: metric or us
+	Language    string          `json:"language"`
+	Decimal     string          `json:"decimal"` // the decimal sign of the language
+	Words       words.Catalogue `json:"-"`       // the fixed words of the pages, by key
+	Sheets      []Sheet         `json:"sheets"`  // that are carried to the unit
+	Annex       []Sheet         `json:"annex"`   // for whoever checks: a document of its own, whose pages count by themselves
+	Needs       Needs           `json:"-"`       // for the front matter; made again with the packet
+	Working     []Entry         `json:"working"`
+	Program     string          `json:"program"` // name and version of what made it
+	Parts       []Part          `json:"parts"`   // what the fingerprint was taken of
+	Inputs      []byte          `json:"-"`       // what the packet was made from, as it carries it
 }
 
 // Part is one of the inputs that a packet was computed from.
@@ -48,9 +51,10 @@ type Job struct {
 	Crew      string `json:"crew,omitempty"`
 }
 
-// Sheet is one sheet of the packet; it starts on a page of its own.
+// Sheet is one sheet of the packet; it starts on a page of its own. Those of the annex
+// follow one another on the same page where they have as many columns.
 type Sheet struct {
-	ID    string `json:"id"` // cover, job, numbers, steps, wear, service, working
+	ID    string `json:"id"` // cover, job, numbers, steps, wear, service; of the annex working, trends and more
 	Title string `json:"title"`
 	// Columns is 2 for a sheet of short lines, set in two columns.
 	Columns int     `json:"columns,omitempty"`
@@ -63,7 +67,7 @@ type Style string
 const (
 	Plain   Style = ""
 	Strong  Style = "strong"  // a number or word that must be found at a glance
-	Key     Style = "key"     // the working key that stands beside a number, such as W12
+	Key     Style = "key"     // in the annex, the key of an entry of the working, such as W12
 	Missing Style = "missing" // NOT ON RECORD, set in a hatched box
 	Soft    Style = "soft"    // of less weight, such as a source
 )
@@ -72,6 +76,7 @@ const (
 type Span struct {
 	Text  string `json:"text"`
 	Style Style  `json:"style,omitempty"`
+	Entry string `json:"entry,omitempty"` // of a number, the name of its entry of the working; it is not printed
 }
 
 // Phrase is running text.
@@ -112,8 +117,9 @@ type Block struct {
 	Sign    *SignOff `json:"sign,omitempty"`
 	Figures []Figure `json:"figures,omitempty"` // side by side where they fit
 	Notes   *Notes   `json:"notes,omitempty"`
-	Entries []Entry  `json:"entries,omitempty"` // working
-	Keep    []Block  `json:"keep,omitempty"`    // blocks that stay on one page
+	Working *Working `json:"working,omitempty"` // of the annex, as Index is
+	Index   *Index   `json:"index,omitempty"`
+	Keep    []Block  `json:"keep,omitempty"` // blocks that stay on one page
 }
 
 // Heading opens a part of a sheet. It stays with what follows.
@@ -284,8 +290,9 @@ type Figure struct {
 	Numbers map[string]float64   `json:"numbers,omitempty"` // lengths in mm, angles in degrees, counts
 	Texts   map[string]string    `json:"texts,omitempty"`
 	Lists   map[string][]string  `json:"lists,omitempty"`
-	Series  map[string][]float64 `json:"series,omitempty"` // as Numbers, several in order
-	Exact   bool                 `json:"exact,omitempty"`  // printed 1:1, never scaled
+	Series  map[string][]float64 `json:"series,omitempty"`  // as Numbers, several in order
+	Exact   bool                 `json:"exact,omitempty"`   // printed 1:1, never scaled
+	Entries []string             `json:"entries,omitempty"` // of the working, by name, of the numbers that its texts have
 }
 
 // Notes is lined room to write, as many lines high as said.
@@ -295,9 +302,28 @@ type Notes struct {
 	Lines int    `json:"lines"`
 }
 
+// Index is small lines for looking up at a desk.
+type Index struct {
+	Rows []Looked `json:"rows"`
+}
+
+// Looked is one of them: what it is found by, if anything stands before it, and what it
+// says.
+type Looked struct {
+	Head string `json:"head,omitempty"`
+	Text Phrase `json:"text"`
+}
+
+// Working is the working of the numbers that are printed at one place, in the annex.
+type Working struct {
+	At      string  `json:"at"`              // in words, such as Step 9.4; "" for the sheet's heading alone
+	Entries []Entry `json:"-"`               // of those that are printed nowhere before; Packet.Working has them
+	Again   Phrase  `json:"again,omitempty"` // the others, each with the key of its entry
+}
+
 // Entry is the working of one printed number.
 type Entry struct {
-	Key      string   `json:"key"`  // W12, printed beside the number
+	Key      string   `json:"key"`  // W12, in the order of the annex
 	Name     string   `json:"name"` // travel, joints.head.torque
 	What     string   `json:"what"`
 	Formula  string   `json:"formula"`     // as the template has it, or "as recorded"
@@ -312,14 +338,17 @@ type Entry struct {
 	Printed  string   `json:"printed"`            // as it stands on the sheets; "" for a step of the working
 	Recorded bool     `json:"recorded,omitempty"` // taken from a record as it is; At is its place there
 	Governed string   `json:"governed,omitempty"` // which of several limits it took, and why
+	Reads    string   `json:"reads,omitempty"`    // the formula in the notation of a handbook
+	Stands   []Spot   `json:"stands,omitempty"`   // where it is printed, in the order of the sheets
 }
 
 // Input is one value that a formula used.
 type Input struct {
-	Name string `json:"name"`
-	Text string `json:"text"`
-	At   Place  `json:"at,omitzero"`   // in the record, of a recorded one
-	Key  string `json:"key,omitempty"` // of its own entry, of a computed one
+	Name   string `json:"name"`
+	Letter string `json:"letter,omitempty"` // that it has in Entry.Reads
+	Text   string `json:"text"`
+	At     Place  `json:"at,omitzero"`   // in the record, of a recorded one
+	Key    string `json:"key,omitempty"` // of its own entry, of a computed one
 }
 
 // Place is a place in a file of the site or of the program; the zero Place is none.

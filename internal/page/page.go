@@ -121,6 +121,7 @@ type Attachment struct {
 	Name, MIME, Description string
 	Relationship            string // PDF/A-3 AFRelationship: Source, Data or Supplement
 	Data                    []byte
+	Packed                  bool // it is compressed in itself and is carried as it is
 }
 
 // Doc is a finished document.

@@ -54,9 +54,13 @@ func (p *Writer) attach() string {
 	var names, all strings.Builder
 	for _, a := range files {
 		data, spec := p.number(), p.number()
+		filter, packed := "", a.Data
+		if !a.Packed {
+			filter, packed = "/Filter/FlateDecode", p.deflate(a.Data)
+		}
 		// The checksum is what the format asks for (clause 7.11.4), not a protection.
-		p.stream(data, fmt.Sprintf("/Type/EmbeddedFile/Subtype%s/Params<</Size %d/CheckSum<%x>/CreationDate%s/ModDate%s>>/Filter/FlateDecode",
-			name(a.MIME), len(a.Data), md5.Sum(a.Data), date, date), p.deflate(a.Data))
+		p.stream(data, fmt.Sprintf("/Type/EmbeddedFile/Subtype%s/Params<</Size %d/CheckSum<%x>/CreationDate%s/ModDate%s>>%s",
+			name(a.MIME), len(a.Data), md5.Sum(a.Data), date, date, filter), packed)
 		description := ""
 		if a.Description != "" {
 			description = "/Desc" + text(a.Description)

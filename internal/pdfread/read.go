@@ -281,7 +281,7 @@ func (r *reading) attached(spec dictObj) Attached {
 		a.Fault = err.Error()
 		return a
 	}
-	a.Data = data
+	a.Data, a.Packed = data, r.get(s.dict["Filter"]) == nil
 	return a
 }
 

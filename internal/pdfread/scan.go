@@ -6,6 +6,7 @@ import (
 	"errors"
 	"fmt"
 	"io"
+	"regexp"
 	"slices"
 	"strconv"
 )
@@ -25,6 +26,7 @@ const (
 func scan(b []byte) (all map[int]any, trailer dictObj, err error) {
 	all, trailer = map[int]any{}, dictObj{}
 	spent, unended := 0, false
+	lengths := &plainNumbers{b: b}
 	note := func(d dictObj) {
 		if d["Root"] != nil {
 			trailer = d
@@ -71,7 +73,7 @@ func scan(b []byte) (all map[int]any, trailer dictObj, err error) {
 				if !l.has("\r\n") {
 					l.has("\n")
 				}
-				raw, after, ended := body(b, l.i, d, unended)
+				raw, after, ended := body(b, l.i, d, unended, lengths)
 				unended = unended || !ended
 				s := &streamObj{d, raw}
 				if d["Type"] == nameObj("XRef") {
@@ -104,9 +106,18 @@ func numberBefore(b []byte, from, i int) (int, bool) {
 
 // body gives a stream's bytes: as many as it says where that is right, else up to
 // the word that ends it. unended says that the word comes no more.
-func body(b []byte, at int, d dictObj, unended bool) (raw []byte, after int, ended bool) {
-	if w, ok := d["Length"].(numberObj); ok {
-		if n, err := strconv.Atoi(string(w)); err == nil && n >= 0 && n <= len(b)-at {
+func body(b []byte, at int, d dictObj, unended bool, lengths *plainNumbers) (raw []byte, after int, ended bool) {
+	var said []int
+	switch w := d["Length"].(type) {
+	case numberObj:
+		if n, err := strconv.Atoi(string(w)); err == nil {
+			said = []int{n}
+		}
+	case refObj:
+		said = lengths.of(int(w))
+	}
+	for _, n := range said {
+		if n >= 0 && n <= len(b)-at {
 			rest := bytes.TrimLeft(b[at+n:min(len(b), at+n+20)], "\r\n")
 			if bytes.HasPrefix(rest, []byte("endstream")) {
 				return b[at : at+n], at + n, true
@@ -123,7 +134,32 @@ func body(b []byte, at int, d dictObj, unended bool) (raw []byte, after int, end
 	return b[at : at+end], at + end, true
 }
 
-// settle ends the streams whose length is in another object; the others end
+// plainNumbers finds objects that are a number and nothing else: other programs write
+// the length of a stream behind it as one of these. A stream that holds a PDF, as the
+// attachment of an annex does, cannot be told from its end by the words in it.
+type plainNumbers struct {
+	b     []byte
+	known map[int][]int
+}
+
+var plainNumber = regexp.MustCompile(`(\d{1,8}) 0 obj\s{1,2}(\d{1,10})\s{1,2}endobj`)
+
+// of gives what the objects of a number say, in the order of the file, at most a few.
+func (p *plainNumbers) of(object int) []int {
+	const most = 8
+	if p.known == nil {
+		p.known = map[int][]int{}
+		for _, m := range plainNumber.FindAllSubmatch(p.b, maxObjects) {
+			n, _ := strconv.Atoi(string(m[1]))
+			if says, err := strconv.Atoi(string(m[2])); err == nil && len(p.known[n]) < most {
+				p.known[n] = append(p.known[n], says)
+			}
+		}
+	}
+	return p.known[object]
+}
+
+// settle ends the streams whose length stands in another object; the others end
 // before the line that ends them.
 func settle(all map[int]any) {
 	for _, v := range all {

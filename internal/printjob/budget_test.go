@@ -11,6 +11,7 @@ import (
 	"jobsheaf/internal/diag"
 	"jobsheaf/internal/procedure"
 	"jobsheaf/internal/record"
+	"jobsheaf/internal/words"
 	"jobsheaf/templates"
 	made "jobsheaf/testdata/bench/made"
 )
@@ -32,8 +33,8 @@ func TestOverBudget(t *testing.T) {
 		}
 		book, _ := record.Load(site, templates.FS, record.Options{})
 		library, _ := procedure.Load(site, templates.FS, procedure.Options{})
-		words, _ := procedure.Words(nil, templates.FS, procedure.Options{Language: "en"})
-		c, problems := compose.New(book, library, words, "jobsheaf test")
+		catalogue, _ := words.Load(nil, templates.FS, "en", nil)
+		c, problems := compose.New(book, library, catalogue, "jobsheaf test")
 		if problems.HasErrors() {
 			t.Fatal(problems)
 		}

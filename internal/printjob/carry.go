@@ -13,11 +13,18 @@ const (
 	InputsName   = "inputs.txt"
 	PacketName   = "packet.json"
 	ManifestName = "manifest.json"
+	AnnexName    = "annex.pdf"
 )
 
-// carried gives what a packet carries: what it was made from, what it says, and
-// where each box lies.
-func carried(pk *packet.Packet, manifest []byte) ([]page.Attachment, error) {
+// source is what a packet was made from, as it and its annex carry it.
+func source(pk *packet.Packet) page.Attachment {
+	return page.Attachment{Name: InputsName, MIME: "text/plain", Relationship: "Source", Data: pk.Inputs,
+		Description: "What the packet was made from: the job and the lines of the records and templates that were used"}
+}
+
+// carried gives what a packet carries: what it was made from, what it says, where each
+// box lies, and its annex.
+func carried(pk *packet.Packet, manifest, annex []byte) ([]page.Attachment, error) {
 	var b bytes.Buffer
 	e := json.NewEncoder(&b)
 	e.SetEscapeHTML(false)
@@ -25,11 +32,12 @@ func carried(pk *packet.Packet, manifest []byte) ([]page.Attachment, error) {
 		return nil, err
 	}
 	return []page.Attachment{
-		{Name: InputsName, MIME: "text/plain", Relationship: "Source", Data: pk.Inputs,
-			Description: "What the packet was made from: the job and the lines of the records and templates that were used"},
+		source(pk),
 		{Name: PacketName, MIME: "application/json", Relationship: "Data", Data: b.Bytes(),
 			Description: "What the packet says, with the working of every number"},
 		{Name: ManifestName, MIME: "application/json", Relationship: "Data", Data: manifest,
 			Description: "Where each box to write in lies on its page, in mm"},
+		{Name: AnnexName, MIME: "application/pdf", Relationship: "Supplement", Data: annex, Packed: true,
+			Description: "The annex: working and sources of every number"},
 	}, nil
 }

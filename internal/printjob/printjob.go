@@ -1,5 +1,5 @@
-// Package printjob prints one job: its packet as PDF, and the manifest that says
-// where each box lies.
+// Package printjob prints one job: its packet and its annex as PDF, and the manifest
+// that says where each box lies.
 //
 // Entry points: Maker.Print for one job; Maker.Run for many, several at a time;
 // Maker.Rehearse to collect problems without printing. It belongs here if it is
@@ -11,7 +11,6 @@ import (
 	"bytes"
 	"context"
 	"fmt"
-	"io"
 
 	"jobsheaf/internal/compose"
 	"jobsheaf/internal/diag"
@@ -45,62 +44,100 @@ type Made struct {
 	Packet   *packet.Packet
 	Problems diag.List
 
+	Bound
+	Annex Bound
+	Files []File
+}
+
+// Bound is a document as a print file takes it in.
+type Bound struct {
 	Pages   int
-	Files   []File
-	Drawn   *pdf.Drawn  // its pages, for a print file
-	Outline []page.Mark // their bookmarks
+	Drawn   *pdf.Drawn
+	Outline []page.Mark // bookmarks
 }
 
 // Maker prints jobs. It is safe for concurrent use.
 type Maker struct {
 	Composer *compose.Composer
-	Workers  int // how many jobs are printed at a time; 0: as many as there are processors
+	Workers  int  // how many jobs are printed at a time; 0: as many as there are processors
+	Annex    bool // the annex is a file too, and stands behind its packet in print files
 }
 
-// Print makes the files of one job: the packet as PDF, and its manifest. A fault
+// AnnexOf gives the name of a job's annex: of its file without the extension, and of its
+// pages. No job has it as its ID.
+func AnnexOf(job string) string { return job + record.AnnexTail }
+
+// Print makes the files of one job: the packet as PDF, its manifest, and its annex
+// where that is asked for. A fault
 // of the records is among the problems; the error is any other, such as a bug.
 func (m *Maker) Print(job *record.Job) (made Made, err error) {
 	made.Job = job
-	pk, doc, problems := m.lay(job)
+	pk, doc, annex, problems := m.lay(job)
 	if made.Problems = problems; pk == nil {
 		return made, nil
 	}
-	boxes, err := manifest.From(doc, manifest.Job{ID: pk.Job.ID, Unit: pk.Job.Unit, Procedure: pk.Job.Procedure, Revision: pk.Job.Revision, Day: pk.Job.Day, Program: pk.Program}).Encode()
+	boxes, err := manifest.From(doc, manifest.Job{ID: pk.Job.ID, Unit: pk.Job.Unit, Procedure: pk.Job.Procedure, Revision: pk.Job.Revision, Day: pk.Job.Day, Program: pk.Program, Annex: len(annex.Pages)}).Encode()
 	if err != nil {
 		return made, fmt.Errorf("job %s: %w", job.ID.S, err)
 	}
-	if doc.Attachments, err = carried(pk, boxes); err != nil {
+	annex.Attachments = []page.Attachment{source(pk)}
+	behind, bound, err := bind(annex, AnnexOf(job.ID.S)+" ")
+	if err != nil {
+		return made, fmt.Errorf("job %s, annex: %w", job.ID.S, err)
+	}
+	if doc.Attachments, err = carried(pk, boxes, behind); err != nil {
 		return made, fmt.Errorf("job %s: %w", job.ID.S, err)
 	}
-	if made.Drawn, err = pdf.Draw(doc.Pages); err != nil {
+	file, own, err := bind(doc, "")
+	if err != nil {
 		return made, fmt.Errorf("job %s: %w", job.ID.S, err)
 	}
-	var buf bytes.Buffer
-	if err := write(&buf, doc, made.Drawn); err != nil {
-		return made, fmt.Errorf("job %s: %w", job.ID.S, err)
+	made.Packet, made.Bound, made.Annex = pk, own, bound
+	made.Files = []File{{job.ID.S + ".pdf", file}, {job.ID.S + ".json", boxes}}
+	if m.Annex {
+		made.Files = append(made.Files, File{AnnexOf(job.ID.S) + ".pdf", behind})
 	}
-	made.Outline = doc.Outline
-	made.Packet, made.Pages = pk, len(doc.Pages)
-	made.Files = []File{{job.ID.S + ".pdf", buf.Bytes()}, {job.ID.S + ".json", boxes}}
 	return made, nil
 }
 
-// lay makes a job's packet and lays it out; the packet is nil where it is refused.
-func (m *Maker) lay(job *record.Job) (*packet.Packet, page.Doc, diag.List) {
-	pk, problems := m.Composer.Make(job)
+// bind draws a document and writes it, its pages numbered behind the prefix.
+func bind(doc page.Doc, prefix string) ([]byte, Bound, error) {
+	b := Bound{Pages: len(doc.Pages), Outline: doc.Outline}
+	var err error
+	if b.Drawn, err = pdf.Draw(doc.Pages); err != nil {
+		return nil, b, err
+	}
+	var buf bytes.Buffer
+	w, err := pdf.NewWriter(&buf, doc)
+	if err != nil {
+		return nil, b, err
+	}
+	if err := w.AddDrawn(b.Drawn, doc.Outline, prefix); err != nil {
+		return nil, b, err
+	}
+	err = w.Close()
+	return buf.Bytes(), b, err
+}
+
+// lay makes a job's packet and lays it and its annex out; the packet is nil where it is
+// refused.
+func (m *Maker) lay(job *record.Job) (pk *packet.Packet, doc, annex page.Doc, problems diag.List) {
+	pk, problems = m.Composer.Make(job)
 	if pk == nil {
-		return nil, page.Doc{}, problems
+		return nil, page.Doc{}, page.Doc{}, problems
 	}
 	doc, more := layout.Layout(*pk)
+	annex, behind := layout.Annex(*pk)
+	more = append(more, behind...)
 	for i := range more { // layout speaks of the packet; the reader wants the job's place
 		more[i].Message = "job " + job.ID.S + ", " + more[i].Pos.String() + ": " + more[i].Message
 		more[i].Pos = job.At
 	}
 	problems = append(problems, more...).Sorted()
 	if more.HasErrors() {
-		return nil, page.Doc{}, problems
+		return nil, page.Doc{}, page.Doc{}, problems
 	}
-	return pk, doc, problems
+	return pk, doc, annex, problems
 }
 
 // Rehearse composes and lays out jobs without printing, to collect problems: it
@@ -108,24 +145,12 @@ func (m *Maker) lay(job *record.Job) (*packet.Packet, page.Doc, diag.List) {
 // pages than its procedure allows. It stops when ctx ends.
 func (m *Maker) Rehearse(ctx context.Context, jobs []*record.Job, each func(diag.List)) error {
 	return spread(ctx, m.Workers, len(jobs), func(i int) (diag.List, error) {
-		pk, doc, problems := m.lay(jobs[i])
+		pk, doc, _, problems := m.lay(jobs[i])
 		if pk != nil {
 			problems = append(problems, m.overBudget(jobs[i], doc)...).Sorted()
 		}
 		return problems, nil
 	}, func(l diag.List) error { each(l); return nil })
-}
-
-// write writes a document whose pages are drawn.
-func write(to io.Writer, doc page.Doc, drawn *pdf.Drawn) error {
-	w, err := pdf.NewWriter(to, doc)
-	if err != nil {
-		return err
-	}
-	if err := w.AddDrawn(drawn, doc.Outline, ""); err != nil {
-		return err
-	}
-	return w.Close()
 }
 
 // Task is a job to print, or only to compose.

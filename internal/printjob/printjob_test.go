@@ -19,6 +19,7 @@ import (
 	"jobsheaf/internal/pdfread"
 	"jobsheaf/internal/procedure"
 	"jobsheaf/internal/record"
+	"jobsheaf/internal/words"
 	"jobsheaf/templates"
 	"jobsheaf/testdata/bench/made"
 )
@@ -37,9 +38,9 @@ func shop(t *testing.T) (*Maker, *record.Book) {
 	book, problems := record.Load(site, templates.FS, record.Options{})
 	library, more := procedure.Load(site, templates.FS, procedure.Options{})
 	problems = append(problems, more...)
-	words, more := procedure.Words(nil, templates.FS, procedure.Options{Language: "en"})
+	catalogue, more := words.Load(nil, templates.FS, "en", nil)
 	problems = append(problems, more...)
-	c, more := compose.New(book, library, words, "jobsheaf test")
+	c, more := compose.New(book, library, catalogue, "jobsheaf test")
 	if problems = append(problems, more...); problems.HasErrors() {
 		t.Fatal(problems)
 	}
@@ -70,7 +71,7 @@ func TestAJobIsPrinted(t *testing.T) {
 		t.Errorf("it says %d pages, the file has %d; %d bookmarks", made.Pages, len(f.Pages), len(made.Outline))
 	}
 	boxes, err := manifest.ReadHead(bytes.NewReader(made.Files[1].Data))
-	if want := (manifest.Head{Fingerprint: made.Packet.Fingerprint, Program: "jobsheaf test", Pages: made.Pages}); err != nil || boxes != want {
+	if want := (manifest.Head{Fingerprint: made.Packet.Fingerprint, Program: "jobsheaf test", Pages: made.Pages, Annex: made.Annex.Pages}); err != nil || boxes != want {
 		t.Errorf("the manifest says %+v, not %+v: %v", boxes, want, err)
 	}
 	var says struct{ Unit, Procedure, Revision, Day string }
@@ -87,11 +88,29 @@ func TestAJobIsPrinted(t *testing.T) {
 	if err := json.Unmarshal(carried[PacketName], &said); err != nil || said.Fingerprint != made.Packet.Fingerprint {
 		t.Errorf("it carries the packet %s, not %s: %v", said.Fingerprint, made.Packet.Fingerprint, err)
 	}
-	if len(carried) != 3 || !bytes.Equal(carried[InputsName], made.Packet.Inputs) || !bytes.Equal(carried[ManifestName], made.Files[1].Data) {
+	if len(carried) != 4 || !bytes.Equal(carried[InputsName], made.Packet.Inputs) || !bytes.Equal(carried[ManifestName], made.Files[1].Data) {
 		t.Errorf("it carries %d files, or not the inputs and the manifest of this job", len(carried))
 	}
 	if bytes.Contains(carried[PacketName], []byte(`\u003c`)) {
 		t.Error("the packet that is carried is escaped for HTML")
+	}
+
+	// The annex travels in it too, and is a file of its own where that is asked for.
+	annex, err := pdfread.Read(carried[AnnexName])
+	if err != nil || !annex.Whole || made.Annex.Pages == 0 || len(annex.Pages) != made.Annex.Pages || made.Annex.Drawn == nil || len(made.Annex.Outline) == 0 {
+		t.Fatalf("the annex has %d pages of %d: %v", len(annex.Pages), made.Annex.Pages, err)
+	}
+	if len(annex.Attachments) != 1 || annex.Attachments[0].Name != InputsName || !bytes.Equal(annex.Attachments[0].Data, made.Packet.Inputs) {
+		t.Error("the annex does not carry what it is made again from, or more")
+	}
+	if len(annex.Sections) != 1 || annex.Sections[0].Prefix != "M-7-annex " {
+		t.Errorf("its pages are named %v", annex.Sections)
+	}
+	asked := *m
+	asked.Annex = true
+	with, err := asked.Print(jobOn("T-0001", "M-7", 2))
+	if err != nil || len(with.Files) != 3 || with.Files[2].Name != "M-7-annex.pdf" || !bytes.Equal(with.Files[2].Data, carried[AnnexName]) || !bytes.Equal(with.Files[0].Data, made.Files[0].Data) {
+		t.Errorf("asked for the annex it makes %d files, or others: %v", len(with.Files), err)
 	}
 
 	again, err := m.Print(jobOn("T-0001", "M-7", 2))

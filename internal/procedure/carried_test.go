@@ -62,7 +62,7 @@ func TestCarried(t *testing.T) {
 			annex = append(annex, r.Value.Name)
 		}
 	}
-	p.values(func(v *Value) {
+	p.everyValue(func(v *Value) {
 		if v.Annex {
 			annex = append(annex, v.Full(""))
 		}
@@ -71,7 +71,7 @@ func TestCarried(t *testing.T) {
 		t.Errorf("in the annex alone: %s", got)
 	}
 	st := p.Stages[0]
-	if len(st.Alerts) != 2 || st.Alerts[0].Signal != Danger || st.Alerts[1].When == nil {
+	if len(st.Alerts) != 2 || st.Alerts[0].Signal != "danger" || st.Alerts[1].When == nil {
 		t.Errorf("hazards of the stage: %+v", st.Alerts)
 	}
 	if how := st.Steps[0].How; len(how) != 2 || how[0].When != nil || how[1].Say.String() != "Add {foam} of soap." || how[1].When == nil || st.Steps[1].How != nil {

@@ -134,10 +134,10 @@ func (l *loader) add(d *source.Doc, builtIn bool) {
 		return
 	}
 	if first, taken := l.templates[t.Name]; taken && first.builtIn == builtIn {
-		l.problems.Add(diag.Problem{Pos: d.At, Severity: diag.Error, Rule: "duplicate-name", Related: []diag.Pos{first.At},
+		l.problems.Add(diag.Problem{Pos: d.At, Severity: diag.Error, Rule: "duplicate-name", Related: []diag.Pos{first.at},
 			Message: "there are two templates named " + t.Name, Hint: "give one of them another name"})
 		l.problems = append(l.problems, d.Problems...)
-		first.doc.Problems.Add(diag.Problem{Pos: first.At, Severity: diag.Error, Rule: "duplicate-name", Related: []diag.Pos{d.At},
+		first.doc.Problems.Add(diag.Problem{Pos: first.at, Severity: diag.Error, Rule: "duplicate-name", Related: []diag.Pos{d.At},
 			Message: "there are two templates named " + t.Name, Hint: "give one of them another name"})
 		return
 	}

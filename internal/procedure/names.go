@@ -100,11 +100,11 @@ func cutEnd(name string) (base string, e End) {
 
 // Formula gives the formula of an end; nil where the template gives none.
 func (v *Value) Formula(e End) *formula.Expr {
-	return [...]*formula.Expr{v.Is, v.Low, v.High, v.Target}[e]
+	return [...]*formula.Expr{v.is, v.low, v.high, v.target}[e]
 }
 
 // Band reports whether the value is a band.
-func (v *Value) Band() bool { return v.Is == nil }
+func (v *Value) Band() bool { return v.is == nil }
 
 // Full gives the value's name for a member of its group; for "" the name by which
 // formulas of its group know it: travel, joint.torque.
@@ -123,7 +123,7 @@ type index map[valueKey]*Value
 
 func indexOf(p *Procedure) index {
 	ix := index{}
-	p.values(func(v *Value) { ix[v.key()] = v })
+	p.everyValue(func(v *Value) { ix[v.key()] = v })
 	return ix
 }
 

@@ -1,13 +1,13 @@
 // Package procedure reads procedure templates: stages of steps with conditions,
 // blanks, cautions, figures, and formulas that were parsed and not checked. It
 // works in the fragments that procedures use, finds the value that a name stands
-// for and the order in which values are computed, translates the texts into the
-// language of the pages, and reads the catalogue of fixed words.
+// for and the order in which values are computed, and translates the texts into the
+// language of the pages.
 //
-// Entry points: Load, Library.Procedure, Procedure.Find and Words. It belongs here
+// Entry points: Load, Library.Procedure and Procedure.Find. It belongs here
 // if it is about the syntax of templates (templates/README.md) or about one
 // procedure as a whole. It is not for the meaning of a formula (formula), for what
-// records say nor for any one unit (compute).
+// records say, for the fixed words (words), nor for any one unit (compute).
 package procedure
 
 import (
@@ -42,10 +42,10 @@ type Part struct {
 // where the procedure places them.
 type Procedure struct {
 	Name     string
-	At       diag.Pos
+	at       diag.Pos
 	Title    Text
 	Revision string
-	Language string
+	language string
 	For      *formula.Expr   // which units it is for; nil for all
 	People   int             // 0 where the template does not say
 	Hours    *quantity.Value // of time; nil where the template does not say
@@ -54,10 +54,10 @@ type Procedure struct {
 	PagesAt  diag.Pos // of that number
 	Strip    *bool    // whether the paper strip is printed; nil: as the site says
 
-	Values       []Value
-	EachJoint    []Value  // named joint.NAME among themselves, joints.J.NAME elsewhere
-	EachFeature  []Value  // feature.NAME, features.F.NAME
-	EachAssembly []Value  // assembly.NAME, assemblies.A.NAME
+	values       []Value
+	eachJoint    []Value  // named joint.NAME among themselves, joints.J.NAME elsewhere
+	eachFeature  []Value  // feature.NAME, features.F.NAME
+	eachAssembly []Value  // assembly.NAME, assemblies.A.NAME
 	Order        []*Value // all of these, each after those that it is computed from
 
 	Cover   Cover
@@ -81,14 +81,14 @@ type File struct {
 	Raw     []byte
 }
 
-// Value is a named value with its formula: Is, or a band's Low, High and Target.
+// Value is a named value with its formula, or those of a band's ends and target.
 type Value struct {
 	Name              string
 	Group             Group
 	At                diag.Pos // of the name
 	What              Text
-	Is                *formula.Expr
-	Low, High, Target *formula.Expr
+	is                *formula.Expr
+	low, high, target *formula.Expr
 	Show              *quantity.Show // nil: as its kind is printed; the zero Show for "show: text"
 	ShowAt            diag.Pos
 	Instrument        *Ref // its resolution rounds the band inward
@@ -105,15 +105,8 @@ type Item struct {
 	Annex bool // of the job sheet's lists: it stands in the annex alone
 }
 
-// Signal is the signal word of an alert.
+// Signal is the signal word of an alert: danger, warning, caution or notice.
 type Signal string
-
-const (
-	Danger  Signal = "danger"
-	Warning Signal = "warning"
-	Caution Signal = "caution"
-	Notice  Signal = "notice"
-)
 
 // Alert warns before what it guards. It holds no action.
 type Alert struct {
@@ -218,10 +211,8 @@ const (
 // Blank is a place to write.
 type Blank struct {
 	Label             Text
-	At                diag.Pos
 	Kind              Kind
 	Unit              *quantity.Unit // of a reading; nil: that of its target or limits
-	UnitAt            diag.Pos
 	Low, High, Target *Ref
 	Instrument        *Ref
 	When              *formula.Expr

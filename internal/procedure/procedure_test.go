@@ -115,11 +115,11 @@ func TestPlaces(t *testing.T) {
 	at := func(line, col int) diag.Pos { return diag.Pos{File: "procedures/reset.yaml", Line: line, Col: col} }
 	step := p.Stages[1].Steps[0]
 	for what, pos := range map[string][2]diag.Pos{
-		"plain formula":         {p.Values[0].Is.At, at(13, 9)},
-		"quoted formula":        {p.EachJoint[0].Is.At, at(23, 30)},
-		"formula in a mapping":  {p.EachJoint[1].Low.At, at(24, 80)},
-		"name of a value":       {p.Values[1].At, at(15, 3)},
-		"show":                  {p.Values[0].ShowAt, at(14, 11)},
+		"plain formula":         {p.values[0].is.At, at(13, 9)},
+		"quoted formula":        {p.eachJoint[0].is.At, at(23, 30)},
+		"formula in a mapping":  {p.eachJoint[1].low.At, at(24, 80)},
+		"name of a value":       {p.values[1].At, at(15, 3)},
+		"show":                  {p.values[0].ShowAt, at(14, 11)},
 		"name in a plain text":  {p.Title.Parts[1].At, at(2, 26)},
 		"literal after a name":  {step.Do.Parts[2].At, at(43, 33)},
 		"name in a quoted text": {step.Alerts[0].Say.Parts[0].At, at(45, 30)},
@@ -151,13 +151,13 @@ func TestMerge(t *testing.T) {
 		t.Errorf("%+v", p)
 	}
 	step := p.Stages[1].Steps[0]
-	if len(step.Alerts) != 2 || step.Alerts[1].Signal != Caution || step.Alerts[1].When == nil || step.Hold.String() != "second person" {
+	if len(step.Alerts) != 2 || step.Alerts[1].Signal != "caution" || step.Alerts[1].When == nil || step.Hold.String() != "second person" {
 		t.Errorf("%+v", step)
 	}
 	if u := step.Blanks[1].Unit; u == nil || u.Symbol != "mm" || step.Blanks[0].Instrument.Name != "steel rule" || p.Stages[1].Steps[1].Blanks[0].Kind != Signed {
 		t.Errorf("%+v", step.Blanks)
 	}
-	if s := p.EachJoint[1].Show; s == nil || s.Grain[0].Step != 1 {
+	if s := p.eachJoint[1].Show; s == nil || s.Grain[0].Step != 1 {
 		t.Errorf("%+v", s)
 	}
 }
@@ -286,7 +286,7 @@ func TestOrder(t *testing.T) {
 	if s := strings.Join(got, " "); s != "first band joint.area joint.load last component" {
 		t.Error(s)
 	}
-	for _, v := range p.Values {
+	for _, v := range p.values {
 		if v.Band() != (v.Name == "band") {
 			t.Errorf("%s is a band: %t", v.Name, v.Band())
 		}
@@ -349,32 +349,6 @@ func TestTextRoundTrip(t *testing.T) {
 			}
 		}
 	})
-}
-
-func TestWords(t *testing.T) {
-	fsys := fstest.MapFS{"words/en.yaml": {Data: []byte("layout.page: \"Page {n}\"\nstep: Step\n")}, "words/de.yaml": {Data: []byte("layout.page: \"Seite {n}\"\nstep: Schritt\n")},
-		"words/es.yaml": {Data: []byte("layout.page: [b]\nstep: Paso\n")}, "words/it.yaml": {Data: []byte("layout.page: Pagina\nstep: Passo\n")},
-		"words/pt.yaml": {Data: []byte("layout.page: \"Folha {n}\"\n")}, "words/nl.yaml": {Data: []byte("layout.page: \"Blad {n}\"\nstep: Stap\nsteps: Stappen\n")}}
-	words, probs := Words(nil, fsys, Options{Language: "en"})
-	if len(probs) > 0 || len(words) != 2 || words["layout.page"] != "Page {n}" {
-		t.Error(words, probs)
-	}
-	if words, probs := Words(nil, fsys, Options{Language: "de"}); len(probs) > 0 || words["layout.page"] != "Seite {n}" {
-		t.Error(words, probs)
-	}
-	for language, want := range map[string]string{
-		"es":     `built-in/words/es.yaml: error: the words lack layout.page [missing-word]`,
-		"it":     `built-in/words/it.yaml:1:14: error: the words layout.page have none where {n} are wanted [word-placeholder]`,
-		"pt":     `built-in/words/pt.yaml: error: the words lack step [missing-word]`,
-		"nl":     `built-in/words/nl.yaml:3:8: error: the program says nothing by the key steps [unknown-word]`,
-		"fr":     `words/fr.yaml: error: there are no words for the language "fr" [language]`,
-		"../en":  `-: error: "../en" is not a valid language [language]`,
-		"en.bak": `-: error: "en.bak" is not a valid language [language]`,
-	} {
-		if _, probs := Words(nil, fsys, Options{Language: language}); len(probs) < 1 || !strings.HasPrefix(probs[0].String(), want) {
-			t.Errorf("%s: %v", language, probs)
-		}
-	}
 }
 
 // FuzzLoad reads whatever it is given beside a good fragment: it never panics, and

@@ -31,7 +31,7 @@ const mostPages = 100
 
 // readTemplate reads a document; what is wrong is in the document's problems.
 func readTemplate(d *source.Doc) *template {
-	t := &template{fragment: d.Kind == "fragment", doc: d, Procedure: Procedure{Name: d.ID, At: d.At}}
+	t := &template{fragment: d.Kind == "fragment", doc: d, Procedure: Procedure{Name: d.ID, at: d.At}}
 	m := d.Root
 	if m == nil {
 		return t
@@ -39,7 +39,7 @@ func readTemplate(d *source.Doc) *template {
 	m.Need(`revision: "1"`, "language: en")
 	t.Name = m.Name(d.Kind).S
 	t.Revision = m.Text("revision").S
-	t.Language = m.Language("language").S
+	t.language = m.Language("language").S
 	if !t.fragment {
 		m.Need("title: Reset the end clearance", "stages: [{stage: Look, steps: [{do: Look at the seal.}]}]")
 		t.Title = textOf(m.Text("title"))
@@ -59,10 +59,10 @@ func readTemplate(d *source.Doc) *template {
 		t.use = append(t.use, *refOf(u))
 	}
 	t.Scope = items(m, "scope", false)
-	t.Values = values(m, "values", Single)
-	t.EachJoint = values(m, "each_joint", PerJoint)
-	t.EachFeature = values(m, "each_feature", PerFeature)
-	t.EachAssembly = values(m, "each_assembly", PerAssembly)
+	t.values = values(m, "values", Single)
+	t.eachJoint = values(m, "each_joint", PerJoint)
+	t.eachFeature = values(m, "each_feature", PerFeature)
+	t.eachAssembly = values(m, "each_assembly", PerAssembly)
 	t.Cover = cover(m.Map("cover"))
 	t.Job = jobSheet(m.Map("job"))
 	t.Numbers = numbers(m.Map("numbers"))
@@ -75,7 +75,7 @@ func readTemplate(d *source.Doc) *template {
 	m.Done()
 	for _, list := range t.groups() {
 		for i := range list {
-			list[i].Language = t.Language
+			list[i].Language = t.language
 		}
 	}
 	return t
@@ -104,7 +104,7 @@ func value(e source.Entry, group Group) (Value, bool) {
 	m.Need("what: Travel from mark to mark")
 	v := Value{
 		Name: e.Key.S, Group: group, At: e.Key.At, What: textOf(m.Text("what")), Source: textOf(m.Text("source")),
-		Is: exprOf(m.Text("is")), Low: exprOf(m.Text("low")), High: exprOf(m.Text("high")), Target: exprOf(m.Text("target")),
+		is: exprOf(m.Text("is")), low: exprOf(m.Text("low")), high: exprOf(m.Text("high")), target: exprOf(m.Text("target")),
 		Instrument: refOf(m.Text("instrument")), Finer: refOf(m.Text("finer")),
 	}
 	if m.Has("finer") && !m.Has("instrument") {
@@ -176,14 +176,14 @@ func named(m *source.Map, list, key string, each func(Ref, *source.Map)) {
 	}
 }
 
-var signals = []string{string(Danger), string(Warning), string(Caution), string(Notice)}
+var signals = []string{"danger", "warning", "caution", "notice"}
 
 func cover(m *source.Map) (c Cover) {
 	for _, v := range m.List("hazards") {
 		h := v.Map()
 		h.Need("signal: danger", "say: Hot surface.")
 		c.Hazards = append(c.Hazards, Alert{
-			Signal: Signal(h.OneOf("signal", signals...).S), Say: textOf(h.Text("say")), When: exprOf(h.Text("when")), At: h.At(),
+			Signal: Signal(h.OneOf("signal", signals...).S), Say: textOf(h.Text("say")), When: exprOf(h.Text("when")),
 		})
 		h.Done()
 	}

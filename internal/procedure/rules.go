@@ -1,7 +1,6 @@
 package procedure
 
 import (
-	"cmp"
 	"maps"
 	"slices"
 
@@ -35,8 +34,7 @@ func (l *loader) oneOf(r Ref, rule, what string, names []string) {
 	if names == nil || slices.Contains(names, r.Name) {
 		return
 	}
-	hint := cmp.Or(diag.DidYouMean(r.Name, names), "there are: "+diag.Some(slices.Sorted(slices.Values(names)), 8))
-	l.problems.Errorf(r.At, rule, hint, "there is no %s named %s", what, source.Quote(r.Name))
+	l.problems.Errorf(r.At, rule, diag.OneOf(r.Name, names), "there is no %s named %s", what, source.Quote(r.Name))
 }
 
 // tableTwice reports a value that stands in the table of numbers twice.
@@ -60,7 +58,7 @@ func (l *loader) fragmentsMissing(p *Procedure, of []*template) {
 	for _, name := range slices.Sorted(maps.Keys(l.templates)) {
 		t := l.templates[name]
 		if t.fragment && !slices.Contains(of, t) {
-			t.values(func(v *Value) { elsewhere[v.key()], holder[v] = v, t })
+			t.everyValue(func(v *Value) { elsewhere[v.key()], holder[v] = v, t })
 		}
 	}
 	reported := map[*template]bool{}
@@ -113,7 +111,7 @@ func (l *loader) computeOrder(p *Procedure) {
 		done[v] = true
 		p.Order = append(p.Order, v)
 	}
-	p.values(func(v *Value) { visit(v, nil) })
+	p.everyValue(func(v *Value) { visit(v, nil) })
 }
 
 // circleOf says which value needs which.
@@ -138,7 +136,7 @@ func (l *loader) unused(p *Procedure) {
 		return
 	}
 	own := map[diag.Pos]bool{} // where a value's formula names itself
-	p.values(func(v *Value) {
+	p.everyValue(func(v *Value) {
 		for _, e := range v.formulas() {
 			for _, n := range e.Names() {
 				named, _ := p.Find(ParseName(n.Name))
@@ -152,7 +150,7 @@ func (l *loader) unused(p *Procedure) {
 			used[v.key()] = true
 		}
 	})
-	p.values(func(v *Value) {
+	p.everyValue(func(v *Value) {
 		column := v.Group != Single && (v.Show != nil || v.Instrument != nil)
 		if !used[v.key()] && !column {
 			l.problems.Errorf(v.At, "unused-value", "show it in a step, a blank, a table or a figure, or take it out", "procedure %s shows the value %s nowhere and computes nothing from it", p.Name, v.Full(""))

@@ -59,14 +59,14 @@ func hazards(m *source.Map) []Alert {
 		}
 		whole, _ := e.YesNo("whole_stage")
 		a := alert(e)
-		if a.Signal == Danger && !whole {
-			e.Doc().Errorf(a.At, "stage-hazard", "move it to the alerts of its step; if all of the stage is meant, add whole_stage: true", "a danger stands at the head of a stage, where it is read once and forgotten")
+		if a.Signal == "danger" && !whole {
+			e.Doc().Errorf(e.At(), "stage-hazard", "move it to the alerts of its step; if all of the stage is meant, add whole_stage: true", "a danger stands at the head of a stage, where it is read once and forgotten")
 		}
 		if a.When == nil {
 			always++
 		}
 		if a.When == nil && always == mostHazards+1 {
-			e.Doc().Errorf(a.At, "stage-hazard", "keep the gravest, and move the others to their steps", "the stage has more than %d alerts that always apply", mostHazards)
+			e.Doc().Errorf(e.At(), "stage-hazard", "keep the gravest, and move the others to their steps", "the stage has more than %d alerts that always apply", mostHazards)
 		}
 		out = append(out, a)
 	}
@@ -149,14 +149,13 @@ func alert(m *source.Map) Alert {
 func blank(m *source.Map) Blank {
 	m.Need("label: Travel used")
 	b := Blank{
-		Label: textOf(m.Text("label")), At: m.At(), Kind: Reading, When: exprOf(m.Text("when")),
+		Label: textOf(m.Text("label")), Kind: Reading, When: exprOf(m.Text("when")),
 		Low: refOf(m.Text("low")), High: refOf(m.Text("high")), Target: refOf(m.Text("target")), Instrument: refOf(m.Text("instrument")),
 	}
 	if m.Has("kind") {
 		b.Kind = Kind(m.OneOf("kind", string(Reading), string(Written), string(Tick), string(Initial), string(Signed), string(Moment)).S)
 	}
 	if t := m.Text("unit"); t.Known() {
-		b.UnitAt = t.Pos(0)
 		b.Unit = unit(t)
 	}
 	measured := m.Has("unit") || m.Has("low") || m.Has("high") || m.Has("target")

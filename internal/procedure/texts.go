@@ -16,8 +16,7 @@ import (
 // language: every text then stands as it is written.
 type Texts struct {
 	Language string
-	Files    []File // the catalogue's own and the site's words, in order of path
-	OwnWords bool   // the site has fixed words of its own in this language
+	Files    []File // its own, in order of path
 
 	texts map[string]*translation // by the text as a template writes it
 	plain map[string]string       // those without names in braces, as they print
@@ -61,15 +60,6 @@ func readTexts(site, builtin fs.FS, opt Options) (*Texts, diag.List) {
 			}
 		}
 	}
-	// A site's own words are among what a packet is made from; what is wrong with
-	// them is reported by Words.
-	if own := (catalogue{site, source.Options{}}); own.has(wordsFile(opt.Language)) {
-		docs, _ := source.ReadFile(site, wordsFile(opt.Language), own.opt)
-		for _, d := range docs {
-			t.OwnWords = true
-			t.Files = append(t.Files, File{Path: d.Span.File, Line: d.Span.First, Raw: d.Raw()})
-		}
-	}
 	slices.SortStableFunc(t.Files, func(a, b File) int { return strings.Compare(a.Path, b.Path) })
 	return t, problems
 }
@@ -103,7 +93,7 @@ func (t *Texts) enter(e source.Entry, builtIn bool) {
 // In gives a text of the program's own in the language of the catalogue; ok is
 // false where the catalogue lacks it.
 func (t *Texts) In(text string) (s string, ok bool) {
-	if t == nil || t.Language == Source || wordless(text) {
+	if t == nil || t.Language == source.English || wordless(text) {
 		return text, true
 	}
 	s, ok = t.plain[text]
@@ -113,7 +103,7 @@ func (t *Texts) In(text string) (s string, ok bool) {
 // Want notes that a text of the program's own is printed, and reports whether In
 // will give it. It may not be called while In is.
 func (t *Texts) Want(text string) bool {
-	if t == nil || t.Language == Source {
+	if t == nil || t.Language == source.English {
 		return true
 	}
 	if e := t.texts[doubleBraces.Replace(text)]; e != nil {
@@ -181,14 +171,14 @@ func listed(names []string) string {
 
 // translate puts the texts of a template into the language of the pages.
 func (l *loader) translate(t *template) {
-	if l.texts == nil || t.Language == "" || t.Language == l.texts.Language {
+	if l.texts == nil || t.language == "" || t.language == l.texts.Language {
 		return
 	}
 	if len(l.texts.texts) == 0 {
-		t.doc.Errorf(t.At, "language", "write its texts in the folder texts/"+l.texts.Language, "the template %s is in %s, and nothing puts it into %s", t.Name, t.Language, l.texts.Language)
+		t.doc.Errorf(t.at, "language", "write its texts in the folder texts/"+l.texts.Language, "the template %s is in %s, and nothing puts it into %s", t.Name, t.language, l.texts.Language)
 		return
 	}
-	t.Language = l.texts.Language
+	t.language = l.texts.Language
 	t.prose(func(x *Text) { l.put(t, x) })
 	for i := range t.places {
 		if own := t.places[i].own; own != nil {

@@ -93,7 +93,7 @@ func TestTranslated(t *testing.T) {
 	if at := step.Do.Parts[1].At.String(); step.Do.Parts[1].Name != "unit.id" || at != source.BuiltIn+"procedures/wash.yaml:12:19" {
 		t.Errorf("%+v", step.Do)
 	}
-	if p.Values[0].Language != "en" || lib.Texts().Language != "es" || len(lib.Texts().Files) != 2 || len(lib.Texts().Unused()) != 0 {
+	if p.values[0].Language != "en" || lib.Texts().Language != "es" || len(lib.Texts().Files) != 2 || len(lib.Texts().Unused()) != 0 {
 		t.Errorf("%+v", lib.Texts().Unused())
 	}
 	if s, ok := lib.Texts().In("Clean"); s != "Limpia" || !ok {
@@ -139,7 +139,7 @@ func TestOwnLanguage(t *testing.T) {
 	opt.Language = "de"
 	fsys := fstest.MapFS{"procedures/dry.yaml": {Data: []byte("procedure: dry\ntitle: Trocknen\nrevision: \"1\"\nlanguage: de\nstages: [{stage: Trocknen, steps: [{do: Trocknen lassen.}]}]\n")}}
 	lib, problems := Load(fsys, nil, opt)
-	if p, _ := lib.Procedure("dry"); p == nil || len(problems) > 0 || p.Title.String() != "Trocknen" || p.Language != "de" {
+	if p, _ := lib.Procedure("dry"); p == nil || len(problems) > 0 || p.Title.String() != "Trocknen" || p.language != "de" {
 		t.Error(problems)
 	}
 }

@@ -21,14 +21,9 @@ func (l *loader) find(r Ref) *template {
 				names = append(names, n)
 			}
 		}
-		slices.Sort(names)
-		hint := diag.DidYouMean(r.Name, names)
-		if hint == "" && len(names) > 0 {
-			hint = "there are: " + diag.Some(names, 8)
-		}
-		l.problems.Errorf(r.At, "unknown-fragment", hint, "there is no fragment named %s", source.Quote(r.Name))
+		l.problems.Errorf(r.At, "unknown-fragment", diag.OneOf(r.Name, names), "there is no fragment named %s", source.Quote(r.Name))
 	case !t.fragment:
-		l.problems.Add(diag.Problem{Pos: r.At, Severity: diag.Error, Rule: "unknown-fragment", Related: []diag.Pos{t.At},
+		l.problems.Add(diag.Problem{Pos: r.At, Severity: diag.Error, Rule: "unknown-fragment", Related: []diag.Pos{t.at},
 			Message: r.Name + " is a procedure and cannot be used by another", Hint: "move what they share into a fragment"})
 		return nil
 	}
@@ -75,8 +70,8 @@ func (l *loader) assemble(t *template) (p *Procedure, ok bool) {
 		return nil, false
 	}
 	out := t.Procedure
-	m := merge{into: &out, language: t.Language, values: map[valueKey]Value{}}
-	out.Scope, out.Values, out.EachJoint, out.EachFeature, out.EachAssembly = nil, nil, nil, nil, nil
+	m := merge{into: &out, language: t.language, values: map[valueKey]Value{}}
+	out.Scope, out.values, out.eachJoint, out.eachFeature, out.eachAssembly = nil, nil, nil, nil, nil
 	out.Cover, out.Job, out.Numbers, out.Wear = Cover{}, JobSheet{}, Numbers{}, Wear{}
 	for _, part := range order {
 		ok = ok && !part.doc.Problems.HasErrors()
@@ -153,14 +148,14 @@ type merge struct {
 }
 
 func (m *merge) add(t *template) {
-	if t.Language != "" && m.language != "" && t.Language != m.language {
-		m.problems.Errorf(t.At, "language", "write the fragment in the language of the procedures that use it", "the fragment %s is in %s, procedure %s in %s", t.Name, t.Language, m.into.Name, m.language)
+	if t.language != "" && m.language != "" && t.language != m.language {
+		m.problems.Errorf(t.at, "language", "write the fragment in the language of the procedures that use it", "the fragment %s is in %s, procedure %s in %s", t.Name, t.language, m.into.Name, m.language)
 	}
 	p := m.into
-	p.Values = append(p.Values, m.fresh(t.Values)...)
-	p.EachJoint = append(p.EachJoint, m.fresh(t.EachJoint)...)
-	p.EachFeature = append(p.EachFeature, m.fresh(t.EachFeature)...)
-	p.EachAssembly = append(p.EachAssembly, m.fresh(t.EachAssembly)...)
+	p.values = append(p.values, m.fresh(t.values)...)
+	p.eachJoint = append(p.eachJoint, m.fresh(t.eachJoint)...)
+	p.eachFeature = append(p.eachFeature, m.fresh(t.eachFeature)...)
+	p.eachAssembly = append(p.eachAssembly, m.fresh(t.eachAssembly)...)
 	p.Scope = unlike(p.Scope, t.Scope, itemKey)
 	p.Cover.Hazards = unlike(p.Cover.Hazards, t.Cover.Hazards, func(a Alert) string { return string(a.Signal) + itemKey(Item{Say: a.Say, When: a.When}) })
 	p.Cover.Wear = unlike(p.Cover.Wear, t.Cover.Wear, func(s Sign) string { return s.Sign.Name + itemKey(Item{Say: s.Say, When: s.When}) })

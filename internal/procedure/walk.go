@@ -4,14 +4,14 @@ import "jobsheaf/internal/formula"
 
 // groups gives the values by their group, as the template has them.
 func (p *Procedure) groups() [4][]Value {
-	return [...][]Value{Single: p.Values, PerJoint: p.EachJoint, PerFeature: p.EachFeature, PerAssembly: p.EachAssembly}
+	return [...][]Value{Single: p.values, PerJoint: p.eachJoint, PerFeature: p.eachFeature, PerAssembly: p.eachAssembly}
 }
 
 // Of lists the values of a group as the template has them.
 func (p *Procedure) Of(g Group) []Value { return p.groups()[g] }
 
-// values visits every value.
-func (p *Procedure) values(visit func(v *Value)) {
+// everyValue visits every value.
+func (p *Procedure) everyValue(visit func(v *Value)) {
 	for _, list := range p.groups() {
 		for i := range list {
 			visit(&list[i])
@@ -50,7 +50,7 @@ func (p *Procedure) Mentions(visit func(Ref)) {
 
 // exprs visits every formula and condition.
 func (p *Procedure) exprs(visit func(*formula.Expr)) {
-	p.values(func(v *Value) {
+	p.everyValue(func(v *Value) {
 		for _, e := range v.formulas() {
 			visit(e)
 		}
@@ -127,7 +127,7 @@ func (p *Procedure) Figures(visit func(*Figure)) {
 
 // Instruments visits every name of an instrument.
 func (p *Procedure) Instruments(visit func(*Ref)) {
-	p.values(func(v *Value) {
+	p.everyValue(func(v *Value) {
 		for _, in := range []*Ref{v.Instrument, v.Finer} {
 			if in != nil {
 				visit(in)
@@ -157,7 +157,7 @@ func (p *Procedure) Texts(visit func(Text)) {
 // are names that its drawing knows, and are in none.
 func (p *Procedure) prose(visit func(*Text)) {
 	visit(&p.Title)
-	p.values(func(v *Value) {
+	p.everyValue(func(v *Value) {
 		visit(&v.What)
 		visit(&v.Source)
 	})

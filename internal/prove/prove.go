@@ -1,5 +1,5 @@
-// Package prove tells whether a packet's file is what its own inputs make, byte
-// for byte, and where it is not, in what it differs.
+// Package prove tells whether the file of a packet or of its annex is what its own
+// inputs make, byte for byte, and where it is not, in what it differs.
 //
 // Entry point: File. It belongs here if it says what became of a file since it was
 // printed. It is not for reading the format (pdf), nor for making the packet again
@@ -59,6 +59,7 @@ type Finding struct {
 type Report struct {
 	Same        bool      `json:"same"` // byte for byte
 	Job         string    `json:"job,omitempty"`
+	Annex       bool      `json:"annex,omitempty"`       // it is the annex of the job's packet
 	Fingerprint string    `json:"fingerprint,omitempty"` // as the inputs make it
 	Program     string    `json:"program,omitempty"`     // with which the packet was made, as it says
 	Findings    []Finding `json:"findings,omitempty"`
@@ -70,17 +71,23 @@ func (r *Report) add(k Kind, format string, args ...any) *Finding {
 	return &r.Findings[len(r.Findings)-1]
 }
 
+// Remade is the file of a packet, and that of its annex, made from what one carries.
+type Remade struct {
+	Packet, Annex []byte
+	Fingerprint   string
+}
+
 // Again makes a packet's file from what one carries. Program is the name and
 // version of the program that makes it.
 type Again struct {
 	Program string
-	Make    func(*origin.Carried) (file []byte, fingerprint string, err error)
+	Make    func(*origin.Carried) (Remade, error)
 	// Packet gives the file of a job's own packet, to which its pages in a print file
 	// are compared. Nil where there is no place to look for one.
 	Packet func(job string) ([]byte, error)
 }
 
-// File reads a packet's file, makes it again and compares the two. Whatever is
+// File reads the file of a packet or of an annex, makes it again and compares the two. Whatever is
 // wrong with the file is in the report, a file that is none of ours included.
 func File(file []byte, again Again) Report {
 	var r Report
@@ -112,14 +119,19 @@ func File(file []byte, again Again) Report {
 	if in.Program != again.Program {
 		r.add(kindOtherMaker, "it was made with %s, and this is %s: prove it with the program that made it", in.Program, again.Program)
 	}
-	made, fingerprint, err := again.Make(in)
+	both, err := again.Make(in)
 	if err != nil {
 		r.add(kindNotRemade, "no packet can be made from what it carries: %s", err)
 		return r
 	}
-	r.Fingerprint = fingerprint
+	r.Fingerprint = both.Fingerprint
+	made := both.Packet
+	if r.Annex = isAnnex(&f); r.Annex {
+		made = both.Annex
+	}
 	if bytes.Equal(file, made) {
-		return Report{Same: true, Job: r.Job, Fingerprint: r.Fingerprint, Program: r.Program}
+		r.Findings, r.Same = nil, true
+		return r
 	}
 	g, err := pdfread.Read(made)
 	if err != nil {
@@ -131,6 +143,11 @@ func File(file []byte, again Again) Report {
 		r.add(kindRewritten, "every page and attachment is what it was, but the file was rewritten: it differs from byte %d on", firstOther(file, made)+1)
 	}
 	return r
+}
+
+// isAnnex reports whether a file is an annex, which names its pages after itself.
+func isAnnex(f *pdfread.File) bool {
+	return len(f.Sections) > 0 && annexOf(f.Sections[0]) != ""
 }
 
 // inputs reads what the file carries, or says why that cannot be.

@@ -42,17 +42,17 @@ func (l *loader) size(d *Design, key Text, m *source.Map) *Size {
 		}
 		return s.Source
 	}
-	each(m, "joints", func(name Text, j *source.Map, layer int) {
-		s.Joints[name.S] = joint(name, j, from(layer))
+	each(m, "joints", func(name Text, j *source.Map) {
+		s.Joints[name.S] = joint(name, j)
 		s.JointOrder = append(s.JointOrder, name.S)
 	})
-	each(m, "features", func(name Text, f *source.Map, layer int) {
-		s.Features[name.S] = feature(name, f, from(layer))
+	each(m, "features", func(name Text, f *source.Map) {
+		s.Features[name.S] = feature(name, f)
 		s.FeatureOrder = append(s.FeatureOrder, name.S)
 	})
-	each(m, "assemblies", func(name Text, a *source.Map, layer int) {
+	each(m, "assemblies", func(name Text, a *source.Map) {
 		a.Need("what: Head with idler and pin")
-		s.Assemblies[name.S] = &Assembly{Name: name.S, What: a.Text("what"), Mass: a.Amount("mass", quantity.KindMass, anyMass), At: name.At, Source: from(layer)}
+		s.Assemblies[name.S] = &Assembly{What: a.Text("what"), Mass: a.Amount("mass", quantity.KindMass, anyMass)}
 		a.Done()
 		s.AssemblyOrder = append(s.AssemblyOrder, name.S)
 	})
@@ -60,13 +60,13 @@ func (l *loader) size(d *Design, key Text, m *source.Map) *Size {
 		k := v.Map()
 		k.Need("kit: Seal kit", "number: RB65-SK1", "items: [Seal, Gasket set]")
 		s.Kits = append(s.Kits, Kit{Kit: k.Text("kit"), Number: k.Text("number"), When: k.Text("when"),
-			FromSerial: k.Text("from_serial"), ToSerial: k.Text("to_serial"), Items: k.Texts("items"), At: v.At()})
+			FromSerial: k.Text("from_serial"), ToSerial: k.Text("to_serial"), Items: k.Texts("items")})
 		k.Done()
 	}
 	for _, v := range m.List("supplies") {
 		p := v.Map()
 		p.Need("item: Bearing grease")
-		s.Supplies = append(s.Supplies, Supply{Item: p.Text("item"), Amount: anyAmount(p.Text("amount")), Where: p.Text("where"), When: p.Text("when"), At: v.At()})
+		s.Supplies = append(s.Supplies, Supply{Item: p.Text("item"), Amount: anyAmount(p.Text("amount")), Where: p.Text("where"), When: p.Text("when")})
 		p.Done()
 	}
 	s.Confirmed = confirmed(m)
@@ -75,13 +75,13 @@ func (l *loader) size(d *Design, key Text, m *source.Map) *Size {
 }
 
 // each reads the parts of one kind, by name. A name is used in formulas.
-func each(m *source.Map, key string, read func(name Text, part *source.Map, layer int)) {
+func each(m *source.Map, key string, read func(name Text, part *source.Map)) {
 	for _, e := range m.Map(key).Entries() {
 		if !source.IsWord(e.Key.S) {
 			e.Key.Errorf(0, "name", "such as housing_face", "%s cannot be a name in formulas: use words of a-z and 0-9, joined by _", source.Quote(e.Key.S))
 			continue
 		}
-		read(e.Key, e.Value.Map(), e.Value.Layer())
+		read(e.Key, e.Value.Map())
 	}
 }
 
@@ -106,11 +106,10 @@ func anyAmount(t Text) Amount {
 // sheets have columns for. One that no sheet prints would leave a bolt loose.
 const maxPasses = 3
 
-func joint(name Text, m *source.Map, from string) *Joint {
+func joint(name Text, m *source.Map) *Joint {
 	m.Need("what: Head to casing")
 	j := &Joint{
-		Name: name.S, At: name.At, Source: from,
-		What: m.Text("what"), Count: m.Whole("count", 1, 48), Thread: m.Text("thread"), Grade: m.Text("grade"), Seat: m.Text("seat"),
+		At: name.At, What: m.Text("what"), Count: m.Whole("count", 1, 48), Thread: m.Text("thread"), Grade: m.Text("grade"), Seat: m.Text("seat"),
 		Circle: m.Amount("circle", quantity.KindLength, anyLength), Condition: m.Text("condition"), Method: m.Text("method"),
 		Fraction: m.Amount("fraction", quantity.KindNumber, fraction), Passes: m.Amounts("passes", quantity.KindNumber, pass),
 		Order: m.OneOf("order", Orders...).S, Torque: m.Band("torque", quantity.KindTorque, boltTorque), TorqueSource: m.Text("torque_source"),
@@ -135,11 +134,10 @@ func joint(name Text, m *source.Map, from string) *Joint {
 	return j
 }
 
-func feature(name Text, m *source.Map, from string) *Feature {
+func feature(name Text, m *source.Map) *Feature {
 	m.Need("part: idler pin", "what: Diameter where the bushing runs")
 	f := &Feature{
-		Name: name.S, At: name.At, Source: from,
-		Part: m.Text("part"), What: m.Text("what"), New: m.Amount("new", quantity.KindLength, reading),
+		Name: name.S, Part: m.Text("part"), What: m.Text("what"), New: m.Amount("new", quantity.KindLength, reading),
 		RejectBelow: m.Amount("reject_below", quantity.KindLength, reading), RejectAbove: m.Amount("reject_above", quantity.KindLength, reading),
 		Instrument: m.Text("instrument"), Places: m.Texts("places"), IfWorn: m.Text("if_worn"), Points: m.Text("points"), Replaces: m.Text("replaces"),
 	}

@@ -104,7 +104,7 @@ func TestUnreadRecords(t *testing.T) {
 		book, problems, printed := load(files)
 		got := ""
 		for id, u := range book.Units {
-			if u.Unread {
+			if len(u.Problems) > 0 && u.Problems[0].Rule == "yaml" {
 				got = id
 			}
 		}
@@ -133,12 +133,12 @@ func TestRelations(t *testing.T) {
 	if want := "3:20 missing-key; 4:10 one-of; 5:5 missing-key; 6:5 missing-key"; strings.Join(got, "; ") != want {
 		t.Errorf("got %q, want %q", got, want)
 	}
-	if len(book.Relations) != 3 || !book.Relations[0].Must || book.Relations[1].Must || book.Relations[0].Source.S != "from memory" {
+	if len(book.Relations) != 3 || !book.Relations[0].Must || book.Relations[1].Must {
 		t.Errorf("%+v", book.Relations)
 	}
 	files["relations.yaml"] = "source: all of them from memory\nrelations:\n  - {of: size, is: 1, to: 1, why: because}\n  - {of: size, is: 1, to: 1, why: because, source: its own}\n"
 	book, _, _ = load(files)
-	if r := book.Relations; len(r) != 2 || r[0].Source.S != "all of them from memory" || r[1].Source.S != "its own" || r[0].BuiltIn {
+	if r := book.Relations; len(r) != 2 || r[0].BuiltIn {
 		t.Errorf("%+v", r)
 	}
 }
@@ -281,7 +281,7 @@ func TestRefusals(t *testing.T) {
 // What is on record is in the book, with its own words.
 func TestWhatIsOnRecord(t *testing.T) {
 	book, _, _ := load(base(t))
-	if st := book.Statements["H314"]; !slices.Equal(st.Pictograms, []string{"GHS05"}) || st.Source.S != "from memory" || st.Signal != "danger" {
+	if st := book.Statements["H314"]; !slices.Equal(st.Pictograms, []string{"GHS05"}) || st.Signal != "danger" {
 		t.Errorf("%+v", st)
 	}
 	if p := book.Precedence; len(p) != 1 || p[0].Shown != "GHS05" || p[0].Hides != "GHS07" || !slices.Equal(p[0].Of, []string{"H315"}) || p[0].For != nil {
@@ -292,7 +292,7 @@ func TestWhatIsOnRecord(t *testing.T) {
 		!slices.Equal(s.FeatureOrder, []string{"pin_diameter_worn"}) || !slices.Equal(s.AssemblyOrder, []string{"head"}) {
 		t.Errorf("%+v", s)
 	}
-	if s.Joints["head"].Source != "Drawing A, issue 1" || s.Scalars["lock_nut.slots"].Term.Show.Grain[0].Step != 1 || s.Scalars["lock_nut.slots"].Term.Show.Grain[1].Step != 1 {
+	if s.Scalars["lock_nut.slots"].Term.Show.Grain[0].Step != 1 || s.Scalars["lock_nut.slots"].Term.Show.Grain[1].Step != 1 {
 		t.Errorf("%+v", s.Joints["head"])
 	}
 	if g := book.Terms["end_clearance.set"].Show.Grain[quantity.US]; math.Abs(g.Step-0.0005) > 1e-12 || g.Unit.Symbol != "in" {
@@ -315,7 +315,7 @@ func TestWhatIsOnRecord(t *testing.T) {
 			t.Errorf("kit for %q: %v, %v", serial, yes, sure)
 		}
 	}
-	kit.ToSerial = record.Text{S: "A10-0009", At: kit.At}
+	kit.ToSerial = record.Text{S: "A10-0009", At: kit.Kit.At}
 	for serial, want := range map[string][2]bool{"A10-0009": {true, true}, "A10-0010": {false, true}, "A10-0000": {false, true}, "B-1": {false, false}} {
 		if yes, sure := kit.ForSerial(record.Text{S: serial}); yes != want[0] || sure != want[1] {
 			t.Errorf("kit to 9 for %q: %v, %v", serial, yes, sure)
@@ -352,7 +352,7 @@ func TestListsAlone(t *testing.T) {
 	li := record.NewList(diag.Pos{File: "l.csv", Line: 1, Col: 1})
 	at := diag.Pos{File: "l.csv", Line: 4, Col: 1}
 	j := li.AddRow(at, []string{"job", "unit", "procedure", "day"}, []record.Text{{S: "K-1", At: at}, {S: "P-1", At: at}, {S: "any", At: at}, {S: "soon", At: at}})
-	if len(li.Jobs) != 1 || li.Jobs[0] != j || !j.Broken() || len(j.Problems) != 1 || j.Problems[0].Rule != "day" || li.Span.Last != 4 || j.From.Line != 4 || j.To.Line != 5 {
+	if len(li.Jobs) != 1 || li.Jobs[0] != j || !j.Broken() || len(j.Problems) != 1 || j.Problems[0].Rule != "day" || li.Span.Last != 4 {
 		t.Errorf("%+v", j)
 	}
 }

@@ -12,7 +12,8 @@ func (l *loader) instrument(r Record, m *source.Map) *Instrument {
 	i := &Instrument{Record: r}
 	m.Text("instrument")
 	m.Need("resolution: 0.01 mm or 0.0005 in", "uncertainty: 0.004 mm", "source: certificate of the calibration")
-	i.Resolution, i.Source = m.Text("resolution"), m.Text("source")
+	m.Text("source")
+	i.Resolution = m.Text("resolution")
 	uncertainty := m.Text("uncertainty")
 	if !i.Resolution.Known() {
 		return i

@@ -24,11 +24,14 @@ func (l *loader) list(r Record, m *source.Map) *List {
 
 // job reads one entry of a list.
 func job(li *List, m *source.Map, at, from, to diag.Pos) *Job {
-	j := &Job{List: li, At: at, From: from, To: to}
+	j := &Job{List: li, At: at, from: from, to: to}
 	m.Need("job: K-24817", "unit: P-214", "procedure: reset-end-clearance", "day: 2026-11-30")
 	j.ID, j.Unit, j.Procedure, j.Day = m.Name("job"), m.Name("unit"), m.Name("procedure"), m.Day("day")
 	if at := strings.IndexByte(j.ID.S, '_'); at >= 0 {
 		j.ID.Errorf(at, "name", "write - for it", "the job ID %s has an underscore, which a page's code cannot hold", j.ID)
+	}
+	if namesAnnex(j.ID.S) {
+		j.ID.Errorf(len(j.ID.S)-len(AnnexTail), "name", "end it in something else", "the job ID %s ends in %s, as the file of another job's annex does", j.ID, AnnexTail)
 	}
 	j.Crew = m.Name("crew")
 	j.People, j.Hours = m.Whole("people", 1, 200), m.Amount("hours", quantity.KindTime, jobHours)
@@ -37,7 +40,24 @@ func job(li *List, m *source.Map, at, from, to diag.Pos) *Job {
 	return j
 }
 
-// NewList begins a list that comes in another form than YAML, such as a
+// AnnexTail ends the name of the annex of a job, which begins with the job's ID. So no
+// ID ends in it, in whatever letters: a file system may fold them.
+const AnnexTail = "-annex"
+
+func namesAnnex(id string) bool {
+	tail := len(id) - len(AnnexTail)
+	return tail >= 0 && strings.EqualFold(id[tail:], AnnexTail)
+}
+
+// JobFault says why a text is no ID of a job, or gives "".
+func JobFault(id string) string {
+	if fault := source.NameFault(id); fault != "" || !namesAnnex(id) {
+		return fault
+	}
+	return "it ends in " + AnnexTail + ", as the file of another job's annex does"
+}
+
+// NewList begins a list that stands in another form than YAML, such as a
 // spreadsheet, on the row at; AddRow adds its jobs. It is named after its file.
 func NewList(at diag.Pos) *List {
 	base := path.Base(strings.ReplaceAll(at.File, `\`, "/"))

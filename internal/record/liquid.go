@@ -7,7 +7,8 @@ func (l *loader) liquid(r Record, m *source.Map) *Liquid {
 	q := &Liquid{Record: r, Scalars: map[string]Scalar{}}
 	m.Text("liquid")
 	m.Need("name: Sodium hydroxide solution, 50 %", "source: safety data sheet, section 9")
-	q.Name, q.Source = m.Text("name"), m.Text("source")
+	from := m.Text("source").S
+	q.Name = m.Text("name")
 	if m.Has("sheet") {
 		s := m.Map("sheet")
 		s.Need("issuer: the supplier", "day: 2025-11-03")
@@ -23,6 +24,6 @@ func (l *loader) liquid(r Record, m *source.Map) *Liquid {
 	}
 	q.FirstAid, q.Spill, q.Say = m.Texts("first_aid"), m.Texts("spill"), m.Texts("say")
 	q.Confirmed = confirmed(m)
-	l.scalars("liquid", m.Rest(), q.Scalars, func(int) string { return q.Source.S })
+	l.scalars("liquid", m.Rest(), q.Scalars, func(int) string { return from })
 	return q
 }

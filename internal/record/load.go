@@ -97,7 +97,7 @@ func (l *loader) file(fsys fs.FS, name, kind string) {
 // could not be read, the record is entered by the name in its first line with
 // nothing in it, so that whatever names it can say where it is broken.
 func (l *loader) document(d *source.Doc, kind string) {
-	r := Record{Kind: kind, At: d.At, Span: d.Span, BuiltIn: l.builtIn, Unread: d.Root == nil, doc: d}
+	r := Record{Kind: kind, At: d.At, Span: d.Span, BuiltIn: l.builtIn, doc: d}
 	if d.Root != nil && !d.Root.Has(kind) {
 		d.Errorf(d.At, "record-kind", "begin the record with "+kind+": ...", "found a record without the key %s where a %s is wanted", kind, kind)
 		l.Records = append(l.Records, &r)
@@ -214,7 +214,7 @@ func (b *Book) Attach(problems diag.List) {
 	}
 	for _, li := range b.Lists {
 		of := slices.Clone(li.Jobs)
-		slices.SortStableFunc(of, func(x, y *Job) int { return comparePlace(x.From, y.From) })
+		slices.SortStableFunc(of, func(x, y *Job) int { return comparePlace(x.from, y.from) })
 		jobs[&li.Record] = of
 	}
 	for _, p := range both(problems) {
@@ -227,12 +227,12 @@ func (b *Book) Attach(problems diag.List) {
 		if d := designs[of[i]]; d != nil {
 			for _, s := range d.Sizes {
 				if within(p.Pos, s.From, s.To) {
-					to = &s.Problems
+					to = &s.problems
 				}
 			}
 		}
 		in := jobs[of[i]]
-		if k := sort.Search(len(in), func(k int) bool { return comparePlace(in[k].From, p.Pos) > 0 }) - 1; k >= 0 && within(p.Pos, in[k].From, in[k].To) {
+		if k := sort.Search(len(in), func(k int) bool { return comparePlace(in[k].from, p.Pos) > 0 }) - 1; k >= 0 && within(p.Pos, in[k].from, in[k].to) {
 			to = &in[k].Problems
 		}
 		if !slices.ContainsFunc(*to, func(q diag.Problem) bool { return q.Pos == p.Pos && q.Rule == p.Rule && q.Message == p.Message }) {

@@ -35,7 +35,6 @@ type Record struct {
 	At       diag.Pos // of its first key
 	Span     source.Span
 	BuiltIn  bool // came with the program, not from the site
-	Unread   bool // not even YAML: nothing but the name is known
 	Problems diag.List
 
 	doc *source.Doc
@@ -96,17 +95,17 @@ func (f Form) String() string {
 // terms.yaml. Beside each term with a band stand NAME.low and NAME.high, and
 // beside each that may be none NAME.none (true or false); those have Of set.
 type Term struct {
-	Name  string
-	What  string // in words, for sheets and messages
-	Form  Form
-	Kind  quantity.Kind // of an amount or a band
-	Range quantity.Band // the ends count as within
-	Show  quantity.Show // how it is printed; the kind's plain way where the term says nothing
-	Words []string      // the words that are allowed; nil allows any
-	Whole bool          // a whole number
-	None  bool          // the record may say none
-	Of    string        // the term that this one is an end of; "" for a term that records may write
-	At    diag.Pos
+	Name      string
+	What      string // in words, for sheets and messages
+	Form      Form
+	Kind      quantity.Kind // of an amount or a band
+	bounds    quantity.Band // the ends count as within
+	Show      quantity.Show // how it is printed; the kind's plain way where the term says nothing
+	Words     []string      // the words that may stand there; nil allows any
+	Whole     bool          // a whole number
+	mayBeNone bool          // the record may say none
+	Of        string        // the term that this one is an end of; "" for a term that records may write
+	At        diag.Pos
 
 	broken bool
 }
@@ -129,7 +128,7 @@ type Scalar struct {
 type Site struct {
 	Record
 	Name          Text
-	Paper         string // one of Papers
+	Paper         string // such as A4
 	System        quantity.System
 	Language      string // such as en
 	Link          Text   // what a page's code begins with
@@ -145,8 +144,8 @@ type Site struct {
 // Seats are the heads of bolts that a drawing knows; a joint may name another.
 var Seats = []string{"hex", "socket"}
 
-// DateOrders are the orders in which a site may write its dates.
-var DateOrders = []string{"year-month-day", "day-month-year", "month-day-year"}
+// dateOrders are the orders in which a site may write its dates.
+var dateOrders = []string{"year-month-day", "day-month-year", "month-day-year"}
 
 // JobKeys are the keys of a job in a list.
 var JobKeys = []string{"job", "unit", "procedure", "day", "crew", "people", "hours"}
@@ -156,7 +155,6 @@ type Crew struct {
 	Name   string
 	People Amount // whole, 1 to 200
 	Hours  Amount // time, up to 24 h
-	At     diag.Pos
 }
 
 // Unit is one machine in its place.
@@ -190,8 +188,8 @@ type IsolationPoint struct {
 	At     diag.Pos
 }
 
-// Energies are the kinds of energy that are isolated.
-var Energies = []string{"electrical", "mechanical", "liquid", "pressure", "heat", "gravity", "air", "chemical"}
+// energies are the kinds of energy that are isolated.
+var energies = []string{"electrical", "mechanical", "liquid", "pressure", "heat", "gravity", "air", "chemical"}
 
 // Sides are the sides on which a suction port may lie, seen from the head.
 var Sides = []string{"left", "right"}
@@ -199,8 +197,8 @@ var Sides = []string{"left", "right"}
 // Orders are the ways round a bolted joint.
 var Orders = []string{"cross", "ring"}
 
-// Spots are the places of an isolation point on the unit.
-var Spots = []string{"drive", "suction", "discharge", "vent", "drain", "jacket supply", "jacket return", "jacket drain", "seal flush", "elsewhere"}
+// spots are the places of an isolation point on the unit.
+var spots = []string{"drive", "suction", "discharge", "vent", "drain", "jacket supply", "jacket return", "jacket drain", "seal flush", "elsewhere"}
 
 // HistoryEntry is what an earlier job left behind.
 type HistoryEntry struct {
@@ -209,7 +207,6 @@ type HistoryEntry struct {
 	Replaced []Text
 	AsFound  map[string]Amount // lengths, by the name of a feature or a term
 	AsLeft   map[string]Amount
-	At       diag.Pos
 }
 
 // Design is a family of machines with its size table.
@@ -236,16 +233,15 @@ type Size struct {
 	Confirmed                               []Confirmed
 	At                                      diag.Pos
 	From, To                                diag.Pos // its own entry in the table; To is where the next begins
-	Problems                                diag.List
+	problems                                diag.List
 }
 
 // Broken reports whether an error was found in the size's own entry or in what
 // all sizes share.
-func (s *Size) Broken() bool { return s.Problems.HasErrors() }
+func (s *Size) Broken() bool { return s.problems.HasErrors() }
 
 // Joint is a bolted joint. Every field may be not on record.
 type Joint struct {
-	Name         string
 	What         Text
 	Count        Amount   // of bolts, whole, 1 to 48
 	Thread       Text     // such as M12 or 3/8-16
@@ -260,7 +256,6 @@ type Joint struct {
 	Torque       Band     // recorded instead of computed
 	TorqueSource Text
 	At           diag.Pos
-	Source       string
 }
 
 // Feature is what wears and is measured.
@@ -275,17 +270,12 @@ type Feature struct {
 	IfWorn      Text
 	Points      Text // the drawing of where to measure
 	Replaces    Text // the part whose replacement renews it, as history names it
-	At          diag.Pos
-	Source      string
 }
 
 // Assembly is what is lifted as one.
 type Assembly struct {
-	Name   string
-	What   Text
-	Mass   Amount // 0.01 kg to 20 t
-	At     diag.Pos
-	Source string
+	What Text
+	Mass Amount // 0.01 kg to 20 t
 }
 
 // Kit is a set of spare parts with one number.
@@ -296,7 +286,6 @@ type Kit struct {
 	FromSerial Text
 	ToSerial   Text
 	Items      []Text
-	At         diag.Pos
 }
 
 // Supply is a lubricant or consumable.
@@ -305,7 +294,6 @@ type Supply struct {
 	Amount Amount // of any kind, above zero
 	Where  Text
 	When   Text // a condition
-	At     diag.Pos
 }
 
 // Liquid is what a unit pumps.
@@ -315,7 +303,6 @@ type Liquid struct {
 	Issuer     Text // of the safety data sheet held on site
 	SheetDay   Text
 	Revision   Text
-	Source     Text
 	Statements []Text // GHS codes
 	Wear       []Sign
 	FirstAid   []Text
@@ -336,7 +323,6 @@ type Instrument struct {
 	Resolution  Text
 	Show        quantity.Show // the grain in both systems
 	Uncertainty Amount        // expanded, k = 2; of the resolution's kind
-	Source      Text
 }
 
 // List is a list of jobs.
@@ -358,7 +344,7 @@ type Job struct {
 	Confirmed []Confirmed
 	List      *List // nil for a job that was asked for on the command line
 	At        diag.Pos
-	From, To  diag.Pos // its entry in the list; To is where the next begins
+	from, to  diag.Pos // its entry in the list; to is where the next begins
 	Problems  diag.List
 }
 
@@ -369,19 +355,15 @@ func (j *Job) Broken() bool { return j.Problems.HasErrors() }
 type Statement struct {
 	Code       string // such as H314
 	Text       string
-	Class      string   // hazard class and category
 	Signal     string   // danger, warning or none
 	Pictograms []string // GHS01 to GHS09
-	Source     Text
 	At         diag.Pos
 }
 
 // Precedence says that one pictogram hides another for some statements.
 type Precedence struct {
-	Shown  string   // the pictogram that hides
-	For    []string // codes that ask for it; nil for any
-	Hides  string   // the pictogram that is hidden
-	Of     []string // codes that ask for it
-	Source Text
-	At     diag.Pos
+	Shown string   // the pictogram that hides
+	For   []string // codes that ask for it; nil for any
+	Hides string   // the pictogram that is hidden
+	Of    []string // codes that ask for it
 }

@@ -147,6 +147,11 @@ func TestRawOfJobs(t *testing.T) {
 	}
 }
 
+// from gives a kit for a serial number and the later ones.
+func from(first string) record.Kit {
+	return record.Kit{FromSerial: record.Text{S: first, At: diag.Pos{File: "test", Line: 1}}}
+}
+
 func TestSerialFrom(t *testing.T) {
 	for _, c := range []struct {
 		serial, first string
@@ -156,7 +161,7 @@ func TestSerialFrom(t *testing.T) {
 		{"RB65-1000", "RB65-0300", true, true}, {"rb65-381", "RB65-0300", true, true}, {"RB40-0381", "RB65-0300", false, false},
 		{"", "RB65-0300", false, false}, {"RB65-", "RB65-0300", false, false}, {"99999999999999999999999", "3", true, true},
 	} {
-		if yes, sure := record.SerialFrom(c.serial, c.first); yes != c.yes || sure != c.sure {
+		if yes, sure := from(c.first).ForSerial(record.Text{S: c.serial}); yes != c.yes || sure != c.sure {
 			t.Errorf("%s from %s: %v %v", c.serial, c.first, yes, sure)
 		}
 	}
@@ -167,7 +172,7 @@ func TestSerialOrder(t *testing.T) {
 	rapid.Check(t, func(t *rapid.T) {
 		a, b := rapid.Uint32().Draw(t, "a"), rapid.Uint32().Draw(t, "b")
 		w := rapid.IntRange(1, 12).Draw(t, "width")
-		yes, sure := record.SerialFrom(fmt.Sprintf("X-%0*d", w, a), fmt.Sprintf("x-%d", b))
+		yes, sure := from(fmt.Sprintf("x-%d", b)).ForSerial(record.Text{S: fmt.Sprintf("X-%0*d", w, a)})
 		if !sure || yes != (a >= b) {
 			t.Fatal(yes, sure)
 		}

@@ -54,7 +54,7 @@ func (b *Book) refusal(j *Job, form bool) *diag.Problem {
 	}
 	switch {
 	case u.Size != nil && u.Size.Broken():
-		blame(u.Size.Problems)
+		blame(u.Size.problems)
 		return refuse("the size %s of the %s has an error", u.Size.Name, u.Design.String())
 	case form:
 		return nil

@@ -14,15 +14,14 @@ type Relation struct {
 	Is       Text   // the formula
 	From, To Text   // formulas of the same type; one of them may be unknown
 	Why      Text   // what a reader is told, as a sentence without its full stop
-	Source   Text
-	Must     bool // outside of the range the record contradicts itself
+	Must     bool   // outside of the range the record contradicts itself
 	BuiltIn  bool
 }
 
 // relations reads a record of relations. Those of a site stand beside the
 // built-in ones.
 func (l *loader) relations(m *source.Map) {
-	all := m.Text("source")
+	all := m.Text("source") // of those that name none of their own
 	for _, v := range m.List("relations") {
 		e := v.Map()
 		e.Need("of: size", "is: rotor.width / rotor.outside", "why: the teeth are no wider than the rotor is thick")
@@ -30,11 +29,9 @@ func (l *loader) relations(m *source.Map) {
 			e.Need("source: common practice, no source")
 		}
 		r := Relation{Of: e.OneOf("of", RelationOwners...).S, When: e.Text("when"), Is: e.Text("is"), From: e.Text("from"), To: e.Text("to"),
-			Why: e.Text("why"), Source: e.Text("source"), BuiltIn: l.builtIn}
+			Why: e.Text("why"), BuiltIn: l.builtIn}
 		r.Must, _ = e.YesNo("must")
-		if !r.Source.Known() {
-			r.Source = all
-		}
+		e.Text("source")
 		if r.Is.Known() && !r.From.Known() && !r.To.Known() {
 			r.Is.Errorf(0, "missing-key", `such as from: "0.1"`, "the relation has neither from nor to, so nothing could break it")
 		}

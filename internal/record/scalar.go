@@ -44,19 +44,19 @@ func (l *loader) scalar(t *Term, v source.Value, into map[string]Scalar, from st
 	s := Scalar{Name: t.Name, Term: t, Form: t.Form, Written: text.S, At: text.At, Source: from}
 	ok := true
 	switch {
-	case t.None && text.S == "none":
+	case t.mayBeNone && text.S == "none":
 		s.Form = FormNone
 	case t.Form == FormAmount:
 		if ok = !slices.Contains(absent, strings.ToLower(text.S)); !ok {
 			hint := "leave the line out: what is not on record prints as NOT ON RECORD"
-			if t.None {
+			if t.mayBeNone {
 				hint = "write none if there is no such value; if it is not known, leave the line out"
 			}
 			text.Errorf(0, "quantity", hint, "%s is not a value", source.Quote(text.S))
 			break
 		}
 		var a Amount
-		a, ok = text.Amount(t.Kind, t.Range)
+		a, ok = text.Amount(t.Kind, t.bounds)
 		s.Value = a.Value
 		if ok && t.Whole && a.Value.SI() != math.Trunc(a.Value.SI()) {
 			text.Errorf(0, "quantity", "write a whole number", "%s is not a whole number", source.Quote(text.S))
@@ -64,7 +64,7 @@ func (l *loader) scalar(t *Term, v source.Value, into map[string]Scalar, from st
 		}
 	case t.Form == FormBand:
 		var b Band
-		b, ok = text.Band(t.Kind, t.Range)
+		b, ok = text.Band(t.Kind, t.bounds)
 		s.Band = b.Band
 	case t.Form == FormYesNo:
 		s.Yes = text.S == "true"

@@ -2,12 +2,12 @@ package record
 
 import "strings"
 
-// SerialFrom reports whether a serial number is the given one or a later one:
+// serialFrom reports whether a serial number is the given one or a later one:
 // both begin alike, and the figures at their ends are compared as numbers
 // (RB65-0381 follows RB65-0300, RB65-1000 follows both). sure is false where they
 // do not begin alike, so that nobody can tell; a serial that says nothing is
 // never taken for early or late.
-func SerialFrom(serial, first string) (yes, sure bool) {
+func serialFrom(serial, first string) (yes, sure bool) {
 	a, m := cutFigures(strings.TrimSpace(serial))
 	b, n := cutFigures(strings.TrimSpace(first))
 	if !strings.EqualFold(a, b) || m == "" || n == "" {
@@ -35,14 +35,14 @@ func cutFigures(s string) (before, figures string) {
 func (k Kit) ForSerial(serial Text) (yes, sure bool) {
 	yes = true
 	if k.FromSerial.Known() {
-		later, sure := SerialFrom(serial.S, k.FromSerial.S)
+		later, sure := serialFrom(serial.S, k.FromSerial.S)
 		if !sure {
 			return false, false
 		}
 		yes = yes && later
 	}
 	if k.ToSerial.Known() {
-		earlier, sure := SerialFrom(k.ToSerial.S, serial.S)
+		earlier, sure := serialFrom(k.ToSerial.S, serial.S)
 		if !sure {
 			return false, false
 		}

@@ -8,8 +8,8 @@ import (
 	"jobsheaf/internal/source"
 )
 
-// Papers are the papers that a site may print on.
-var Papers = []string{"A4", "Letter", "Legal", "Foolscap", "Folio"}
+// papers are the papers that a site may print on.
+var papers = []string{"A4", "Letter", "Legal", "Foolscap", "Folio"}
 
 // site reads the site record. What is not a key of its own is a term site.*.
 func (l *loader) site(r Record, m *source.Map) *Site {
@@ -17,7 +17,7 @@ func (l *loader) site(r Record, m *source.Map) *Site {
 	m.Need("name: Candle Row Soap Works", "paper: A4", "units: metric", "language: en",
 		"energy_control: Site rule SR-7, control of hazardous energy", "emergency: Dial 5555; shower and eyewash at column C4")
 	s.Name = m.Text("name")
-	s.Paper = m.OneOf("paper", Papers...).S
+	s.Paper = m.OneOf("paper", papers...).S
 	if m.OneOf("units", quantity.Metric.String(), quantity.US.String()).S == quantity.US.String() {
 		s.System = quantity.US
 	}
@@ -25,7 +25,7 @@ func (l *loader) site(r Record, m *source.Map) *Site {
 	s.Link = link(m)
 	s.EnergyControl = m.Text("energy_control")
 	s.Emergency = m.Text("emergency")
-	s.Dates = m.OneOf("dates", DateOrders...).S
+	s.Dates = m.OneOf("dates", dateOrders...).S
 	s.columns(m.Map("columns"))
 	for _, e := range m.Map("crews").Entries() {
 		name := e.Key
@@ -35,7 +35,7 @@ func (l *loader) site(r Record, m *source.Map) *Site {
 		}
 		c := e.Value.Map()
 		c.Need("people: 2", "hours: 8 h")
-		s.Crews[name.S] = &Crew{Name: name.S, People: c.Whole("people", 1, 200), Hours: c.Amount("hours", quantity.KindTime, shiftHours), At: name.At}
+		s.Crews[name.S] = &Crew{Name: name.S, People: c.Whole("people", 1, 200), Hours: c.Amount("hours", quantity.KindTime, shiftHours)}
 		c.Done()
 	}
 	m.Text("site")

@@ -31,7 +31,7 @@ func (l *loader) terms(m *source.Map) {
 		}
 		l.Terms[t.Name] = t
 		for end, form := range t.ends() {
-			l.Terms[t.Name+"."+end] = &Term{Name: t.Name + "." + end, What: t.What + ", " + end, Form: form, Kind: t.Kind, Range: t.Range, Show: t.Show, Of: t.Name, At: t.At, broken: t.broken}
+			l.Terms[t.Name+"."+end] = &Term{Name: t.Name + "." + end, What: t.What + ", " + end, Form: form, Kind: t.Kind, bounds: t.bounds, Show: t.Show, Of: t.Name, At: t.At, broken: t.broken}
 		}
 	}
 	for name, t := range l.Terms {
@@ -47,7 +47,7 @@ func (t *Term) ends() map[string]Form {
 	if t.Form == FormBand {
 		ends["low"], ends["high"] = FormAmount, FormAmount
 	}
-	if t.None {
+	if t.mayBeNone {
 		ends["none"] = FormYesNo
 	}
 	return ends
@@ -88,8 +88,8 @@ func (l *loader) term(key Text, m *source.Map) *Term {
 	m.Need("what: End clearance to set cold")
 	t.What = m.Text("what").S
 	t.form(m)
-	t.None, _ = m.YesNo("none")
-	if t.None && t.Form != FormAmount {
+	t.mayBeNone, _ = m.YesNo("none")
+	if t.mayBeNone && t.Form != FormAmount {
 		m.Errorf("none", "term", "delete it", "only a quantity can be none")
 	}
 	m.Done()
@@ -153,7 +153,7 @@ func (t *Term) amount(m *source.Map, kind string) {
 		if from.Value.SI() >= to.Value.SI() {
 			m.Errorf("to", "swapped-limits", "write the lower end in from", "the range from %s to %s is empty", from, to)
 		}
-		t.Range = quantity.Band{Low: &from.Value, High: &to.Value}
+		t.bounds = quantity.Band{Low: &from.Value, High: &to.Value}
 	}
 	if show := m.Text("show"); show.Known() {
 		s, err := quantity.ParseShow(show.S)

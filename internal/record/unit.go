@@ -48,8 +48,8 @@ func (l *loader) unit(r Record, m *source.Map) *Unit {
 
 func isolationPoint(m *source.Map) IsolationPoint {
 	m.Need("point: E1", "energy: electrical", "device: motor starter 14", "put: open and locked")
-	p := IsolationPoint{Point: m.Name("point"), Energy: m.OneOf("energy", Energies...), Device: m.Text("device"),
-		Where: m.Text("where"), Put: m.Text("put"), Prove: m.Text("prove"), Spot: m.OneOf("at", Spots...), At: m.At()}
+	p := IsolationPoint{Point: m.Name("point"), Energy: m.OneOf("energy", energies...), Device: m.Text("device"),
+		Where: m.Text("where"), Put: m.Text("put"), Prove: m.Text("prove"), Spot: m.OneOf("at", spots...), At: m.At()}
 	m.Done()
 	return p
 }
@@ -79,7 +79,7 @@ func (l *loader) pointsAt(u *Unit, m *source.Map) {
 
 func historyEntry(m *source.Map) HistoryEntry {
 	m.Need("job: K-1190", "day: 2025-03-04")
-	h := HistoryEntry{Job: m.Name("job"), Day: m.Day("day"), Replaced: m.Texts("replaced"), At: m.At(),
+	h := HistoryEntry{Job: m.Name("job"), Day: m.Day("day"), Replaced: m.Texts("replaced"),
 		AsFound: readings(m.Map("as_found")), AsLeft: readings(m.Map("as_left"))}
 	m.Done()
 	return h

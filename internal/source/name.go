@@ -51,6 +51,10 @@ func NameFault(s string) string {
 	return ""
 }
 
+// English is the language in which what is built in is written; every other one is
+// held to it.
+const English = "en"
+
 // LanguageHint says how a language is written.
 const LanguageHint = "write it as en, de or pt-BR"
 

@@ -8,6 +8,7 @@ import (
 
 	"jobsheaf/internal/front"
 	"jobsheaf/internal/pdf"
+	"jobsheaf/internal/words"
 )
 
 // putLedger writes a ledger. It is not among the files that it lists.
@@ -25,7 +26,7 @@ func (o *output) putLedger(name string, l *Ledger) error {
 
 // Finish writes the front matter of a list whose parts were joined, and then its
 // ledger. Before is the ledger of the run before; nil where there was none.
-func Finish(to Output, l, before *Ledger, words map[string]string) (*Result, error) {
+func Finish(to Output, l, before *Ledger, words words.Catalogue) (*Result, error) {
 	l.Words = words
 	r := &Result{Ledger: l}
 	out := newOutput(to, before)

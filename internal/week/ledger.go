@@ -15,8 +15,8 @@ import (
 	"jobsheaf/internal/packet"
 )
 
-// LedgerFormat is the version of the ledger's shape. DecodeLedger refuses another.
-const LedgerFormat = 2
+// ledgerFormat is the version of the ledger's shape. DecodeLedger refuses another.
+const ledgerFormat = 2
 
 // Ledger is what a run printed of a list and what it refused, in the file
 // week.json. Nothing in it comes from the clock or the machine.
@@ -39,7 +39,8 @@ type Ledger struct {
 // Done is a job that was printed. From and NeedsAt are places in the ledger's lists.
 type Done struct {
 	front.Job
-	Entry   string `json:"entry"` // digest of the job's own entry
+	Annex   int    `json:"annex,omitempty"` // pages of its annex, where that was printed
+	Entry   string `json:"entry"`           // digest of the job's own entry
 	From    []int  `json:"from"`
 	NeedsAt int    `json:"needs"`
 }
@@ -106,6 +107,9 @@ func (l *Ledger) Encode(w io.Writer) error {
 	if l.Duplex {
 		field("duplex", l.Duplex)
 	}
+	if l.Annex {
+		field("annex", l.Annex)
+	}
 	field("look", l.Look)
 	list("crews", len(l.Crews), func(i int) any { return l.Crews[i] }, false)
 	list("parts", len(l.Parts), func(i int) any { return l.Parts[i] }, false)
@@ -128,8 +132,8 @@ func DecodeLedger(raw []byte) (*Ledger, error) {
 	if err := d.Decode(&l); err != nil {
 		return nil, fmt.Errorf("it was not written by a run, or is damaged: %w", err)
 	}
-	if l.Format != LedgerFormat {
-		return nil, fmt.Errorf("it is the ledger of another version of the program: format %d, not %d", l.Format, LedgerFormat)
+	if l.Format != ledgerFormat {
+		return nil, fmt.Errorf("it is the ledger of another version of the program: format %d, not %d", l.Format, ledgerFormat)
 	}
 	for _, j := range l.Jobs {
 		if j.NeedsAt < 0 || j.NeedsAt >= len(l.Needs) || slices.ContainsFunc(j.From, func(i int) bool { return i < 0 || i >= len(l.Parts) }) {
@@ -227,7 +231,7 @@ func Join(parts []*Ledger) (*Ledger, error) {
 			return nil, fmt.Errorf("part %s and part %s are of different shares", parts[0].Part, p.Part)
 		case seen[k-1]:
 			return nil, fmt.Errorf("part %s is there twice", p.Part)
-		case p.Program != all.Program || p.List != all.List || p.Duplex != all.Duplex || p.Look != all.Look || !slices.Equal(p.Crews, all.Crews):
+		case p.Program != all.Program || p.List != all.List || p.Duplex != all.Duplex || p.Annex != all.Annex || p.Look != all.Look || !slices.Equal(p.Crews, all.Crews):
 			return nil, fmt.Errorf("part %s was printed of another list, with other settings or by another version than part %s: print it again", p.Part, parts[0].Part)
 		}
 		seen[k-1] = true

@@ -271,13 +271,13 @@ func TestLedgersRefused(t *testing.T) {
 	for text, want := range map[string]string{
 		"":              "damaged",
 		`{"format":99}`: "another version",
-		fmt.Sprintf(`{"format":%d,"jobs":[{"job":"K-1","needs":0}]}`, LedgerFormat):                                                     "job K-1 points nowhere",
-		fmt.Sprintf(`{"format":%d,"needs":[{}],"jobs":[{"job":"K-1","needs":1}]}`, LedgerFormat):                                        "job K-1 points nowhere",
-		fmt.Sprintf(`{"format":%d,"needs":[{}],"jobs":[{"job":"K-1","needs":-1}]}`, LedgerFormat):                                       "job K-1 points nowhere",
-		fmt.Sprintf(`{"format":%d,"needs":[{}],"jobs":[{"job":"K-1","from":[0]}]}`, LedgerFormat):                                       "job K-1 points nowhere",
-		fmt.Sprintf(`{"format":%d,"needs":[{}],"parts":[{"name":"a","digest":"b"}],"jobs":[{"job":"K-1","from":[0,1]}]}`, LedgerFormat): "job K-1 points nowhere",
-		fmt.Sprintf(`{"format":%d,"needs":[{}],"parts":[{"name":"a","digest":"b"}],"jobs":[{"job":"K-1","from":[-1]}]}`, LedgerFormat):  "job K-1 points nowhere",
-		fmt.Sprintf(`{"format":%d,"needs":[{}],"parts":[{"name":"a","digest":"b"}],"jobs":[{"job":"K-1","from":[0]}]}`, LedgerFormat):   "",
+		fmt.Sprintf(`{"format":%d,"jobs":[{"job":"K-1","needs":0}]}`, ledgerFormat):                                                     "job K-1 points nowhere",
+		fmt.Sprintf(`{"format":%d,"needs":[{}],"jobs":[{"job":"K-1","needs":1}]}`, ledgerFormat):                                        "job K-1 points nowhere",
+		fmt.Sprintf(`{"format":%d,"needs":[{}],"jobs":[{"job":"K-1","needs":-1}]}`, ledgerFormat):                                       "job K-1 points nowhere",
+		fmt.Sprintf(`{"format":%d,"needs":[{}],"jobs":[{"job":"K-1","from":[0]}]}`, ledgerFormat):                                       "job K-1 points nowhere",
+		fmt.Sprintf(`{"format":%d,"needs":[{}],"parts":[{"name":"a","digest":"b"}],"jobs":[{"job":"K-1","from":[0,1]}]}`, ledgerFormat): "job K-1 points nowhere",
+		fmt.Sprintf(`{"format":%d,"needs":[{}],"parts":[{"name":"a","digest":"b"}],"jobs":[{"job":"K-1","from":[-1]}]}`, ledgerFormat):  "job K-1 points nowhere",
+		fmt.Sprintf(`{"format":%d,"needs":[{}],"parts":[{"name":"a","digest":"b"}],"jobs":[{"job":"K-1","from":[0]}]}`, ledgerFormat):   "",
 	} {
 		_, err := DecodeLedger([]byte(text))
 		if (err == nil) != (want == "") || err != nil && !strings.Contains(err.Error(), want) {
@@ -289,12 +289,12 @@ func TestLedgersRefused(t *testing.T) {
 			t.Errorf("%s is part %d of %d: %v", s, k, n, err)
 		}
 	}
-	if got := PartName("2/5"); got != "week.2of5.json" {
+	if got := partName("2/5"); got != "week.2of5.json" {
 		t.Error(got)
 	}
 	// Refused jobs of all parts are on the whole list, in the order of their places.
 	part := func(k int, line int) *Ledger {
-		return &Ledger{Format: LedgerFormat, Part: fmt.Sprintf("%d/2", k), Refused: []front.Refused{{Job: fmt.Sprint("K-", line), At: diag.Pos{File: "l.csv", Line: line}}}}
+		return &Ledger{Format: ledgerFormat, Part: fmt.Sprintf("%d/2", k), Refused: []front.Refused{{Job: fmt.Sprint("K-", line), At: diag.Pos{File: "l.csv", Line: line}}}}
 	}
 	all, err := Join([]*Ledger{part(1, 7), part(2, 3)})
 	if err != nil || len(all.Refused) != 2 || all.Refused[0].Job != "K-3" || all.Part != "" {

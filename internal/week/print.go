@@ -23,6 +23,7 @@ import (
 	"jobsheaf/internal/printjob"
 	"jobsheaf/internal/procedure"
 	"jobsheaf/internal/record"
+	"jobsheaf/internal/words"
 )
 
 // The names of what a run writes beside the packets.
@@ -33,12 +34,24 @@ const (
 	frontIn    = "front/"
 )
 
+// annexFile is the name of a job's annex.
+func annexFile(job string) string { return printjob.AnnexOf(job) + ".pdf" }
+
+// filesOf gives the names of the files of a job's own.
+func (r *run) filesOf(job string) []string {
+	names := []string{job + ".pdf", job + ".json"}
+	if r.Maker.Annex {
+		names = append(names, annexFile(job))
+	}
+	return names
+}
+
 // Printer prints lists.
 type Printer struct {
 	Maker   *printjob.Maker
 	Book    *record.Book
 	Library *procedure.Library
-	Words   map[string]string // of the pages' language
+	Words   words.Catalogue // of the pages' language
 	Program string
 	Output  Output
 	Duplex  bool // let each packet of a print file begin on a fresh sheet of paper
@@ -57,7 +70,6 @@ type Printer struct {
 // Progress says how far a run is.
 type Progress struct {
 	Jobs, Of int
-	Pages    int
 	Round    *RoundDone // a round that was finished just now; nil where it was a job
 	Whole    bool       // it was there already and was left as it is
 }
@@ -113,7 +125,7 @@ type run struct {
 // ctx's; every file in the output is then whole.
 func (p *Printer) Print(ctx context.Context, list string, rounds []Round, part string) (*Result, error) {
 	r := &run{Printer: p, ctx: ctx, out: newOutput(p.Output, p.Before), part: map[string]int{}, need: map[[sha256.Size]byte]int{}}
-	r.ledger = &Ledger{Format: LedgerFormat, Part: part, Run: front.Run{Program: p.Program, List: list, Duplex: p.Duplex, Words: p.Words}}
+	r.ledger = &Ledger{Format: ledgerFormat, Part: part, Run: front.Run{Program: p.Program, List: list, Duplex: p.Duplex, Annex: p.Maker.Annex, Words: p.Words}}
 	r.result.Ledger = r.ledger
 	if s := p.Book.Site; s != nil {
 		r.ledger.Look = front.Look{Site: cmp.Or(s.Name.S, s.ID), Paper: s.Paper, Language: s.Language, System: s.System.String()}
@@ -126,7 +138,7 @@ func (p *Printer) Print(ctx context.Context, list string, rounds []Round, part s
 		r.before = newEarlier(p.Before)
 	}
 	for _, d := range rounds {
-		r.far.Of += len(d.Jobs)
+		r.far.Of += len(d.jobs)
 	}
 	if err := r.rounds(rounds); err != nil {
 		return &r.result, err
@@ -146,7 +158,7 @@ func (p *Printer) Print(ctx context.Context, list string, rounds []Round, part s
 			return &r.result, err
 		}
 		r.ledger.Files = r.out.list()
-		if err := r.out.putLedger(PartName(part), r.ledger); err != nil {
+		if err := r.out.putLedger(partName(part), r.ledger); err != nil {
 			return &r.result, err
 		}
 	}
@@ -170,12 +182,26 @@ func (r *run) stale() error {
 		if j.Job == "" || slices.ContainsFunc(r.ledger.Jobs, func(d Done) bool { return d.Job.Job == j.Job }) {
 			continue
 		}
-		if err := look(j.Job + ".pdf"); err != nil {
-			return err
+		for _, name := range []string{j.Job + ".pdf", annexFile(j.Job)} {
+			if err := look(name); err != nil {
+				return err
+			}
 		}
 		file := roundsIn + roundName(j.Day, j.Crew) + ".pdf"
 		if !slices.ContainsFunc(r.ledger.Rounds, func(n RoundDone) bool { return n.File == file }) && !slices.Contains(r.result.Stale, file) {
 			if err := look(file); err != nil {
+				return err
+			}
+		}
+	}
+	if !r.Maker.Annex { // one of an earlier run may be of other records than its packet is now
+		for i := range r.ledger.Jobs {
+			d := &r.ledger.Jobs[i]
+			same, err := r.hasAnnex(d)
+			if err == nil && !same {
+				err = look(annexFile(d.Job.Job))
+			}
+			if err != nil {
 				return err
 			}
 		}
@@ -193,8 +219,8 @@ func (r *run) stale() error {
 	return nil
 }
 
-// PartName gives the name of a part's ledger, such as week.2of5.json.
-func PartName(part string) string {
+// partName gives the name of a part's ledger, such as week.2of5.json.
+func partName(part string) string {
 	k, n, err := ParsePart(part)
 	if err != nil {
 		return LedgerName
@@ -236,7 +262,7 @@ func (r *run) pass(rounds []Round, full []bool) (again []int, err error) {
 	var tasks []printjob.Task
 	var of []int // the round of each task
 	for i := range rounds {
-		for _, j := range rounds[i].Jobs {
+		for _, j := range rounds[i].jobs {
 			tasks, of = append(tasks, printjob.Task{Job: j, ComposeOnly: !full[i]}), append(of, i)
 		}
 	}
@@ -256,7 +282,7 @@ func (r *run) pass(rounds []Round, full []bool) (again []int, err error) {
 		if err := open.add(got, full[round]); err != nil {
 			return err
 		}
-		if open.seen < len(open.round.Jobs) {
+		if open.seen < len(open.round.jobs) {
 			return nil
 		}
 		last := open

@@ -24,6 +24,7 @@ import (
 	"jobsheaf/internal/printjob"
 	"jobsheaf/internal/procedure"
 	"jobsheaf/internal/record"
+	"jobsheaf/internal/words"
 	"jobsheaf/templates"
 	"jobsheaf/testdata/bench/made"
 )
@@ -106,7 +107,7 @@ type plant struct {
 	book    *record.Book
 	library *procedure.Library
 	maker   *printjob.Maker
-	words   map[string]string
+	words   words.Catalogue
 	jobs    []*record.Job
 }
 
@@ -116,13 +117,13 @@ func open(t testing.TB, site fs.FS, csv []byte) *plant {
 	b, problems := record.Load(site, templates.FS, record.Options{})
 	library, more := procedure.Load(site, templates.FS, procedure.Options{})
 	problems = append(problems, more...)
-	words, more := procedure.Words(nil, templates.FS, procedure.Options{Language: "en"})
+	catalogue, more := words.Load(nil, templates.FS, "en", nil)
 	problems = append(problems, more...)
-	c, more := compose.New(b, library, words, "jobsheaf test")
+	c, more := compose.New(b, library, catalogue, "jobsheaf test")
 	if problems = append(problems, more...); problems.HasErrors() {
 		t.Fatal(problems)
 	}
-	p := &plant{book: b, library: library, maker: &printjob.Maker{Composer: c}, words: words}
+	p := &plant{book: b, library: library, maker: &printjob.Maker{Composer: c}, words: catalogue}
 	if csv != nil {
 		li, problems := joblist.Read("list.csv", csv, joblist.Options{Site: b.Site})
 		if li == nil {
@@ -244,12 +245,12 @@ func TestPrint(t *testing.T) {
 			if n := len(r.Ledger.Jobs); n != 20 && n != 4 {
 				t.Errorf("part %s has %d jobs", part, n)
 			}
-			l, err := DecodeLedger(s.files[PartName(part)])
+			l, err := DecodeLedger(s.files[partName(part)])
 			if err != nil {
 				t.Fatal(err)
 			}
 			parts = append(parts, l)
-			delete(s.files, PartName(part))
+			delete(s.files, partName(part))
 			for name, b := range s.files {
 				if all.files[name] != nil {
 					t.Errorf("%s is in two parts", name)
@@ -512,38 +513,6 @@ func TestWithdraw(t *testing.T) {
 	p = factory(t, 8, nil)
 	if _, said = run(second); said != "" {
 		t.Errorf("on the list again, to withdraw are %q", said)
-	}
-}
-
-// Shares are whole rounds, each in one share, about alike, the same at every time.
-func TestShare(t *testing.T) {
-	p := factory(t, 230, nil)
-	rounds := Rounds(p.book, p.jobs)
-	for _, n := range []int{1, 2, 5, 12, 40} {
-		seen := map[string]int{}
-		for k := 1; k <= n; k++ {
-			jobs := 0
-			for _, r := range Share(rounds, k, n) {
-				seen[r.Name()]++
-				jobs += len(r.Jobs)
-			}
-			if n <= 5 && (jobs < 230/n-20 || jobs > 230/n+20) {
-				t.Errorf("share %d/%d has %d jobs", k, n, jobs)
-			}
-		}
-		if len(seen) != len(rounds) {
-			t.Errorf("%d shares have %d of %d rounds", n, len(seen), len(rounds))
-		}
-		for name, times := range seen {
-			if times != 1 {
-				t.Errorf("%s is in %d shares", name, times)
-			}
-		}
-	}
-	for _, bad := range []string{"", "2", "0/5", "6/5", "a/b", "-1/2", "1/0", "1/20000", "1/2/3", "+1/2"} {
-		if k, n, err := ParsePart(bad); err == nil {
-			t.Errorf("%q is part %d of %d", bad, k, n)
-		}
 	}
 }
 

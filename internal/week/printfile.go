@@ -50,7 +50,8 @@ func (s *printing) add(got printjob.Made, full bool) error {
 	s.problems = append(s.problems, got.Problems...)
 	if got.Packet == nil {
 		s.refuse(got)
-		return s.progress(got, full)
+		s.progress(full)
+		return nil
 	}
 	pk := got.Packet
 	people, hours := effort(s.Library, got.Job)
@@ -62,8 +63,11 @@ func (s *printing) add(got printjob.Made, full bool) error {
 	if i := slices.IndexFunc(pk.Parts, func(p packet.Part) bool { return p.Name == origin.EntryPart }); i >= 0 {
 		d.Entry = pk.Parts[i].Digest
 	}
-	if !full {
-		d.Pages = s.pagesOf(pk)
+	switch {
+	case !full:
+		d.Pages, d.Annex = s.pagesOf(pk)
+	case s.Maker.Annex:
+		d.Annex = got.Annex.Pages
 	}
 	s.done, s.parts, s.needs = append(s.done, d), append(s.parts, pk.Parts), append(s.needs, pk.Needs)
 	why := []string(nil)
@@ -73,7 +77,8 @@ func (s *printing) add(got printjob.Made, full bool) error {
 		}
 	}
 	if !full {
-		return s.progress(got, full)
+		s.progress(full)
+		return nil
 	}
 	if err := s.out.put(got.Files...); err != nil {
 		return err
@@ -86,20 +91,19 @@ func (s *printing) add(got printjob.Made, full bool) error {
 			return err
 		}
 	}
-	return s.progress(got, full)
+	s.progress(full)
+	return nil
 }
 
 // progress reports a job. One that was only composed counts once its round is known
 // to be whole.
-func (s *printing) progress(got printjob.Made, full bool) error {
+func (s *printing) progress(full bool) {
 	if full {
 		s.far.Jobs++
-		s.far.Pages += got.Pages
 		if s.Tell != nil {
 			s.Tell(s.far)
 		}
 	}
-	return nil
 }
 
 // refuse notes a job that is not printed. Its own faults are the reasons, and what
@@ -151,11 +155,24 @@ func (s *printing) addTo(to **printFile, folder string, m printjob.Made) error {
 		o.Level++
 		marks = append(marks, o)
 	}
-	if err := k.w.AddDrawn(m.Drawn, marks, pk.Job.ID+" "); err != nil {
+	if err := s.bind(k, &m.Bound, marks, pk.Job.ID); err != nil || !s.Maker.Annex {
 		return err
 	}
-	k.pages += m.Pages
-	if !s.Duplex || m.Pages%2 == 0 {
+	marks = []page.Mark{{Title: s.Words.Get("week.annex"), Level: 1}}
+	for _, o := range m.Annex.Outline {
+		o.Level += 2
+		marks = append(marks, o)
+	}
+	return s.bind(k, &m.Annex, marks, printjob.AnnexOf(pk.Job.ID))
+}
+
+// bind puts pages onto a print file, with a blank back where they end on a front.
+func (s *printing) bind(k *printFile, b *printjob.Bound, marks []page.Mark, name string) error {
+	if err := k.w.AddDrawn(b.Drawn, marks, name+" "); err != nil {
+		return err
+	}
+	k.pages += b.Pages
+	if !s.Duplex || b.Pages%2 == 0 {
 		return nil
 	}
 	k.pages++
@@ -164,13 +181,13 @@ func (s *printing) addTo(to **printFile, folder string, m printjob.Made) error {
 
 // blank is a page with nothing on it but a line that says so.
 func (s *printing) blank() page.Page {
-	return layout.BlankSide(s.ledger.Look.Paper, s.Words["week.blank"])
+	return layout.BlankSide(s.ledger.Look.Paper, s.Words.Get("week.blank"))
 }
 
 // frame is the print file's document without its pages.
 func (s *printing) frame() page.Doc {
-	name := strings.TrimSpace(s.round.Day + " " + s.round.Crew)
-	return page.Doc{Title: name + " · " + s.ledger.List, Language: s.ledger.Look.Language, Created: cmp.Or(s.round.Day, "2000-01-01") + "T00:00:00Z"}
+	name := strings.TrimSpace(s.round.day + " " + s.round.crew)
+	return page.Doc{Title: name + " · " + s.ledger.List, Language: s.ledger.Look.Language, Created: cmp.Or(s.round.day, "2000-01-01") + "T00:00:00Z"}
 }
 
 // front gives the round's front matter.
@@ -180,7 +197,7 @@ func (s *printing) front() front.Front {
 		jobs[i] = d.Job
 		jobs[i].Needs = &s.needs[i]
 	}
-	return front.Round(&s.ledger.Run, s.round.Day, s.round.Crew, jobs, s.refused)
+	return front.Round(&s.ledger.Run, s.round.day, s.round.crew, jobs, s.refused)
 }
 
 // file is the name of the round's print file.
@@ -202,26 +219,44 @@ func (s *printing) whole() (bool, error) {
 	if len(s.changes) > 0 || pdf.IdentityOf(tail) != pdf.Identity(frame) {
 		return false, nil
 	}
-	pages := 0
-	for i, d := range s.done {
-		// A packet without sheets gives the document without its pages.
-		doc, _ := layout.Layout(packet.Packet{Job: packet.Job{ID: d.Job.Job, Unit: d.Unit, UnitName: d.UnitName, Title: d.Title, Day: d.Day}, Paper: s.ledger.Look.Paper, Fingerprint: d.Fingerprint})
-		_, tail, err := s.out.Ends(d.Job.Job+".pdf", 512)
-		if err != nil {
-			return false, s.out.passed(err)
+	for i := range s.done {
+		d := &s.done[i]
+		doc, _ := layout.Layout(s.bare(d))
+		same, err := s.is(d.Job.Job+".pdf", doc)
+		if err == nil && same && s.Maker.Annex {
+			same, err = s.hasAnnex(d)
 		}
-		if s.done[i].Pages == 0 || pdf.IdentityOf(tail) != pdf.Identity(doc) {
-			return false, nil
+		if err != nil || !same || d.Pages == 0 {
+			return false, err
 		}
-		pages += d.Pages
 	}
 	doc, problems := f.LayOut()
 	s.problems = append(s.problems, problems...)
 	s.far.Jobs += s.seen
-	s.far.Pages += pages
 	s.result.Kept += len(s.done)
 	s.entered(f.ID(), s.sides(len(doc.Pages)), true)
 	return true, nil
+}
+
+// bare gives a packet without sheets, whose document is that of the packet without its
+// pages.
+func (r *run) bare(d *Done) packet.Packet {
+	return packet.Packet{Job: packet.Job{ID: d.Job.Job, Unit: d.Unit, UnitName: d.UnitName, Title: d.Title, Day: d.Day}, Paper: r.ledger.Look.Paper, Fingerprint: d.Fingerprint}
+}
+
+// is reports whether a file in the output is that of a document.
+func (r *run) is(name string, doc page.Doc) (bool, error) {
+	_, tail, err := r.out.Ends(name, 512)
+	if err != nil {
+		return false, r.out.passed(err)
+	}
+	return pdf.IdentityOf(tail) == pdf.Identity(doc), nil
+}
+
+// hasAnnex reports whether the annex of a job is in the output.
+func (r *run) hasAnnex(d *Done) (bool, error) {
+	doc, _ := layout.Annex(r.bare(d))
+	return r.is(annexFile(d.Job.Job), doc)
 }
 
 // undamaged reports whether the files of the round are as the run before left them.
@@ -238,7 +273,7 @@ func (s *printing) undamaged(id string) (bool, error) {
 			old := s.before.jobs[d.Job.Job]
 			same = old != nil && old.Fingerprint == d.Fingerprint
 		}
-		for _, name := range []string{d.Job.Job + ".pdf", d.Job.Job + ".json"} {
+		for _, name := range s.filesOf(d.Job.Job) {
 			ok, err := s.out.asLeft(name, same)
 			if err != nil {
 				return false, err
@@ -254,8 +289,9 @@ func (s *printing) undamaged(id string) (bool, error) {
 func (s *printing) forget() {
 	delete(s.out.files, s.file())
 	for _, d := range s.done {
-		delete(s.out.files, d.Job.Job+".pdf")
-		delete(s.out.files, d.Job.Job+".json")
+		for _, name := range s.filesOf(d.Job.Job) {
+			delete(s.out.files, name)
+		}
 	}
 }
 
@@ -274,22 +310,26 @@ func (s *printing) sides(front int) int {
 	count(front)
 	for _, d := range s.done {
 		count(d.Pages)
+		count(d.Annex)
 	}
 	return n
 }
 
 // pagesOf gives how many pages a packet in the output has, 0 where what is there is
-// not this packet.
-func (s *printing) pagesOf(pk *packet.Packet) int {
+// not this packet, and those of its annex where that is printed.
+func (s *printing) pagesOf(pk *packet.Packet) (pages, annex int) {
 	head, _, err := s.out.Ends(pk.Job.ID+".json", 4096)
 	if err != nil || head == nil {
-		return 0
+		return 0, 0
 	}
 	h, err := manifest.ReadHead(bytes.NewReader(head))
 	if err != nil || h.Fingerprint != pk.Fingerprint || h.Program != pk.Program {
-		return 0
+		return 0, 0
 	}
-	return h.Pages
+	if s.Maker.Annex {
+		annex = h.Annex
+	}
+	return h.Pages, annex
 }
 
 // close puts the front matter before the packets and ends the print file.
@@ -331,7 +371,7 @@ func (s *printing) end(k *printFile, lead page.Doc, id string) error {
 		pages = append(slices.Clone(pages), s.blank())
 	}
 	k.pages += len(pages)
-	if err := k.w.Lead(pages, lead.Outline, s.Words["week.glance.title"]+" "); err != nil {
+	if err := k.w.Lead(pages, lead.Outline, s.Words.Get("week.glance.title")+" "); err != nil {
 		return err
 	}
 	if err := k.w.CloseAs(id); err != nil {
@@ -354,7 +394,7 @@ func (s *printing) entered(id string, pages int, whole bool) {
 	if _, written := s.out.files[s.file()]; !written {
 		return
 	}
-	d := RoundDone{Day: s.round.Day, Crew: s.round.Crew, File: s.file(), Jobs: len(s.done), Pages: pages, Fingerprint: short(id)}
+	d := RoundDone{Day: s.round.day, Crew: s.round.crew, File: s.file(), Jobs: len(s.done), Pages: pages, Fingerprint: short(id)}
 	s.ledger.Rounds = append(s.ledger.Rounds, d)
 	s.result.Files = append(s.result.Files, d.File)
 	if s.Tell != nil {

@@ -15,12 +15,12 @@ import (
 // Round is what one crew does on one day, in the order in which it is walked: by
 // area, then by unit. Jobs whose day could not be read are in a round without one.
 type Round struct {
-	Day, Crew string
-	Jobs      []*record.Job
+	day, crew string
+	jobs      []*record.Job
 }
 
 // Name names the round as its print file does, such as 2026-11-30-day.
-func (r *Round) Name() string { return roundName(r.Day, r.Crew) }
+func (r *Round) Name() string { return roundName(r.day, r.crew) }
 
 func roundName(day, crew string) string {
 	return strings.Trim(cmp.Or(day, "no-day")+"-"+crew, "-")
@@ -43,10 +43,10 @@ func Rounds(b *record.Book, jobs []*record.Job) []Round {
 	var out []Round
 	for i, j := range sorted {
 		if i == 0 || j.Day.S != sorted[i-1].Day.S || j.Crew.S != sorted[i-1].Crew.S {
-			out = append(out, Round{Day: j.Day.S, Crew: j.Crew.S})
+			out = append(out, Round{day: j.Day.S, crew: j.Crew.S})
 		}
 		r := &out[len(out)-1]
-		r.Jobs = append(r.Jobs, j)
+		r.jobs = append(r.jobs, j)
 	}
 	return out
 }
@@ -59,7 +59,7 @@ func Share(rounds []Round, k, n int) []Round {
 	for i := range order {
 		order[i] = i
 	}
-	slices.SortStableFunc(order, func(a, b int) int { return cmp.Compare(len(rounds[b].Jobs), len(rounds[a].Jobs)) })
+	slices.SortStableFunc(order, func(a, b int) int { return cmp.Compare(len(rounds[b].jobs), len(rounds[a].jobs)) })
 	load := make([]int, n)
 	mine := make([]bool, len(rounds))
 	for _, i := range order {
@@ -69,7 +69,7 @@ func Share(rounds []Round, k, n int) []Round {
 				to = s
 			}
 		}
-		load[to] += len(rounds[i].Jobs)
+		load[to] += len(rounds[i].jobs)
 		mine[i] = to == k-1
 	}
 	var out []Round
@@ -122,13 +122,13 @@ func Check(b *record.Book, library *procedure.Library, jobs []*record.Job, today
 		}
 	}
 	for _, r := range Rounds(b, jobs) {
-		room := capacity(b.Site, r.Crew)
-		if room == 0 || r.Day == "" {
+		room := capacity(b.Site, r.crew)
+		if room == 0 || r.day == "" {
 			continue
 		}
 		sum := 0.0
 		var last *record.Job
-		for _, j := range r.Jobs {
+		for _, j := range r.jobs {
 			if j.Broken() {
 				continue
 			}
@@ -142,7 +142,7 @@ func Check(b *record.Book, library *procedure.Library, jobs []*record.Job, today
 			continue
 		}
 		at := last.Day.At
-		out.Warnf(at, "crew-day", "move a job to another day or crew", "crew %s has %s hours of people's work on %s, and its jobs take %s", r.Crew, shortest(room), weekday(r.Day), shortest(sum))
+		out.Warnf(at, "crew-day", "move a job to another day or crew", "crew %s has %s hours of people's work on %s, and its jobs take %s", r.crew, shortest(room), weekday(r.day), shortest(sum))
 	}
 	return out.Sorted()
 }

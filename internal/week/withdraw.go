@@ -39,7 +39,7 @@ func (o *output) withdrawals(l, before *Ledger, cancelled []string) ([]front.Wit
 		live[w.Job] = true // once
 		w.Cancelled = w.Cancelled || slices.Contains(cancelled, w.Job)
 		w.Files = nil
-		names := []string{w.Job + ".pdf", w.Job + ".json"}
+		names := []string{w.Job + ".pdf", w.Job + ".json", annexFile(w.Job)}
 		if w.Print != "" && !slices.ContainsFunc(l.Rounds, func(d RoundDone) bool { return d.File == w.Print }) {
 			names = append(names, w.Print)
 		}

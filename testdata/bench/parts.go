@@ -26,6 +26,7 @@ import (
 	"jobsheaf/internal/printjob"
 	"jobsheaf/internal/procedure"
 	"jobsheaf/internal/record"
+	"jobsheaf/internal/words"
 	"jobsheaf/templates"
 	"jobsheaf/testdata/bench/made"
 
@@ -62,9 +63,9 @@ func (s *site) read(csv []byte) error {
 	s.book, problems = record.Load(s.fsys, templates.FS, record.Options{})
 	library, more := procedure.Load(s.fsys, templates.FS, procedure.Options{})
 	problems = append(problems, more...)
-	words, more := procedure.Words(nil, templates.FS, procedure.Options{Language: "en"})
+	catalogue, more := words.Load(nil, templates.FS, "en", nil)
 	problems = append(problems, more...)
-	c, more := compose.New(s.book, library, words, "jobsheaf bench")
+	c, more := compose.New(s.book, library, catalogue, "jobsheaf bench")
 	problems = append(problems, more...)
 	li, more := joblist.Read("list.csv", csv, joblist.Options{Site: s.book.Site})
 	problems = append(problems, more...)

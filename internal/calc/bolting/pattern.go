@@ -4,8 +4,8 @@ import "fmt"
 
 // The counts of bolts for which an order is given.
 const (
-	FewestBolts = 3
-	MostBolts   = 48
+	fewestBolts = 3
+	mostBolts   = 48
 )
 
 // CrossPattern gives the order in which the bolts of a circle are tightened,
@@ -19,8 +19,8 @@ const (
 // public notes on that standard quote it (seen), 4 and 20 bolts from memory. Every other
 // count follows the same halving: common practice, no source.
 func CrossPattern(n int) ([]int, error) {
-	if n < FewestBolts || n > MostBolts {
-		return nil, fmt.Errorf("a circle of %d bolts is out of range: want %d to %d", n, FewestBolts, MostBolts)
+	if n < fewestBolts || n > mostBolts {
+		return nil, fmt.Errorf("a circle of %d bolts is out of range: want %d to %d", n, fewestBolts, mostBolts)
 	}
 	if n%2 == 1 {
 		// An odd circle takes the order of the even one above it and leaves the

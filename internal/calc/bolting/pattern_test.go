@@ -30,7 +30,7 @@ func apart(a, b, n int) int {
 }
 
 func TestCrossPatternForEveryCount(t *testing.T) {
-	for n := FewestBolts; n <= MostBolts; n++ {
+	for n := fewestBolts; n <= mostBolts; n++ {
 		order, err := CrossPattern(n)
 		if err != nil {
 			t.Fatal(err)

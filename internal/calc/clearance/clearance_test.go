@@ -63,10 +63,11 @@ func TestArcAndBack(t *testing.T) {
 	})
 }
 
+var anyMaterial = rapid.SampledFrom([]string{"cast iron", "ductile iron", "steel", "stainless steel", "bronze", "carbon graphite", "silicon carbide"})
+
 func TestHotAndColdAreInverse(t *testing.T) {
 	rapid.Check(t, func(rt *rapid.T) {
-		names := rapid.SampledFrom(material.Names())
-		rotor, casing := expansion(rt, names.Draw(rt, "rotor")), expansion(rt, names.Draw(rt, "casing"))
+		rotor, casing := expansion(rt, anyMaterial.Draw(rt, "rotor")), expansion(rt, anyMaterial.Draw(rt, "casing"))
 		lr, lc := length(0.01, 0.3).Draw(rt, "lr"), length(0.01, 0.3).Draw(rt, "lc")
 		cold := quantity.Temperature(rapid.Float64Range(263, 303).Draw(rt, "cold"))
 		hot := quantity.Temperature(rapid.Float64Range(263, 600).Draw(rt, "running"))
@@ -106,8 +107,7 @@ func expansion(t fatal, name string) quantity.Expansion {
 // it is as warm as WarmUp says, the least clearance is left, and not before.
 func TestStartFromCold(t *testing.T) {
 	rapid.Check(t, func(rt *rapid.T) {
-		names := rapid.SampledFrom(material.Names())
-		rotor, casing := expansion(rt, names.Draw(rt, "rotor")), expansion(rt, names.Draw(rt, "casing"))
+		rotor, casing := expansion(rt, anyMaterial.Draw(rt, "rotor")), expansion(rt, anyMaterial.Draw(rt, "casing"))
 		lr, lc := length(0.01, 0.3).Draw(rt, "lr"), length(0.01, 0.3).Draw(rt, "lc")
 		cold := quantity.Temperature(rapid.Float64Range(263, 303).Draw(rt, "cold"))
 		hot := cold + quantity.Temperature(rapid.Float64Range(1, 200).Draw(rt, "hotter by"))

@@ -124,7 +124,7 @@ func TestClassesRefused(t *testing.T) {
 	}
 }
 
-var anyMaterial = rapid.SampledFrom(material.Names())
+var anyMaterial = rapid.SampledFrom([]string{"cast iron", "ductile iron", "steel", "stainless steel", "bronze", "carbon graphite", "silicon carbide"})
 
 func length(low, high float64) *rapid.Generator[quantity.Length] {
 	return rapid.Map(rapid.Float64Range(low, high), func(x float64) quantity.Length { return quantity.Length(x) })
@@ -194,7 +194,7 @@ func TestThinBushingInRigidHub(t *testing.T) {
 // uses is the hoop stress over the strength, and grows as its wall thins.
 func TestStrengthUsed(t *testing.T) {
 	rapid.Check(t, func(rt *rapid.T) {
-		name := rapid.SampledFrom(material.Names()).Draw(rt, "material")
+		name := anyMaterial.Draw(rt, "material")
 		p := quantity.Pressure(rapid.Float64Range(1e5, 2e8).Draw(rt, "pressure"))
 		d := quantity.Length(rapid.Float64Range(0.01, 0.3).Draw(rt, "diameter"))
 		bore := d * quantity.Length(rapid.Float64Range(0.2, 0.95).Draw(rt, "bore"))

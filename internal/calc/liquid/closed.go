@@ -63,9 +63,9 @@ func CylinderVolume(bore, length quantity.Length) (quantity.Volume, error) {
 	return quantity.Volume(math.Pi / 4 * float64(bore) * float64(bore) * float64(length)), nil
 }
 
-// Fullest is the part of a container that drained liquid may fill, so that it can
+// fullest is the part of a container that drained liquid may fill, so that it can
 // be moved without spilling. Common practice, no source.
-const Fullest = 0.8
+const fullest = 0.8
 
 // containers are sizes in which pans, pails, drums and bulk containers are commonly
 // had, m³. Common practice, no source.
@@ -78,11 +78,11 @@ var containers = []quantity.Volume{1e-3, 2e-3, 5e-3, 10e-3, 20e-3, 30e-3, 60e-3,
 // Source: common practice, no source.
 func ContainerFor(volume quantity.Volume) (quantity.Volume, error) {
 	largest := containers[len(containers)-1]
-	if err := quantity.Within("volume to catch", volume, 1e-6, Fullest*largest); err != nil {
+	if err := quantity.Within("volume to catch", volume, 1e-6, fullest*largest); err != nil {
 		return 0, err
 	}
 	for _, c := range containers {
-		if volume <= Fullest*c*(1+1e-9) {
+		if volume <= fullest*c*(1+1e-9) {
 			return c, nil
 		}
 	}

@@ -47,9 +47,9 @@ func TouchLimit(material string, contact quantity.Time) (quantity.Temperature, e
 	return 0, fmt.Errorf("no touch limit for a surface of %q: want one of %s", material, strings.Join(names, ", "))
 }
 
-// BiotLimit is the Biot number up to which a body cools as one lump.
+// biotLimit is the Biot number up to which a body cools as one lump.
 // Source: Holman, Heat Transfer, section 4-2; Çengel, Heat Transfer, section 4-1.
-const BiotLimit = 0.1
+const biotLimit = 0.1
 
 // lump is a body that cools as one: its heat capacity and its conductance.
 type lump struct {
@@ -133,8 +133,8 @@ func CoolingTimeChecked(mass quantity.Mass, heat quantity.SpecificHeat, area qua
 	if err != nil {
 		return 0, err
 	}
-	if biot := float64(film) * float64(volume) / (float64(area) * float64(conductivity)); biot > BiotLimit {
-		return 0, fmt.Errorf("the Biot number is %.3g, out of range: want at most %g, else the inside stays hotter than the surface", biot, BiotLimit)
+	if biot := float64(film) * float64(volume) / (float64(area) * float64(conductivity)); biot > biotLimit {
+		return 0, fmt.Errorf("the Biot number is %.3g, out of range: want at most %g, else the inside stays hotter than the surface", biot, biotLimit)
 	}
 	return t, nil
 }

@@ -193,7 +193,7 @@ func TestContainersAreFullEnough(t *testing.T) {
 	rapid.Check(t, func(t *rapid.T) {
 		v := quantity.Volume(rapid.Float64Range(1e-6, 0.8).Draw(t, "volume"))
 		c, err := ContainerFor(v)
-		if err != nil || v > Fullest*c*(1+1e-6) {
+		if err != nil || v > fullest*c*(1+1e-6) {
 			t.Errorf("%g m³ goes into %g m³ (%v)", v, c, err)
 		}
 	})

@@ -16,7 +16,7 @@ import (
 
 // Material is one row of the table.
 type Material struct {
-	Name      string
+	name      string
 	Modulus   quantity.Pressure  // Young's modulus E
 	Poisson   quantity.Number    // Poisson's ratio ν
 	Expansion quantity.Expansion // linear, mean about room temperature
@@ -58,18 +58,18 @@ var table = []Material{
 // error lists the names that are known.
 func Named(name string) (Material, error) {
 	want := strings.Join(strings.Fields(strings.ToLower(strings.ReplaceAll(name, "-", " "))), " ")
-	i := slices.IndexFunc(table, func(m Material) bool { return m.Name == want })
+	i := slices.IndexFunc(table, func(m Material) bool { return m.name == want })
 	if i < 0 {
-		return Material{}, fmt.Errorf("material %q is not known: want one of %s", name, strings.Join(Names(), ", "))
+		return Material{}, fmt.Errorf("material %q is not known: want one of %s", name, strings.Join(names(), ", "))
 	}
 	return table[i], nil
 }
 
-// Names lists the materials in the order of the table.
-func Names() []string {
+// names lists the materials in the order of the table.
+func names() []string {
 	names := make([]string, len(table))
 	for i, m := range table {
-		names[i] = m.Name
+		names[i] = m.name
 	}
 	return names
 }

@@ -6,9 +6,9 @@ import (
 )
 
 func TestEveryMaterialIsPlausible(t *testing.T) {
-	for _, name := range Names() {
+	for _, name := range names() {
 		m, err := Named(strings.ToUpper(strings.ReplaceAll(name, " ", "-")))
-		if err != nil || m.Name != name {
+		if err != nil || m.name != name {
 			t.Errorf("%s: %v", name, err)
 		}
 		if m.Modulus < 10e9 || m.Modulus > 500e9 || m.Poisson < 0.15 || m.Poisson > 0.40 || m.Expansion < 2e-6 || m.Expansion > 25e-6 || m.Source == "" {

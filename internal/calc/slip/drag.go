@@ -19,8 +19,8 @@ func (l Lands) drag(g Gaps, speed quantity.Speed) (float64, error) {
 	if err := quantity.Within("speed", speed, 0.1, 600); err != nil {
 		return 0, err
 	}
-	wall := float64(speed) * float64(l.RotorDiameter) / 2
-	return wall / 2 * (float64(l.RotorDiameter-l.PinDiameter)*float64(g.End) + 2*float64(l.RotorWidth)*float64(g.Tip+g.Crescent)), nil
+	wall := float64(speed) * float64(l.rotorDiameter) / 2
+	return wall / 2 * (float64(l.rotorDiameter-l.pinDiameter)*float64(g.end) + 2*float64(l.rotorWidth)*float64(g.tip+g.crescent)), nil
 }
 
 // DragShare gives the flow that the turning walls may carry through the gaps, as a part
@@ -86,7 +86,7 @@ func FirstToRenew(worn, renewed Gaps, l Lands, difference quantity.Pressure, vis
 	var won []quantity.Flow
 	for i := range gapNames {
 		one := worn
-		was, now := []*quantity.Length{&one.End, &one.Tip, &one.Crescent, &one.Bushing}[i], []quantity.Length{renewed.End, renewed.Tip, renewed.Crescent, renewed.Bushing}[i]
+		was, now := []*quantity.Length{&one.end, &one.tip, &one.crescent, &one.bushing}[i], []quantity.Length{renewed.end, renewed.tip, renewed.crescent, renewed.bushing}[i]
 		if err := quantity.Within(gapNames[i]+", new,", now, leastGap, *was); err != nil {
 			return "", err
 		}

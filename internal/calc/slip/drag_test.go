@@ -13,7 +13,7 @@ import (
 // One case by hand: the walls of the rotor run at 29 · 0.07 = 2.03 m/s; half of that
 // over (0.14 − 0.032)·1e-4 + 2·0.06·(1e-4 + 2e-4) = 4.68e-5 m² is 4.7502e-5 m³/s.
 func TestDragByHand(t *testing.T) {
-	g := Gaps{End: 1e-4, Tip: 1e-4, Crescent: 2e-4, Bushing: 4e-5}
+	g := Gaps{end: 1e-4, tip: 1e-4, crescent: 2e-4, bushing: 4e-5}
 	slip, err := PumpSlip(g, rotor, 5e5, 0.1, 900)
 	if err != nil {
 		t.Fatal(err)
@@ -58,14 +58,14 @@ func TestSlipIsRefusedWhereTheWallsCarryMore(t *testing.T) {
 
 // What is renewed first is found by trying each clearance as new.
 func TestFirstToRenew(t *testing.T) {
-	renewed := Gaps{End: 1e-4, Tip: 1e-4, Crescent: 1e-4, Bushing: 4e-5}
+	renewed := Gaps{end: 1e-4, tip: 1e-4, crescent: 1e-4, bushing: 4e-5}
 	for name, widen := range map[string]func(*Gaps){
-		"end clearance":      func(g *Gaps) { g.End = 3e-4 },
-		"tip clearance":      func(g *Gaps) { g.Tip = 3e-4 },
-		"crescent clearance": func(g *Gaps) { g.Crescent = 3e-4 },
-		"bushing clearance":  func(g *Gaps) { g.Bushing = 3e-4 },
+		"end clearance":      func(g *Gaps) { g.end = 3e-4 },
+		"tip clearance":      func(g *Gaps) { g.tip = 3e-4 },
+		"crescent clearance": func(g *Gaps) { g.crescent = 3e-4 },
+		"bushing clearance":  func(g *Gaps) { g.bushing = 3e-4 },
 	} {
-		worn := Gaps{End: 1.1e-4, Tip: 1.1e-4, Crescent: 1.1e-4, Bushing: 4.4e-5}
+		worn := Gaps{end: 1.1e-4, tip: 1.1e-4, crescent: 1.1e-4, bushing: 4.4e-5}
 		widen(&worn)
 		if got, err := FirstToRenew(worn, renewed, rotor, 5e5, 0.1, 900); err != nil || got != name {
 			t.Errorf("%s widest: %q, %v", name, got, err)
@@ -75,14 +75,14 @@ func TestFirstToRenew(t *testing.T) {
 		t.Errorf("nothing worn: %q, %v", got, err)
 	}
 	narrower := renewed
-	narrower.Tip = 0.9e-4
+	narrower.tip = 0.9e-4
 	if got, err := FirstToRenew(narrower, renewed, rotor, 5e5, 0.1, 900); err == nil || !strings.Contains(err.Error(), "tip clearance, new,") {
 		t.Errorf("a worn clearance narrower than new: %q, %v", got, err)
 	}
 	rapid.Check(t, func(t *rapid.T) {
 		d := draw(t)
 		worn := d.gaps
-		for _, g := range []*quantity.Length{&worn.End, &worn.Tip, &worn.Crescent, &worn.Bushing} {
+		for _, g := range []*quantity.Length{&worn.end, &worn.tip, &worn.crescent, &worn.bushing} {
 			*g *= quantity.Length(rapid.Float64Range(1, 1.5).Draw(t, "worn to"))
 		}
 		first, err := FirstToRenew(worn, d.gaps, d.lands, d.difference, d.viscosity, d.density)
@@ -93,8 +93,8 @@ func TestFirstToRenew(t *testing.T) {
 		for i, name := range gapNames {
 			one := d
 			one.gaps = worn
-			*[]*quantity.Length{&one.gaps.End, &one.gaps.Tip, &one.gaps.Crescent, &one.gaps.Bushing}[i] =
-				[]quantity.Length{d.gaps.End, d.gaps.Tip, d.gaps.Crescent, d.gaps.Bushing}[i]
+			*[]*quantity.Length{&one.gaps.end, &one.gaps.tip, &one.gaps.crescent, &one.gaps.bushing}[i] =
+				[]quantity.Length{d.gaps.end, d.gaps.tip, d.gaps.crescent, d.gaps.bushing}[i]
 			if q := one.slip(t); q < least {
 				least, at = q, name
 			}

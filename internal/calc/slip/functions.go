@@ -93,6 +93,6 @@ func firstToRenew(wornEnd, wornTip, wornCrescent, wornBushing, end, tip, crescen
 func endGapForFlow(tip, crescent, bushing, rotor, pin, width, endLand, tipLand, crescentLand, shaft, length quantity.Length,
 	displacement quantity.Volume, speed quantity.Speed, least quantity.Flow,
 	difference quantity.Pressure, viscosity quantity.DynamicViscosity, density quantity.Density) (quantity.Length, error) {
-	return EndGapForFlow(Gaps{Tip: tip, Crescent: crescent, Bushing: bushing}, Lands{rotor, pin, width, endLand, tipLand, crescentLand, shaft, length},
+	return EndGapForFlow(Gaps{tip: tip, crescent: crescent, bushing: bushing}, Lands{rotor, pin, width, endLand, tipLand, crescentLand, shaft, length},
 		displacement, speed, least, difference, viscosity, density)
 }

@@ -50,10 +50,10 @@ func DeliveredFlow(theoretical, slip quantity.Flow) (quantity.Flow, error) {
 // Gaps are the four clearances of an internal gear pump through which liquid
 // leaks from the discharge side back to the suction side, in m.
 type Gaps struct {
-	End      quantity.Length // axial, between the tooth ends of rotor and idler and the head
-	Tip      quantity.Length // radial, between the rotor's outside and the casing bore
-	Crescent quantity.Length // radial, between the crescent and the teeth on either side of it
-	Bushing  quantity.Length // radial, between the shaft and its bushing: half the diametral clearance
+	end      quantity.Length // axial, between the tooth ends of rotor and idler and the head
+	tip      quantity.Length // radial, between the rotor's outside and the casing bore
+	crescent quantity.Length // radial, between the crescent and the teeth on either side of it
+	bushing  quantity.Length // radial, between the shaft and its bushing: half the diametral clearance
 }
 
 // Lands are the metal faces along which those gaps seal, in m. Lengths are taken
@@ -64,12 +64,12 @@ type Gaps struct {
 //   - End: one face of the two leaks, that to the head; the rotor's other end is
 //     closed by its own plate. The leak crosses the face at the mesh and at the
 //     crescent, each over the ring between pin and rotor outside, so the width is
-//     RotorDiameter − PinDiameter in all, the length EndLand.
+//     rotorDiameter − pinDiameter in all, the length endLand.
 //   - Tip: two ways around, by the mesh and by the crescent, each as wide as the
-//     rotor; the length of each is TipLand, the tooth tops that seal at once,
+//     rotor; the length of each is tipLand, the tooth tops that seal at once,
 //     added up.
 //   - Crescent: two ways, over its outer and its inner curve, each as wide as the
-//     rotor and CrescentLand long, again counting tooth tops only.
+//     rotor and crescentLand long, again counting tooth tops only.
 //   - Bushing: the ring between shaft and bushing, fully eccentric, with discharge
 //     pressure at one end and suction pressure at the other.
 //   - Walls stand still: the drag of the turning faces, which carries liquid forward
@@ -78,34 +78,34 @@ type Gaps struct {
 //     Leaving out the end losses overstates slip; that errs on the side of an early
 //     warning.
 type Lands struct {
-	RotorDiameter quantity.Length // outside
-	PinDiameter   quantity.Length // of the idler pin
-	RotorWidth    quantity.Length // axial length of the teeth
-	EndLand       quantity.Length
-	TipLand       quantity.Length
-	CrescentLand  quantity.Length
-	ShaftDiameter quantity.Length // in the bushing
-	BushingLength quantity.Length
+	rotorDiameter quantity.Length // outside
+	pinDiameter   quantity.Length // of the idler pin
+	rotorWidth    quantity.Length // axial length of the teeth
+	endLand       quantity.Length
+	tipLand       quantity.Length
+	crescentLand  quantity.Length
+	shaftDiameter quantity.Length // in the bushing
+	bushingLength quantity.Length
 }
 
 func (l Lands) endWidth() (quantity.Length, error) {
-	if !(l.PinDiameter > 0 && l.PinDiameter < l.RotorDiameter) {
-		return 0, fmt.Errorf("pin diameter %.4g mm is out of range: want above 0 and less than the rotor diameter of %.4g mm", l.PinDiameter*1e3, l.RotorDiameter*1e3)
+	if !(l.pinDiameter > 0 && l.pinDiameter < l.rotorDiameter) {
+		return 0, fmt.Errorf("pin diameter %.4g mm is out of range: want above 0 and less than the rotor diameter of %.4g mm", l.pinDiameter*1e3, l.rotorDiameter*1e3)
 	}
-	return l.RotorDiameter - l.PinDiameter, nil
+	return l.rotorDiameter - l.pinDiameter, nil
 }
 
 // otherPaths is the slip through all gaps but the end clearance.
 func (s stream) otherPaths(g Gaps, l Lands) (quantity.Flow, error) {
-	tip, err := s.slot("tip", l.RotorWidth, g.Tip, l.TipLand)
+	tip, err := s.slot("tip", l.rotorWidth, g.tip, l.tipLand)
 	if err != nil {
 		return 0, err
 	}
-	crescent, err := s.slot("crescent", l.RotorWidth, g.Crescent, l.CrescentLand)
+	crescent, err := s.slot("crescent", l.rotorWidth, g.crescent, l.crescentLand)
 	if err != nil {
 		return 0, err
 	}
-	bushing, err := s.annulus("bushing", l.ShaftDiameter, g.Bushing, l.BushingLength, bushingEccentricity)
+	bushing, err := s.annulus("bushing", l.shaftDiameter, g.bushing, l.bushingLength, bushingEccentricity)
 	if err != nil {
 		return 0, err
 	}
@@ -127,7 +127,7 @@ func PumpSlip(g Gaps, l Lands, difference quantity.Pressure, viscosity quantity.
 	if err != nil {
 		return 0, err
 	}
-	end, err := s.slot("end", width, g.End, l.EndLand)
+	end, err := s.slot("end", width, g.end, l.endLand)
 	if err != nil {
 		return 0, err
 	}
@@ -138,13 +138,13 @@ func PumpSlip(g Gaps, l Lands, difference quantity.Pressure, viscosity quantity.
 	return end + others, nil
 }
 
-// ErrDutyMissed marks a duty that is missed at any end clearance: the other gaps
+// errDutyMissed marks a duty that is missed at any end clearance: the other gaps
 // alone slip too much, or the pump is too small.
-var ErrDutyMissed = errors.New("the least flow is missed at any end clearance")
+var errDutyMissed = errors.New("the least flow is missed at any end clearance")
 
-// ErrDutyMet marks a duty that is still met at the widest end clearance for which
+// errDutyMet marks a duty that is still met at the widest end clearance for which
 // the formula holds.
-var ErrDutyMet = errors.New("the least flow is met at any end clearance in range")
+var errDutyMet = errors.New("the least flow is met at any end clearance in range")
 
 // EndGapForFlow gives the end clearance at which a pump delivers just the least
 // flow of its duty; any more and the duty is missed. The tip, crescent and
@@ -153,7 +153,7 @@ var ErrDutyMet = errors.New("the least flow is met at any end clearance in range
 //
 //	e = ∛(12 μ L_e (Q_th − Q_others − Q_least) / ((D−d) Δp))
 //
-// Range: e from 1 µm to 5 mm and laminar; ErrDutyMissed or ErrDutyMet where no e
+// Range: e from 1 µm to 5 mm and laminar; errDutyMissed or errDutyMet where no e
 // in the range is the answer.
 //
 // Source: as PumpSlip.
@@ -172,7 +172,7 @@ func EndGapForFlow(g Gaps, l Lands, displacement quantity.Volume, speed quantity
 		return 0, err
 	}
 	// The narrowest gap checks the widths, the lands and the liquid once.
-	narrowest, err := s.slot("end", width, leastGap, l.EndLand)
+	narrowest, err := s.slot("end", width, leastGap, l.endLand)
 	if err != nil {
 		return 0, err
 	}
@@ -183,18 +183,18 @@ func EndGapForFlow(g Gaps, l Lands, displacement quantity.Volume, speed quantity
 	spare := theoretical - others - least
 	if spare < narrowest {
 		return 0, fmt.Errorf("%w: the theoretical flow is %.4g m³/h, the other gaps slip %.4g m³/h, and %.4g m³/h are wanted",
-			ErrDutyMissed, theoretical*3600, others*3600, least*3600)
+			errDutyMissed, theoretical*3600, others*3600, least*3600)
 	}
-	widest := s.widest(width, l.EndLand)
-	if spare > quantity.Flow(s.perWidth(widest, l.EndLand)*float64(width)) {
-		return 0, fmt.Errorf("%w: it still is at %.4g mm, up to which the flow in the gap is laminar and the formula holds", ErrDutyMet, widest*1e3)
+	widest := s.widest(width, l.endLand)
+	if spare > quantity.Flow(s.perWidth(widest, l.endLand)*float64(width)) {
+		return 0, fmt.Errorf("%w: it still is at %.4g mm, up to which the flow in the gap is laminar and the formula holds", errDutyMet, widest*1e3)
 	}
-	return GapForSlip(spare, width, l.EndLand, difference, viscosity, density)
+	return GapForSlip(spare, width, l.endLand, difference, viscosity, density)
 }
 
 // widest is the largest gap of a slot that is in the range of the formula.
 func (s stream) widest(width, length quantity.Length) quantity.Length {
-	laminar := leastGap * quantity.Length(math.Cbrt(LaminarLimit/s.reynolds(leastGap, length)))
+	laminar := leastGap * quantity.Length(math.Cbrt(laminarLimit/s.reynolds(leastGap, length)))
 	// Just inside the limit, so that rounding does not carry it over.
 	return min(laminar*(1-1e-9), greatestGap, width/10, length)
 }

@@ -30,9 +30,9 @@ func draw(t *rapid.T) drawn {
 	}
 	rotor := mm("rotor", 80, 400)
 	return drawn{
-		gaps: Gaps{End: mm("end", 0.02, 0.3), Tip: mm("tip", 0.02, 0.3), Crescent: mm("crescent", 0.02, 0.3), Bushing: mm("bushing", 0.01, 0.15)},
-		lands: Lands{RotorDiameter: rotor, PinDiameter: rotor * 0.25, RotorWidth: mm("width", 20, 300), EndLand: mm("end land", 8, 60),
-			TipLand: mm("tip land", 8, 60), CrescentLand: mm("crescent land", 8, 60), ShaftDiameter: mm("shaft", 20, 100), BushingLength: mm("bushing length", 20, 200)},
+		gaps: Gaps{end: mm("end", 0.02, 0.3), tip: mm("tip", 0.02, 0.3), crescent: mm("crescent", 0.02, 0.3), bushing: mm("bushing", 0.01, 0.15)},
+		lands: Lands{rotorDiameter: rotor, pinDiameter: rotor * 0.25, rotorWidth: mm("width", 20, 300), endLand: mm("end land", 8, 60),
+			tipLand: mm("tip land", 8, 60), crescentLand: mm("crescent land", 8, 60), shaftDiameter: mm("shaft", 20, 100), bushingLength: mm("bushing length", 20, 200)},
 		difference: quantity.Pressure(rapid.Float64Range(1e4, 1e6).Draw(t, "difference")),
 		viscosity:  quantity.DynamicViscosity(rapid.Float64Range(0.1, 50).Draw(t, "viscosity")),
 		density:    quantity.Density(rapid.Float64Range(600, 1800).Draw(t, "density")),
@@ -58,10 +58,10 @@ func TestSlipFollowsViscosityPressureAndGaps(t *testing.T) {
 			t.Errorf("viscosity times %g: slip %g, want %g", factor, got, want)
 		}
 		for name, widen := range map[string]func(*Gaps){
-			"end":      func(g *Gaps) { g.End *= 1.1 },
-			"tip":      func(g *Gaps) { g.Tip *= 1.1 },
-			"crescent": func(g *Gaps) { g.Crescent *= 1.1 },
-			"bushing":  func(g *Gaps) { g.Bushing *= 1.1 },
+			"end":      func(g *Gaps) { g.end *= 1.1 },
+			"tip":      func(g *Gaps) { g.tip *= 1.1 },
+			"crescent": func(g *Gaps) { g.crescent *= 1.1 },
+			"bushing":  func(g *Gaps) { g.bushing *= 1.1 },
 		} {
 			wider := d
 			widen(&wider.gaps)
@@ -93,7 +93,7 @@ func TestEndGapForFlowIsTheBorder(t *testing.T) {
 		}
 		// The answer comes from a difference of flows: how far it can be off depends
 		// on the part of the flow that goes through the end gap.
-		d.gaps.End = gap
+		d.gaps.end = gap
 		if again := d.slip(t); math.Abs(float64(again-slip)) > 1e-9*float64(theoretical) {
 			t.Errorf("at the gap found the slip is %g, want %g", again, slip)
 		}
@@ -101,20 +101,20 @@ func TestEndGapForFlowIsTheBorder(t *testing.T) {
 }
 
 // rotor is a plausible pump: the lye pump of the demo, half a litre a turn.
-var rotor = Lands{RotorDiameter: 0.14, PinDiameter: 0.032, RotorWidth: 0.06, EndLand: 0.015, TipLand: 0.02, CrescentLand: 0.02, ShaftDiameter: 0.04, BushingLength: 0.06}
+var rotor = Lands{rotorDiameter: 0.14, pinDiameter: 0.032, rotorWidth: 0.06, endLand: 0.015, tipLand: 0.02, crescentLand: 0.02, shaftDiameter: 0.04, bushingLength: 0.06}
 
 func TestEndGapForFlowRefuses(t *testing.T) {
-	gaps := Gaps{Tip: 1e-4, Crescent: 1e-4, Bushing: 4e-5}
+	gaps := Gaps{tip: 1e-4, crescent: 1e-4, bushing: 4e-5}
 	speed := quantity.Speed(280 * 2 * math.Pi / 60)
 	for name, tc := range map[string]struct {
 		least     quantity.Flow
 		viscosity quantity.DynamicViscosity
 		want      error
 	}{
-		"wants more than the pump gives": {least: 10.0 / 3600, viscosity: 0.0107, want: ErrDutyMissed},
-		"others leak too much":           {least: 9.2 / 3600, viscosity: 0.0107, want: ErrDutyMissed},
-		"thick liquid, small duty":       {least: 0.5 / 3600, viscosity: 900, want: ErrDutyMet},
-		"thin liquid, turbulent first":   {least: 1.0 / 3600, viscosity: 0.0107, want: ErrDutyMet},
+		"wants more than the pump gives": {least: 10.0 / 3600, viscosity: 0.0107, want: errDutyMissed},
+		"others leak too much":           {least: 9.2 / 3600, viscosity: 0.0107, want: errDutyMissed},
+		"thick liquid, small duty":       {least: 0.5 / 3600, viscosity: 900, want: errDutyMet},
+		"thin liquid, turbulent first":   {least: 1.0 / 3600, viscosity: 0.0107, want: errDutyMet},
 	} {
 		_, err := EndGapForFlow(gaps, rotor, 0.55e-3, speed, tc.least, 5.8e5, tc.viscosity, 1525)
 		if !errors.Is(err, tc.want) {
@@ -193,8 +193,8 @@ func TestGapForSlipInverts(t *testing.T) {
 // Every argument of every function is spoilt in turn: the answer is an error that
 // names a range, never a number and never a panic.
 func TestNothingButNumbersInRange(t *testing.T) {
-	turning := []any{quantity.Length(1e-4), quantity.Length(1e-4), quantity.Length(1e-4), quantity.Length(4e-5), rotor.RotorDiameter, rotor.PinDiameter, rotor.RotorWidth,
-		rotor.EndLand, rotor.TipLand, rotor.CrescentLand, rotor.ShaftDiameter, rotor.BushingLength, quantity.Speed(5), quantity.Pressure(5e5), quantity.DynamicViscosity(0.02), quantity.Density(900)}
+	turning := []any{quantity.Length(1e-4), quantity.Length(1e-4), quantity.Length(1e-4), quantity.Length(4e-5), rotor.rotorDiameter, rotor.pinDiameter, rotor.rotorWidth,
+		rotor.endLand, rotor.tipLand, rotor.crescentLand, rotor.shaftDiameter, rotor.bushingLength, quantity.Speed(5), quantity.Pressure(5e5), quantity.DynamicViscosity(0.02), quantity.Density(900)}
 	good := map[string][]any{
 		"theoretical_flow": {quantity.Volume(0.55e-3), quantity.Speed(29)},
 		"delivered_flow":   {quantity.Flow(0.002), quantity.Flow(0.0001)},
@@ -202,14 +202,14 @@ func TestNothingButNumbersInRange(t *testing.T) {
 		"annulus_flow":     {quantity.Length(0.1), quantity.Length(1e-4), quantity.Length(0.02), quantity.Pressure(5e5), quantity.DynamicViscosity(0.1), quantity.Density(900)},
 		"eccentric_flow":   {quantity.Length(0.1), quantity.Length(1e-4), quantity.Length(0.02), quantity.Number(0.5), quantity.Pressure(5e5), quantity.DynamicViscosity(0.1), quantity.Density(900)},
 		"gap_for_slip":     {quantity.Flow(1e-6), quantity.Length(0.1), quantity.Length(0.02), quantity.Pressure(5e5), quantity.DynamicViscosity(0.1), quantity.Density(900)},
-		"pump_slip": {quantity.Length(1e-4), quantity.Length(1e-4), quantity.Length(1e-4), quantity.Length(4e-5), rotor.RotorDiameter, rotor.PinDiameter, rotor.RotorWidth,
-			rotor.EndLand, rotor.TipLand, rotor.CrescentLand, rotor.ShaftDiameter, rotor.BushingLength, quantity.Pressure(5e5), quantity.DynamicViscosity(0.1), quantity.Density(900)},
+		"pump_slip": {quantity.Length(1e-4), quantity.Length(1e-4), quantity.Length(1e-4), quantity.Length(4e-5), rotor.rotorDiameter, rotor.pinDiameter, rotor.rotorWidth,
+			rotor.endLand, rotor.tipLand, rotor.crescentLand, rotor.shaftDiameter, rotor.bushingLength, quantity.Pressure(5e5), quantity.DynamicViscosity(0.1), quantity.Density(900)},
 		"running_slip": turning, "slip_bound": turning, "drag_share": turning,
 		"first_to_renew": {quantity.Length(2e-4), quantity.Length(2e-4), quantity.Length(2e-4), quantity.Length(8e-5),
-			quantity.Length(1e-4), quantity.Length(1e-4), quantity.Length(1e-4), quantity.Length(4e-5), rotor.RotorDiameter, rotor.PinDiameter, rotor.RotorWidth,
-			rotor.EndLand, rotor.TipLand, rotor.CrescentLand, rotor.ShaftDiameter, rotor.BushingLength, quantity.Pressure(5e5), quantity.DynamicViscosity(0.1), quantity.Density(900)},
-		"end_gap_for_flow": {quantity.Length(1e-4), quantity.Length(1e-4), quantity.Length(4e-5), rotor.RotorDiameter, rotor.PinDiameter, rotor.RotorWidth,
-			rotor.EndLand, rotor.TipLand, rotor.CrescentLand, rotor.ShaftDiameter, rotor.BushingLength, quantity.Volume(0.55e-3), quantity.Speed(29), quantity.Flow(0.0025),
+			quantity.Length(1e-4), quantity.Length(1e-4), quantity.Length(1e-4), quantity.Length(4e-5), rotor.rotorDiameter, rotor.pinDiameter, rotor.rotorWidth,
+			rotor.endLand, rotor.tipLand, rotor.crescentLand, rotor.shaftDiameter, rotor.bushingLength, quantity.Pressure(5e5), quantity.DynamicViscosity(0.1), quantity.Density(900)},
+		"end_gap_for_flow": {quantity.Length(1e-4), quantity.Length(1e-4), quantity.Length(4e-5), rotor.rotorDiameter, rotor.pinDiameter, rotor.rotorWidth,
+			rotor.endLand, rotor.tipLand, rotor.crescentLand, rotor.shaftDiameter, rotor.bushingLength, quantity.Volume(0.55e-3), quantity.Speed(29), quantity.Flow(0.0025),
 			quantity.Pressure(5e5), quantity.DynamicViscosity(0.1), quantity.Density(900)},
 	}
 	for _, f := range Functions {

@@ -14,10 +14,10 @@ import (
 	"jobsheaf/internal/quantity"
 )
 
-// LaminarLimit is the Reynolds number, by gap and mean velocity, above which the
+// laminarLimit is the Reynolds number, by gap and mean velocity, above which the
 // flow between plates need not be laminar and every formula here is refused.
 // Source: Fox & McDonald, Introduction to Fluid Mechanics, section 8.2.
-const LaminarLimit = 1400
+const laminarLimit = 1400
 
 // The ranges of the inputs. They bound what a pump can be, and are our own.
 const (
@@ -57,8 +57,8 @@ func (s stream) reynolds(gap, length quantity.Length) float64 {
 }
 
 func (s stream) laminar(what string, gap, length quantity.Length) error {
-	if re := s.reynolds(gap, length); !(re <= LaminarLimit) {
-		return fmt.Errorf("the Reynolds number in the %s is %.0f, out of range: the formula holds up to %d, where the flow is laminar", what, re, LaminarLimit)
+	if re := s.reynolds(gap, length); !(re <= laminarLimit) {
+		return fmt.Errorf("the Reynolds number in the %s is %.0f, out of range: the formula holds up to %d, where the flow is laminar", what, re, laminarLimit)
 	}
 	return nil
 }
@@ -94,7 +94,7 @@ func (s stream) slot(what string, width, gap, length quantity.Length) (quantity.
 // with the width w across the flow, the gap h and the length L along it, all in
 // m, Δp in Pa, μ in Pa·s; Q in m³/s. The walls stand still: drag by a moving wall
 // is left out. Range: h from 1 µm to 5 mm, at most w/10 and at most L; the
-// Reynolds number ρ V h/μ at most LaminarLimit.
+// Reynolds number ρ V h/μ at most laminarLimit.
 //
 // Source: Fox & McDonald, Introduction to Fluid Mechanics, section 8.2, equation 8.6c
 // (equation number from memory).

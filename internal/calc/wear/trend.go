@@ -26,14 +26,13 @@ const (
 
 // Trend is the straight line through the readings of one feature.
 type Trend struct {
-	Readings int
+	readings int
 	From, To time.Time         // first and last day
 	Rate     quantity.Velocity // of the size; below zero where it shrinks
-	// Spread is false for two readings: any two lie on a line, which says nothing
-	// of how far it may be off. Scatter and RateError are then zero.
-	Spread    bool
-	Scatter   quantity.Length   // standard deviation of the readings about the line
-	RateError quantity.Velocity // standard error of the rate
+	// spread is false for two readings: any two lie on a line, which says nothing
+	// of how far it may be off. scatter is then zero.
+	spread  bool
+	scatter quantity.Length // standard deviation of the readings about the line
 	// Uncertainty is the expanded one (k = 2) of each reading, to be set by the caller; 0
 	// where it is not known. Few readings may lie on a line by luck: no forecast claims
 	// to know more than the instrument does.
@@ -58,7 +57,7 @@ const (
 
 // Fit puts the least-squares line through a history of readings, in any order.
 // Range: 2 to 1000 readings of 0.01 mm to 10 m on at least two days within 100
-// years. With two readings Spread is false.
+// years. Two readings give a line without a spread.
 // Source: NIST/SEMATECH e-Handbook of Statistical Methods, 4.1.4.1 (linear least
 // squares); held to NIST StRD Norris in the tests.
 func Fit(history []Reading) (Trend, error) {
@@ -68,7 +67,7 @@ func Fit(history []Reading) (Trend, error) {
 	}
 	sorted := slices.Clone(history)
 	slices.SortFunc(sorted, func(a, b Reading) int { return a.Day.Compare(b.Day) })
-	t := Trend{Readings: n, From: sorted[0].Day, To: sorted[n-1].Day}
+	t := Trend{readings: n, From: sorted[0].Day, To: sorted[n-1].Day}
 	days := make([]float64, n)
 	for i, r := range sorted {
 		if r.Day.IsZero() {
@@ -99,9 +98,7 @@ func Fit(history []Reading) (Trend, error) {
 			off := float64(r.Size) - t.meanSize - slope*(days[i]-t.meanDay)
 			left += off * off
 		}
-		scatter := math.Sqrt(left / float64(n-2))
-		t.Spread, t.Scatter = true, quantity.Length(scatter)
-		t.RateError = quantity.Velocity(scatter / math.Sqrt(t.sumSquares) / secondsADay)
+		t.spread, t.scatter = true, quantity.Length(math.Sqrt(left/float64(n-2)))
 	}
 	return t, nil
 }
@@ -118,11 +115,10 @@ func (t Trend) At(on time.Time) quantity.Length {
 // Forecast is the day on which a limit is reached if the wear goes on as it did.
 type Forecast struct {
 	Day time.Time
-	// Earliest and Latest bound the day at 95 % confidence where Spread is true.
+	// Earliest and Latest bound the day at 95 % confidence where Spread is true. It is
+	// false for two readings, and where they scatter too much to bound the day.
 	Spread           bool
 	Earliest, Latest time.Time
-	// Note says why there is no spread, or how far beyond the history the day lies.
-	Note string
 }
 
 // Date forecasts the day on which the line reaches a limit, with its spread.
@@ -157,20 +153,8 @@ func (t Trend) Date(limit quantity.Length, wears Direction) (Forecast, error) {
 		return Forecast{}, fmt.Errorf("no date: at this rate the limit is more than %d years away", mostYears)
 	}
 	f := Forecast{Day: t.on(crossing)}
-	low, high, ok := t.fieller(slope, ahead)
-	switch {
-	case !t.Spread:
-		f.Note = "two readings give no spread: the day may be far off"
-	case !ok || high-last > mostYears*365.25:
-		f.Note = "the readings scatter too much against the wear to bound the day"
-	default:
+	if low, high, ok := t.fieller(slope, ahead); ok && high-last <= mostYears*365.25 {
 		f.Spread, f.Earliest, f.Latest = true, t.on(low), t.on(high)
-	}
-	if beyond := (crossing - last) / last; beyond > 1 {
-		if f.Note != "" {
-			f.Note += "; "
-		}
-		f.Note += fmt.Sprintf("lies %.1f times the length of the history beyond it", beyond)
 	}
 	return f, nil
 }
@@ -194,15 +178,15 @@ func (t Trend) on(days float64) time.Time { return t.From.AddDate(0, 0, int(math
 // fieller gives the days from From between which the line crosses the level, at
 // 95 %. With u = x − x̄, d = level − ȳ, b the slope and q = t s, or the uncertainty of
 // a reading where that is more, these are the
-// roots of (b² − q²/Sxx) u² − 2 b d u + d² − q²/n = 0. ok is false where the slope
-// is not told from zero, and the interval is unbounded.
+// roots of (b² − q²/Sxx) u² − 2 b d u + d² − q²/n = 0. ok is false for two readings, and
+// where the slope is not told from zero, so that the interval is unbounded.
 func (t Trend) fieller(slope, ahead float64) (low, high float64, ok bool) {
-	if !t.Spread {
+	if !t.spread {
 		return 0, 0, false
 	}
-	q := max(studentT(t.Readings-2)*float64(t.Scatter), float64(t.Uncertainty))
+	q := max(studentT(t.readings-2)*float64(t.scatter), float64(t.Uncertainty))
 	a := slope*slope - q*q/t.sumSquares
-	c := ahead*ahead - q*q/float64(t.Readings)
+	c := ahead*ahead - q*q/float64(t.readings)
 	root := slope*slope*ahead*ahead - a*c
 	if !(a > 0) || !(root >= 0) {
 		return 0, 0, false

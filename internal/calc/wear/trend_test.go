@@ -23,7 +23,7 @@ var norris = [][2]float64{{0.2, 0.1}, {337.4, 338.8}, {118.2, 118.1}, {884.6, 88
 	{999.0, 998.5}, {779.0, 778.9}, {11.1, 10.2}, {118.3, 117.6}, {229.2, 228.9}, {669.1, 668.4}, {448.9, 449.2}, {0.5, 0.2}}
 
 func TestNorris(t *testing.T) {
-	const slope, slopeError, intercept, scatter = 1.00211681802045, 0.429796848199937e-3, -0.262323073774029, 0.884796396144373
+	const slope, intercept, scatter = 1.00211681802045, -0.262323073774029, 0.884796396144373
 	base := time.Date(1990, 1, 1, 0, 0, 0, 0, time.UTC)
 	var history []Reading
 	for _, p := range norris { // ten days for each unit of x, a millimetre for each of y
@@ -35,8 +35,8 @@ func TestNorris(t *testing.T) {
 	}
 	scale := 10 * secondsADay * 1000 // from m/s to mm in ten days
 	for what, pair := range map[string][2]float64{
-		"slope": {float64(got.Rate) * scale, slope}, "its error": {float64(got.RateError) * scale, slopeError},
-		"intercept": {float64(got.At(base)) * 1000, intercept}, "scatter": {float64(got.Scatter) * 1000, scatter},
+		"slope": {float64(got.Rate) * scale, slope}, "intercept": {float64(got.At(base)) * 1000, intercept},
+		"scatter": {float64(got.scatter) * 1000, scatter},
 	} {
 		if math.Abs(pair[0]-pair[1]) > 1e-9*math.Abs(pair[1]) {
 			t.Errorf("%s: %.15g, certified %.15g", what, pair[0], pair[1])
@@ -117,14 +117,14 @@ func TestForecast(t *testing.T) {
 
 func TestTwoReadingsGiveNoSpread(t *testing.T) {
 	trend, err := Fit([]Reading{worn(0, 50.00), worn(365, 50.02)})
-	if err != nil || trend.Spread || trend.Scatter != 0 {
+	if err != nil || trend.spread || trend.scatter != 0 {
 		t.Fatalf("%+v, %v", trend, err)
 	}
 	f, err := trend.Date(0.05008, Larger)
-	if err != nil || f.Spread || !f.Earliest.IsZero() || !f.Latest.IsZero() || !strings.Contains(f.Note, "two readings give no spread") {
+	if err != nil || f.Spread || !f.Earliest.IsZero() || !f.Latest.IsZero() {
 		t.Errorf("%+v, %v", f, err)
 	}
-	if want := start.AddDate(0, 0, 4*365); f.Day.After(want) || f.Day.Before(want.AddDate(0, 0, -1)) || !strings.Contains(f.Note, "3.0 times") {
+	if want := start.AddDate(0, 0, 4*365); f.Day.After(want) || f.Day.Before(want.AddDate(0, 0, -1)) {
 		t.Errorf("%+v, want %v or the day before", f, want)
 	}
 }
@@ -146,7 +146,7 @@ func TestNoWearNoDate(t *testing.T) {
 	if err != nil {
 		t.Fatal(err)
 	}
-	if f, err := noisy.Date(0.0319, Smaller); err != nil || f.Spread || !strings.Contains(f.Note, "scatter too much") {
+	if f, err := noisy.Date(0.0319, Smaller); err != nil || f.Spread {
 		t.Errorf("noise: %+v, %v", f, err)
 	}
 	if _, err := (Trend{}).Date(0.03, Smaller); err == nil {

@@ -1,0 +1,136 @@
+package compose
+
+import (
+	"cmp"
+	"maps"
+	"slices"
+	"strings"
+
+	"jobsheaf/internal/packet"
+	"jobsheaf/internal/record"
+)
+
+// annex writes the sheets for whoever checks the packet, and gives its working in the
+// order of the sheets and steps that are carried.
+func (r *run) annex(carried []packet.Sheet) ([]packet.Sheet, []packet.Entry) {
+	w := r.workings(carried)
+	var sheets []packet.Sheet
+	add := func(id string, blocks []packet.Block) {
+		if len(blocks) > 0 {
+			sheets = append(sheets, packet.Sheet{ID: id, Title: r.Word("annex." + id), Columns: 2, Blocks: blocks})
+		}
+	}
+	add("working", w.blocks)
+	add("aside", r.aside)
+	add("confirmed", r.confirmations())
+	add("left_out", r.leftOutBlocks())
+	add("sources", w.refs.blocks())
+	return sheets, w.entries
+}
+
+// partTrends takes the drawings of trends from those of a carried sheet, for the annex.
+func (r *run) partTrends(figures []packet.Figure) []packet.Figure {
+	isTrend := func(f packet.Figure) bool { return f.Name == "trend" }
+	for _, f := range figures {
+		if isTrend(f) {
+			r.aside = append(r.aside, packet.Block{Figures: []packet.Figure{f}})
+		}
+	}
+	return slices.DeleteFunc(figures, isTrend)
+}
+
+// index gives small lines for looking up at a desk; none where there are none.
+func index(rows []packet.Looked) []packet.Block {
+	if len(rows) == 0 {
+		return nil
+	}
+	return []packet.Block{{Index: &packet.Index{Rows: rows}}}
+}
+
+// confirmations are the numbers that look unlikely and of which the records say that
+// they are right.
+func (r *run) confirmations() []packet.Block {
+	var rows []packet.Looked
+	add := func(of string, list []record.Confirmed) {
+		for _, c := range list {
+			rows = append(rows, packet.Looked{Text: packet.Phrase{
+				{Text: of + " " + c.Key.S, Style: packet.Strong}, {Text: ": " + c.Why.S + " "}, {Text: "(" + lineOf(packet.Place(c.Key.At)) + ")", Style: packet.Soft},
+			}})
+		}
+	}
+	u := r.Unit
+	add(cmp.Or(u.ID, r.Job.Unit.S), u.Confirmed)
+	if r.Size != nil {
+		add(r.Size.Design.ID+" "+r.Size.Name, r.Size.Confirmed)
+	}
+	if u.Liquid != nil {
+		add(u.Liquid.ID, u.Liquid.Confirmed)
+	}
+	add(r.SiteName(), r.Book.Site.Confirmed)
+	add(r.Job.ID.S, r.Job.Confirmed)
+	return index(rows)
+}
+
+// lineOf writes a place without its column.
+func lineOf(at packet.Place) string {
+	at.Col = 0
+	return at.String()
+}
+
+// leftOutBlocks say what does not apply to the unit: behind each condition that is not
+// so, what hangs on it.
+func (r *run) leftOutBlocks() []packet.Block {
+	var rows []packet.Looked
+	at := map[string]int{}
+	for _, o := range r.leftOut {
+		i, there := at[o.when]
+		if !there {
+			i = len(rows)
+			at[o.when] = i
+			rows = append(rows, packet.Looked{Text: packet.Phrase{{Text: o.when, Style: packet.Strong}}})
+		}
+		lead := " · "
+		if !there {
+			lead = ": "
+		}
+		rows[i].Text = append(rows[i].Text, packet.Span{Text: lead + beginning(o.what.String())})
+	}
+	return index(rows)
+}
+
+// beginning gives the first sentence of a text, or as much of it as tells it from others.
+func beginning(s string) string {
+	const most = 64 // characters
+	if end := strings.Index(s, ". "); end > 0 {
+		s = s[:end]
+	}
+	s = strings.TrimSuffix(s, ".")
+	if letters := []rune(s); len(letters) > most {
+		s = string(letters[:most])
+		s = strings.TrimRight(s[:max(strings.LastIndexByte(s, ' '), 1)], " ,;:…") + "…"
+	}
+	return s
+}
+
+// references are the sources and files that the working refers to. A source stands in
+// the annex once, under a number of its own.
+type references struct {
+	r       *run
+	files   map[string]string // short names
+	sources []string
+	numbers map[string]int // of the sources, from 1
+}
+
+// blocks lists the sources by number and the files by name.
+func (k *references) blocks() []packet.Block {
+	rows := make([]packet.Looked, len(k.sources))
+	for i, s := range k.sources {
+		rows[i] = packet.Looked{Head: sourceKey(i + 1), Text: packet.Say(s)}
+	}
+	out := index(rows)
+	rows = nil
+	for _, full := range slices.Sorted(maps.Keys(k.files)) {
+		rows = append(rows, packet.Looked{Head: k.files[full], Text: packet.Say(full)})
+	}
+	return append(out, index(rows)...)
+}

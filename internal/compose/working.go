@@ -1,0 +1,237 @@
+package compose
+
+import (
+	"path"
+	"slices"
+	"strconv"
+	"strings"
+
+	"jobsheaf/internal/packet"
+)
+
+// workings is the working of a packet, brought into the order in which its numbers are
+// read: an entry stands once, at the first place where its number is printed, and what
+// is but a step on the way to a number stands behind the first that takes it.
+type workings struct {
+	r       *run
+	entries []packet.Entry
+	blocks  []packet.Block
+	refs    references
+
+	from  []packet.Entry // in the order in which they were worked out
+	at    map[string]int // places in from, by name
+	byKey map[string]int // by the key that they had
+	order []int          // places in from, in the order of the entries
+	keys  []string       // of those in from; "" before it has one
+	spots [][]packet.Spot
+	shown map[packet.Place]string // the key of the entry that has the line of a record
+	first map[packet.Place]int    // the first entry of each formula, among entries
+}
+
+// stop is one place at which numbers are printed.
+type stop struct {
+	sheet, step string
+	from, to    int           // in order: those that are printed nowhere before
+	again       []packet.Span // the others
+}
+
+func (r *run) workings(carried []packet.Sheet) *workings {
+	from := r.Working()
+	w := &workings{r: r, from: from, at: make(map[string]int, len(from)), byKey: make(map[string]int, len(from)), keys: make([]string, len(from)), spots: make([][]packet.Spot, len(from)),
+		shown: map[packet.Place]string{}, first: map[packet.Place]int{}, refs: references{r: r, files: shortNames(from), numbers: map[string]int{}}}
+	for i := range from {
+		w.at[from[i].Name], w.byKey[from[i].Key] = i, i
+	}
+	stops := w.walk(carried)
+	w.number()
+	w.write(stops, carried)
+	return w
+}
+
+// walk finds where each number is printed.
+func (w *workings) walk(carried []packet.Sheet) []stop {
+	var stops []stop
+	for i := range carried {
+		s := &carried[i]
+		here := packet.Spot{Sheet: "?"} // of the last stop of the sheet
+		for step, span := range s.Numbers() {
+			e, known := w.at[span.Entry]
+			if !known {
+				continue // cannot be: what is printed was entered
+			}
+			if spot := (packet.Spot{Sheet: s.ID, Step: step}); spot != here {
+				here = spot
+				stops = append(stops, stop{sheet: s.ID, step: step, from: len(w.order), to: len(w.order)})
+			}
+			st := &stops[len(stops)-1]
+			if n := len(w.spots[e]); n == 0 || w.spots[e][n-1] != here {
+				w.spots[e] = append(w.spots[e], here)
+			} else {
+				continue // twice at one place
+			}
+			if len(w.spots[e]) > 1 {
+				st.again = append(st.again, span)
+				continue
+			}
+			w.take(e)
+			st.to = len(w.order)
+		}
+	}
+	// What is printed where no sheet names its entry, such as in a title.
+	rest := stop{from: len(w.order)}
+	for e := range w.from {
+		w.take(e)
+	}
+	if rest.to = len(w.order); rest.to > rest.from {
+		stops = append(stops, rest)
+	}
+	return stops
+}
+
+// take puts an entry in its place, and behind it the steps on the way to it that have
+// none yet. Those of which the number is printed come where that is.
+func (w *workings) take(e int) {
+	if w.keys[e] != "" {
+		return
+	}
+	w.order = append(w.order, e)
+	w.keys[e] = "W" + strconv.Itoa(len(w.order))
+	for _, in := range w.from[e].Inputs {
+		if i, computed := w.byKey[in.Key]; computed && w.from[i].Printed == "" {
+			w.take(i)
+		}
+	}
+}
+
+// number gives the entries their keys and the places of their numbers.
+func (w *workings) number() {
+	w.entries = make([]packet.Entry, len(w.order))
+	for i, from := range w.order {
+		e := w.from[from]
+		e.Key, e.Stands = w.keys[from], w.spots[from]
+		e.Inputs = slices.Clone(e.Inputs)
+		for k := range e.Inputs {
+			if in := &e.Inputs[k]; in.Key != "" {
+				in.Key = w.keys[w.byKey[in.Key]]
+			}
+		}
+		w.entries[i] = e
+		if e.Recorded && w.shown[e.At] == "" {
+			w.shown[e.At] = e.Key
+		}
+	}
+}
+
+// write makes the blocks: the place, its entries, and the keys of what stands there too.
+func (w *workings) write(stops []stop, carried []packet.Sheet) {
+	w.blocks = append(w.blocks, packet.Block{Para: &packet.Para{Text: packet.Say(w.r.Word("annex.intro")), Small: true}})
+	sheet := ""
+	for _, st := range stops {
+		if st.sheet != sheet {
+			sheet = st.sheet
+			title := w.r.Word("annex.elsewhere")
+			if i := slices.IndexFunc(carried, func(s packet.Sheet) bool { return s.ID == st.sheet }); i >= 0 {
+				title = carried[i].Title
+			}
+			w.blocks = append(w.blocks, heading(2, title))
+		}
+		b := &packet.Working{Entries: make([]packet.Entry, 0, st.to-st.from)}
+		if st.step != "" {
+			b.At = w.r.WordWith("annex.step", "n", st.step)
+		}
+		for i := st.from; i < st.to; i++ {
+			b.Entries = append(b.Entries, w.short(i))
+		}
+		for _, s := range st.again {
+			if len(b.Again) > 0 {
+				b.Again = append(b.Again, packet.Span{Text: " · "})
+			}
+			text, _, _ := strings.Cut(s.Text, " (") // the same in other units
+			if text != "" {
+				b.Again = append(b.Again, packet.Span{Text: text})
+			}
+			b.Again = append(b.Again, packet.Span{Text: w.keys[w.at[s.Entry]], Style: packet.Key})
+		}
+		w.blocks = append(w.blocks, packet.Block{Working: b})
+	}
+}
+
+// short gives an entry as the annex prints it: its sources by number, its places by
+// short names, the line of a record the first time only, and a formula that several
+// members share at the first of them.
+func (w *workings) short(i int) packet.Entry {
+	e := w.entries[i]
+	if e.Recorded {
+		e.Formula, e.Inputs = w.r.Word("as_recorded"), nil
+	}
+	if first, ok := w.first[e.At]; !ok {
+		w.first[e.At] = i
+	} else if had := &w.entries[first]; !e.Recorded && e.Formula != "" && had.Formula == e.Formula && slices.Equal(had.Sources, e.Sources) {
+		e.Formula, e.Reads, e.At, e.Sources = w.r.WordWith("annex.formula_as", "key", had.Key), "", packet.Place{}, nil
+	}
+	e.Sources = w.refs.of(e.Sources)
+	e.At = w.refs.place(e.At)
+	e.Inputs = slices.Clone(e.Inputs)
+	for k := range e.Inputs {
+		in := &e.Inputs[k]
+		if in.At == (packet.Place{}) {
+			continue
+		}
+		if key := w.shown[in.At]; key != "" {
+			in.Key, in.At = key, packet.Place{}
+			continue
+		}
+		w.shown[in.At] = e.Key
+		in.At = w.refs.place(in.At)
+	}
+	return e
+}
+
+func sourceKey(n int) string { return "S" + strconv.Itoa(n) }
+
+// of gives sources by their numbers.
+func (k *references) of(sources []string) []string {
+	var keys []string
+	for _, s := range sources {
+		n, known := k.numbers[s]
+		if !known {
+			k.sources = append(k.sources, s)
+			n = len(k.sources)
+			k.numbers[s] = n
+		}
+		keys = append(keys, sourceKey(n))
+	}
+	return keys
+}
+
+// place gives a place by the file's short name and the line.
+func (k *references) place(at packet.Place) packet.Place {
+	at.File, at.Col = k.files[at.File], 0
+	return at
+}
+
+// shortNames gives the files of all entries a name each: without folder and
+// extension where that tells them apart.
+func shortNames(entries []packet.Entry) map[string]string {
+	files, count := map[string]string{}, map[string]int{}
+	see := func(file string) {
+		if _, known := files[file]; file == "" || known {
+			return
+		}
+		short := strings.TrimSuffix(path.Base(file), path.Ext(file))
+		files[file] = short
+		count[short]++
+	}
+	for _, e := range entries {
+		see(e.At.File)
+		for _, in := range e.Inputs {
+			see(in.At.File)
+		}
+	}
+	for file, short := range files {
+		if count[short] > 1 {
+			files[file] = file
+		}
+	}
+	return files
+}

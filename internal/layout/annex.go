@@ -1,0 +1,136 @@
+package layout
+
+import (
+	"strconv"
+
+	"jobsheaf/internal/diag"
+	"jobsheaf/internal/packet"
+	"jobsheaf/internal/page"
+	"jobsheaf/internal/typeface"
+)
+
+// Annex places a packet's annex on pages of its own, which count by themselves. Its
+// sheets follow one another down the page where they have as many columns. Problems
+// are those of Layout. A packet without an annex gives the document without its pages.
+func Annex(p packet.Packet) (page.Doc, diag.List) {
+	var problems diag.List
+	w, h, ok := paperOf(&p, &problems)
+	if !ok {
+		return page.Doc{}, problems
+	}
+	b := bodies.Get().(*body)
+	f := b.begin(&p, p.Annex, &problems, w, h-annexTop-annexFoot)
+	defer b.release(f)
+
+	var leaves []leaf
+	var begins []int // the first piece of each sheet; -1 for one that is left out
+	columns, mark := 0, f.here()
+	for i := range p.Annex {
+		s := &p.Annex[i]
+		f.sheet, f.lastStep = s.ID, [2]int{}
+		if i > 0 && s.Columns != columns {
+			leaves, mark = f.cut(leaves, i-1, mark), f.here()
+		}
+		columns = s.Columns
+		f.halve(columns == 2, w)
+		begins = append(begins, f.annexSheet(s))
+	}
+	leaves = f.cut(leaves, len(p.Annex)-1, mark)
+
+	doc := document(&p, len(leaves))
+	doc.ID += annexID
+	d := annexFrame{flow: f, w: w, h: h, of: len(leaves)}
+	d.out.reserve(&f.canvas, len(leaves))
+	sheet := 0 // that at the top of the page
+	for n, l := range leaves {
+		for i := sheet + 1; i < len(begins) && begins[i] <= l.i; i++ {
+			if begins[i] >= 0 {
+				sheet = i
+			}
+		}
+		from := d.out.from()
+		d.dress(n+1, p.Annex[sheet].Title, f.more(l))
+		f.put(&d.out, l, annexTop)
+		doc.Pages[n] = d.out.page(from, w, h, p.Annex[sheet])
+		for _, q := range f.pieces[l.i:l.end()] {
+			if q.title != 0 {
+				t := f.titles[q.title-1]
+				doc.Outline = append(doc.Outline, page.Mark{Title: t.text, Page: n, Level: t.level - 1})
+			}
+		}
+	}
+	return doc, problems.Sorted()
+}
+
+// annexID tells the annex's file from its packet's.
+const annexID = " annex"
+
+// annexSheet lays out a sheet below its title and gives its first piece; -1 where it
+// says nothing.
+func (f *flow) annexSheet(s *packet.Sheet) int {
+	mark := f.here()
+	before, titles := f.save(), len(f.titles)
+	f.reset()
+	f.heading(&packet.Heading{Text: s.Title, Level: 1})
+	below := f.here()
+	f.blocks(s.Blocks)
+	if f.here() > below {
+		f.holdNext = false
+		return mark
+	}
+	f.restore(before)
+	f.titles = f.titles[:titles]
+	f.emptySheet(s.Title)
+	return -1
+}
+
+// annexFrame draws what stands on every page of the annex: a line above and one below.
+type annexFrame struct {
+	*flow
+	out  canvas
+	w, h float64
+	of   int // pages
+
+	foot span // as it was drawn first
+}
+
+func (d *annexFrame) dress(n int, title, more string) {
+	c, p := &d.out, d.packet
+	left, right := marginLeft, d.w-marginRight
+	base := annexRule - gapTight
+	number := d.words.say("annex.page", "n", strconv.Itoa(n), "N", strconv.Itoa(d.of))
+	c.sayRight(faceAnnexHead, right, base, number)
+	right -= typeface.Width(faceAnnexHead.Face, faceAnnexHead.size, number) + gutter
+	mono := face{page.Mono, sizeTable, black}
+	c.sayRight(mono, right, base, p.Fingerprint)
+	right -= typeface.Width(mono.Face, mono.size, p.Fingerprint) + gutter
+
+	head := p.Job.ID + " · " + p.Job.Unit
+	c.say(faceAnnexHead, left, base, head)
+	left += typeface.Width(faceAnnexHead.Face, faceAnnexHead.size, head) + gutter
+	if more != "" {
+		title += "  " + more
+	}
+	d.reset()
+	t := d.text(title, faceTable, max(textLeast, right-left)) // what has no room is left out
+	from := d.from()
+	d.drawLines(t, t.l0, min(t.l0+1, t.l1), left, base-faceTable.rise(), flushLeft)
+	d.move(from)
+	c.level(marginLeft, d.w-marginRight, annexRule, rule, &black)
+
+	if d.foot != (span{}) {
+		c.copy(c, d.foot, 0, 0)
+		return
+	}
+	foot := c.from()
+	c.level(marginLeft, d.w-marginRight, d.h-annexFoot+gapTight, thin, &black)
+	c.say(faceLabel, marginLeft, d.h-annexFoot+gapTight+faceLabel.line(), d.shortened(PrintedBy, d.w, d.words.say("printed_by", "program", p.Program, "site", p.Site)))
+	d.foot = c.upTo(foot)
+}
+
+// move draws what was drawn since a mark on the pages' canvas instead.
+func (d *annexFrame) move(from span) {
+	s := d.upTo(from)
+	d.out.copy(&d.canvas, s, 0, 0)
+	d.texts, d.paths = d.texts[:s.t0], d.paths[:s.p0]
+}
