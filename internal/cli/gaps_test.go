@@ -72,7 +72,7 @@ var gaps = []gap{
 		},
 		names: []string{"bushing_clearance", "crescent_clearance", "end_clearance.back_off", "end_clearance.high", "end_clearance.hot", "end_clearance.low", "end_clearance.set", "tip_clearance"},
 		only:  "end_clearance. tip_clearance crescent_clearance bushing_clearance",
-		boxes: []string{"clearance.travel-exact", ".travel-scribed", ".extra-travel", ".from-first-drag"}},
+		boxes: []string{"clearance.travel-exact", ".travel-scribed", ".from-first-drag"}},
 	{name: "liquid", procedure: "reset-end-clearance", file: liquid, at: "liquid: glycerine-99", boxes: []string{"clearance.worn-limit"},
 		take: func(t *testing.T, p plant) {
 			p[liquid] = "liquid: glycerine-99\nname: Glycerine\nsource: \"from memory\"\nsheet: {issuer: Invented, day: 2025-06-18, revision: \"2\"}\nstatements: []\n"
@@ -91,7 +91,7 @@ var gaps = []gap{
 		take: func(t *testing.T, p plant) {
 			p.drop(t, design, "\n  \"40\":", `^    joints:\n(      .*\n)+`)
 		},
-		names: []string{"joints.head.count", "joints.head.thread", "joints.housing_face.thread", "joints.seal_holder.thread", "joints.relief_valve.thread"}, only: "joints.", boxes: []string{".pass-1", ".last-pass", ".torque"}},
+		names: []string{"joints.head.count", "joints.head.thread", "joints.housing_face.thread", "joints.seal_holder.thread", "joints.relief_valve.thread"}, only: "joints.", boxes: []string{".torque"}},
 	{name: "history", procedure: "rebuild-component-seal",
 		take: func(t *testing.T, p plant) {
 			p.drop(t, units, "\nunit: P-231", `^history:\n(  - .*\n)+`)
