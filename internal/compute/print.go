@@ -144,7 +144,7 @@ func (n *Numbers) propertyText(u use) packet.Phrase {
 		text = n.AsRecorded(quantity.ShowFor(kind), p.amount)
 	}
 	return n.keyed(text, n.working.add(packet.Entry{
-		Name: u.full(), What: n.propertyWord(u.name.Rest) + ": " + u.member, Recorded: true, Formula: n.Word("as_recorded"), At: packet.Place(p.at), SI: new(p.value.SI), Kind: kind.String(), Exactly: p.written, Printed: text,
+		Name: u.full(), What: n.propertyWord(u.name.Rest) + ": " + u.member, Recorded: true, Formula: n.Word("as_recorded"), At: packet.Place(p.at), SI: new(p.value.SI), Kind: kind.String(), Exactly: n.WithReason(u.full(), p.written), Printed: text,
 	}))
 }
 
@@ -186,7 +186,7 @@ func (n *Numbers) Recorded(t *record.Term) packet.Phrase {
 		}
 		return packet.Say(n.Word("no"))
 	}
-	e := packet.Entry{Name: name, What: n.What(t), Recorded: true, Formula: n.Word("as_recorded"), At: packet.Place(s.At), Kind: t.Kind.String(), Exactly: s.Written}
+	e := packet.Entry{Name: name, What: n.What(t), Recorded: true, Formula: n.Word("as_recorded"), At: packet.Place(s.At), Kind: t.Kind.String(), Exactly: n.WithReason(name, s.Written)}
 	if s.Source != "" {
 		e.Sources = []string{s.Source}
 	}
