@@ -23,7 +23,9 @@ func (n *Numbers) confirmed(name string) string {
 	}
 	lists = append(lists, n.Book.Site.Confirmed)
 	for _, list := range lists {
-		if i := slices.IndexFunc(list, func(c record.Confirmed) bool { return c.Key.S == name || c.Key.S+".low" == name || c.Key.S+".high" == name }); i >= 0 {
+		if i := slices.IndexFunc(list, func(c record.Confirmed) bool {
+			return c.Key.S == name || c.Key.S+".low" == name || c.Key.S+".high" == name
+		}); i >= 0 {
 			return n.WordWith("confirmed", "why", list[i].Why.S)
 		}
 	}
