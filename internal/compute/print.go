@@ -300,8 +300,13 @@ func (n *Numbers) bandText(b quantity.Band, show quantity.Show) string {
 		return text
 	}
 	other, ok := second.BandText(b, n.Decimal, words)
+	for end, v := range map[procedure.End]*quantity.Value{procedure.Low: b.Low, procedure.High: b.High} {
+		if show.Way = ways[end]; v != nil && (b.Low == nil || b.High == nil) && show.TooCoarse(*v, quantity.Systems{First: n.System.Other()}) {
+			ok = false
+		}
+	}
 	if !ok {
-		return text // the second system cannot say it without widening: the first one stands alone
+		return text // the second system cannot say it: the first one stands alone
 	}
 	return text + " (" + other + ")"
 }

@@ -25,11 +25,12 @@ values:
   limit: {what: F, high: 'q("0.008 mm")', source: S, instrument: dial indicator}
   turned: {what: G, low: 'q("14.90 N.m")', high: 'q("16.10 N.m")', source: S, instrument: torque wrench, finer: small torque wrench}
   gap: {what: I, low: 'q("0.08 mm")', high: 'q("0.12 mm")', source: S, instrument: feeler gauge}
+  runout: {what: J, high: 'q("0.05 mm")', source: S, instrument: outside micrometer}
   share: {what: H, high: "1", target: 'q("62.1 %")', source: S, show: up 1 %}
 stages:
   - stage: See
     steps:
-      - do: "See {sound}, {narrow}, {unsure}, {shown}, {nothing}, {limit}, {turned}, {gap}, {share}, {assemblies.relief_valve.mass}, {pump.mass}."
+      - do: "See {sound}, {narrow}, {unsure}, {shown}, {nothing}, {limit}, {turned}, {gap}, {runout}, {share}, {assemblies.relief_valve.mass}, {pump.mass}."
         blanks:
           - {label: A, low: sound, high: sound, instrument: vernier caliper}
           - {label: B, low: narrow, high: narrow, instrument: outside micrometer}
@@ -49,7 +50,7 @@ func TestWhatCannotBeReadIsRefused(t *testing.T) {
 		{"shown", "coarse-show", "procedures/names.yaml:9:80", "holds 4 readings of 0.01 mm", "finer grain"},
 		{"nothing", "coarse-show", "procedures/names.yaml:10:59", "nothing is 23.7 mm, and rounding makes it 0 mm", "finer grain"},
 		{"limit", "coarse-show", "procedures/names.yaml:11:66", "limit is 0.008 mm, and rounding makes it 0.00 mm", "finer grain"},
-		{name: "turned"}, {name: "gap"}, {name: "share"},
+		{name: "turned"}, {name: "gap"}, {name: "runout"}, {name: "share"},
 	} {
 		n := numbersFor(t, c, "P-214")
 		n.Named(want.name)
@@ -70,11 +71,22 @@ func TestWhatCannotBeReadIsRefused(t *testing.T) {
 	}
 }
 
+// What stands in brackets is not read: it is left out where it is too coarse, and
+// nothing is refused for it.
+func TestBracketsAreNotRead(t *testing.T) {
+	c, _, _ := compiledSite(t, read)
+	c.book.Site.Units = quantity.SystemsNamed("both")
+	n := numbersFor(t, c, "P-214")
+	if n.Named("runout"); len(n.Problems) > 0 {
+		t.Error(n.Problems)
+	}
+}
+
 // A blank is held to its own instrument; the value's own has been said of the value.
 func TestBlanksAreHeldToTheirInstrument(t *testing.T) {
 	c, _, _ := compiledSite(t, read)
 	blanks := c.plans["names"].proc.Stages[0].Steps[0].Blanks
-	for i, want := range []string{"procedures/names.yaml:20:61", "", ""} {
+	for i, want := range []string{"procedures/names.yaml:21:61", "", ""} {
 		n := numbersFor(t, c, "P-214")
 		n.ToolOf(&blanks[i])
 		got := ""
@@ -94,7 +106,7 @@ func TestHowValuesPrint(t *testing.T) {
 	for units, want := range map[string]map[string]string{
 		"metric":        {"turned": "14.9 to 16.1 N·m", "share": "63 %", "sound": "8.00 to 8.04 mm", "assemblies.relief_valve.mass": "6.0 kg", "pump.mass": "95.0 kg"},
 		"us":            {"turned": "132 to 142 in·lbf", "sound": "0.3150 to 0.3165 in", "gap": "0.08 to 0.12 mm", "assemblies.relief_valve.mass": "14 lb", "pump.mass": "210 lb"},
-		"both":          {"turned": "14.9 to 16.1 N·m (132 to 142 in·lbf)", "sound": "8.00 to 8.04 mm (0.3150 to 0.3165 in)"},
+		"both":          {"runout": "at most 0.05 mm", "turned": "14.9 to 16.1 N·m (132 to 142 in·lbf)", "sound": "8.00 to 8.04 mm (0.3150 to 0.3165 in)"},
 		"us and metric": {"turned": "132 to 142 in·lbf (14.9 to 16.1 N·m)", "sound": "0.3150 to 0.3165 in (8.00 to 8.04 mm)"},
 	} {
 		c.book.Site.Units = quantity.SystemsNamed(units)
