@@ -75,8 +75,8 @@ func hostiles() []hostile {
 		{name: "expression", file: units, old: "speed: 350 rpm", with: "speed: 2«*175 rpm", rule: "quantity"},
 		{name: "negative size", unit: "P-118", file: design, old: "housing: {diameter: 72 mm", with: "housing: {diameter: «-72 mm", rule: "range"},
 		{name: "nought", unit: "P-122", file: design, old: "housing: {diameter: 85 mm", with: "housing: {diameter: «0 mm", rule: "range"},
-		{name: "swapped limits", unit: "P-231", file: design, old: "set: 0.07 mm, low: 0.06 mm, high: 0.09 mm", with: "set: 0.07 mm, low: «0.09 mm, high: 0.06 mm", rule: "limits"},
-		{name: "swapped band", unit: "P-215", file: design, old: "torque: 70..82 N.m", with: "torque: «82..70 N.m", rule: "quantity"},
+		{name: "swapped limits", unit: "P-231", file: design, old: "set: 0.07 mm, low: 0.06 mm, high: 0.10 mm", with: "set: 0.07 mm, low: «0.10 mm, high: 0.06 mm", rule: "limits"},
+		{name: "swapped band", unit: "P-215", file: design, old: "torque: 70..96 N.m", with: "torque: «96..70 N.m", rule: "quantity"},
 		{name: "bolts of no thread", unit: "P-305", file: design, old: "head: {count: 8, thread: M16, circle: 264 mm}", with: "head: {count: 8, thread: «M16x99, circle: 264 mm}", rule: "unknown-word"},
 		{name: "half a bolt", unit: "P-401", file: design, old: "head: {count: 12, thread: M16, circle: 314 mm}", with: "head: {count: «12.5, thread: M16, circle: 314 mm}", rule: "quantity"},
 

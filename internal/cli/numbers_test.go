@@ -21,6 +21,7 @@ func TestPrintedNumbers(t *testing.T) {
 			// 0.003 in − 0.000092 in, set in steps of 0.0005 in: 250 × 0.003 in = 0.75 in.
 			name: "end clearance in inches", site: "candleworks-us", job: "J-412",
 			change: func(t *testing.T, p plant) {
+				p.replace(t, "site.yaml", "units: us", "units: us and metric")
 				p.replace(t, "designs/inch-ring.yaml", "housing: {diameter: 4.97 in, lead: 1/16 in}", "housing: {diameter: 4.9736 in, lead: 1/16 in}")
 			},
 			says: []string{
@@ -29,42 +30,44 @@ func TestPrintedNumbers(t *testing.T) {
 				"0.125 in (3.2 mm)",
 				// 3/8-16, SAE J429 grade 8, Sp 120 ksi, At 0.0775 in2 (ASME B1.1), 40 %:
 				// 3720 lbf; K = 0.18 (Shigley, table 8-15, lubricated): 0.18 × 3720 ×
-				// 0.375/12 = 20.93 ft·lbf, less and more 4 %: 20.09 to 21.76, in steps of
-				// a half inward; in N·m 27.23 to 29.50
-				"20.5 to 21.5 ft·lbf (27.5 to 29.5 N·m)",
+				// 0.375/12 = 20.93 ft·lbf, less and more 4 %: 20.09 to 21.76, too
+				// narrow for steps of a half; 241.1 to 261.1 in·lbf, in N·m 27.23 to 29.50
+				"242 to 261 in·lbf (27.3 to 29.5 N·m)",
 			},
 		},
 		{
 			// The same in millimetres: 250 × 0.07 mm = 17.5 mm, D = 250 × 2 mm/π.
 			name: "end clearance in millimetres", site: "soapworks", job: "K-24818",
 			change: func(t *testing.T, p plant) {
+				p.replace(t, "site.yaml", "units: metric", "units: both")
 				p.replace(t, design, "housing: {diameter: 100 mm, lead: 2 mm, locks: 2}", "housing: {diameter: 159.155 mm, lead: 2 mm, locks: 2}")
 			},
 			says: []string{
 				"17.5 mm (11/16 in)", "17.5 mm (0.689 in)", "2.5 mm (0.100 in)",
 				// M8, 8.8: Sp 580 MPa, As 36.6 mm2 (ISO 898-1), 50 %: 10.61 kN;
-				// 0.18 × 10.61 kN × 8 mm = 15.28 N·m; 14.67 to 15.89; 10.82 to 11.72 ft·lbf
-				"15.0 to 15.5 N·m (11.0 to 11.5 ft·lbf)",
+				// 0.18 × 10.61 kN × 8 mm = 15.28 N·m; 14.67 to 15.89; 129.8 to 140.6 in·lbf
+				"14.7 to 15.8 N·m (130 to 140 in·lbf)",
 			},
 		},
 		{
 			name: "torques of a rebuild", site: "soapworks", job: "K-24826",
+			change: func(t *testing.T, p plant) { p.replace(t, "site.yaml", "units: metric", "units: both") },
 			says: []string{
 				// M10, 8.8: Sp 580 MPa, As 58.0 mm2, 65 %: 21.87 kN; 0.18 × 21.87 kN ×
 				// 10 mm = 39.36 N·m; 37.79 to 40.93; 27.87 to 30.19 ft·lbf
 				"38.0 to 40.5 N·m (28.0 to 30.0 ft·lbf)",
 				// its passes: 0.3 × 39.36 = 11.8, 0.6 × 39.36 = 23.6
 				"12.0 N·m", "23.5 N·m",
-				// the lock nut's band as recorded, 35..42 N·m = 25.81 to 30.98 ft·lbf
-				"35.0 to 42.0 N·m (26.0 to 30.5 ft·lbf)",
+				// the lock nut's band as recorded, 35..47 N·m = 25.81 to 34.67 ft·lbf
+				"35.0 to 47.0 N·m (26.0 to 34.5 ft·lbf)",
 			},
 		},
 		{
 			name: "torques of a rebuild in inches", site: "candleworks-us", job: "J-413",
 			says: []string{
 				// 5/8-11, SAE 5, Sp 85 ksi, At 0.226 in2, 65 %: 12487 lbf; 0.18 × 12487 ×
-				// 0.625/12 = 117.06 ft·lbf; 112.4 to 121.7 ft·lbf; 152.4 to 165.1 N·m
-				"112.5 to 121.5 ft·lbf (152.5 to 165.0 N·m)",
+				// 0.625/12 = 117.06 ft·lbf; 112.4 to 121.7 ft·lbf, and no N·m on the page
+				"112.5 to 121.5 ft·lbf W",
 			},
 		},
 	} {

@@ -1,13 +1,11 @@
 package compose
 
 import (
-	"cmp"
 	"maps"
 	"slices"
 	"strings"
 
 	"jobsheaf/internal/packet"
-	"jobsheaf/internal/record"
 )
 
 // annex writes the sheets for whoever checks the packet, and gives its working in the
@@ -22,7 +20,6 @@ func (r *run) annex(carried []packet.Sheet) ([]packet.Sheet, []packet.Entry) {
 	}
 	add("working", w.blocks)
 	add("aside", slices.Concat(index(r.further), r.aside))
-	add("confirmed", r.confirmations())
 	add("left_out", r.leftOutBlocks())
 	add("sources", w.refs.blocks())
 	return sheets, w.entries
@@ -34,32 +31,6 @@ func index(rows []packet.Looked) []packet.Block {
 		return nil
 	}
 	return []packet.Block{{Index: &packet.Index{Rows: rows}}}
-}
-
-// confirmations are the numbers that look unlikely and of which the records say that
-// they are right.
-func (r *run) confirmations() []packet.Block {
-	var rows []packet.Looked
-	add := func(of string, list []record.Confirmed) {
-		for _, c := range list {
-			says := packet.Phrase{{Text: of + " " + c.Key.S, Style: packet.Strong}, {Text: ": " + c.Why.S}}
-			if of != r.Job.ID.S { // where a job stands in its list is no input of the packet
-				says = append(says, packet.Span{Text: " (" + lineOf(packet.Place(c.Key.At)) + ")", Style: packet.Soft})
-			}
-			rows = append(rows, packet.Looked{Text: says})
-		}
-	}
-	u := r.Unit
-	add(cmp.Or(u.ID, r.Job.Unit.S), u.Confirmed)
-	if r.Size != nil {
-		add(r.Size.Design.ID+" "+r.Size.Name, r.Size.Confirmed)
-	}
-	if u.Liquid != nil {
-		add(u.Liquid.ID, u.Liquid.Confirmed)
-	}
-	add(r.SiteName(), r.Book.Site.Confirmed)
-	add(r.Job.ID.S, r.Job.Confirmed)
-	return index(rows)
 }
 
 // lineOf writes a place without its column.

@@ -202,6 +202,6 @@ func (r *run) featureLength(name, prop string, a record.Amount) packet.Phrase {
 	text := r.AsRecorded(show, a.Value)
 	return r.Entered(text, packet.Entry{
 		Name: full, What: r.Word("wear."+prop+"_what") + ": " + name, Recorded: true, Formula: r.Word("as_recorded"),
-		At: packet.Place(a.At), SI: new(a.Value.SI()), Kind: "length", Exactly: a.S, Printed: text,
+		At: packet.Place(a.At), SI: new(a.Value.SI()), Kind: "length", Exactly: r.WithReason(full, a.S), Printed: text,
 	})
 }

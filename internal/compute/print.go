@@ -133,7 +133,7 @@ func (n *Numbers) propertyText(u use) packet.Phrase {
 		text = n.AsRecorded(quantity.ShowFor(kind), p.amount)
 	}
 	return n.Entered(text, packet.Entry{
-		Name: u.full(), What: n.propertyWord(u.name.Rest) + ": " + u.member, Recorded: true, Formula: n.Word("as_recorded"), At: packet.Place(p.at), SI: new(p.value.SI), Kind: kind.String(), Exactly: p.written, Printed: text,
+		Name: u.full(), What: n.propertyWord(u.name.Rest) + ": " + u.member, Recorded: true, Formula: n.Word("as_recorded"), At: packet.Place(p.at), SI: new(p.value.SI), Kind: kind.String(), Exactly: n.WithReason(u.full(), p.written), Printed: text,
 	})
 }
 
@@ -175,7 +175,7 @@ func (n *Numbers) Recorded(t *record.Term) packet.Phrase {
 		}
 		return packet.Say(n.Word("no"))
 	}
-	e := packet.Entry{Name: name, What: n.What(t), Recorded: true, Formula: n.Word("as_recorded"), At: packet.Place(s.At), Kind: t.Kind.String(), Exactly: s.Written}
+	e := packet.Entry{Name: name, What: n.What(t), Recorded: true, Formula: n.Word("as_recorded"), At: packet.Place(s.At), Kind: t.Kind.String(), Exactly: n.WithReason(name, s.Written)}
 	if s.Source != "" {
 		e.Sources = []string{s.Source}
 	}
@@ -292,8 +292,13 @@ func (n *Numbers) bandText(b quantity.Band, show quantity.Show) string {
 		return text
 	}
 	other, ok := second.BandText(b, n.Decimal, words)
+	for end, v := range map[procedure.End]*quantity.Value{procedure.Low: b.Low, procedure.High: b.High} {
+		if show.Way = ways[end]; v != nil && (b.Low == nil || b.High == nil) && show.TooCoarse(*v, quantity.Systems{First: n.System.Other()}) {
+			ok = false
+		}
+	}
 	if !ok {
-		return text // the second system cannot say it without widening: the first one stands alone
+		return text // the second system cannot say it: the first one stands alone
 	}
 	return text + " (" + other + ")"
 }

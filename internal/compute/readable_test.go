@@ -1,11 +1,14 @@
 package compute
 
 import (
+	"maps"
 	"strings"
 	"testing"
 
+	"jobsheaf/internal/diag"
 	"jobsheaf/internal/procedure"
 	"jobsheaf/internal/quantity"
+	"jobsheaf/internal/record"
 )
 
 // read is a procedure of the site's own with numbers that can and cannot be read.
@@ -21,11 +24,13 @@ values:
   nothing: {what: E, is: 'q("23.7 mm")', source: S, show: nearest 500 mm}
   limit: {what: F, high: 'q("0.008 mm")', source: S, instrument: dial indicator}
   turned: {what: G, low: 'q("14.90 N.m")', high: 'q("16.10 N.m")', source: S, instrument: torque wrench, finer: small torque wrench}
+  gap: {what: I, low: 'q("0.08 mm")', high: 'q("0.12 mm")', source: S, instrument: feeler gauge}
+  runout: {what: J, high: 'q("0.05 mm")', source: S, instrument: outside micrometer}
   share: {what: H, high: "1", target: 'q("62.1 %")', source: S, show: up 1 %}
 stages:
   - stage: See
     steps:
-      - do: "See {sound}, {narrow}, {unsure}, {shown}, {nothing}, {limit}, {turned}, {share}."
+      - do: "See {sound}, {narrow}, {unsure}, {shown}, {nothing}, {limit}, {turned}, {gap}, {runout}, {share}, {assemblies.relief_valve.mass}, {pump.mass}."
         blanks:
           - {label: A, low: sound, high: sound, instrument: vernier caliper}
           - {label: B, low: narrow, high: narrow, instrument: outside micrometer}
@@ -45,7 +50,7 @@ func TestWhatCannotBeReadIsRefused(t *testing.T) {
 		{"shown", "coarse-show", "procedures/names.yaml:9:80", "holds 4 readings of 0.01 mm", "finer grain"},
 		{"nothing", "coarse-show", "procedures/names.yaml:10:59", "nothing is 23.7 mm, and rounding makes it 0 mm", "finer grain"},
 		{"limit", "coarse-show", "procedures/names.yaml:11:66", "limit is 0.008 mm, and rounding makes it 0.00 mm", "finer grain"},
-		{name: "turned"}, {name: "share"},
+		{name: "turned"}, {name: "gap"}, {name: "runout"}, {name: "share"},
 	} {
 		n := numbersFor(t, c, "P-214")
 		n.Named(want.name)
@@ -66,11 +71,22 @@ func TestWhatCannotBeReadIsRefused(t *testing.T) {
 	}
 }
 
+// What stands in brackets is not read: it is left out where it is too coarse, and
+// nothing is refused for it.
+func TestBracketsAreNotRead(t *testing.T) {
+	c, _, _ := compiledSite(t, read)
+	c.book.Site.Units = quantity.SystemsNamed("both")
+	n := numbersFor(t, c, "P-214")
+	if n.Named("runout"); len(n.Problems) > 0 {
+		t.Error(n.Problems)
+	}
+}
+
 // A blank is held to its own instrument; the value's own has been said of the value.
 func TestBlanksAreHeldToTheirInstrument(t *testing.T) {
 	c, _, _ := compiledSite(t, read)
 	blanks := c.plans["names"].proc.Stages[0].Steps[0].Blanks
-	for i, want := range []string{"procedures/names.yaml:19:61", "", ""} {
+	for i, want := range []string{"procedures/names.yaml:21:61", "", ""} {
 		n := numbersFor(t, c, "P-214")
 		n.ToolOf(&blanks[i])
 		got := ""
@@ -88,9 +104,9 @@ func TestBlanksAreHeldToTheirInstrument(t *testing.T) {
 func TestHowValuesPrint(t *testing.T) {
 	c, _, _ := compiledSite(t, read)
 	for units, want := range map[string]map[string]string{
-		"metric":        {"turned": "14.9 to 16.1 N·m", "share": "63 %", "sound": "8.00 to 8.04 mm"},
-		"us":            {"turned": "132 to 142 in·lbf", "sound": "0.3150 to 0.3165 in"},
-		"both":          {"turned": "14.9 to 16.1 N·m (132 to 142 in·lbf)", "sound": "8.00 to 8.04 mm (0.3150 to 0.3165 in)"},
+		"metric":        {"turned": "14.9 to 16.1 N·m", "share": "63 %", "sound": "8.00 to 8.04 mm", "assemblies.relief_valve.mass": "6.0 kg", "pump.mass": "95.0 kg"},
+		"us":            {"turned": "132 to 142 in·lbf", "sound": "0.3150 to 0.3165 in", "gap": "0.08 to 0.12 mm", "assemblies.relief_valve.mass": "14 lb", "pump.mass": "210 lb"},
+		"both":          {"runout": "at most 0.05 mm", "turned": "14.9 to 16.1 N·m (132 to 142 in·lbf)", "sound": "8.00 to 8.04 mm (0.3150 to 0.3165 in)"},
 		"us and metric": {"turned": "132 to 142 in·lbf (14.9 to 16.1 N·m)", "sound": "0.3150 to 0.3165 in (8.00 to 8.04 mm)"},
 	} {
 		c.book.Site.Units = quantity.SystemsNamed(units)
@@ -116,4 +132,37 @@ func TestAmountsInTexts(t *testing.T) {
 			t.Errorf("%s: %q", units, got)
 		}
 	}
+}
+
+// Of every unit of the demo the lock nut can be turned on to the next slot within its
+// band: no mechanic can hold one that its washer does not allow.
+func TestLockNutsCanBeSet(t *testing.T) {
+	c, book, _ := compiledSite(t, read)
+	known := func(s string) record.Text { return record.Text{S: s, At: diag.Pos{File: "test", Line: 1, Col: 1}} }
+	for id := range book.Units {
+		n, problems := c.Job(&record.Job{ID: known("K-1"), Unit: known(id), Procedure: known("rebuild-component-seal"), Day: known("2026-11-30")})
+		if n == nil {
+			t.Fatal(problems)
+		}
+		room, turn := n.ResultNamed("nut_room"), n.ResultNamed("nut_turn")
+		if room == nil {
+			t.Fatalf("%s: no nut_room", id)
+		}
+		if turn == nil {
+			turn = n.Result(named(c.plans["rebuild-component-seal"], "nut_turn"), "")
+		}
+		if a, b := room.got[procedure.Whole].SI, turn.got[procedure.Whole].SI; a < b {
+			t.Errorf("%s: the band holds %.2f degrees of turn, and the next slot is up to %.2f away", id, a*57.3, b*57.3)
+		}
+	}
+}
+
+// named gives a value of a plan by name, whether a text names it or not.
+func named(pl *plan, name string) *Value {
+	for v := range maps.Values(pl.values) {
+		if v.Full("") == name {
+			return v
+		}
+	}
+	return nil
 }

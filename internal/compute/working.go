@@ -258,12 +258,12 @@ func (n *Numbers) input(u use) (in packet.Input, ok bool) {
 	switch {
 	case u.ready != nil:
 		p := n.property(u)
-		in.Text, in.At = p.written, packet.Place(p.at)
+		in.Text, in.At = n.WithReason(in.Name, p.written), packet.Place(p.at)
 		return in, p.known
 	case u.term != nil:
 		s, ok := n.Book.Scalar(n.Unit, u.term.Name)
 		if ok {
-			in.Text, in.At = s.Written, packet.Place(s.At)
+			in.Text, in.At = n.WithReason(in.Name, s.Written), packet.Place(s.At)
 		}
 		return in, ok
 	case u.word != nil:

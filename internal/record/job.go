@@ -139,12 +139,6 @@ func (j *Job) Raw() []byte {
 			fmt.Fprintf(&b, "%s: %s\n", f.key, f.text)
 		}
 	}
-	if len(j.Confirmed) > 0 { // the annex says it
-		b.WriteString("confirmed:\n")
-		for _, c := range j.Confirmed {
-			fmt.Fprintf(&b, "  %q: %q\n", c.Key.S, c.Why.S)
-		}
-	}
 	if j.Strip != nil {
 		fmt.Fprintf(&b, "strip: %t\n", *j.Strip)
 	}
