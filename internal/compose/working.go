@@ -124,7 +124,7 @@ func (w *workings) number() {
 
 // write makes the blocks: the place, its entries, and the keys of what stands there too.
 func (w *workings) write(stops []stop, carried []packet.Sheet) {
-	w.blocks = append(w.blocks, packet.Block{Para: &packet.Para{Text: packet.Say(w.r.Word("annex.intro")), Small: true}})
+	w.blocks = index([]packet.Looked{{Text: packet.Say(w.r.Word("annex.intro"))}})
 	sheet := ""
 	for _, st := range stops {
 		if st.sheet != sheet {

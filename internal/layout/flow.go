@@ -54,6 +54,7 @@ type flow struct {
 
 	left, width float64 // of the body, or of its columns
 	halved      bool    // the sheet in hand is set in two columns
+	annex       bool    // it is one of the annex
 	grid        grid    // of its steps
 	tall        float64 // height of a page's body
 	words       *words

@@ -125,26 +125,28 @@ type face struct {
 }
 
 var (
-	faceLabel        = face{page.Regular, sizeLabel, black}
-	faceFinder       = face{page.BoldCondensed, sizeLabel, black}
-	faceTick         = face{page.Condensed, sizeLabel, black} // above a tick box
-	faceTable        = face{page.Condensed, sizeTable, black}
-	faceTableSmall   = face{page.Condensed, sizeTable, black}
-	faceTableHead    = face{page.BoldCondensed, sizeTableHead, black}
-	faceBody         = face{page.Regular, sizeBody, black}
-	faceSmall        = face{page.Regular, sizeTable, black}
-	faceStrong       = face{page.Bold, sizeBody, black}
-	faceTarget       = face{page.Condensed, sizeBody, black} // beside a box
-	faceStep         = face{page.Regular, sizeStep, black}
-	faceHow          = face{page.Regular, sizeBody, black}
-	faceNumber       = face{page.Bold, sizeStep, black}
-	faceLarge        = face{page.Regular, sizeLarge, black}
-	faceHeading      = face{page.Bold, sizeLarge, black}
-	faceTitle        = face{page.Bold, sizeTitle, black}
-	faceAnnexHead    = face{page.Bold, sizeTable, black}
-	faceAnnex        = face{page.Condensed, sizeAnnex, black}
-	faceAnnexPrinted = face{page.BoldCondensed, sizeAnnex, black}
-	faceSignal       = face{page.Bold, sizeSignal, white}
+	faceLabel       = face{page.Regular, sizeLabel, black}
+	faceFinder      = face{page.BoldCondensed, sizeLabel, black}
+	faceTick        = face{page.Condensed, sizeLabel, black} // above a tick box
+	faceTable       = face{page.Condensed, sizeTable, black}
+	faceTableSmall  = face{page.Condensed, sizeTable, black}
+	faceTableHead   = face{page.BoldCondensed, sizeTableHead, black}
+	faceBody        = face{page.Regular, sizeBody, black}
+	faceSmall       = face{page.Regular, sizeTable, black}
+	faceStrong      = face{page.Bold, sizeBody, black}
+	faceTarget      = face{page.Condensed, sizeBody, black} // beside a box
+	faceStep        = face{page.Regular, sizeStep, black}
+	faceHow         = face{page.Regular, sizeBody, black}
+	faceNumber      = face{page.Bold, sizeStep, black}
+	faceLarge       = face{page.Regular, sizeLarge, black}
+	faceHeading     = face{page.Bold, sizeLarge, black}
+	faceTitle       = face{page.Bold, sizeTitle, black}
+	faceAnnexHead   = face{page.BoldCondensed, sizeStep, black}
+	faceAnnexTitle  = face{page.BoldCondensed, sizeLarge, black}
+	faceAnnexPart   = face{page.BoldCondensed, sizeStep, black}
+	faceAnnex       = face{page.Condensed, sizeAnnex, black} // two faces do for all of it: each is some 20 KB of the file
+	faceAnnexStrong = face{page.BoldCondensed, sizeAnnex, black}
+	faceSignal      = face{page.Bold, sizeSignal, white}
 )
 
 // grid is how steps are set: where from the left edge their numbers, their texts and the
