@@ -168,12 +168,19 @@ func (w *workings) short(i int) packet.Entry {
 		w.first[e.At] = i
 	} else if had := &w.entries[first]; !e.Recorded && e.Formula != "" && had.Formula == e.Formula && slices.Equal(had.Sources, e.Sources) {
 		e.Formula, e.Reads, e.At, e.Sources = w.r.WordWith("annex.formula_as", "key", had.Key), "", packet.Place{}, nil
+		if e.Printed == "" {
+			e.What = "" // it is what that one is
+		}
 	}
+	hand := inHand(e.Name)
 	e.Sources = w.refs.of(e.Sources)
 	e.At = w.refs.place(e.At)
 	e.Inputs = slices.Clone(e.Inputs)
 	for k := range e.Inputs {
 		in := &e.Inputs[k]
+		if rest, ok := strings.CutPrefix(in.Name, hand); ok && hand != "" {
+			in.Name = rest
+		}
 		if in.At == (packet.Place{}) {
 			continue
 		}
@@ -185,6 +192,15 @@ func (w *workings) short(i int) packet.Entry {
 		in.At = w.refs.place(in.At)
 	}
 	return e
+}
+
+// inHand gives what the names of the joint, feature or assembly of an entry begin with,
+// such as "joints.head."; "" for an entry of none. Its own formula does without.
+func inHand(name string) string {
+	if parts := strings.SplitN(name, ".", 3); len(parts) == 3 && slices.Contains([]string{"joints", "features", "assemblies"}, parts[0]) {
+		return parts[0] + "." + parts[1] + "."
+	}
+	return ""
 }
 
 func sourceKey(n int) string { return "S" + strconv.Itoa(n) }

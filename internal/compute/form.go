@@ -141,6 +141,7 @@ func (n *Numbers) toWorkOut(res *Result) string {
 					in.Key = n.toWorkOut(other)
 				}
 			}
+			in.Letter = v.letterOf[r.name]
 			e.Inputs = append(e.Inputs, in)
 		}
 	}

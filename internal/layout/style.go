@@ -60,7 +60,7 @@ const (
 const (
 	sizeLabel     = 8.0 // captions of boxes, labels of facts, sources
 	sizeTable     = 9.5 // tables
-	sizeAnnex     = 8.0 // the annex: read at a desk, beside the records
+	sizeAnnex     = 7.9 // the annex, read at a desk beside the records; the least size there is
 	sizeTableHead = 9.5
 	sizeBody      = 10.0 // running text
 	sizeStep      = 11.0 // actions, alerts
@@ -68,6 +68,7 @@ const (
 	sizeTitle     = 20.0 // the sheet's title, the liquid's name
 	sizeSignal    = 38.0 // the signal word on the cover
 	leading       = 1.28 // from baseline to baseline, in sizes of type
+	leadingAnnex  = 1.17 // the same in the annex, whose columns are narrow
 )
 
 // The weights of lines.
@@ -168,7 +169,7 @@ func (f face) set(s packet.Style) face {
 	case packet.Strong, packet.Missing:
 		f.Face = bolder(f.Face)
 	case packet.Key:
-		f.Face, f.size = page.Condensed, min(f.size, sizeLabel)
+		f.Face, f.size = page.Condensed, min(f.size, sizeAnnex)
 	case packet.Soft:
 		f.Face = narrower(f.Face)
 	}
@@ -196,7 +197,12 @@ func narrower(f page.Face) page.Face {
 }
 
 // line is the height of a line of text in mm.
-func (f face) line() float64 { return f.size * typeface.MM * leading }
+func (f face) line() float64 {
+	if f.size == sizeAnnex {
+		return f.size * typeface.MM * leadingAnnex
+	}
+	return f.size * typeface.MM * leading
+}
 
 // rise is how far below the top of its line a baseline lies: capitals stand in
 // the middle of the line, which leaves room for accents and descenders.

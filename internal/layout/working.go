@@ -61,11 +61,15 @@ func (f *flow) foundAt(at string) {
 // that has the room; below them the formula, the inputs with their places, the unrounded
 // result and the sources.
 func (f *flow) entry(e *packet.Entry) {
-	f.phrase = append(f.phrase[:0], packet.Span{Text: e.Key, Style: packet.Strong}, packet.Span{Text: " "}, packet.Span{Text: e.What, Style: packet.Strong})
+	f.phrase = append(f.phrase[:0], packet.Span{Text: e.Key, Style: packet.Strong})
+	if e.What != "" {
+		f.phrase = append(f.phrase, packet.Span{Text: " "}, packet.Span{Text: e.What, Style: packet.Strong})
+	}
 	if e.Name != "" && e.Name != e.What {
 		f.phrase = append(f.phrase, packet.Span{Text: " "}, packet.Span{Text: e.Name})
 	}
-	if e.Recorded { // all of it is one paragraph
+	one := e.Recorded || e.Printed == "" // all of it is one paragraph
+	if one {
 		f.phrase = append(f.phrase, packet.Span{Text: opening})
 		f.told(e)
 	}
@@ -76,7 +80,7 @@ func (f *flow) entry(e *packet.Entry) {
 	if !beside {
 		f.phrase = append(f.phrase, packet.Span{Text: e.Printed, Style: packet.Strong}, packet.Span{Text: opening})
 	}
-	if !e.Recorded {
+	if !one {
 		f.told(e)
 	}
 	body := f.set(f.phrase, faceAnnex, f.width-entryIndent)

@@ -154,6 +154,7 @@ func (p *Procedure) prose(visit func(*Text)) {
 	p.values(func(v *Value) {
 		visit(&v.What)
 		visit(&v.Source)
+		visit(&v.Reads)
 	})
 	for _, list := range p.itemLists() {
 		for i := range list {
