@@ -23,7 +23,7 @@ import (
 // them, and how many. It may only shrink: a room that has fewer by now must be
 // lowered here too.
 var stillExported = map[string]int{
-	"calc/bolting": 2, "calc/liquid": 2, "calc/material": 2, "calc/slip": 15, "calc/wear": 5, "check": 3, "figure": 6, "layout": 1, "packet": 2, "procedure": 19, "quantity": 6, "record": 30, "week": 6,
+	"calc/bolting": 2, "calc/liquid": 2, "calc/material": 2, "calc/slip": 15, "calc/wear": 5, "check": 3, "figure": 6, "layout": 1, "packet": 1, "procedure": 19, "quantity": 6, "record": 29, "week": 6,
 }
 
 // listed is what `go list` says of a package.

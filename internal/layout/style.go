@@ -169,7 +169,7 @@ func (f face) set(s packet.Style) face {
 	case packet.Strong, packet.Missing:
 		f.Face = bolder(f.Face)
 	case packet.Key:
-		f.Face, f.size = page.Condensed, min(f.size, sizeAnnex)
+		f.Face, f.size = page.Condensed, min(f.size, sizeLabel)
 	case packet.Soft:
 		f.Face = narrower(f.Face)
 	}

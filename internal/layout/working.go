@@ -9,7 +9,7 @@ const (
 	entryIndent = 2.6 // of what stands below an entry's first line
 	placeGap    = 2.0 // above the words for a place
 	indexGap    = 0.4
-	headMost    = 0.3  // of the width: a longer head has a line of its own
+	headMost    = 0.36 // of the width: a longer head has a line of its own
 	opening     = "  " // between a name and what is said of it
 )
 
