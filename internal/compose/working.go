@@ -142,8 +142,15 @@ func (w *workings) write(stops []stop, carried []packet.Sheet) {
 		for i := st.from; i < st.to; i++ {
 			b.Entries = append(b.Entries, w.short(i))
 		}
-		for _, s := range st.again {
-			if len(b.Again) > 0 {
+		if last := w.lastAgain(); last != nil && st.step != "" && len(b.Entries) == 0 { // a line for each would cost half a page
+			last.To = b.At
+			last.Again = append(last.Again, packet.Span{Text: "   "}, packet.Span{Text: b.At, Style: packet.Strong}, packet.Span{Text: "  "})
+			b = last
+		} else {
+			w.blocks = append(w.blocks, packet.Block{Working: b})
+		}
+		for i, s := range st.again {
+			if i > 0 {
 				b.Again = append(b.Again, packet.Span{Text: " · "})
 			}
 			text, _, _ := strings.Cut(s.Text, " (") // the same in other units
@@ -152,8 +159,16 @@ func (w *workings) write(stops []stop, carried []packet.Sheet) {
 			}
 			b.Again = append(b.Again, packet.Span{Text: w.keys[w.at[s.Entry]], Style: packet.Key})
 		}
-		w.blocks = append(w.blocks, packet.Block{Working: b})
 	}
+}
+
+// lastAgain gives the last block where it is a step at which every number stands again;
+// nil where it is not.
+func (w *workings) lastAgain() *packet.Working {
+	if b := w.blocks[len(w.blocks)-1].Working; b != nil && b.At != "" && len(b.Entries) == 0 {
+		return b
+	}
+	return nil
 }
 
 // short gives an entry as the annex prints it: its sources by number, its places by

@@ -1,13 +1,15 @@
 package layout
 
 import (
+	"cmp"
+
 	"jobsheaf/internal/packet"
 )
 
 const (
-	entryGap    = 0.9 // between entries
+	entryGap    = 0.8 // between entries
 	entryIndent = 2.6 // of what stands below an entry's first line
-	placeGap    = 2.0 // above the words for a place
+	placeGap    = 1.6 // above the words for a place
 	indexGap    = 0.4
 	headMost    = 0.36 // of the width: a longer head has a line of its own
 	opening     = "  " // between a name and what is said of it
@@ -15,7 +17,7 @@ const (
 
 // annexHeading draws a heading of the annex; it stays with what follows.
 func (f *flow) annexHeading(h *packet.Heading) {
-	base, gap := faceAnnexTitle, gapPart
+	base, gap := faceAnnexTitle, gapBlock
 	if h.Level > 1 {
 		base, gap = faceAnnexPart, placeGap+gapTight
 	}
@@ -42,19 +44,14 @@ func (f *flow) working(w *packet.Working) {
 		f.draw(t, f.left, gapTight/2, flushLeft)
 		f.end(placeGap, gapTight/2+t.h, loose)
 		f.ruled(thin)
-		f.foundAt(w.At)
+		p := &f.pieces[len(f.pieces)-1]
+		p.first, p.last = w.At, cmp.Or(w.To, w.At)
 		f.holdNext = len(w.Entries) > 0
 	}
 	for i := range w.Entries {
 		f.reset()
 		f.entry(&w.Entries[i])
 	}
-}
-
-// foundAt says by which words the last piece's page is found.
-func (f *flow) foundAt(at string) {
-	p := &f.pieces[len(f.pieces)-1]
-	p.first, p.last = at, at
 }
 
 // entry draws an entry: its key, what it is, and how it is printed, at the right where
@@ -166,7 +163,7 @@ func (f *flow) index(x *packet.Index) {
 	if indent = min(indent, most); indent > 0 {
 		indent += gapSmall
 	}
-	gap := gapBlock
+	gap := gapSmall
 	for i := range x.Rows {
 		f.reset()
 		head := f.text(x.Rows[i].Head, faceAnnexStrong, f.width)
