@@ -1,6 +1,7 @@
 package compose
 
 import (
+	"cmp"
 	"path"
 	"slices"
 	"strconv"
@@ -153,11 +154,9 @@ func (w *workings) write(stops []stop, carried []packet.Sheet) {
 			if i > 0 {
 				b.Again = append(b.Again, packet.Span{Text: " · "})
 			}
-			text, _, _ := strings.Cut(s.Text, " (") // the same in other units
-			if text != "" {
-				b.Again = append(b.Again, packet.Span{Text: text})
-			}
-			b.Again = append(b.Again, packet.Span{Text: w.keys[w.at[s.Entry]], Style: packet.Key})
+			from := w.at[s.Entry]
+			text, _, _ := strings.Cut(cmp.Or(s.Text, w.from[from].Printed), " (") // the same in other units
+			b.Again = append(b.Again, packet.Span{Text: text}, packet.Span{Text: w.keys[from], Style: packet.Key})
 		}
 	}
 }
