@@ -194,3 +194,22 @@ func TestAJobNamedAsAnAnnex(t *testing.T) {
 		t.Errorf("exit %d: %s", code, out.String())
 	}
 }
+
+// The annex of a rebuild takes ten pages at most, in either language.
+func TestAnnexesAreShort(t *testing.T) {
+	const most = 10
+	for _, language := range []string{"en", "es"} {
+		for _, dir := range []string{"soapworks", "candleworks-us"} {
+			st, _ := inLanguage(t, dir, language)
+			for _, j := range st.jobs() {
+				made, err := (&printjob.Maker{Composer: st.composer}).Print(j)
+				if err != nil || made.Packet == nil {
+					t.Fatal(err, made.Problems)
+				}
+				if n := made.Annex.Pages; n == 0 || n > most {
+					t.Errorf("%s in %s: its annex has %d pages, and %d are the most", j.ID.S, language, n, most)
+				}
+			}
+		}
+	}
+}

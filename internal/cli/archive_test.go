@@ -136,10 +136,10 @@ func TestPacketsHaveThePartsOfAnArchive(t *testing.T) {
 	for i := 1; i < len(named); i += 2 {
 		specs = append(specs, named[i])
 	}
-	if len(associated) != 3 || !slices.Equal(associated, specs) {
+	if len(associated) != 4 || !slices.Equal(associated, specs) {
 		t.Errorf("associated are %v, embedded %v", associated, specs)
 	}
-	want := map[string][2]string{"inputs.txt": {"/Source", "/text/plain"}, "packet.json": {"/Data", "/application/json"}, "manifest.json": {"/Data", "/application/json"}}
+	want := map[string][2]string{"inputs.txt": {"/Source", "/text/plain"}, "packet.json": {"/Data", "/application/json"}, "manifest.json": {"/Data", "/application/json"}, "annex.pdf": {"/Supplement", "/application/pdf"}}
 	for _, a := range associated {
 		spec := get(a)
 		stream := get(get(spec["/EF"])["/F"])

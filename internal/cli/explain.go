@@ -23,7 +23,7 @@ func explainCommand(s Streams) *cobra.Command {
 	c := &cobra.Command{
 		Use:   "explain UNIT [VALUE...]",
 		Short: "Show the working of a unit's numbers",
-		Long: `explain shows on the terminal what the working sheet prints: for each number its
+		Long: `explain shows on the terminal what the annex of a packet prints: for each number its
 formula, its inputs with the line of the record, its source, the unrounded and the
 printed value. Name values to see only those.`,
 		Example: `  jobsheaf explain P-214 --site works
@@ -173,6 +173,7 @@ func printEntry(w io.Writer, e packet.Entry) {
 	}
 	line("printed", e.Printed)
 	line("exactly", e.Exactly)
+	line("reads", e.Reads)
 	line("formula", e.Formula)
 	line("at", e.At.String())
 	for _, in := range e.Inputs {
@@ -180,7 +181,11 @@ func printEntry(w io.Writer, e packet.Entry) {
 		if in.Key != "" {
 			where = in.Key
 		}
-		line("from", fmt.Sprintf("%s = %s  (%s)", in.Name, in.Text, where))
+		name := in.Name
+		if in.Letter != "" {
+			name = in.Letter + " " + name
+		}
+		line("from", fmt.Sprintf("%s = %s  (%s)", name, in.Text, where))
 	}
 	for _, src := range e.Sources {
 		line("source", src)

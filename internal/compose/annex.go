@@ -1,7 +1,9 @@
 package compose
 
 import (
+	"cmp"
 	"maps"
+	"path"
 	"slices"
 	"strings"
 
@@ -62,7 +64,7 @@ func (r *run) leftOutBlocks() []packet.Block {
 
 // beginning gives the first sentence of a text, or as much of it as tells it from others.
 func beginning(s string) string {
-	const most = 64 // characters
+	const most = 48 // characters
 	if end := strings.Index(s, ". "); end > 0 {
 		s = s[:end]
 	}
@@ -83,7 +85,7 @@ type references struct {
 	numbers map[string]int // of the sources, from 1
 }
 
-// blocks lists the sources by number and the files by name.
+// blocks lists the sources by number and the files by folder.
 func (k *references) blocks() []packet.Block {
 	rows := make([]packet.Looked, len(k.sources))
 	for i, s := range k.sources {
@@ -91,8 +93,16 @@ func (k *references) blocks() []packet.Block {
 	}
 	out := index(rows)
 	rows = nil
+	in := ""
 	for _, full := range slices.Sorted(maps.Keys(k.files)) {
-		rows = append(rows, packet.Looked{Head: k.files[full], Text: packet.Say(full)})
+		dir, base := path.Split(full)
+		if len(rows) > 0 && dir == in {
+			last := &rows[len(rows)-1].Text
+			*last = append(*last, packet.Span{Text: ", " + base})
+			continue
+		}
+		in = dir
+		rows = append(rows, packet.Looked{Text: packet.Phrase{{Text: cmp.Or(dir, "/"), Style: packet.Strong}, {Text: " " + base}}})
 	}
 	return append(out, index(rows)...)
 }

@@ -79,7 +79,7 @@ func (r *run) items(list []procedure.Item, tickID string) []packet.ListItem {
 	return out
 }
 
-// omit notes what does not apply, for the working sheet. Its names stay as the
+// omit notes what does not apply, for the annex. Its names stay as the
 // template has them: what is left out asks nothing of the records.
 func (r *run) omit(what procedure.Text, when *formula.Expr) {
 	var b strings.Builder

@@ -1,6 +1,7 @@
 package compose
 
 import (
+	"cmp"
 	"path"
 	"slices"
 	"strconv"
@@ -124,7 +125,7 @@ func (w *workings) number() {
 
 // write makes the blocks: the place, its entries, and the keys of what stands there too.
 func (w *workings) write(stops []stop, carried []packet.Sheet) {
-	w.blocks = append(w.blocks, packet.Block{Para: &packet.Para{Text: packet.Say(w.r.Word("annex.intro")), Small: true}})
+	w.blocks = index([]packet.Looked{{Text: packet.Say(w.r.Word("annex.intro"))}})
 	sheet := ""
 	for _, st := range stops {
 		if st.sheet != sheet {
@@ -142,18 +143,31 @@ func (w *workings) write(stops []stop, carried []packet.Sheet) {
 		for i := st.from; i < st.to; i++ {
 			b.Entries = append(b.Entries, w.short(i))
 		}
-		for _, s := range st.again {
-			if len(b.Again) > 0 {
+		if last := w.lastAgain(); last != nil && st.step != "" && len(b.Entries) == 0 { // a line for each would cost half a page
+			last.To = b.At
+			last.Again = append(last.Again, packet.Span{Text: "   "}, packet.Span{Text: b.At, Style: packet.Strong}, packet.Span{Text: "  "})
+			b = last
+		} else {
+			w.blocks = append(w.blocks, packet.Block{Working: b})
+		}
+		for i, s := range st.again {
+			if i > 0 {
 				b.Again = append(b.Again, packet.Span{Text: " · "})
 			}
-			text, _, _ := strings.Cut(s.Text, " (") // the same in other units
-			if text != "" {
-				b.Again = append(b.Again, packet.Span{Text: text})
-			}
-			b.Again = append(b.Again, packet.Span{Text: w.keys[w.at[s.Entry]], Style: packet.Key})
+			from := w.at[s.Entry]
+			text, _, _ := strings.Cut(cmp.Or(s.Text, w.from[from].Printed), " (") // the same in other units
+			b.Again = append(b.Again, packet.Span{Text: text}, packet.Span{Text: w.keys[from], Style: packet.Key})
 		}
-		w.blocks = append(w.blocks, packet.Block{Working: b})
 	}
+}
+
+// lastAgain gives the last block where it is a step at which every number stands again;
+// nil where it is not.
+func (w *workings) lastAgain() *packet.Working {
+	if b := w.blocks[len(w.blocks)-1].Working; b != nil && b.At != "" && len(b.Entries) == 0 {
+		return b
+	}
+	return nil
 }
 
 // short gives an entry as the annex prints it: its sources by number, its places by
@@ -168,12 +182,19 @@ func (w *workings) short(i int) packet.Entry {
 		w.first[e.At] = i
 	} else if had := &w.entries[first]; !e.Recorded && e.Formula != "" && had.Formula == e.Formula && slices.Equal(had.Sources, e.Sources) {
 		e.Formula, e.Reads, e.At, e.Sources = w.r.WordWith("annex.formula_as", "key", had.Key), "", packet.Place{}, nil
+		if e.Printed == "" {
+			e.What = "" // it is what that one is
+		}
 	}
+	hand := inHand(e.Name)
 	e.Sources = w.refs.of(e.Sources)
 	e.At = w.refs.place(e.At)
 	e.Inputs = slices.Clone(e.Inputs)
 	for k := range e.Inputs {
 		in := &e.Inputs[k]
+		if rest, ok := strings.CutPrefix(in.Name, hand); ok && hand != "" {
+			in.Name = rest
+		}
 		if in.At == (packet.Place{}) {
 			continue
 		}
@@ -185,6 +206,15 @@ func (w *workings) short(i int) packet.Entry {
 		in.At = w.refs.place(in.At)
 	}
 	return e
+}
+
+// inHand gives what the names of the joint, feature or assembly of an entry begin with,
+// such as "joints.head."; "" for an entry of none. Its own formula does without.
+func inHand(name string) string {
+	if parts := strings.SplitN(name, ".", 3); len(parts) == 3 && slices.Contains([]string{"joints", "features", "assemblies"}, parts[0]) {
+		return parts[0] + "." + parts[1] + "."
+	}
+	return ""
 }
 
 func sourceKey(n int) string { return "S" + strconv.Itoa(n) }

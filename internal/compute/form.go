@@ -103,7 +103,7 @@ func (c *Plans) formUnit(job *record.Job) *record.Unit {
 	return u
 }
 
-// toWorkOut gives the working key of a value that is to be worked out by hand: its
+// toWorkOut gives the key of the entry of a value that is to be worked out by hand: its
 // entry has the formula, with gaps for the inputs and the result.
 func (n *Numbers) toWorkOut(res *Result) string {
 	if had := n.working.of(res.Name); had != nil {
@@ -141,6 +141,7 @@ func (n *Numbers) toWorkOut(res *Result) string {
 					in.Key = n.toWorkOut(other)
 				}
 			}
+			in.Letter = v.letterOf[r.name]
 			e.Inputs = append(e.Inputs, in)
 		}
 	}

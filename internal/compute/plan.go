@@ -157,6 +157,25 @@ func (k *compiler) value(v *Value) {
 	}
 	if v.typed {
 		k.howShown(v)
+		k.letters(v)
+	}
+}
+
+// letters finds what the letters of a value's formula stand for: names that it takes.
+func (k *compiler) letters(v *Value) {
+	for _, l := range v.Letters {
+		found := k.names.find(l.Name.Name, v.Group)
+		taken := found != nil && slices.ContainsFunc(v.formulas[:], func(f *worked) bool {
+			return f != nil && slices.ContainsFunc(f.refs, func(r *ref) bool { return r.name == found.name })
+		})
+		if !taken {
+			k.problems.Errorf(l.Name.At, "value", "name what its formula takes", "the formula of %s takes no %s, for which the letter %s stands", v.Full(""), l.Name.Name, l.Letter)
+			continue
+		}
+		if v.letterOf == nil {
+			v.letterOf = map[procedure.Name]string{}
+		}
+		v.letterOf[found.name] = l.Letter
 	}
 }
 

@@ -15,8 +15,9 @@ type Value struct {
 	typ      formula.Type
 	typed    bool // a formula of it is sound
 	show     quantity.Show
-	fine     *quantity.Show // of the finer instrument, where the template names one
-	given    bool           // the template or its instrument says how to print it
+	fine     *quantity.Show            // of the finer instrument, where the template names one
+	given    bool                      // the template or its instrument says how to print it
+	letterOf map[procedure.Name]string // of the names in its formula, as a handbook has it
 }
 
 // worked is a formula of a value with what the working says of it, the same for

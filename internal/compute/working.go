@@ -141,6 +141,7 @@ func (n *Numbers) explain(res *Result) string {
 			u := r.of(res.member)
 			if full := u.full(); slices.Contains(res.asked, u) && !asked[full] {
 				if in, ok := n.input(u); ok {
+					in.Letter = v.letterOf[r.name]
 					e.Inputs, asked[full] = append(e.Inputs, in), true
 					if r.ready != nil && r.ready.stated {
 						stated = append(stated, u.member)
@@ -172,7 +173,7 @@ func (n *Numbers) explain(res *Result) string {
 // entryOf begins the entry of a value.
 func (n *Numbers) entryOf(res *Result) packet.Entry {
 	v := res.Value
-	e := packet.Entry{Name: res.Name, What: n.Plain(v.What), At: packet.Place(v.At)}
+	e := packet.Entry{Name: res.Name, What: n.Plain(v.What), At: packet.Place(v.At), Reads: n.Plain(v.Reads)}
 	if !v.Source.Empty() {
 		e.Sources = append(e.Sources, n.Plain(v.Source))
 	}

@@ -21,6 +21,7 @@ func Annex(p packet.Packet) (page.Doc, diag.List) {
 	b := bodies.Get().(*body)
 	f := b.begin(&p, p.Annex, &problems, w, h-annexTop-annexFoot)
 	defer b.release(f)
+	f.annex = true
 
 	var leaves []leaf
 	var begins []int // the first piece of each sheet; -1 for one that is left out
@@ -71,7 +72,7 @@ func (f *flow) annexSheet(s *packet.Sheet) int {
 	mark := f.here()
 	before, titles := f.save(), len(f.titles)
 	f.reset()
-	f.heading(&packet.Heading{Text: s.Title, Level: 1})
+	f.annexHeading(&packet.Heading{Text: s.Title, Level: 1})
 	below := f.here()
 	f.blocks(s.Blocks)
 	if f.here() > below {
@@ -101,9 +102,8 @@ func (d *annexFrame) dress(n int, title, more string) {
 	number := d.words.say("annex.page", "n", strconv.Itoa(n), "N", strconv.Itoa(d.of))
 	c.sayRight(faceAnnexHead, right, base, number)
 	right -= typeface.Width(faceAnnexHead.Face, faceAnnexHead.size, number) + gutter
-	mono := face{page.Mono, sizeTable, black}
-	c.sayRight(mono, right, base, p.Fingerprint)
-	right -= typeface.Width(mono.Face, mono.size, p.Fingerprint) + gutter
+	c.sayRight(faceAnnexHead, right, base, p.Fingerprint)
+	right -= typeface.Width(faceAnnexHead.Face, faceAnnexHead.size, p.Fingerprint) + gutter
 
 	head := p.Job.ID + " · " + p.Job.Unit
 	c.say(faceAnnexHead, left, base, head)
@@ -124,7 +124,11 @@ func (d *annexFrame) dress(n int, title, more string) {
 	}
 	foot := c.from()
 	c.level(marginLeft, d.w-marginRight, d.h-annexFoot+gapTight, thin, &black)
-	c.say(faceLabel, marginLeft, d.h-annexFoot+gapTight+faceLabel.line(), d.shortened(PrintedBy, d.w, d.words.say("printed_by", "program", p.Program, "site", p.Site)))
+	d.reset()
+	by := d.text(d.words.say("printed_by", "program", p.Program, "site", p.Site), faceAnnex, d.w-marginLeft-marginRight)
+	from = d.from()
+	d.drawLines(by, by.l0, by.l0+1, marginLeft, d.h-annexFoot+2*gapTight, flushLeft) // what has no room is left out
+	d.move(from)
 	d.foot = c.upTo(foot)
 }
 

@@ -12,7 +12,7 @@ import (
 )
 
 // inspectAnnex holds an annex against the rules of its pages: nothing is scanned or
-// written on there, nothing is smaller than 8 pt or lies over something else, and every
+// written on there, nothing is smaller than 7.9 pt or lies over something else, and every
 // page says which of how many it is, of which job and fingerprint.
 func inspectAnnex(t reporter, p packet.Packet, doc page.Doc) {
 	t.Helper()
@@ -31,7 +31,7 @@ func inspectAnnex(t reporter, p packet.Packet, doc page.Doc) {
 			if !(area{marginLeft, 6, pg.W - marginRight, pg.H - 5}).holds(a) {
 				fault("%q stands at %v, outside the margins", x.S, a)
 			}
-			if x.Size < 8-0.01 {
+			if x.Size < sizeAnnex {
 				fault("%q is set in %.1f pt", x.S, x.Size)
 			}
 			for _, y := range pg.Texts[i+1:] {

@@ -256,6 +256,8 @@ func (f *flow) block(b *packet.Block) {
 	f.reset()
 	f.blanks, f.cells = f.blanks[:0], f.cells[:0]
 	switch {
+	case b.Heading != nil && f.annex:
+		f.annexHeading(b.Heading)
 	case b.Heading != nil:
 		f.heading(b.Heading)
 	case b.Para != nil:

@@ -66,7 +66,7 @@ var denser = [...]float64{0.6, 0.5, 0.4}
 const (
 	sizeLabel     = 8.0 // captions of boxes, labels of facts, sources
 	sizeTable     = 9.5 // tables
-	sizeAnnex     = 8.0 // the annex: read at a desk, beside the records
+	sizeAnnex     = 7.9 // the annex, read at a desk beside the records; the least size there is
 	sizeTableHead = 9.5
 	sizeBody      = 10.0 // running text
 	sizeStep      = 11.0 // actions, alerts
@@ -76,6 +76,7 @@ const (
 	sizeTitle     = 20.0 // the sheet's title, the liquid's name
 	sizeSignal    = 32.0 // the signal word on the cover
 	leading       = 1.24 // from baseline to baseline, in sizes of type
+	leadingAnnex  = 1.17 // the same in the annex, whose columns are narrow
 )
 
 // The weights of lines.
@@ -133,27 +134,29 @@ type face struct {
 }
 
 var (
-	faceLabel        = face{page.Regular, sizeLabel, black}
-	faceFinder       = face{page.BoldCondensed, sizeLabel, black}
-	faceTick         = face{page.Condensed, sizeLabel, black} // above a tick box
-	faceTable        = face{page.Condensed, sizeTable, black}
-	faceTableDense   = face{page.Condensed, sizeBody, black} // of what is read at the pump
-	faceTableSmall   = face{page.Condensed, sizeTable, black}
-	faceTableHead    = face{page.BoldCondensed, sizeTableHead, black}
-	faceBody         = face{page.Regular, sizeBody, black}
-	faceSmall        = face{page.Regular, sizeTable, black}
-	faceStrong       = face{page.Bold, sizeBody, black}
-	faceTarget       = face{page.Condensed, sizeBody, black} // beside a box
-	faceStep         = face{page.Regular, sizeStep, black}
-	faceSaid         = face{page.Regular, sizeSaid, black}
-	faceNumber       = face{page.Bold, sizeBody, black} // of a step
-	faceLarge        = face{page.Regular, sizeLarge, black}
-	faceHeading      = face{page.Bold, sizeLarge, black}
-	faceTitle        = face{page.Bold, sizeTitle, black}
-	faceAnnexHead    = face{page.Bold, sizeTable, black}
-	faceAnnex        = face{page.Condensed, sizeAnnex, black}
-	faceAnnexPrinted = face{page.BoldCondensed, sizeAnnex, black}
-	faceSignal       = face{page.Bold, sizeSignal, white}
+	faceLabel       = face{page.Regular, sizeLabel, black}
+	faceFinder      = face{page.BoldCondensed, sizeLabel, black}
+	faceTick        = face{page.Condensed, sizeLabel, black} // above a tick box
+	faceTable       = face{page.Condensed, sizeTable, black}
+	faceTableDense  = face{page.Condensed, sizeBody, black} // of what is read at the pump
+	faceTableSmall  = face{page.Condensed, sizeTable, black}
+	faceTableHead   = face{page.BoldCondensed, sizeTableHead, black}
+	faceBody        = face{page.Regular, sizeBody, black}
+	faceSmall       = face{page.Regular, sizeTable, black}
+	faceStrong      = face{page.Bold, sizeBody, black}
+	faceTarget      = face{page.Condensed, sizeBody, black} // beside a box
+	faceStep        = face{page.Regular, sizeStep, black}
+	faceSaid        = face{page.Regular, sizeSaid, black}
+	faceNumber      = face{page.Bold, sizeBody, black} // of a step
+	faceLarge       = face{page.Regular, sizeLarge, black}
+	faceHeading     = face{page.Bold, sizeLarge, black}
+	faceTitle       = face{page.Bold, sizeTitle, black}
+	faceAnnexHead   = face{page.BoldCondensed, sizeStep, black}
+	faceAnnexTitle  = face{page.BoldCondensed, sizeLarge, black}
+	faceAnnexPart   = face{page.BoldCondensed, sizeStep, black}
+	faceAnnex       = face{page.Condensed, sizeAnnex, black} // two faces do for all of it: each is some 20 KB of the file
+	faceAnnexStrong = face{page.BoldCondensed, sizeAnnex, black}
+	faceSignal      = face{page.Bold, sizeSignal, white}
 )
 
 // hazardFaces set the hazards of the cover, the more closely its sheet is set.
@@ -193,7 +196,12 @@ func narrower(f page.Face) page.Face {
 }
 
 // line is the height of a line of text in mm.
-func (f face) line() float64 { return f.size * typeface.MM * leading }
+func (f face) line() float64 {
+	if f.size == sizeAnnex {
+		return f.size * typeface.MM * leadingAnnex
+	}
+	return f.size * typeface.MM * leading
+}
 
 // rise is how far below the top of its line a baseline lies: capitals stand in
 // the middle of the line, which leaves room for accents and descenders.

@@ -11,7 +11,7 @@ import (
 
 const (
 	padMissing = 1.2 // beside the words of a NOT ON RECORD panel
-	padKey     = 0.8 // before a working key
+	padKey     = 0.8 // before the key of an entry
 	slack      = 1e-6
 )
 

@@ -1,17 +1,35 @@
 package layout
 
 import (
+	"cmp"
+
 	"jobsheaf/internal/packet"
 )
 
 const (
-	entryGap    = 0.9 // between entries
+	entryGap    = 0.8 // between entries
 	entryIndent = 2.6 // of what stands below an entry's first line
-	placeGap    = 2.0 // above the words for a place
+	placeGap    = 1.6 // above the words for a place
 	indexGap    = 0.4
-	headMost    = 0.3  // of the width: a longer head has a line of its own
+	headMost    = 0.36 // of the width: a longer head has a line of its own
 	opening     = "  " // between a name and what is said of it
 )
+
+// annexHeading draws a heading of the annex; it stays with what follows.
+func (f *flow) annexHeading(h *packet.Heading) {
+	base, gap := faceAnnexTitle, gapBlock
+	if h.Level > 1 {
+		base, gap = faceAnnexPart, placeGap+gapTight
+	}
+	t := f.text(h.Text, base, f.width)
+	f.begin()
+	f.draw(t, f.left, gapTight/2, flushLeft)
+	f.titles = append(f.titles, title{h.Text, max(1, h.Level)})
+	f.end(gap, gapTight/2+t.h, loose)
+	f.pieces[len(f.pieces)-1].title = int32(len(f.titles))
+	f.ruled(rule)
+	f.holdNext = true
+}
 
 // working draws the working of the numbers of one place.
 func (f *flow) working(w *packet.Working) {
@@ -26,7 +44,8 @@ func (f *flow) working(w *packet.Working) {
 		f.draw(t, f.left, gapTight/2, flushLeft)
 		f.end(placeGap, gapTight/2+t.h, loose)
 		f.ruled(thin)
-		f.foundAt(w.At)
+		p := &f.pieces[len(f.pieces)-1]
+		p.first, p.last = w.At, cmp.Or(w.To, w.At)
 		f.holdNext = len(w.Entries) > 0
 	}
 	for i := range w.Entries {
@@ -35,40 +54,40 @@ func (f *flow) working(w *packet.Working) {
 	}
 }
 
-// foundAt says by which words the last piece's page is found.
-func (f *flow) foundAt(at string) {
-	p := &f.pieces[len(f.pieces)-1]
-	p.first, p.last = at, at
-}
-
-// entry draws an entry: its key, what it is, and how it is printed; below them the
-// formula, the inputs with their places, the unrounded result and the sources.
+// entry draws an entry: its key, what it is, and how it is printed, at the right where
+// that has the room; below them the formula, the inputs with their places, the unrounded
+// result and the sources.
 func (f *flow) entry(e *packet.Entry) {
-	f.phrase = append(f.phrase[:0], packet.Span{Text: e.Key, Style: packet.Strong}, packet.Span{Text: " "}, packet.Span{Text: e.What, Style: packet.Strong})
+	f.phrase = append(f.phrase[:0], packet.Span{Text: e.Key, Style: packet.Strong})
+	if e.What != "" {
+		f.phrase = append(f.phrase, packet.Span{Text: " "}, packet.Span{Text: e.What, Style: packet.Strong})
+	}
 	if e.Name != "" && e.Name != e.What {
 		f.phrase = append(f.phrase, packet.Span{Text: " "}, packet.Span{Text: e.Name})
 	}
-	if e.Recorded { // all of it is one paragraph
+	one := e.Recorded || e.Printed == "" // all of it is one paragraph
+	if one {
 		f.phrase = append(f.phrase, packet.Span{Text: opening})
 		f.told(e)
 	}
 	what := f.set(f.phrase, faceAnnex, f.width)
-	printed := f.text(e.Printed, faceAnnexPrinted, f.width)
-	body := prose{}
-	if !e.Recorded {
-		f.phrase = f.phrase[:0]
-		f.told(e)
-		body = f.set(f.phrase, faceAnnex, f.width-entryIndent)
-	}
-	head := what.h // of the lines of what it is, with how it is printed
+	printed := f.text(e.Printed, faceAnnexStrong, f.width)
 	beside := printed.l1-printed.l0 <= 1 && f.lines[what.l1-1].w+gapSmall+f.widest(printed) <= f.width
-	if beside {
-		head -= faceAnnex.line()
+	f.phrase = f.phrase[:0]
+	if !beside {
+		f.phrase = append(f.phrase, packet.Span{Text: e.Printed, Style: packet.Strong}, packet.Span{Text: opening})
 	}
+	if !one {
+		f.told(e)
+	}
+	body := f.set(f.phrase, faceAnnex, f.width-entryIndent)
 	f.begin()
 	f.draw(what, f.left, 0, flushLeft)
-	f.draw(printed, f.left+f.width, head, flushRight)
-	if head = max(what.h, head+printed.h); head+body.h <= f.part() {
+	if beside {
+		f.draw(printed, f.left+f.width, what.h-faceAnnex.line(), flushRight)
+	}
+	head := what.h
+	if head+body.h <= f.part() {
 		f.draw(body, f.left+entryIndent, head, flushLeft)
 		f.end(entryGap, head+body.h, loose)
 		return
@@ -113,7 +132,7 @@ func (f *flow) told(e *packet.Entry) {
 	}
 	if !e.Recorded && e.Exactly != "" && e.Exactly != e.Printed {
 		apart()
-		add(packet.Span{Text: f.words.say("exactly")}, packet.Span{Text: " "}, packet.Span{Text: e.Exactly})
+		add(packet.Span{Text: "= "}, packet.Span{Text: e.Exactly})
 	}
 	if e.Governed != "" {
 		apart()
@@ -138,16 +157,16 @@ func (f *flow) index(x *packet.Index) {
 	indent := 0.0
 	for i := range x.Rows {
 		f.reset()
-		indent = max(indent, f.widest(f.text(x.Rows[i].Head, faceAnnexPrinted, f.width)))
+		indent = max(indent, f.widest(f.text(x.Rows[i].Head, faceAnnexStrong, f.width)))
 	}
 	most := headMost * f.width
 	if indent = min(indent, most); indent > 0 {
 		indent += gapSmall
 	}
-	gap := gapBlock
+	gap := gapSmall
 	for i := range x.Rows {
 		f.reset()
-		head := f.text(x.Rows[i].Head, faceAnnexPrinted, f.width)
+		head := f.text(x.Rows[i].Head, faceAnnexStrong, f.width)
 		t := f.set(x.Rows[i].Text, faceAnnex, f.width-indent)
 		above := 0.0
 		if f.widest(head) > most {

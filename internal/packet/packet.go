@@ -335,6 +335,7 @@ type Looked struct {
 // Working is the working of the numbers that are printed at one place, in the annex.
 type Working struct {
 	At      string  `json:"at"`              // in words, such as Step 9.4; "" for the sheet's heading alone
+	To      string  `json:"to,omitempty"`    // the last of several places at which every number stands again
 	Entries []Entry `json:"-"`               // of those that are printed nowhere before; Packet.Working has them
 	Again   Phrase  `json:"again,omitempty"` // the others, each with the key of its entry
 }

@@ -121,7 +121,8 @@ type Attachment struct {
 	Name, MIME, Description string
 	Relationship            string // PDF/A-3 AFRelationship: Source, Data or Supplement
 	Data                    []byte
-	Packed                  bool // it is compressed in itself and is carried as it is
+	Packed                  bool   // it is compressed in itself and is carried as it is
+	Deflated                []byte // Data as zlib packs it, where two documents carry it; nil: it is packed when it is written
 }
 
 // Doc is a finished document.

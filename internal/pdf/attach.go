@@ -1,6 +1,7 @@
 package pdf
 
 import (
+	"bytes"
 	"crypto/md5"
 	"errors"
 	"fmt"
@@ -34,6 +35,13 @@ func checkAttachments(files []page.Attachment) error {
 	return nil
 }
 
+// Deflate packs what two documents carry once for both.
+func Deflate(data []byte) []byte {
+	s := scratches.Get().(*scratch)
+	defer scratches.Put(s)
+	return bytes.Clone(s.deflate(data))
+}
+
 // attach writes the attachments and gives what the catalog says of them; "" where
 // there are none.
 func (p *Writer) attach() string {
@@ -56,7 +64,10 @@ func (p *Writer) attach() string {
 		data, spec := p.number(), p.number()
 		filter, packed := "", a.Data
 		if !a.Packed {
-			filter, packed = "/Filter/FlateDecode", p.deflate(a.Data)
+			filter, packed = "/Filter/FlateDecode", a.Deflated
+			if packed == nil {
+				packed = p.deflate(a.Data)
+			}
 		}
 		// The checksum is what the format asks for (clause 7.11.4), not a protection.
 		p.stream(data, fmt.Sprintf("/Type/EmbeddedFile/Subtype%s/Params<</Size %d/CheckSum<%x>/CreationDate%s/ModDate%s>>%s",

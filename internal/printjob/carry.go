@@ -6,6 +6,7 @@ import (
 
 	"jobsheaf/internal/packet"
 	"jobsheaf/internal/page"
+	"jobsheaf/internal/pdf"
 )
 
 // The names of what a packet carries.
@@ -18,13 +19,13 @@ const (
 
 // source is what a packet was made from, as it and its annex carry it.
 func source(pk *packet.Packet) page.Attachment {
-	return page.Attachment{Name: InputsName, MIME: "text/plain", Relationship: "Source", Data: pk.Inputs,
+	return page.Attachment{Name: InputsName, MIME: "text/plain", Relationship: "Source", Data: pk.Inputs, Deflated: pdf.Deflate(pk.Inputs),
 		Description: "What the packet was made from: the job and the lines of the records and templates that were used"}
 }
 
 // carried gives what a packet carries: what it was made from, what it says, where each
 // box lies, and its annex.
-func carried(pk *packet.Packet, manifest, annex []byte) ([]page.Attachment, error) {
+func carried(pk *packet.Packet, source page.Attachment, manifest, annex []byte) ([]page.Attachment, error) {
 	var b bytes.Buffer
 	e := json.NewEncoder(&b)
 	e.SetEscapeHTML(false)
@@ -32,7 +33,7 @@ func carried(pk *packet.Packet, manifest, annex []byte) ([]page.Attachment, erro
 		return nil, err
 	}
 	return []page.Attachment{
-		source(pk),
+		source,
 		{Name: PacketName, MIME: "application/json", Relationship: "Data", Data: b.Bytes(),
 			Description: "What the packet says, with the working of every number"},
 		{Name: ManifestName, MIME: "application/json", Relationship: "Data", Data: manifest,

@@ -80,12 +80,13 @@ func (m *Maker) Print(job *record.Job) (made Made, err error) {
 	if err != nil {
 		return made, fmt.Errorf("job %s: %w", job.ID.S, err)
 	}
-	annex.Attachments = []page.Attachment{source(pk)}
+	from := source(pk)
+	annex.Attachments = []page.Attachment{from}
 	behind, bound, err := bind(annex, AnnexOf(job.ID.S)+" ")
 	if err != nil {
 		return made, fmt.Errorf("job %s, annex: %w", job.ID.S, err)
 	}
-	if doc.Attachments, err = carried(pk, boxes, behind); err != nil {
+	if doc.Attachments, err = carried(pk, from, boxes, behind); err != nil {
 		return made, fmt.Errorf("job %s: %w", job.ID.S, err)
 	}
 	file, own, err := bind(doc, "")

@@ -94,8 +94,17 @@ type Value struct {
 	Instrument        *Ref // its resolution rounds the band inward
 	Finer             *Ref // nil, or the instrument for amounts that Instrument is too coarse for
 	Source            Text
-	Language          string // of its template: the texts that its formula comes to are in it
-	Annex             bool   // of a group: its column stands in the annex alone
+	Reads             Text     // its formula in the notation of a handbook
+	Letters           []Letter // of Reads
+	Language          string   // of its template: the texts that its formula comes to are in it
+	Annex             bool     // of a group: its column stands in the annex alone
+}
+
+// Letter is a sign of a formula in the notation of a handbook, and the name that it
+// stands for.
+type Letter struct {
+	Letter string
+	Name   Ref
 }
 
 // Item is a line of a list.

@@ -107,6 +107,19 @@ func value(e source.Entry, group Group) (Value, bool) {
 		is: exprOf(m.Text("is")), low: exprOf(m.Text("low")), high: exprOf(m.Text("high")), target: exprOf(m.Text("target")),
 		Instrument: refOf(m.Text("instrument")), Finer: refOf(m.Text("finer")),
 	}
+	if m.Has("reads") {
+		v.Reads = textOf(m.Text("reads"))
+	}
+	if m.Has("letters") {
+		if !m.Has("reads") {
+			m.Errorf("letters", "value", "add reads: and the formula as a handbook has it", "the value %s has letters and no formula that they stand in", v.Name)
+		}
+		for _, l := range m.Map("letters").Entries() {
+			if name := refOf(l.Value.Text()); name != nil {
+				v.Letters = append(v.Letters, Letter{l.Key.S, *name})
+			}
+		}
+	}
 	if m.Has("finer") && !m.Has("instrument") {
 		m.Errorf("finer", "value", "add instrument: and the coarser one", "the value %s has a finer instrument and none that it is finer than", v.Name)
 	}

@@ -160,6 +160,7 @@ func (p *Procedure) prose(visit func(*Text)) {
 	p.everyValue(func(v *Value) {
 		visit(&v.What)
 		visit(&v.Source)
+		visit(&v.Reads)
 	})
 	for _, list := range p.itemLists() {
 		for i := range list {

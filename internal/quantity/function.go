@@ -4,12 +4,12 @@ import "reflect"
 
 // Function describes one computation that templates may call by name. Each calc
 // package lists its own in a table named Functions; the formula room compiles
-// calls against it and the working sheet prints from it.
+// calls against it and the annex prints from it.
 type Function struct {
 	Name    string   // snake_case, as templates call it
 	Args    []string // names of the arguments, in order
 	What    string   // one line
-	Formula string   // as printed on the working sheet, such as "s = π D c / lead"
+	Formula string   // as printed in the annex, such as "s = π D c / lead"
 	Range   string   // the valid range, in words
 	Source  string   // standard and clause; or "common practice, no source"; or "from memory: ..."
 	// Unchecked says that no figure from outside was found to hold the function to, but

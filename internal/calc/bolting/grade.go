@@ -113,7 +113,7 @@ func TensileStrength(grade, threadName string) (quantity.Pressure, error) {
 }
 
 // StrengthBasis says what ProofStrength gives for a grade, in words for the
-// working sheet. Range and source: as ProofStrength.
+// annex. Range and source: as ProofStrength.
 func StrengthBasis(grade, threadName string) (string, error) {
 	s, _, err := graded(grade, threadName)
 	switch {

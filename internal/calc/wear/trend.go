@@ -42,7 +42,7 @@ type Trend struct {
 	meanSize            float64 // m
 }
 
-// Where Fit and Trend.Date come from, for the working sheet.
+// Where Fit and Trend.Date come from, for the annex.
 const (
 	TrendSource    = "line through the readings by least squares: NIST/SEMATECH e-Handbook of Statistical Methods, 4.1.4.1"
 	ForecastSource = "day on which the line reaches the limit; in brackets its 95 % interval by Fieller, Student's t with n − 2 degrees of freedom (from memory: Draper and Smith, Applied Regression Analysis, inverse regression)"
