@@ -59,7 +59,7 @@ func Layout(p packet.Packet) (page.Doc, diag.List) {
 	var leaves []leaf
 	for i, s := range p.Sheets {
 		f.sheet, f.lastStep = s.ID, [2]int{}
-		f.stage, f.inStage = f.here(), stepsFirst
+		f.inStage = stepsFirst
 		f.halve(s.Columns == 2, w)
 		mark := f.here()
 		f.blocks(s.Blocks)
