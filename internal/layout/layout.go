@@ -61,8 +61,10 @@ func Layout(p packet.Packet) (page.Doc, diag.List) {
 		f.sheet, f.lastStep = s.ID, [2]int{}
 		f.inStage = stepsFirst
 		f.halve(s.Columns == 2, w)
+		f.bold = s.ID != "working" // the working is read at a desk
 		mark := f.here()
 		f.blocks(s.Blocks)
+		f.bold = false
 		if f.here() == mark {
 			problems.Warnf(diag.Pos{File: p.Job.ID + " " + s.ID}, "empty-sheet", "", "the sheet %q says nothing and is left out", s.Title)
 			continue

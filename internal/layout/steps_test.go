@@ -219,3 +219,18 @@ func TestCompactPieces(t *testing.T) {
 		}
 	}
 }
+
+// A decimal number is bold in running text too, with its unit, and nothing else of it.
+func TestDecimalsAreBold(t *testing.T) {
+	doc := lay(t, blankPacket(t, "A4", sheet("steps", "Steps", packet.Step{ID: "s1", Number: "1.1", Text: packet.Say("Stop at 0.5 bar (7.25 psi), at the bearing of 15 x 35 x 15.9 mm and step 9.6: wait.")})))
+	inspect(t, doc)
+	bold := ""
+	for _, x := range doc.Pages[0].Texts {
+		if x.Face == page.Bold && x.Size == sizeBody {
+			bold += x.S + "|"
+		}
+	}
+	if want := "1.1|0.5 bar|7.25 psi|15.9 mm|9.6|"; bold != want {
+		t.Errorf("bold is %q, want %q", bold, want)
+	}
+}
