@@ -51,7 +51,6 @@ var room = rule{
 			for i, p := range u.Isolate {
 				r.drawn(p.Point, "isolation", "points", i)
 				r.drawn(p.Device, "isolation", "devices", 0)
-				r.drawn(p.Put, "isolation", "puts", 0)
 			}
 		}
 		for _, name := range inOrder(r.Lists) {

@@ -202,7 +202,6 @@ func (r *run) isolationSketch(_ *procedure.Figure, f *packet.Figure) []string {
 		f.Lists["points"] = append(f.Lists["points"], p.Point.S)
 		f.Lists["energies"] = append(f.Lists["energies"], p.Energy.S)
 		f.Lists["devices"] = append(f.Lists["devices"], p.Device.S)
-		f.Lists["puts"] = append(f.Lists["puts"], p.Put.S)
 		// A point that does not say where it is stands apart in the sketch: a
 		// guess from its name could put a lock on the wrong valve.
 		spot := p.Spot.S

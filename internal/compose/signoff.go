@@ -19,7 +19,7 @@ var signOffRoles = []string{"mechanic", "second", "operations", "planner"}
 // what was used, the hold points, and who signs.
 func (r *run) signOffSheet(all []stage) packet.Sheet {
 	s := packet.Sheet{ID: "signoff", Title: r.Word("signoff.title")}
-	t := r.table("not_done", column{"step", 0, 0}, column{"why", 1, 0}, column{"by", 0, 0})
+	t := &packet.Table{ID: "not_done", Columns: []packet.Column{{Title: r.Word("not_done.step")}, {Title: r.Word("not_done.why"), Weight: 1}, {Title: r.Word("not_done.by")}}}
 	for i := range notDone {
 		id := func(place string) string { return r.places.id("signoff", "not-done", fmt.Sprint(i+1), place) }
 		t.Rows = append(t.Rows, packet.Row{Cells: []packet.Cell{

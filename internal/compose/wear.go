@@ -125,8 +125,10 @@ func readingPlaces(f *record.Feature) []string {
 		return []string{"1"}
 	case len(all) <= mostReadings:
 		return all
+	case len(along) == 0 || len(along) > mostReadings: // one reading, the worst of them all
+		return []string{strings.Join(all, ", ")}
 	}
-	return along[:min(len(along), mostReadings)]
+	return along
 }
 
 // wearPart says what wears and what follows where it is worn.

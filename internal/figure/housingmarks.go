@@ -40,6 +40,10 @@ const farthest = 330
 // foot below it, in mm.
 const rimW, foot = 6.0, 6.0
 
+// besideDial is the room between the dial and the words beside it, narrowWords the least
+// width of these, smallDial the least radius of a dial that makes room for them.
+const besideDial, narrowWords, smallDial = 5.0, 29.0, 14.0
+
 // dial is the housing's face as drawn: its centre, its radius, and the clock angles
 // of the two marks, which lie about three o'clock, beside the words.
 type dial struct {
@@ -62,6 +66,9 @@ func drawHousingMarks(g *pen) error {
 		return fmt.Errorf("number \"travel\" is %v mm, outside 0.1 to %.4g mm on a diameter of %v mm: the marks would meet", travel, farthest/360*math.Pi*diameter, diameter)
 	}
 	d := dial{r: min(0.185*g.d.W, 45), theta: theta, back: -1}
+	if r := (g.d.W-besideDial-narrowWords)/2 - (d.outer() - d.r); r >= smallDial { // the words have room beside a smaller dial
+		d.r = min(d.r, r)
+	}
 	if g.param("turn_in") == "ccw" {
 		d.back = 1
 	}
@@ -96,12 +103,11 @@ type column struct {
 var travelFont = font{page.Bold, 11}
 
 func (g *pen) marksColumn(d dial) column {
-	x := 2*d.outer() + 5
+	x := 2*d.outer() + besideDial
 	c := column{x: x, w: g.d.W - x, above: 1,
 		doing: []entry{{"A", g.words("housing_turn_in")}, {"1", g.words("housing_mark_zero")}, {"B", g.words("housing_turn_back")}},
 		marks: []entry{{"2", g.words("housing_mark_set")}, {"▲", g.words("housing_mark")}}}
-	const narrow = 33
-	if c.w < narrow {
+	if c.w < narrowWords-rim {
 		c.doing, c.marks, c.below = nil, nil, slices.Concat(c.doing, c.marks)
 	}
 	c.boxH = travelFont.tall(c.w-5, g.param("travel")) + 1.5

@@ -15,7 +15,6 @@ var isolation = spec{
 		{Name: "points", Kind: List, What: "what each point is called", low: 1, high: 16, most: longestID},
 		{Name: "energies", Kind: List, What: "what energy each point holds back", low: 1, high: 16, OneOf: energies},
 		{Name: "devices", Kind: List, What: "what each point is", low: 1, high: 16},
-		{Name: "puts", Kind: List, What: "how each point is put", low: 1, high: 16, Optional: true},
 		{Name: "at", Kind: List, What: "where each point is; where it is left out, electrical and mechanical points stand at the drive, the others apart", low: 1, high: 16, OneOf: isolationPlaces, Optional: true},
 	},
 	words: append([]string{"suction", "discharge", "drain", "vent", "jacket_supply", "jacket_return", "jacket_drain", "seal_flush", "drive", "pump", "elsewhere"}, energyWords()...),
@@ -137,9 +136,9 @@ func (g *pen) isolationBranch(s *sketch, points []string, name string, y, side, 
 
 // isolationPoints gives the names of the points by their place.
 func (g *pen) isolationPoints() (map[string][]string, error) {
-	ids, kinds, devices, at, puts := g.list("points"), g.list("energies"), g.list("devices"), g.list("at"), g.list("puts")
-	if len(kinds) != len(ids) || len(devices) != len(ids) || at != nil && len(at) != len(ids) || puts != nil && len(puts) != len(ids) {
-		return nil, fmt.Errorf("lists \"points\", \"energies\", \"devices\", \"puts\" and \"at\" have %d, %d, %d, %d and %d items, not the same number", len(ids), len(kinds), len(devices), len(puts), len(at))
+	ids, kinds, devices, at := g.list("points"), g.list("energies"), g.list("devices"), g.list("at")
+	if len(kinds) != len(ids) || len(devices) != len(ids) || at != nil && len(at) != len(ids) {
+		return nil, fmt.Errorf("lists \"points\", \"energies\", \"devices\" and \"at\" have %d, %d, %d and %d items, not the same number", len(ids), len(kinds), len(devices), len(at))
 	}
 	where := map[string][]string{}
 	for i, id := range ids {
@@ -221,18 +220,14 @@ func (g *pen) isolationDrain(s *sketch, pump, named float64) float64 {
 
 // isolationLegend says what each point is, from y down, and gives the y below.
 func (g *pen) isolationLegend(y float64) float64 {
-	ids, kinds, devices, puts := g.list("points"), g.list("energies"), g.list("devices"), g.list("puts")
+	ids, kinds, devices := g.list("points"), g.list("energies"), g.list("devices")
 	entries := make([]entry, len(ids))
 	for i := range ids {
-		text := devices[i] + " (" + g.words("energy."+kinds[i]) + ")"
-		if puts != nil {
-			text += ": " + puts[i]
-		}
-		entries[i] = entry{ids[i], text}
+		entries[i] = entry{ids[i], devices[i] + " (" + g.words("energy."+kinds[i]) + ")"}
 	}
 	columns := 1
 	if len(ids) > 3 {
-		columns = max(1, int(g.d.W/48))
+		columns = max(1, int(g.d.W/41))
 	}
 	return g.legend(note, 0, y, g.d.W, columns, entries)
 }

@@ -68,8 +68,7 @@ type flow struct {
 	sheet       string  // identifier of the sheet in hand, for messages
 	open        span    // of the piece in hand
 	lastStep    [2]int  // where the last step begins and ends
-	stage       int     // where the stage in hand begins
-	inStage     int     // steps of it so far
+	inStage     int     // steps of the stage in hand so far
 	holdNext    bool    // the next piece holds fast to the last: that was a heading
 	head        int32   // of the table in hand
 	pad         float64 // between a rule and the text of a row

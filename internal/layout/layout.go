@@ -51,10 +51,11 @@ func Layout(p packet.Packet) (page.Doc, diag.List) {
 	defer b.release(f)
 
 	var leaves []leaf
+	f.bold = true
 	for i := range p.Sheets {
 		s := &p.Sheets[i]
 		f.sheet, f.lastStep = s.ID, [2]int{}
-		f.stage, f.inStage = f.here(), stepsFirst
+		f.inStage = stepsFirst
 		f.halve(s.Columns == 2, w)
 		from := len(leaves)
 		if leaves = f.fit(leaves, i, s); len(leaves) == from {
@@ -65,6 +66,7 @@ func Layout(p packet.Packet) (page.Doc, diag.List) {
 			leaves = slices.Insert(leaves, from, leaf{sheet: i, more: true})
 		}
 	}
+	f.bold = false
 
 	doc := document(&p, len(leaves))
 	d := pageFrame{

@@ -28,7 +28,7 @@ func (f *flow) heading(h *packet.Heading) {
 		f.ruled(thick)
 	}
 	f.holdNext = true
-	f.stage, f.inStage = len(f.pieces)-1, 0
+	f.inStage = 0
 }
 
 // running is how wide running text is set.

@@ -56,6 +56,9 @@ func (f *flow) step(s *packet.Step) {
 // a line there says of which step it is, and one at the step where to find it.
 func (f *flow) free(mark int, step string) {
 	f.pieces[mark].tie = apart
+	if f.inStage == 0 { // the first step of a stage would stand below its heading alone
+		f.pieces[mark].tie = paged
+	}
 	f.pieces[mark].head = f.atEnd(f.words.say("drawing_of", "n", step))
 	f.pieces[mark-1].foot = f.atEnd(f.words.say("drawing_next"))
 }
@@ -74,7 +77,7 @@ func (f *flow) atEnd(text string) int32 {
 // with its heading, so that no page ends with a heading and a single step.
 func (f *flow) stageStep(mark int) {
 	f.inStage++
-	if f.inStage > 1 && f.inStage <= stepsFirst && f.height(f.stage) <= f.tall {
+	if f.inStage > 1 && f.inStage <= stepsFirst {
 		f.pieces[mark].tie = max(f.pieces[mark].tie, paged)
 	}
 }
@@ -281,5 +284,5 @@ func (f *flow) done(d *packet.Done) {
 	f.begin()
 	f.drawStack(s, f.left, outline)
 	f.end(rowClear, s.h+2*outline, kept)
-	f.stage, f.inStage = f.here(), 0
+	f.inStage = 0
 }

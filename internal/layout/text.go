@@ -22,6 +22,7 @@ type setter struct {
 	lines []setLine
 	one   [1]packet.Span
 	lead  float64                   // what stands before the first line of the next phrase
+	bold  bool                      // numbers with a decimal sign are bold in running text too
 	tight bool                      // numbers may be parted from their units, for want of room
 	bad   func(text string, f face) // told of a phrase with a rune that its face lacks
 }
@@ -61,6 +62,7 @@ type word struct {
 // set breaks a phrase into lines no wider than width.
 func (s *setter) set(ph packet.Phrase, base face, width float64) prose {
 	p := prose{l0: len(s.lines), base: base}
+	ph = s.bolded(ph)
 	width += slack
 	var start place
 	var end place
@@ -127,6 +129,7 @@ func (s *setter) text(t string, base face, width float64) prose {
 // nothing makes it break.
 func (s *setter) widths(ph packet.Phrase, base face, most float64) (widest, natural float64) {
 	w, gap := 0.0, 0.0
+	ph = s.bolded(ph)
 	for at := (place{}); at.span < len(ph); {
 		k := s.word(ph, at, base, most, s.tight)
 		widest = max(widest, k.w)

@@ -171,6 +171,7 @@ func (m *merge) add(t *template) {
 	p.Numbers.Figures = append(p.Numbers.Figures, t.Numbers.Figures...)
 	p.Wear.All = p.Wear.All || t.Wear.All
 	p.Wear.Features = unlike(p.Wear.Features, t.Wear.Features, func(r Ref) string { return r.Name })
+	p.Wear.Renews = unlike(p.Wear.Renews, t.Wear.Renews, func(r Ref) string { return r.Name })
 	p.Wear.Figures = append(p.Wear.Figures, t.Wear.Figures...)
 	p.Files = append(p.Files, File{Path: t.doc.Span.File, Line: t.doc.Span.First, BuiltIn: t.builtIn, Raw: t.doc.Raw()})
 }
