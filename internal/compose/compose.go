@@ -130,9 +130,10 @@ func (c *Composer) Make(job *record.Job) (*packet.Packet, diag.List) {
 	return p, list
 }
 
-// sheets writes the sheets that are carried, in the order of the pages. On paper printed on both sides the card has the job sheet's list of
-// what to fetch on its back, which is done with when the card is hung up; so no page
-// stays blank. The instruments are known once the other sheets name them.
+// sheets writes the sheets that are carried, in the order of the pages. On paper that is
+// printed on both sides the card has the job sheet's list of what to fetch on its back,
+// which is done with when the card is hung up; so no page stays blank. The instruments
+// are known once the other sheets name them.
 func (r *run) sheets() []packet.Sheet {
 	var stages []stage
 	var out []packet.Sheet
@@ -143,7 +144,12 @@ func (r *run) sheets() []packet.Sheet {
 			return r.stepsSheet(stages)
 		},
 		r.wearSheet,
-		func() packet.Sheet { return r.signOffSheet(stages) },
+		func() packet.Sheet {
+			if !r.isShort() {
+				return r.signOffSheet(stages)
+			}
+			return packet.Sheet{ID: "signoff", Title: r.Word("signoff.title"), Blocks: r.signOffInColumn()}
+		},
 		r.stripSheet,
 	} {
 		s := write()
@@ -162,7 +168,45 @@ func (r *run) sheets() []packet.Sheet {
 			out[i].Blocks = slices.DeleteFunc(out[i].Blocks, func(b packet.Block) bool { return b.Table != nil && b.Table == r.instruments })
 		}
 	}
+	if r.isShort() {
+		return r.short(out)
+	}
 	return out
+}
+
+// The pages that steps may take before their type is set closer: those of a job that
+// measures its parts, and of a short one, its sign-off with them.
+const (
+	longSteps  = 8
+	shortSteps = 3
+)
+
+// isShort reports whether the job measures no worn parts, and so has few numbers and
+// steps.
+func (r *run) isShort() bool { return len(r.wornFeatures()) == 0 }
+
+// short puts the card of a short job on its job sheet, and its sign-off behind the last
+// step.
+func (r *run) short(sheets []packet.Sheet) []packet.Sheet {
+	at := func(id string) int {
+		return slices.IndexFunc(sheets, func(s packet.Sheet) bool { return s.ID == id })
+	}
+	for _, pair := range [][2]string{{"job", "card"}, {"steps", "signoff"}} {
+		to, from := at(pair[0]), at(pair[1])
+		if to < 0 || from < 0 {
+			continue
+		}
+		host := &sheets[to]
+		if pair[0] == "steps" {
+			host.Pages = shortSteps
+			host.Blocks = append(host.Blocks, heading(1, sheets[from].Title))
+		} else {
+			host.Pages = 1
+		}
+		host.Blocks = append(host.Blocks, sheets[from].Blocks...)
+		sheets = slices.Delete(sheets, from, from+1)
+	}
+	return sheets
 }
 
 // mostLacks is how many things a sheet says in words that it lacks.

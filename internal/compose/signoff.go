@@ -8,9 +8,9 @@ import (
 	"jobsheaf/internal/packet"
 )
 
-// notDone is how many rows the sign-off has for steps that were not done and readings
-// outside their limits.
-const notDone = 4
+// notDoneRows is how many rows the sign-off has for steps that were not done and
+// readings outside their limits.
+const notDoneRows = 4
 
 // signOffRoles are those who sign at the end, as keys of the catalogue of words.
 var signOffRoles = []string{"mechanic", "second", "operations", "planner"}
@@ -19,8 +19,29 @@ var signOffRoles = []string{"mechanic", "second", "operations", "planner"}
 // what was used, the hold points, and who signs.
 func (r *run) signOffSheet(all []stage) packet.Sheet {
 	s := packet.Sheet{ID: "signoff", Title: r.Word("signoff.title")}
+	s.Blocks = append(s.Blocks, packet.Block{Table: r.notDone()}, r.room("cause", 2), r.room("parts", 1))
+	if holds := r.holds(all); len(holds) > 0 {
+		s.Blocks = append(s.Blocks, packet.Block{Keep: []packet.Block{heading(2, r.Word("signoff.holds")), {List: &packet.List{Tick: true, Items: holds}}}})
+	}
+	s.Blocks = append(s.Blocks, r.corrections(), r.signatures(signOffRoles...))
+	return s
+}
+
+// signOffInColumn is what of it a short job has behind its last step: it uses no parts,
+// and its hold points stand on the same pages.
+func (r *run) signOffInColumn() []packet.Block {
+	return []packet.Block{r.room("not_done", 2), r.corrections(), r.signatures("mechanic", "operations", "planner")}
+}
+
+// room is lined room to write.
+func (r *run) room(what string, lines int) packet.Block {
+	return packet.Block{Notes: &packet.Notes{ID: r.places.id("signoff", slug(what)), Title: r.Word("signoff." + what), Lines: lines}}
+}
+
+// notDone is the table of what was not done, and of readings outside their limits.
+func (r *run) notDone() *packet.Table {
 	t := &packet.Table{ID: "not_done", Columns: []packet.Column{{Title: r.Word("not_done.step")}, {Title: r.Word("not_done.why"), Weight: 1}, {Title: r.Word("not_done.by")}}}
-	for i := range notDone {
+	for i := range notDoneRows {
 		id := func(place string) string { return r.places.id("signoff", "not-done", fmt.Sprint(i+1), place) }
 		t.Rows = append(t.Rows, packet.Row{Cells: []packet.Cell{
 			{Blanks: []packet.Blank{{ID: id("step"), Kind: packet.Words, Characters: 5}}},
@@ -28,15 +49,17 @@ func (r *run) signOffSheet(all []stage) packet.Sheet {
 			{Blanks: []packet.Blank{{ID: id("by"), Kind: packet.Initial}}},
 		}})
 	}
-	s.Blocks = append(s.Blocks, packet.Block{Table: t},
-		packet.Block{Notes: &packet.Notes{ID: r.places.id("signoff", "cause"), Title: r.Word("signoff.cause"), Lines: 2}},
-		packet.Block{Notes: &packet.Notes{ID: r.places.id("signoff", "parts"), Title: r.Word("signoff.parts"), Lines: 1}})
-	if holds := r.holds(all); len(holds) > 0 {
-		s.Blocks = append(s.Blocks, packet.Block{Keep: []packet.Block{heading(2, r.Word("signoff.holds")), {List: &packet.List{Tick: true, Items: holds}}}})
-	}
-	s.Blocks = append(s.Blocks, packet.Block{Para: &packet.Para{Text: packet.Say(r.Word("signoff.corrections"))}})
+	return t
+}
+
+func (r *run) corrections() packet.Block {
+	return packet.Block{Para: &packet.Para{Text: packet.Say(r.Word("signoff.corrections"))}}
+}
+
+// signatures is who signs for what at the end, with who on this site may.
+func (r *run) signatures(roles ...string) packet.Block {
 	var rows []packet.SignRow
-	for _, role := range signOffRoles {
+	for _, role := range roles {
 		who := r.Word("signoff.role." + role)
 		says := packet.Say(r.Word("signoff.for." + role))
 		if may := r.maySign(who); may != "" {
@@ -44,8 +67,7 @@ func (r *run) signOffSheet(all []stage) packet.Sheet {
 		}
 		rows = append(rows, packet.SignRow{Role: who, For: says, Blanks: r.signBlanks("signoff." + role)})
 	}
-	s.Blocks = append(s.Blocks, packet.Block{Keep: []packet.Block{heading(2, r.Word("signoff.signatures")), {Sign: &packet.SignOff{Rows: rows}}}})
-	return s
+	return packet.Block{Keep: []packet.Block{heading(2, r.Word("signoff.signatures")), {Sign: &packet.SignOff{Rows: rows}}}}
 }
 
 // maySign is who on this site may sign in a role; "" where the site does not say.

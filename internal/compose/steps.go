@@ -145,7 +145,7 @@ func (r *run) stageBlocks(all []stage, sheet procedure.Sheet) []packet.Block {
 // stepsSheet is all stages in one run of pages: those of back in service follow the
 // others.
 func (r *run) stepsSheet(all []stage) packet.Sheet {
-	s := packet.Sheet{ID: "steps", Columns: 2, Title: r.Word("steps.title"), Blocks: r.lacks("notice", "lacks.sheet")}
+	s := packet.Sheet{ID: "steps", Columns: 2, Pages: longSteps, Title: r.Word("steps.title"), Blocks: r.lacks("notice", "lacks.sheet")}
 	for _, sheet := range []procedure.Sheet{procedure.Steps, procedure.Service} {
 		s.Blocks = append(s.Blocks, r.stageBlocks(all, sheet)...)
 	}

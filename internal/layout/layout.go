@@ -54,8 +54,7 @@ func Layout(p packet.Packet) (page.Doc, diag.List) {
 	f.bold = true
 	for i := range p.Sheets {
 		s := &p.Sheets[i]
-		f.sheet, f.lastStep = s.ID, [2]int{}
-		f.inStage = stepsFirst
+		f.sheet = s.ID
 		f.halve(s.Columns == 2, w)
 		from := len(leaves)
 		if leaves = f.fit(leaves, i, s); len(leaves) == from {
@@ -135,14 +134,22 @@ func (f *flow) emptySheet(title string) {
 }
 
 // fit lays a sheet out on pages, and the more closely where it would take more of them
-// than it may.
+// than it may. In columns, whose gaps are narrow as it is, only the type is closer.
 func (f *flow) fit(leaves []leaf, sheet int, s *packet.Sheet) []leaf {
-	f.dense = s.Pages > 0
+	f.dense = s.Pages > 0 && !f.halved
+	last := 0
+	switch {
+	case f.dense:
+		last = len(denser) - 1
+	case s.Pages > 0:
+		last = 1
+	}
 	defer func() { f.dense, f.squeeze = false, 0 }()
 	for f.squeeze = 0; ; f.squeeze++ {
 		before := f.save()
+		f.inStage, f.lastStep = stepsFirst, [2]int{}
 		out := f.lay(leaves, sheet, s.Blocks)
-		if len(out)-len(leaves) <= s.Pages || !f.dense || f.squeeze == len(denser)-1 {
+		if len(out)-len(leaves) <= s.Pages || f.squeeze == last {
 			return out
 		}
 		f.restore(before)

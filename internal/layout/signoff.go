@@ -8,6 +8,10 @@ import (
 
 // signOff draws rows of signatures: who signs for what, and where.
 func (f *flow) signOff(s *packet.SignOff) {
+	if f.halved {
+		f.signOffBelow(s)
+		return
+	}
 	gap := f.gap(gapList)
 	for i := range s.Rows {
 		r := &s.Rows[i]
@@ -49,4 +53,23 @@ func alike(a, b []packet.Blank) bool {
 	return slices.EqualFunc(a, b, func(x, y packet.Blank) bool {
 		return x.Kind == y.Kind && x.Label == y.Label && x.Characters == y.Characters && x.NotOnRecord == "" && y.NotOnRecord == "" && len(x.Target)+len(y.Target) == 0
 	})
+}
+
+// signOffBelow draws them in a column: the boxes stand below the role.
+func (f *flow) signOffBelow(s *packet.SignOff) {
+	for i := range s.Rows {
+		r := &s.Rows[i]
+		f.reset()
+		f.blanks = f.blanks[:0]
+		f.begin()
+		f.phrase = append(append(f.phrase[:0], packet.Span{Text: r.Role, Style: packet.Strong}, packet.Span{Text: ": "}), r.For...)
+		y := f.draw(f.set(f.phrase, faceTable, f.width), f.left, 0, flushLeft) + capGap
+		stack := f.above(r.Blanks, f.width, whole)
+		f.drawStack(stack, f.left, y)
+		t := loose
+		if i > 0 && len(s.Rows) <= signTogether {
+			t = kept
+		}
+		f.end(gapSmall, y+stack.h, t)
+	}
 }

@@ -95,7 +95,7 @@ func (f *flow) action(s *packet.Step, line bool) {
 		only = f.led(s.Only, faceStrong, width, lead)
 		lead = 0
 	}
-	text := f.led(s.Text, faceBody, width, lead)
+	text := f.led(s.Text, f.body(), width, lead)
 	n := text.l1 - text.l0
 	if text.h+only.h+2*stepPad > f.tall {
 		n = text.fit(text.l0, f.part()-only.h)
@@ -231,7 +231,7 @@ func (f *flow) drawTicks(bs []packet.Blank, x, y float64) {
 func (f *flow) how(lines []packet.Phrase, x, width float64) {
 	const indent = 4.6
 	for i, p := range lines {
-		t := f.set(p, faceBody, width-indent)
+		t := f.set(p, f.body(), width-indent)
 		letter := string(rune('a' + i%26))
 		for l := t.l0; l < t.l1; {
 			n := t.fit(l, f.part())
