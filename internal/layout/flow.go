@@ -12,6 +12,7 @@ type tie uint8
 const (
 	loose  tie = iota // a page may end here
 	apart             // before a step's drawing
+	near              // between what is read and who signs for it
 	paged             // within a group that stays on one page, in one column or two
 	kept              // within a group that stays whole
 	joined            // within a step

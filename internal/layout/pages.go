@@ -49,13 +49,14 @@ type ending struct {
 }
 
 // What ends of columns cost: first no piece is parted from what it is tied to, then
-// there are as few columns as can be, and then these are filled evenly: room left at the
+// there are as few columns as can be, then who signs has what was read on the page, and then these are filled evenly: room left at the
 // foot costs its square in hundredths of a mm. Whole numbers come out alike on every
 // machine.
 const (
 	costColumn = 1e12
 	costApart  = 1e8 // as much as 100 mm of room
 	costBeside = 2e7 // the same, within a page
+	costNear   = 2e11 // less than another column
 	costPaged  = 1e13
 	costKept   = 1e14
 	costJoined = 1e15
@@ -65,8 +66,8 @@ const (
 // costOf is what it costs to begin a column with a piece of a tie, on a new page and
 // beside the last column.
 var costOf = [2][]int64{
-	{loose: 0, apart: costApart, paged: costPaged, kept: costKept, joined: costJoined, fast: costFast},
-	{loose: 0, apart: costBeside, paged: costBeside, kept: costKept, joined: costJoined, fast: costFast},
+	{loose: 0, apart: costApart, near: costNear, paged: costPaged, kept: costKept, joined: costJoined, fast: costFast},
+	{loose: 0, apart: costBeside, near: costBeside, paged: costBeside, kept: costKept, joined: costJoined, fast: costFast},
 }
 
 // columnsFrom cuts the pieces from i on into columns, the best of all ways to do it.

@@ -47,7 +47,7 @@ func (f *flow) step(s *packet.Step) {
 	}
 	f.stageStep(mark)
 	if s.Hold != nil && before[1] == mark && before[0] < mark {
-		f.bind(before[0], paged) // who signs sees what was read, on the same page where they fit
+		f.bind(before[0], near) // who signs sees what was read, on the same page where that takes no more of them
 	}
 	f.lastStep[1] = f.here()
 }

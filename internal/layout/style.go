@@ -77,6 +77,7 @@ const (
 	sizeSignal    = 32.0 // the signal word on the cover
 	leading       = 1.24 // from baseline to baseline, in sizes of type
 	leadingAnnex  = 1.17 // the same in the annex, whose columns are narrow
+	leadingClose  = 1.17 // the same of condensed running text
 )
 
 // The weights of lines.
@@ -199,6 +200,9 @@ func narrower(f page.Face) page.Face {
 func (f face) line() float64 {
 	if f.size == sizeAnnex {
 		return f.size * typeface.MM * leadingAnnex
+	}
+	if f.size == sizeBody && f.Face == page.Condensed {
+		return f.size * typeface.MM * leadingClose
 	}
 	return f.size * typeface.MM * leading
 }
