@@ -71,6 +71,19 @@ func TestWhatCannotBeReadIsRefused(t *testing.T) {
 	}
 }
 
+// What the show of a built-in procedure is too coarse for prints to a finer grain; the
+// site could not mend the line.
+func TestBuiltInShowsAreRefined(t *testing.T) {
+	for builtIn, want := range map[bool]string{true: "24 mm", false: "0 mm"} {
+		c, _, _ := compiledSite(t, read)
+		named(c.plans["names"], "nothing").BuiltIn = builtIn
+		n := numbersFor(t, c, "P-214")
+		if got := strings.ReplaceAll(Keyless(n.Named("nothing")), "\u00a0", " "); got != want || n.Problems.HasErrors() == builtIn {
+			t.Errorf("built in %t: %q, %v", builtIn, got, n.Problems)
+		}
+	}
+}
+
 // What stands in brackets is not read: it is left out where it is too coarse, and
 // nothing is refused for it.
 func TestBracketsAreNotRead(t *testing.T) {

@@ -1,6 +1,8 @@
 package procedure
 
 import (
+	"strings"
+
 	"jobsheaf/internal/formula"
 	"jobsheaf/internal/quantity"
 	"jobsheaf/internal/source"
@@ -93,7 +95,7 @@ func value(e source.Entry) (Value, bool) {
 	}
 	m.Need("what: Travel from mark to mark")
 	v := Value{
-		Name: e.Key.S, At: e.Key.At, What: textOf(m.Text("what")), Source: textOf(m.Text("source")),
+		Name: e.Key.S, At: e.Key.At, BuiltIn: strings.HasPrefix(e.Key.At.File, source.BuiltIn), What: textOf(m.Text("what")), Source: textOf(m.Text("source")),
 		Is: exprOf(m.Text("is")), Low: exprOf(m.Text("low")), High: exprOf(m.Text("high")), Target: exprOf(m.Text("target")),
 		Instrument: refOf(m.Text("instrument")), Finer: refOf(m.Text("finer")),
 	}
