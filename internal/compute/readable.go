@@ -168,7 +168,7 @@ func (n *Numbers) wouldDo(b quantity.Band, kind quantity.Kind, instead *record.I
 	for i, in := range fit {
 		names[i] = in.ID
 	}
-	return lead + diag.Some(names, 3) + ", or correct the limits on record"
+	return lead + diag.Some(names, 3) + "; or put a finer " + instead.ID + " on record, or correct the limits"
 }
 
 // holdBlank refuses a blank that asks for a band to be read with an instrument that

@@ -45,7 +45,7 @@ func TestWhatCannotBeReadIsRefused(t *testing.T) {
 		name, rule, at, says, hint string // no rule where it is sound
 	}{
 		{name: "sound"},
-		{"narrow", "band-unreadable", "procedures/names.yaml:7:89", "outside micrometer: the band of 10 µm holds 1 reading of 0.01 mm", "take fine outside micrometer, or"},
+		{"narrow", "band-unreadable", "procedures/names.yaml:7:89", "outside micrometer: the band of 10 µm holds 1 reading of 0.01 mm", "take fine outside micrometer; or"},
 		{"unsure", "band-unreadable", "procedures/names.yaml:8:87", "vernier caliper: the band of 50 µm", "bore gauge"},
 		{"shown", "coarse-show", "procedures/names.yaml:9:80", "holds 4 readings of 0.01 mm", "finer grain"},
 		{"nothing", "coarse-show", "procedures/names.yaml:10:59", "nothing is 23.7 mm, and rounding makes it 0 mm", "finer grain"},
