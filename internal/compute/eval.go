@@ -39,6 +39,7 @@ func (n *Numbers) Result(v *Value, member string) *Result {
 	}
 	n.instrumentFor(res)
 	n.featureShow(res)
+	n.refine(res)
 	res.missing = sorted(res.missing)
 	res.Without = len(res.missing) == 0 && res.err == nil && res.got == [4]*formula.Value{}
 	return res

@@ -47,6 +47,31 @@ func (n *Numbers) featureShow(res *Result) {
 	}
 }
 
+// refine prints to a finer grain what the show of a built-in procedure is too coarse for,
+// such as the last of a flow: nobody at a site can mend that line. One of the site's own
+// is an error there (hold).
+func (n *Numbers) refine(res *Result) {
+	_, quantified := res.Value.Kind()
+	if !quantified || n.readerOf(res).in != nil || !res.Value.BuiltIn {
+		return
+	}
+	if b := res.band(); b.Low != nil && b.High != nil {
+		if unfit := res.Show.Grain[n.System].Suits(b, 0); unfit != nil && b.Low.SI() < b.High.SI() {
+			res.Show = res.Show.Following(*b.Low, *b.High)
+		}
+		return
+	}
+	for end, v := range res.got {
+		show := res.Show
+		if e := procedure.End(end); e == procedure.Low || e == procedure.High {
+			show.Way = ways[e]
+		}
+		if v != nil && !res.ofPhysics() && show.TooCoarse(res.quantity(v), n.units) {
+			res.Show = res.Show.Following(res.quantity(v))
+		}
+	}
+}
+
 // shownAt is the line that says how the value prints.
 func (v *Value) shownAt() diag.Pos {
 	if v.Show != nil {
@@ -143,7 +168,7 @@ func (n *Numbers) wouldDo(b quantity.Band, kind quantity.Kind, instead *record.I
 	for i, in := range fit {
 		names[i] = in.ID
 	}
-	return lead + diag.Some(names, 3) + ", or correct the limits on record"
+	return lead + diag.Some(names, 3) + "; or put a finer " + instead.ID + " on record, or correct the limits"
 }
 
 // holdBlank refuses a blank that asks for a band to be read with an instrument that

@@ -45,7 +45,7 @@ func TestWhatCannotBeReadIsRefused(t *testing.T) {
 		name, rule, at, says, hint string // no rule where it is sound
 	}{
 		{name: "sound"},
-		{"narrow", "band-unreadable", "procedures/names.yaml:7:89", "outside micrometer: the band of 10 µm holds 1 reading of 0.01 mm", "take fine outside micrometer, or"},
+		{"narrow", "band-unreadable", "procedures/names.yaml:7:89", "outside micrometer: the band of 10 µm holds 1 reading of 0.01 mm", "take fine outside micrometer; or"},
 		{"unsure", "band-unreadable", "procedures/names.yaml:8:87", "vernier caliper: the band of 50 µm", "bore gauge"},
 		{"shown", "coarse-show", "procedures/names.yaml:9:80", "holds 4 readings of 0.01 mm", "finer grain"},
 		{"nothing", "coarse-show", "procedures/names.yaml:10:59", "nothing is 23.7 mm, and rounding makes it 0 mm", "finer grain"},
@@ -67,6 +67,19 @@ func TestWhatCannotBeReadIsRefused(t *testing.T) {
 		p := n.Problems[0]
 		if message := strings.ReplaceAll(p.Message, "\u00a0", " "); p.Rule != want.rule || p.Pos.String() != want.at || !strings.Contains(message, want.says) || !strings.Contains(message, "P-214") || !strings.Contains(p.Hint, want.hint) {
 			t.Errorf("%s: %s", want.name, p)
+		}
+	}
+}
+
+// What the show of a built-in procedure is too coarse for prints to a finer grain; the
+// site could not mend the line.
+func TestBuiltInShowsAreRefined(t *testing.T) {
+	for builtIn, want := range map[bool]string{true: "24 mm", false: "0 mm"} {
+		c, _, _ := compiledSite(t, read)
+		named(c.plans["names"], "nothing").BuiltIn = builtIn
+		n := numbersFor(t, c, "P-214")
+		if got := strings.ReplaceAll(Keyless(n.Named("nothing")), "\u00a0", " "); got != want || n.Problems.HasErrors() == builtIn {
+			t.Errorf("built in %t: %q, %v", builtIn, got, n.Problems)
 		}
 	}
 }

@@ -91,6 +91,7 @@ type Value struct {
 	low, high, target *formula.Expr
 	Show              *quantity.Show // nil: as its kind is printed; the zero Show for "show: text"
 	ShowAt            diag.Pos
+	BuiltIn           bool // a site cannot mend its lines
 	Instrument        *Ref // its resolution rounds the band inward
 	Finer             *Ref // nil, or the instrument for amounts that Instrument is too coarse for
 	Source            Text

@@ -1,6 +1,8 @@
 package procedure
 
 import (
+	"strings"
+
 	"jobsheaf/internal/formula"
 	"jobsheaf/internal/quantity"
 	"jobsheaf/internal/source"
@@ -103,7 +105,7 @@ func value(e source.Entry, group Group) (Value, bool) {
 	}
 	m.Need("what: Travel from mark to mark")
 	v := Value{
-		Name: e.Key.S, Group: group, At: e.Key.At, What: textOf(m.Text("what")), Source: textOf(m.Text("source")),
+		Name: e.Key.S, Group: group, At: e.Key.At, BuiltIn: strings.HasPrefix(e.Key.At.File, source.BuiltIn), What: textOf(m.Text("what")), Source: textOf(m.Text("source")),
 		is: exprOf(m.Text("is")), low: exprOf(m.Text("low")), high: exprOf(m.Text("high")), target: exprOf(m.Text("target")),
 		Instrument: refOf(m.Text("instrument")), Finer: refOf(m.Text("finer")),
 	}
