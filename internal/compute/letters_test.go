@@ -27,7 +27,7 @@ func TestLetters(t *testing.T) {
 	}
 	for more, want := range map[string]string{
 		"reads: T · p, letters: {T: joint.torque, p: joint.pass_1}": "",
-		"reads: T · p": "",
+		"reads: T · p":                                       "",
 		"reads: T · p, letters: {T: joint.aim}":              "procedures/names.yaml:16:111: error: the formula of joint.pass takes no joint.aim, for which the letter T stands",
 		"reads: T · p, letters: {T: joint.tork}":             "takes no joint.tork",
 		"reads: T · p, letters: {T: joints.head.torque.low}": "takes no joints.head.torque.low",
