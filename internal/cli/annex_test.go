@@ -195,6 +195,30 @@ func TestAJobNamedAsAnAnnex(t *testing.T) {
 	}
 }
 
+// An annex that an earlier run printed and that is not the packet's any more is named.
+func TestOldAnnexIsNamed(t *testing.T) {
+	dir := t.TempDir()
+	print := func(more ...string) string {
+		var out bytes.Buffer
+		args := append([]string{"make", "--site", "../../samples/soapworks", "--out", dir, "K-24818"}, more...)
+		if code := Main(args, Streams{Out: &out, Err: &out}); code != exitDone {
+			t.Fatalf("exit %d: %s", code, out.String())
+		}
+		return out.String()
+	}
+	print("--annex")
+	if said := print(); strings.Contains(said, "old-print") {
+		t.Errorf("an annex that is the packet's: %s", said)
+	}
+	name := writeFile(t, dir, "K-24818-annex.pdf", []byte("of other records"))
+	if said := print(); !strings.Contains(said, name+" was printed in an earlier run") {
+		t.Errorf("an annex that is not: %s", said)
+	}
+	if said := print("--annex"); strings.Contains(said, "old-print") {
+		t.Errorf("printed again: %s", said)
+	}
+}
+
 // The annex of a rebuild takes ten pages at most, in either language.
 func TestAnnexesAreShort(t *testing.T) {
 	const most = 10

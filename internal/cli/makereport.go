@@ -1,6 +1,7 @@
 package cli
 
 import (
+	"bytes"
 	"cmp"
 	"fmt"
 	"os"
@@ -35,14 +36,19 @@ func packetPath(out string, j *record.Job) string { return filepath.Join(out, j.
 func (r *madeReport) made(got printjob.Made, out string) {
 	r.Pages += got.Pages
 	r.Made = append(r.Made, madeJob{Job: got.Job.ID.S, Unit: got.Job.Unit.S, File: packetPath(out, got.Job), Pages: got.Pages, Fingerprint: got.Packet.Fingerprint})
+	old := filepath.Join(out, got.AnnexFile.Name)
+	if was, err := os.ReadFile(old); err == nil && !bytes.Equal(was, got.AnnexFile.Data) {
+		r.Problems.Warnf(got.Job.At, "old-print", "delete it, or print it again with --annex", "%s was printed in an earlier run and is not the annex of the packet as it is now", old)
+	}
 }
 
 // refused takes in a job that was not printed.
 func (r *madeReport) refused(j *record.Job, out string) {
 	r.Refused = append(r.Refused, cmp.Or(j.ID.S, j.At.String()))
-	old := packetPath(out, j)
-	if _, err := os.Lstat(old); err == nil && j.ID.Known() {
-		r.Problems.Warnf(j.At, "old-print", "delete it", "%s was printed in an earlier run and does not say what the records say now", old)
+	for _, old := range []string{packetPath(out, j), filepath.Join(out, printjob.AnnexOf(j.ID.S)+".pdf")} {
+		if _, err := os.Lstat(old); err == nil && j.ID.Known() {
+			r.Problems.Warnf(j.At, "old-print", "delete it", "%s was printed in an earlier run and does not say what the records say now", old)
+		}
 	}
 }
 

@@ -174,7 +174,7 @@ func remake(in *origin.Carried) (prove.Remade, error) {
 	if in.Blank {
 		st.composer = st.composer.Forms()
 	}
-	maker := &printjob.Maker{Composer: st.composer, Annex: true}
+	maker := &printjob.Maker{Composer: st.composer}
 	made, err := maker.Print(in.Job)
 	if err != nil {
 		return prove.Remade{}, err
@@ -187,7 +187,7 @@ func remake(in *origin.Carried) (prove.Remade, error) {
 		}
 		return prove.Remade{}, errors.New("its job is not printed")
 	}
-	return prove.Remade{Packet: made.Files[0].Data, Annex: made.Files[2].Data, Fingerprint: made.Packet.Fingerprint}, nil
+	return prove.Remade{Packet: made.Files[0].Data, Annex: made.AnnexFile.Data, Fingerprint: made.Packet.Fingerprint}, nil
 }
 
 // readWhole reads a plain file of at most so many bytes.

@@ -78,7 +78,7 @@ func TestBuiltInShowsAreRefined(t *testing.T) {
 		c, _, _ := compiledSite(t, read)
 		named(c.plans["names"], "nothing").BuiltIn = builtIn
 		n := numbersFor(t, c, "P-214")
-		if got := strings.ReplaceAll(Keyless(n.Named("nothing")), "\u00a0", " "); got != want || n.Problems.HasErrors() == builtIn {
+		if got := strings.ReplaceAll(n.Named("nothing").String(), "\u00a0", " "); got != want || n.Problems.HasErrors() == builtIn {
 			t.Errorf("built in %t: %q, %v", builtIn, got, n.Problems)
 		}
 	}

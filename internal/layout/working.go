@@ -122,7 +122,7 @@ func (f *flow) told(e *packet.Entry) {
 	for i := range e.Inputs {
 		in := &e.Inputs[i]
 		if apart(); in.Letter != "" {
-			add(packet.Span{Text: in.Letter, Style: packet.Strong}, packet.Span{Text: " "})
+			add(packet.Span{Text: in.Letter, Style: packet.Strong}, packet.Span{Text: "\u00a0"})
 		}
 		add(packet.Span{Text: in.Name}, packet.Span{Text: " = "}, packet.Span{Text: in.Text, Style: packet.Strong})
 		if in.Key != "" {

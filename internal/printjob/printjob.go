@@ -45,8 +45,9 @@ type Made struct {
 	Problems diag.List
 
 	Bound
-	Annex Bound
-	Files []File
+	Annex     Bound
+	AnnexFile File // its file, whether it is among Files or not
+	Files     []File
 }
 
 // Bound is a document as a print file takes it in.
@@ -95,8 +96,8 @@ func (m *Maker) Print(job *record.Job) (made Made, err error) {
 	}
 	made.Packet, made.Bound, made.Annex = pk, own, bound
 	made.Files = []File{{job.ID.S + ".pdf", file}, {job.ID.S + ".json", boxes}}
-	if m.Annex {
-		made.Files = append(made.Files, File{AnnexOf(job.ID.S) + ".pdf", behind})
+	if made.AnnexFile = (File{AnnexOf(job.ID.S) + ".pdf", behind}); m.Annex {
+		made.Files = append(made.Files, made.AnnexFile)
 	}
 	return made, nil
 }
