@@ -177,7 +177,6 @@ const (
 // Stage is a part of the work.
 type Stage struct {
 	Title  Text
-	At     diag.Pos
 	Sheet  Sheet
 	When   []*formula.Expr // all must hold; a used fragment's stage may have two
 	Alerts []Alert         // hazards of all its steps, said once at its head
@@ -188,7 +187,6 @@ type Stage struct {
 type Step struct {
 	Do      Text
 	How     []Item // the motions that it is made of, lettered below it
-	At      diag.Pos
 	When    *formula.Expr
 	Alerts  []Alert
 	Blanks  []Blank

@@ -22,7 +22,7 @@ func stage(m *source.Map) (place, bool) {
 		return p, p.use != nil
 	}
 	m.Need("stage: Set the end clearance", "steps: [{do: Look at the seal.}]")
-	s := Stage{Title: textOf(m.Text("stage")), At: m.At(), Sheet: Steps, Alerts: hazards(m)}
+	s := Stage{Title: textOf(m.Text("stage")), Sheet: Steps, Alerts: hazards(m)}
 	if t := m.OneOf("sheet", string(Steps), string(Service)); t.Known() {
 		s.Sheet = Sheet(t.S)
 	}
@@ -76,7 +76,7 @@ func hazards(m *source.Map) []Alert {
 func step(m *source.Map) Step {
 	m.Need("do: Look at the seal.")
 	do := m.Text("do")
-	s := Step{Do: textOf(do), At: m.At(), When: exprOf(m.Text("when")), Figures: figures(m), How: items(m, "how", false)}
+	s := Step{Do: textOf(do), When: exprOf(m.Text("when")), Figures: figures(m), How: items(m, "how", false)}
 	if !s.Do.Empty() {
 		beginsWithVerb(do)
 	}

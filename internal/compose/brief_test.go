@@ -1,0 +1,73 @@
+package compose_test
+
+import (
+	"io/fs"
+	"os"
+	"slices"
+	"strings"
+	"testing"
+
+	"jobsheaf/internal/packet"
+)
+
+// mostSteps is how many steps a procedure may come to for any unit: what is longer is
+// not read.
+var mostSteps = map[string]int{"rebuild-component-seal": 88, "rebuild-bracket-bushing": 88, "reset-end-clearance": 30}
+
+// TestStepsAreBrief holds what a mechanic reads to its budget, for each unit with each
+// built-in procedure that fits it: steps, panels, no panel twice, a few lines a step, few words.
+func TestStepsAreBrief(t *testing.T) {
+	for name, files := range map[string]fs.FS{"soapworks": os.DirFS("../../samples/soapworks"), "candleworks-us": os.DirFS("../../samples/candleworks-us"), "pressing": os.DirFS("../../testdata/plants/pressing")} {
+		s := open(t, files)
+		for id, u := range s.book.Units {
+			for proc, most := range mostSteps {
+				if !s.composer.Fits(u, proc) {
+					continue
+				}
+				p := s.packet(t, id, proc)
+				steps, words := 0, 0
+				var panels []string
+				for _, sheet := range p.Sheets {
+					for _, b := range sheet.Blocks {
+						if b.Alert != nil {
+							panels = append(panels, printed(b.Alert.Text))
+						}
+						if b.Step == nil {
+							continue
+						}
+						steps++
+						for _, a := range b.Step.Alerts {
+							panels = append(panels, printed(a.Text))
+						}
+						for _, line := range append([]packet.Phrase{b.Step.Text}, b.Step.How...) {
+							n := len(strings.Fields(printed(line)))
+							words += n
+							if n > 45 {
+								t.Errorf("%s %s %s, step %s: a line has %d words: %s", name, id, proc, b.Step.Number, n, printed(line))
+							}
+						}
+						if len(b.Step.How) > 5 {
+							t.Errorf("%s %s %s, step %s has %d lines", name, id, proc, b.Step.Number, len(b.Step.How))
+						}
+					}
+				}
+				if steps > most || steps < most/2 || words > 32*most || len(panels) > 25 {
+					t.Errorf("%s %s %s: %d steps of at most %d, %d words in them, %d panels", name, id, proc, steps, most, words, len(panels))
+				}
+				slices.Sort(panels)
+				if one := slices.Compact(slices.Clone(panels)); len(one) != len(panels) {
+					t.Errorf("%s %s %s: a panel says what another one says: %q", name, id, proc, panels)
+				}
+			}
+		}
+	}
+}
+
+// printed is a phrase without its styles.
+func printed(p packet.Phrase) string {
+	var b strings.Builder
+	for _, s := range p {
+		b.WriteString(s.Text)
+	}
+	return b.String()
+}
