@@ -64,7 +64,7 @@ func TestSpanish(t *testing.T) {
 	}
 	var all strings.Builder
 	printedTexts(pk, func(_, text string, _ packet.Style) { all.WriteString(text + "\n") })
-	for _, s := range []string{"18,3\u00a0L (4,83\u00a0gal)", "llave dinamométrica", "fundición nodular", "aceitado", "galga de espesores", "Polipasto"} {
+	for _, s := range []string{"18,3\u00a0L (4,83\u00a0gal)", "llave dinamométrica", "fundición nodular", "con aceite", "galga de espesores", "Polipasto"} {
 		if !strings.Contains(all.String(), s) {
 			t.Errorf("the packet nowhere says %q", s)
 		}
