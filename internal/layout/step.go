@@ -8,13 +8,13 @@ import (
 
 const (
 	stepPad    = 1.9  // between the line above a step and its box: clear of it
-	stepFoot   = 0.7  // below a step
+	stepFoot   = 0.4  // below a step
 	boxFoot    = 1.85 // the same where its last line has a box: clear of the line below
 	stepIndent = 6.8  // of a step's text: clear of its box
 	stepNumber = 2.2  // between a step's number and its text
 	stepTicks  = 4.0  // between a text and the tick boxes on its last line
 	stepBehind = 8.0  // between a text and the blank behind it
-	tickDrop   = 1.6  // how much lower a line with tick boxes stands: clear of the line above
+	tickDrop   = 1.7  // how much lower a line with tick boxes stands: clear of the line above
 	tickLabel  = tickSize + 2
 	stepsFirst = 2 // steps that stay with the heading of their stage
 )
@@ -141,6 +141,9 @@ func (f *flow) action(s *packet.Step, line bool) {
 		y += f.drawLines(text, text.l1-1, text.l1, x, y, flushLeft)
 	default:
 		y += f.drawLines(text, text.l0, text.l0+n, x, y, flushLeft)
+	}
+	if f.lacks(text) { // the frame of those words comes lower than their line
+		y += stepFoot
 	}
 	low := max(y+stepFoot, pad+tickSize+boxFoot)
 	if ticked > 0 || written.h > 0 {

@@ -38,7 +38,7 @@ const (
 	gapAlert     = 1.6 // above an alert at its step
 	gapPanel     = 3.0 // above an alert
 	gapPart      = 5.0 // before a heading of level 1
-	gapStage     = 3.4 // the same in a column
+	gapStage     = 2.6 // the same in a column
 	padPanel     = 2.6 // between a panel's frame and its text
 	padAlert     = 1.9 // the same in an alert among the steps
 	cellGap      = 3.0 // between the columns of a table
@@ -75,7 +75,7 @@ const (
 	sizeLarge     = 14.0 // what is read at arm's length
 	sizeTitle     = 20.0 // the sheet's title, the liquid's name
 	sizeSignal    = 32.0 // the signal word on the cover
-	leading       = 1.24 // from baseline to baseline, in sizes of type
+	leading       = 1.2 // from baseline to baseline, in sizes of type
 	leadingAnnex  = 1.17 // the same in the annex, whose columns are narrow
 	leadingClose  = 1.17 // the same of condensed running text
 )

@@ -369,8 +369,8 @@ func (f *flow) drawLines(p prose, l0, l1 int, x, y float64, to side) float64 {
 // panel draws the frame of words that say that something is not on record.
 func (f *flow) panel(x, base, w float64, c face) {
 	// Clear of capitals and descenders; no higher, or the frames of two lines meet.
-	const descender = 0.236 // of the size of type
-	y := base - typeface.CapHeight(c.Face, c.size) - 0.05*c.size*typeface.MM - rule
+	const descender = 0.2 // of the size of type
+	y := base - typeface.CapHeight(c.Face, c.size) - 0.03*c.size*typeface.MM - rule
 	h := base + descender*c.size*typeface.MM + 0.08 + rule - y
 	f.frame(x, y, w, h, rule, &black)
 }
