@@ -23,14 +23,14 @@ func (r *run) signOffSheet(all []stage) packet.Sheet {
 	if holds := r.holds(all); len(holds) > 0 {
 		s.Blocks = append(s.Blocks, packet.Block{Keep: []packet.Block{heading(2, r.Word("signoff.holds")), {List: &packet.List{Tick: true, Items: holds}}}})
 	}
-	s.Blocks = append(s.Blocks, r.corrections(), r.signatures(signOffRoles...))
+	s.Blocks = append(s.Blocks, r.corrections(), packet.Block{Keep: r.signatures(signOffRoles...)})
 	return s
 }
 
 // signOffInColumn is what of it a short job has behind its last step: it uses no parts,
 // and its hold points stand on the same pages.
 func (r *run) signOffInColumn() []packet.Block {
-	return []packet.Block{r.room("not_done", 2), r.corrections(), r.signatures("mechanic", "operations", "planner")}
+	return append([]packet.Block{r.room("not_done", 2), r.corrections()}, r.signatures("mechanic", "operations", "planner")...)
 }
 
 // room is lined room to write.
@@ -57,7 +57,7 @@ func (r *run) corrections() packet.Block {
 }
 
 // signatures is who signs for what at the end, with who on this site may.
-func (r *run) signatures(roles ...string) packet.Block {
+func (r *run) signatures(roles ...string) []packet.Block {
 	var rows []packet.SignRow
 	for _, role := range roles {
 		who := r.Word("signoff.role." + role)
@@ -67,7 +67,7 @@ func (r *run) signatures(roles ...string) packet.Block {
 		}
 		rows = append(rows, packet.SignRow{Role: who, For: says, Blanks: r.signBlanks("signoff." + role)})
 	}
-	return packet.Block{Keep: []packet.Block{heading(2, r.Word("signoff.signatures")), {Sign: &packet.SignOff{Rows: rows}}}}
+	return []packet.Block{heading(2, r.Word("signoff.signatures")), {Sign: &packet.SignOff{Rows: rows}}}
 }
 
 // maySign is who on this site may sign in a role; "" where the site does not say.

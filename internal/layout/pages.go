@@ -54,8 +54,8 @@ type ending struct {
 // machine.
 const (
 	costColumn = 1e12
-	costApart  = 1e8 // as much as 100 mm of room
-	costBeside = 2e7 // the same, within a page
+	costApart  = 1e8  // as much as 100 mm of room
+	costBeside = 2e7  // the same, within a page
 	costNear   = 2e11 // less than another column
 	costPaged  = 1e13
 	costKept   = 1e14

@@ -66,10 +66,6 @@ func (f *flow) signOffBelow(s *packet.SignOff) {
 		y := f.draw(f.set(f.phrase, faceTable, f.width), f.left, 0, flushLeft) + capGap
 		stack := f.above(r.Blanks, f.width, whole)
 		f.drawStack(stack, f.left, y)
-		t := loose
-		if i > 0 && len(s.Rows) <= signTogether {
-			t = kept
-		}
-		f.end(gapSmall, y+stack.h, t)
+		f.end(gapSmall, y+stack.h, loose)
 	}
 }

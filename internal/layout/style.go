@@ -75,7 +75,7 @@ const (
 	sizeLarge     = 14.0 // what is read at arm's length
 	sizeTitle     = 20.0 // the sheet's title, the liquid's name
 	sizeSignal    = 32.0 // the signal word on the cover
-	leading       = 1.2 // from baseline to baseline, in sizes of type
+	leading       = 1.2  // from baseline to baseline, in sizes of type
 	leadingAnnex  = 1.17 // the same in the annex, whose columns are narrow
 	leadingClose  = 1.17 // the same of condensed running text
 )
