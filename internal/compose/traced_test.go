@@ -53,6 +53,12 @@ func phrases(p *packet.Packet) []packet.Phrase {
 	for _, s := range p.Sheets {
 		if s.ID != "working" {
 			walk(reflect.ValueOf(s))
+			continue
+		}
+		for _, b := range s.Blocks { // what of the numbers no carried page says
+			if b.Table != nil && b.Table.ID == "expected" {
+				walk(reflect.ValueOf(b))
+			}
 		}
 	}
 	return out
@@ -120,6 +126,9 @@ func identifiers(s *site, unit string) map[string]bool {
 	out := map[string]bool{u.ID: true, s.book.Site.EnergyControl.S + ". ": true, s.book.Site.Emergency.S: true}
 	for _, k := range u.Size.Kits {
 		out[k.Number.S] = true
+	}
+	for _, i := range u.Size.Supplies {
+		out[strings.NewReplacer(" ", "\u00a0", "in3", "in³").Replace(i.Amount.S)] = true
 	}
 	for _, i := range u.Isolate {
 		out[i.Point.S], out[i.Device.S] = true, true

@@ -142,7 +142,6 @@ var (
 	faceHow        = face{page.Regular, sizeBody, black}
 	faceSaid       = face{page.Regular, sizeSaid, black}
 	faceNumber     = face{page.Bold, sizeStep, black}
-	faceLarge      = face{page.Regular, sizeLarge, black}
 	faceHeading    = face{page.Bold, sizeLarge, black}
 	faceTitle      = face{page.Bold, sizeTitle, black}
 	faceSignal     = face{page.Bold, sizeSignal, white}
