@@ -21,7 +21,7 @@ var goldenPages = []struct{ site, job string }{
 	{"soapworks", "K-24817"}, {"soapworks", "K-24818"}, {"candleworks-us", "J-413"},
 }
 
-var goldenSheets = map[string]bool{"cover": true, "numbers": true, "wear": true, "signoff": true}
+var goldenSheets = map[string]bool{"cover": true, "card": true, "wear": true, "signoff": true}
 
 // TestGoldenPages checks where everything is on the pages, in hundredths of a
 // millimetre, to what was looked at last. `make golden` renews the files, and the

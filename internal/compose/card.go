@@ -28,41 +28,13 @@ func (r *run) card() packet.Sheet {
 // It has no blocks where nobody asks for it.
 func (r *run) stripSheet() packet.Sheet {
 	s := packet.Sheet{ID: "strip", Title: r.Word("strip.title"), Front: true}
-	if !r.strip() {
+	if !r.Strip() {
 		return s
 	}
 	for _, f := range r.figures(exact(r.Procedure.Numbers.Figures, true)) {
 		s.Blocks = append(s.Blocks, packet.Block{Figures: []packet.Figure{f}})
 	}
 	return s
-}
-
-// strip reports whether the paper strip is printed: as the job says, else the
-// procedure, else the site.
-func (r *run) strip() bool {
-	for _, says := range []*bool{r.Job.Strip, r.Procedure.Strip} {
-		if says != nil {
-			return *says
-		}
-	}
-	return r.Book.Site.Strip
-}
-
-// apart parts the drawings that stand side by side where they fit from those that
-// are 1:1, which stand each by itself.
-func apart(figs []packet.Figure) (out, exact []packet.Block) {
-	var scaled []packet.Figure
-	for _, f := range figs {
-		if f.Exact {
-			exact = append(exact, packet.Block{Figures: []packet.Figure{f}})
-		} else {
-			scaled = append(scaled, f)
-		}
-	}
-	if len(scaled) > 0 {
-		out = []packet.Block{{Figures: scaled}}
-	}
-	return out, exact
 }
 
 // exact gives of the drawings that are carried those that are printed 1:1, or the
@@ -122,7 +94,9 @@ func (r *run) torques() *packet.Table {
 		}
 		cells := []packet.Cell{{Text: joint}}
 		for _, v := range torques {
-			cells = append(cells, packet.Cell{Text: r.Number(r.Result(v, name), procedure.Whole)})
+			res := r.Result(v, name)
+			cells = append(cells, packet.Cell{Text: r.Number(res, procedure.Whole)})
+			r.reaches(res)
 		}
 		t.Rows = append(t.Rows, packet.Row{Cells: cells})
 	}
@@ -205,6 +179,7 @@ func (r *run) rowOf(name string) (what, value packet.Phrase, tool string, ok boo
 		return nil, nil, "", false
 	}
 	value = r.Held(res, "; ")
+	r.reaches(res)
 	if in := res.Tool(); in != nil {
 		if i := r.Instrument(in.Name); i != nil {
 			tool = r.Translate(i.ID)

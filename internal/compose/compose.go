@@ -83,6 +83,7 @@ type run struct {
 	leftOut []omission          // what does not apply
 	aside   []packet.Block      // what stands in the annex and on no sheet that is carried
 	further []packet.Looked     // numbers that no carried page says
+	reach   map[string]reach    // of the torque wrenches, by the instrument's name
 	codes   []*record.Statement // GHS statements that the packet prints
 	need    packet.Needs        // by the job sheet
 	// instruments is the job sheet's table of them, filled at the end.
@@ -103,7 +104,7 @@ func (c *Composer) Make(job *record.Job) (*packet.Packet, diag.List) {
 	if n == nil {
 		return nil, problems
 	}
-	r := &run{Numbers: n, c: c, wear: map[*record.Feature]*worn{}, places: newPlaces()}
+	r := &run{Numbers: n, c: c, wear: map[*record.Feature]*worn{}, places: newPlaces(), reach: map[string]reach{}}
 	site := r.Book.Site
 	p := &packet.Packet{
 		Job: packet.Job{

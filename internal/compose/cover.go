@@ -94,7 +94,7 @@ func (r *run) neverIn() []packet.Phrase {
 	}
 	p := packet.Say(r.WordWith("cover.never", "what", what.Text))
 	if why, ok := r.Book.Scalar(r.Unit, "liquid.flush.why"); ok && why.Form == record.FormWords {
-		p = append(p, packet.Span{Text: " " + why.Text + "."})
+		p = append(p, packet.Span{Text: " "}, packet.Span{Text: why.Text}, packet.Span{Text: "."})
 	}
 	return []packet.Phrase{p}
 }
@@ -113,10 +113,7 @@ func (r *run) emergency() packet.Phrase {
 			}
 			t := r.Book.Terms[name]
 			p = append(p, packet.Span{Text: r.What(t) + ": "})
-			for _, s := range r.Recorded(t) {
-				p = append(p, packet.Span{Text: s.Text, Style: packet.Strong})
-			}
-			p = append(p, packet.Span{Text: "."})
+			p = append(append(p, r.Recorded(t)...), packet.Span{Text: "."})
 		}
 	}
 	return p

@@ -292,3 +292,20 @@ func (r *run) wearPlaces(src *procedure.Figure, f *packet.Figure) []string {
 	}
 	return nil
 }
+
+// apart parts the drawings that stand side by side where they fit from those that
+// are 1:1, which stand each by itself.
+func apart(figs []packet.Figure) (out, exact []packet.Block) {
+	var scaled []packet.Figure
+	for _, f := range figs {
+		if f.Exact {
+			exact = append(exact, packet.Block{Figures: []packet.Figure{f}})
+		} else {
+			scaled = append(scaled, f)
+		}
+	}
+	if len(scaled) > 0 {
+		out = []packet.Block{{Figures: scaled}}
+	}
+	return out, exact
+}

@@ -6,6 +6,7 @@ import (
 
 	"jobsheaf/internal/compute"
 	"jobsheaf/internal/packet"
+	"jobsheaf/internal/quantity"
 )
 
 // initials is how many letters of them there are at most.
@@ -67,18 +68,28 @@ func (r *run) isolation() *packet.Table {
 	return t
 }
 
-// locksInAll says how many locks hang when everyone has hung their own: a rule to ask
-// for before the unit is opened and after it is closed.
+// locksInAll says how many locks hang when everyone has hung their own: what to count
+// before the unit is opened, and when the locks come off.
 func (r *run) locksInAll() packet.Phrase {
+	p := packet.Phrase{{Text: r.Word("locks.in_all") + " ", Style: packet.Strong}}
 	first, last := r.Unit.LocksOff()
 	points, people := len(first)+len(last), r.people()
-	if points == 0 || len(r.Unit.Unisolated()) > 0 {
-		return packet.Phrase{{Text: r.Word("locks.in_all") + " ", Style: packet.Strong}, {Text: compute.Ruled}}
+	if r.Blank || points == 0 || people == 0 || len(r.Unit.Unisolated()) > 0 {
+		return append(p, packet.Span{Text: compute.Ruled})
 	}
-	if people == 0 {
-		return packet.Phrase{{Text: r.Word("locks.in_all") + " " + r.WordWith("locks.each", "points", strconv.Itoa(points)), Style: packet.Strong}}
+	var inputs []packet.Input
+	for i := range r.Unit.Isolate {
+		if p := &r.Unit.Isolate[i]; !p.Tagged() {
+			inputs = append(inputs, packet.Input{Name: "unit.isolate", Text: p.Point.S, At: packet.Place(p.Point.At)})
+		}
 	}
-	return packet.Phrase{{Text: r.Word("locks.in_all") + " " + r.WordWith("locks.count", "points", strconv.Itoa(points), "people", strconv.Itoa(people), "all", strconv.Itoa(points*people)), Style: packet.Strong}}
+	all := strconv.Itoa(points * people)
+	says := r.WordWith("locks.count", "points", strconv.Itoa(points), "people", strconv.Itoa(people))
+	p = append(p, r.Entered(all, packet.Entry{
+		Name: "locks.in_all", What: r.Word("locks.in_all"), Formula: says, SI: new(float64(points * people)), Kind: quantity.KindNumber.String(), Exactly: all, Printed: all,
+		Inputs: inputs, Sources: []string{r.Word("locks.source")},
+	})...)
+	return append(p, packet.Span{Text: " (" + says + ")."})
 }
 
 // locks is where everyone else who works on the unit writes down the locks that are

@@ -53,7 +53,9 @@ func (r *run) jobSheet() packet.Sheet {
 		}
 	}
 	papers, _ := r.wanted(r.Procedure.Job.Papers, "job.papers")
-	ticked("job.tools", append(tools, papers...))
+	wrenches, needed := r.wrenches()
+	r.need.Tools = append(r.need.Tools, needed...)
+	ticked("job.tools", slices.Concat(tools, wrenches, papers))
 	add(packet.Block{Table: r.paperNumbers()})
 	r.instruments = r.instrumentTable()
 	add(packet.Block{Table: r.instruments})
@@ -104,7 +106,7 @@ func (r *run) paperNumbers() *packet.Table {
 // stands where it is used.
 func (r *run) identity() []packet.Fact {
 	fact := func(key string, value packet.Phrase) packet.Fact {
-		return packet.Fact{Label: r.Word("fact." + key), Value: bold(value)}
+		return packet.Fact{Label: r.Word("fact." + key), Value: value}
 	}
 	var rows []packet.Fact
 	for _, f := range []struct{ key, name string }{{"area", "unit.area"}, {"design", "unit.design"}, {"size", "unit.size"}, {"serial", "unit.serial"}} {
@@ -133,21 +135,10 @@ func (r *run) identity() []packet.Fact {
 			continue
 		}
 		if is, ok := r.Book.Scalar(r.Unit, n); !ok && r.Blank || ok && (is.Form != record.FormYesNo || is.Yes) {
-			rows = append(rows, packet.Fact{Label: r.Translate(t.Fact), Value: bold(r.Recorded(t))})
+			rows = append(rows, packet.Fact{Label: r.Translate(t.Fact), Value: r.Recorded(t)})
 		}
 	}
 	return rows
-}
-
-// bold sets a phrase so that it is found at a glance.
-func bold(p packet.Phrase) packet.Phrase {
-	out := slices.Clone(p)
-	for i := range out {
-		if out[i].Style == packet.Plain {
-			out[i].Style = packet.Strong
-		}
-	}
-	return out
 }
 
 // wanted renders the items of a list that apply to this unit, each with a box to tick,
@@ -193,7 +184,7 @@ func (r *run) kits() []packet.ListItem {
 		if !k.Number.Known() {
 			text = r.NotOnRecord(kit.Kit, "kits")
 		}
-		text = append(text, packet.Span{Text: " " + kit.Kit})
+		text = append(text, packet.Span{Text: " "}, packet.Span{Text: kit.Kit})
 		if kit.Ask {
 			text = append(text, ask)
 		}
@@ -216,6 +207,9 @@ func (r *run) supplies() []packet.ListItem {
 		text := packet.Say(s.Item.S)
 		if s.Amount.Known() {
 			text = append(text, packet.Span{Text: ", "}, packet.Span{Text: r.pointed(s.Amount.S), Style: packet.Strong})
+		}
+		if s.Where.Known() { // the steps say so where it is needed
+			r.annexed(packet.Say(s.Item.S), packet.Say(s.Where.S))
 		}
 		out = append(out, packet.ListItem{ID: r.places.id("supply", slug(s.Item.S)), Text: text})
 	}
@@ -240,7 +234,7 @@ func (r *run) lifting() *packet.Table {
 		a := r.Size.Assemblies[name]
 		cells := []packet.Cell{{Text: packet.Say(a.What.S)}, {Text: r.MemberText(procedure.PerAssembly, name, "mass")}}
 		for _, v := range values {
-			cells = append(cells, packet.Cell{Text: bold(r.Number(r.Result(v, name), procedure.Whole))})
+			cells = append(cells, packet.Cell{Text: r.Number(r.Result(v, name), procedure.Whole)})
 		}
 		t.Rows = append(t.Rows, packet.Row{Cells: cells})
 	}
@@ -249,7 +243,7 @@ func (r *run) lifting() *packet.Table {
 		for range len(values) - 1 {
 			cells = append(cells, packet.Cell{})
 		}
-		t.Rows = append(t.Rows, packet.Row{Cells: append(cells, packet.Cell{Text: bold(r.Number(how, procedure.Whole))})})
+		t.Rows = append(t.Rows, packet.Row{Cells: append(cells, packet.Cell{Text: r.Number(how, procedure.Whole)})})
 	}
 	return t
 }

@@ -19,7 +19,7 @@ func (r *run) needs(sheets []packet.Sheet) packet.Needs {
 		n.Instruments = append(n.Instruments, r.instrumentNeed(name))
 	}
 	for _, p := range r.Unit.Isolate {
-		n.Locks = append(n.Locks, packet.Lock{Point: p.Point.S, Energy: p.Energy.S, Device: p.Device.S, Where: p.Where.S, Put: p.Put.S, Prove: p.Prove.S, Last: p.AtDrive()})
+		n.Locks = append(n.Locks, packet.Lock{Point: p.Point.S, Energy: p.Energy.S, Device: p.Device.S, Where: p.Where.S, Put: p.Put.S, Prove: p.Prove.S, Tagged: p.Tagged(), Last: p.AtDrive()})
 	}
 	for _, gap := range r.Unit.Unisolated() {
 		n.Locks = append(n.Locks, packet.Lock{Energy: gap.Energy, Missing: true})

@@ -119,6 +119,9 @@ func identifiers(s *site, unit string) map[string]bool {
 	for _, k := range u.Size.Kits {
 		out[k.Number.S] = true
 	}
+	for _, i := range u.Size.Supplies {
+		out[strings.NewReplacer(" ", "\u00a0", "in3", "in³").Replace(i.Amount.S)] = true
+	}
 	for _, i := range u.Isolate {
 		out[i.Point.S], out[i.Device.S] = true, true
 	}

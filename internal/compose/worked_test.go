@@ -76,6 +76,16 @@ func (w *worked) disagreements(p *packet.Packet) (faults []string, compared int)
 	for _, e := range p.Working {
 		switch {
 		case e.Recorded:
+		case e.Name == "locks.in_all": // a lock for each of two people at each point
+			if want := float64(2 * len(e.Inputs)); *e.SI != want {
+				say("%s is %g, want %g", e.Name, *e.SI, want)
+			}
+			compared++
+		case strings.HasPrefix(e.Name, "instruments."): // an end of a wrench's range
+			if want := w.extreme(p, e); !(math.Abs(*e.SI-want) <= 1e-9*want) {
+				say("%s is %.12g, worked out apart %.12g", e.Name, *e.SI, want)
+			}
+			compared++
 		case e.Low != nil || e.High != nil:
 			check(e.Name+".low", e.Low)
 			check(e.Name+".high", e.High)
@@ -90,6 +100,30 @@ func (w *worked) disagreements(p *packet.Packet) (faults []string, compared int)
 		}
 	}
 	return faults, compared
+}
+
+// extreme is the least or the greatest of the torques that a wrench sets, as they are
+// worked out apart.
+func (w worked) extreme(p *packet.Packet, e packet.Entry) float64 {
+	var all []float64
+	for _, in := range e.Inputs {
+		for _, end := range []string{"", ".low", ".high"} {
+			text, ok := w.values[p.Job.Procedure+"/"+in.Name+end]
+			if !ok {
+				text = w.values[in.Name+end]
+			}
+			if v, err := strconv.ParseFloat(text, 64); err == nil {
+				all = append(all, v)
+			}
+		}
+	}
+	switch {
+	case len(all) == 0:
+		return math.NaN()
+	case strings.HasSuffix(e.Name, ".low"):
+		return slices.Min(all)
+	}
+	return slices.Max(all)
 }
 
 // TestWorkedCases compares whole packets, number by number, with cases worked out

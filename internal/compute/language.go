@@ -31,6 +31,9 @@ func (c *Plans) vocabulary(visit func(text string, at diag.Pos)) {
 	for _, t := range c.book.Terms {
 		if t.Of == "" && builtIn[t.At.File] {
 			visit(t.What, t.At)
+			if t.Fact != "" {
+				visit(t.Fact, t.At)
+			}
 			for _, w := range t.Words {
 				visit(w, t.At)
 			}

@@ -30,6 +30,12 @@ var readyTexts = map[string]func(*Numbers) record.Text{
 		_, last := n.Unit.LocksOff()
 		return n.locksOff(last)
 	},
+	"job.strip": func(n *Numbers) record.Text {
+		if n.Strip() {
+			return record.Text{S: "yes", At: n.Job.At}
+		}
+		return record.Text{S: "no", At: n.Job.At}
+	},
 	"unit.size":    func(n *Numbers) record.Text { return n.Unit.SizeName },
 	"unit.suction": func(n *Numbers) record.Text { return n.Unit.Suction },
 	"liquid.name": func(n *Numbers) record.Text {
@@ -41,6 +47,17 @@ var readyTexts = map[string]func(*Numbers) record.Text{
 	"site.name":           func(n *Numbers) record.Text { return record.Text{S: n.SiteName(), At: n.Book.Site.At} },
 	"site.energy_control": func(n *Numbers) record.Text { return n.Book.Site.EnergyControl },
 	"site.emergency":      func(n *Numbers) record.Text { return n.Book.Site.Emergency },
+}
+
+// Strip reports whether the paper strip is printed: as the job says, else the procedure,
+// else the site.
+func (n *Numbers) Strip() bool {
+	for _, says := range []*bool{n.Job.Strip, n.Procedure.Strip} {
+		if says != nil {
+			return *says
+		}
+	}
+	return n.Book.Site.Strip
 }
 
 // locksOff names isolation points; where the record has none, those are meant that

@@ -189,6 +189,7 @@ type LockUse struct {
 	Put    string   `json:"put"`    // into which state, and how that is proved
 	Jobs   []string `json:"jobs"`
 
+	Tagged  bool `json:"tagged,omitempty"`  // it is tagged and not locked
 	Missing bool `json:"missing,omitempty"` // the records name no point for the energy
 }
 

@@ -80,7 +80,7 @@ func (s *sheets) locks() packet.Sheet {
 		n := 0
 		for ; i < len(f.Locks) && f.Locks[i].Unit == first.Unit; i++ {
 			k := f.Locks[i]
-			if !k.Missing {
+			if !k.Missing && !k.Tagged {
 				n++
 			}
 			if len(points) > 0 {

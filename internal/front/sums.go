@@ -150,7 +150,7 @@ func (s *sums) lock(k packet.Lock) LockUse {
 	if k.Missing {
 		return LockUse{Point: energy, Missing: true, Device: s.run.packetWord("not_on_record") + " " + s.run.packetWord("isolation.find")}
 	}
-	u := LockUse{Point: k.Point, Device: energy + ": " + k.Device, Put: k.Put + "; " + s.run.packetWord("isolation.prove") + ": " + cmp.Or(k.Prove, s.run.packetWord("not_on_record"))}
+	u := LockUse{Point: k.Point, Tagged: k.Tagged, Device: energy + ": " + k.Device, Put: k.Put + "; " + s.run.packetWord("isolation.prove") + ": " + cmp.Or(k.Prove, s.run.packetWord("not_on_record"))}
 	if k.Where != "" {
 		u.Device += ", " + k.Where
 	}

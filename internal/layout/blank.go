@@ -78,14 +78,14 @@ func boxSize(b *packet.Blank) (w, h float64) {
 		return whenW, wordsH
 	case packet.Initial:
 		if n > 0 {
-			return n * charWidth, wordsH
+			return max(3, n) * charWidth, wordsH
 		}
 		return initialW, wordsH
 	case packet.Words:
 		if n == 0 {
 			return wordsW, wordsH
 		}
-		return max(3*charWidth, min(n*charWidth, wordsW)), wordsH // long words go on a second line
+		return min(max(3, n)*charWidth, wordsW), wordsH // long words go on a second line
 	}
 	if n == 0 {
 		n = guess

@@ -48,6 +48,9 @@ func (d *pageFrame) dress(n int, l leaf, s packet.Sheet) []page.Code {
 // more says beside a sheet's title what the page has of it: the first and the last
 // of its steps or keys, or else that it goes on.
 func (f *flow) more(l leaf) string {
+	if l.i == l.end() { // a blank side
+		return ""
+	}
 	first, last := "", ""
 	for i := l.i; i < l.end(); i++ {
 		if p := &f.pieces[i]; p.first != "" {

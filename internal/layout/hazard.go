@@ -108,8 +108,10 @@ func (f *flow) hazard(h *packet.Hazard) {
 	}
 	y += gapSmall
 	textW, low := inner, y
-	if n := len(h.Pictograms); n > 0 {
-		across := min(n, pictogramsAcross)
+	n := len(h.Pictograms)
+	across := min(n, pictogramsAcross)
+	beside := n > 0 && inner-float64(across)*(pictogram+gapSmall)-gutter >= textBeside
+	if beside {
 		textW -= float64(across)*(pictogram+gapSmall) + gutter
 		for i := 0; i < n; i += across {
 			low += f.pictograms(h.Pictograms[i:min(i+across, n)], in+textW+gutter+gapSmall, low, pictogram)
@@ -130,6 +132,12 @@ func (f *flow) hazard(h *packet.Hazard) {
 	f.sides(x, w, 0, y)
 	f.level(x, x+w, frame/2, frame, &black)
 	f.end(gapBlock, y, loose)
+	if n > 0 && !beside { // in a column
+		f.begin()
+		high := gapSmall + f.pictograms(h.Pictograms, in, gapSmall, min(pictogram, (inner-float64(n-1)*gapSmall)/float64(n))) + gapTight
+		f.sides(x, w, 0, high)
+		f.end(0, high, loose)
+	}
 	for i := range rest {
 		f.statement(&rest[i], in, inner)
 	}

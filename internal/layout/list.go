@@ -11,10 +11,10 @@ import (
 // short: two in a row, or on a dense sheet in columns that are read downward.
 
 const (
-	bulletIndent = 5.0            // from a bullet's left edge to its text
-	tickIndent   = tickSize + 2.5 // the same of a box
-	tickClose    = clear + outline
-	listMost     = 3 // columns of a dense list
+	bulletIndent = 5.0               // from a bullet's left edge to its text
+	tickIndent   = tickSize + 2.5    // the same of a box
+	tickClose    = clear + outline/2 // from a box to what stands above it or below
+	listMost     = 3                 // columns of a dense list
 )
 
 // listStyle is how the items of a list are set.
@@ -28,7 +28,7 @@ type listStyle struct {
 func (f *flow) listStyle(l *packet.List) listStyle {
 	s := listStyle{tick: l.Tick, indent: bulletIndent, gap: gapTight, from: 6, most: 2, clearly: 0.8}
 	if l.Tick {
-		s.indent, s.least, s.gap = tickIndent, tickSize, tickGap
+		s.indent, s.least, s.gap = tickIndent, tickSize+outline, tickGap
 	}
 	if f.dense {
 		s.gap, s.from, s.most, s.clearly = f.gap(s.gap), 2, listMost, 0.9
@@ -46,13 +46,13 @@ func (f *flow) list(l *packet.List) {
 		return
 	}
 	s := f.listStyle(l)
-	cols := f.listColumns(l, &s)
+	cols, down := f.listColumns(l, &s)
 	share := f.listWidth(cols)
 	above, mark := f.gap(gapList), f.here()
 	if l.Tick {
 		above = max(above, tickClose)
 	}
-	if f.dense && cols > 1 {
+	if down {
 		f.begin()
 		h, ends := f.downward(l, &s, cols)
 		for c, i := 0, 0; c < len(ends); c++ {
@@ -100,7 +100,7 @@ func (f *flow) listItem(it *packet.ListItem, s *listStyle, x, y, width float64) 
 	down, top := max(0, (tickSize-line)/2), max(0, (line-tickSize)/2)
 	f.box(page.Box{ID: it.ID, Kind: page.Tick, X: x, Y: y + top, W: tickSize, H: tickSize})
 	f.draw(t, x+s.indent, y+down, flushLeft)
-	return max(top+tickSize, down+t.h)
+	return max(top+tickSize+outline, down+t.h)
 }
 
 // itemHeight is how high an item is in a column so wide.
@@ -109,16 +109,19 @@ func (f *flow) itemHeight(it *packet.ListItem, s *listStyle, width float64) floa
 	return max(s.least, f.set(it.Text, f.body(), width-s.indent).h)
 }
 
-// listColumns is in how many columns a list takes clearly the least room.
-func (f *flow) listColumns(l *packet.List, s *listStyle) int {
-	best, low := 1, 0.0
+// listColumns is in how many columns a list takes clearly the least room, and whether
+// these are read downward.
+func (f *flow) listColumns(l *packet.List, s *listStyle) (best int, down bool) {
+	best = 1
+	low := 0.0
 	for cols := 1; cols <= s.most && (cols == 1 || len(l.Items) >= s.from); cols++ {
-		all := 0.0
-		if f.dense && cols > 1 {
-			if all, _ = f.downward(l, s, cols); all > f.tall {
-				break
-			}
-		} else {
+		all, downward := 0.0, f.dense && cols > 1
+		if downward {
+			all, _ = f.downward(l, s, cols)
+			downward = all <= f.tall
+		}
+		if !downward {
+			all = 0
 			row := 0.0
 			for i := range l.Items {
 				if i%cols == 0 {
@@ -129,10 +132,10 @@ func (f *flow) listColumns(l *packet.List, s *listStyle) int {
 			all += row - s.gap
 		}
 		if cols == 1 || all <= s.clearly*low {
-			best, low = cols, all
+			best, low, down = cols, all, downward
 		}
 	}
-	return best
+	return best, down
 }
 
 // downward fills columns of a list one after the other so that the highest is as low as

@@ -126,6 +126,11 @@ func (f *flow) facts(g *packet.Facts) {
 			cl.x, cl.w = f.left+float64(c)*(w+gutter), w
 			if f.dense { // label and value in one line
 				f.phrase = append(append(f.phrase[:0], packet.Span{Text: k.Label + "  ", Style: packet.Soft}), k.Value...)
+				for i := range f.phrase {
+					if f.phrase[i].Style == packet.Plain {
+						f.phrase[i].Style = packet.Strong
+					}
+				}
 				cl.text = f.set(f.phrase, f.body(), w)
 			} else {
 				cl.label = f.text(k.Label, faceLabel, w)

@@ -2,9 +2,10 @@ package layout
 
 import "jobsheaf/internal/packet"
 
-// sideBySide puts two rows of blocks side by side, as one piece.
+// sideBySide puts two rows of blocks side by side, as one piece; one below the other
+// where that would be higher than a page.
 func (f *flow) sideBySide(b *packet.Beside) {
-	left, width, mark := f.left, f.width, f.here()
+	left, width, mark, before := f.left, f.width, f.here(), f.save()
 	share := b.Share
 	if share == 0 {
 		share = 0.5
@@ -30,7 +31,10 @@ func (f *flow) sideBySide(b *packet.Beside) {
 		h = max(h, y)
 	}
 	if h > f.tall {
-		f.errorf("too-tall", "shorten it or split it", "two columns of the sheet are %.0f mm high, and a page has room for %.0f mm", h, f.tall)
+		f.restore(before)
+		f.blocks(b.Left)
+		f.blocks(b.Right)
+		return
 	}
 	f.pieces = f.pieces[:mark]
 	f.end(f.gap(gapBlock), h, loose)

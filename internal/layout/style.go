@@ -50,6 +50,7 @@ const (
 	figureMost    = 125.0 // and where that makes it lower
 	figureLeast   = 60    // nor narrower side by side
 	figureSmall   = 64.0  // width of a figure in a column, where that makes it lower
+	textBeside    = 56    // what pictograms beside a text leave it at least
 	figureCell    = 22.0  // width of a figure in a table
 	pictogram     = 23.0
 	signSize      = 14.0 // of a sign such as what to wear
@@ -149,7 +150,6 @@ var (
 	faceStep        = face{page.Regular, sizeStep, black}
 	faceSaid        = face{page.Regular, sizeSaid, black}
 	faceNumber      = face{page.Bold, sizeBody, black} // of a step
-	faceLarge       = face{page.Regular, sizeLarge, black}
 	faceHeading     = face{page.Bold, sizeLarge, black}
 	faceTitle       = face{page.Bold, sizeTitle, black}
 	faceAnnexHead   = face{page.BoldCondensed, sizeStep, black}

@@ -72,7 +72,8 @@ type Lock struct {
 	Device  string `json:"device,omitempty"`
 	Where   string `json:"where,omitempty"`
 	Put     string `json:"put,omitempty"`
-	Prove   string `json:"prove,omitempty"` // "": not on record
-	Last    bool   `json:"last,omitempty"`  // this lock comes off last
+	Prove   string `json:"prove,omitempty"`  // "": not on record
+	Tagged  bool   `json:"tagged,omitempty"` // it is tagged and not locked
+	Last    bool   `json:"last,omitempty"`   // this lock comes off last
 	Missing bool   `json:"missing,omitempty"`
 }
