@@ -103,6 +103,9 @@ func (s *sheets) locks() packet.Sheet {
 	return sheet
 }
 
+// oneLook is up to how many jobs the tools are set closely, to stand on one page.
+const oneLook = 15
+
 // tools is what to work and to measure with: what all jobs want, then what all of a
 // procedure want, and then, job by job, what else.
 func (s *sheets) tools() packet.Sheet {
@@ -112,29 +115,37 @@ func (s *sheets) tools() packet.Sheet {
 	single := map[string][]string{}
 	for _, u := range slices.Concat(f.Instruments, f.Tools) {
 		group, all := s.group(u.Jobs)
-		if !all {
+		what := u.What
+		switch {
+		case all:
+		case len(u.Jobs) >= several:
+			group, what = s.word("several"), what+" "+s.word("several_of", "n", whole(len(u.Jobs)))
+		default:
 			for _, j := range u.Jobs {
-				single[j] = append(single[j], u.What)
+				single[j] = append(single[j], what)
 			}
 			continue
 		}
-		note(&shared.of(group, func() Use { return Use{What: group} }).Jobs, u.What)
+		note(&shared.of(group, func() Use { return Use{What: group} }).Jobs, what)
+	}
+	if len(f.Jobs) <= oneLook {
+		sheet.Pages = 1
 	}
 	t := s.table("hand", column{"for", 1}, column{"what", 12}, column{"taken", 1})
-	t.Columns[1].Least, t.Small = 130, true // read at a desk; the mechanic's own list stands on the job sheet
-	list := func(group packet.Cell, what []string) {
+	t.Columns[1].Least, t.Small = 122, true // read at a desk; the mechanic's own list stands on the job sheet
+	list := func(job, lead packet.Cell, what []string) {
 		if len(what) > 0 {
-			s.row(t, group, say(strings.Join(what, "; ")), s.blank("hand", packet.Tick, 0))
+			lead.Text = append(lead.Text, packet.Span{Text: strings.Join(what, "; ")})
+			s.row(t, job, lead, s.blank("hand", packet.Tick, 0))
 		}
 	}
 	for _, u := range shared.list {
-		t.Rows = append(t.Rows, packet.Row{Group: u.What})
-		list(packet.Cell{}, u.Jobs)
+		list(packet.Cell{}, strong(u.What+": "), u.Jobs)
 	}
 	for _, j := range f.Jobs {
 		job := strong(j.Job)
 		job.Text = append(job.Text, packet.Span{Text: "\n" + s.firstDay([]string{j.Job})})
-		list(job, single[j.Job])
+		list(job, packet.Cell{}, single[j.Job])
 	}
 	if len(t.Rows) == 0 {
 		return sheet

@@ -246,10 +246,12 @@ func (s *sheets) jobs(jobs []string) packet.Cell {
 	return say(text)
 }
 
+// several is from how many jobs on they are counted and not named.
+const several = 4
+
 // group names some jobs: all of several, all of a procedure, or each; shared is true
 // for the first two.
 func (s *sheets) group(jobs []string) (text string, shared bool) {
-	const several = 4
 	n := len(jobs)
 	if n < several {
 		return strings.Join(jobs, ", "), false

@@ -7,8 +7,9 @@ import (
 	"jobsheaf/internal/packet"
 )
 
-// decimal is a number with a decimal sign, with the unit that follows it.
-var decimal = regexp.MustCompile(`\d+[.,]\d+([ \x{a0}][^\s\d(),;:.]{1,6})?`)
+// decimal is a number with a decimal sign, with what it is joined to (M35x1.5) and the
+// unit that follows it.
+var decimal = regexp.MustCompile(`[^\s\x{a0}(,;:]*\d[.,]\d+([ \x{a0}][^\s\x{a0}\d(),;:.]{1,6}(\([ag]\))?)?`)
 
 // bolded makes the numbers with a decimal sign that stand in running text strong: a copy
 // of a copy loses the point of a regular one.
