@@ -81,10 +81,13 @@ func TestWhoMaySign(t *testing.T) {
 			}
 		}
 	}
-	for _, want := range []string{"Second person: fitter with lock-out training, not of this job\n", "Operations: shift lead\n", "Step 9.6: second person\n"} {
+	for _, want := range []string{"Second person: fitter with lock-out training, not of this job\n", "Operations: shift lead\n", ": second person\n"} {
 		if !strings.Contains(said, want) {
 			t.Errorf("the sign-off does not say %q:\n%s", want, said)
 		}
+	}
+	if strings.Contains(said, "second person, fitter") {
+		t.Error("a hold point says who may sign in a role that has a row of its own")
 	}
 	own := edit{"site.yaml", "signs:\n  mechanic", "signs:\n  Planner: another\n  mechanic"}
 	if p, _ := open(t, demo(t, "soapworks", edit{"site.yaml", "  planner: rotating equipment planner\n", ""}, own)).composer.Make(formJob("P-214", "rebuild-component-seal")); p == nil || !strings.Contains(toText(sheetOf(p, "signoff")), "another") {

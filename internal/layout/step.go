@@ -146,6 +146,9 @@ func (f *flow) action(s *packet.Step, line bool) {
 		y += stepFoot
 	}
 	low := max(y+stepFoot, pad+tickSize+boxFoot)
+	if len(s.How) > 0 || ticked+written.b-written.a < len(s.Blanks) { // more of the step follows
+		low = max(y, pad+tickSize+2*outline)
+	}
 	if ticked > 0 || written.h > 0 {
 		low = y + boxFoot
 		if ticked < len(s.Blanks) && written.h == 0 {
@@ -159,6 +162,9 @@ func (f *flow) action(s *packet.Step, line bool) {
 	text.l0 += n
 	f.parts(text, x)
 	f.how(s.How, x, width)
+	if len(s.How) > 0 {
+		f.pieces[len(f.pieces)-1].h += 2 * stepFoot
+	}
 	if written.h == 0 {
 		f.below(f.rows(s.Blanks[ticked:], f.width))
 	}
