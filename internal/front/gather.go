@@ -103,9 +103,6 @@ func (s *sheets) locks() packet.Sheet {
 	return sheet
 }
 
-// oneLook is up to how many jobs the tools are set closely, to stand on one page.
-const oneLook = 15
-
 // tools is what to work and to measure with: what all jobs want, then what all of a
 // procedure want, and then, job by job, what else.
 func (s *sheets) tools() packet.Sheet {
@@ -128,24 +125,20 @@ func (s *sheets) tools() packet.Sheet {
 		}
 		note(&shared.of(group, func() Use { return Use{What: group} }).Jobs, what)
 	}
-	if len(f.Jobs) <= oneLook {
-		sheet.Pages = 1
-	}
-	t := s.table("hand", column{"for", 1}, column{"what", 12}, column{"taken", 1})
-	t.Columns[1].Least, t.Small = 122, true // read at a desk; the mechanic's own list stands on the job sheet
-	list := func(job, lead packet.Cell, what []string) {
+	t := s.table("hand", column{"what", 12}, column{"taken", 1})
+	t.Small = true // read at a desk; the mechanic's own list stands on the job sheet
+	list := func(lead string, what []string) {
 		if len(what) > 0 {
-			lead.Text = append(lead.Text, packet.Span{Text: strings.Join(what, "; ")})
-			s.row(t, job, lead, s.blank("hand", packet.Tick, 0))
+			cell := strong(lead + ": ")
+			cell.Text = append(cell.Text, packet.Span{Text: strings.Join(what, "; ")})
+			s.row(t, cell, s.blank("hand", packet.Tick, 0))
 		}
 	}
 	for _, u := range shared.list {
-		list(packet.Cell{}, strong(u.What+": "), u.Jobs)
+		list(u.What, u.Jobs)
 	}
 	for _, j := range f.Jobs {
-		job := strong(j.Job)
-		job.Text = append(job.Text, packet.Span{Text: "\n" + s.firstDay([]string{j.Job})})
-		list(job, packet.Cell{}, single[j.Job])
+		list(j.Job+", "+s.firstDay([]string{j.Job}), single[j.Job])
 	}
 	if len(t.Rows) == 0 {
 		return sheet

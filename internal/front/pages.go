@@ -35,6 +35,9 @@ func (f *Front) packet() (packet.Packet, diag.List) {
 	return p, s.problems
 }
 
+// oneLook is up to how many jobs each sheet is set as closely as one page takes.
+const oneLook = 15
+
 // all gives the sheets that say something: each on pages of its own for a week, so
 // that they can be handed out; one after another for a round, which is carried
 // whole, with what was refused first.
@@ -45,6 +48,11 @@ func (s *sheets) all() []packet.Sheet {
 	}
 	list = slices.DeleteFunc(list, func(sheet packet.Sheet) bool { return len(sheet.Blocks) == 0 })
 	if !s.front.round {
+		for i := range list {
+			if len(s.front.Jobs) <= oneLook {
+				list[i].Pages = 1
+			}
+		}
 		return list
 	}
 	one := packet.Sheet{ID: "round", Title: s.word("glance.title")}
