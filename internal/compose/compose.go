@@ -199,7 +199,7 @@ func (r *run) short(sheets []packet.Sheet) []packet.Sheet {
 		}
 		host := &sheets[to]
 		if pair[0] == "steps" {
-			host.Pages = shortSteps
+			host.Pages, host.Follow = shortSteps, true
 			host.Blocks = append(host.Blocks, heading(1, sheets[from].Title))
 		} else {
 			host.Pages = 1

@@ -93,6 +93,7 @@ func (r *run) paperNumbers() *packet.Table {
 		t.Columns = append(t.Columns, packet.Column{Title: r.Word("papers." + key), Weight: weight})
 		cells = append(cells, packet.Cell{Blanks: []packet.Blank{{ID: r.places.id("papers", key), Kind: packet.Words, Characters: n}}})
 	}
+	write("serial", 1, 8)
 	write("permit", 1, 8)
 	write("revision", 1, 6)
 	if !r.Job.Reason.Known() {

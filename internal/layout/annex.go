@@ -30,13 +30,13 @@ func Annex(p packet.Packet) (page.Doc, diag.List) {
 		s := &p.Annex[i]
 		f.sheet, f.lastStep = s.ID, [2]int{}
 		if i > 0 && s.Columns != columns {
-			leaves, mark = f.cut(leaves, i-1, mark), f.here()
+			leaves, mark = f.cut(leaves, i-1, mark, 0), f.here()
 		}
 		columns = s.Columns
 		f.halve(columns == 2, w)
 		begins = append(begins, f.annexSheet(s))
 	}
-	leaves = f.cut(leaves, len(p.Annex)-1, mark)
+	leaves = f.cut(leaves, len(p.Annex)-1, mark, 0)
 
 	doc := document(&p, len(leaves))
 	doc.ID += annexID

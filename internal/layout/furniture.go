@@ -88,13 +88,19 @@ func finderOf(sheets []packet.Sheet, leaves []leaf, pieces []piece) string {
 	var b strings.Builder
 	for n, l := range leaves {
 		page := "\u00a0" + strconv.Itoa(n+1)
-		if !l.more {
+		begins := func(sheet int) {
 			if b.Len() > 0 {
 				b.WriteString(" · ")
 			}
-			short, _, _ := strings.Cut(sheets[l.sheet].Title, ":")
+			short, _, _ := strings.Cut(sheets[sheet].Title, ":")
 			b.WriteString(strings.ReplaceAll(short, " ", "\u00a0"))
 			b.WriteString(page)
+		}
+		if !l.more {
+			begins(l.sheet)
+		}
+		if l.below.j > 0 {
+			begins(l.next)
 		}
 		for i := l.i; i < min(l.end(), len(pieces)); i++ {
 			if first := pieces[i].first; strings.HasSuffix(first, ".1") && first != "1.1" {

@@ -90,15 +90,25 @@ func Layout(p packet.Packet) (page.Doc, diag.List) {
 		if !l.more {
 			doc.Outline = append(doc.Outline, page.Mark{Title: s.Title, Page: n})
 		}
-		for _, q := range f.pieces[l.i:l.end()] {
-			if q.title != 0 {
-				t := f.titles[q.title-1]
-				level := min(t.level, doc.Outline[len(doc.Outline)-1].Level+1) // no level is skipped
-				doc.Outline = append(doc.Outline, page.Mark{Title: t.text, Page: n, Level: level})
-			}
+		doc.Outline = f.outline(doc.Outline, l.i, l.last(), n)
+		if l.below.j > 0 {
+			doc.Outline = append(doc.Outline, page.Mark{Title: p.Sheets[l.next].Title, Page: n})
+			doc.Outline = f.outline(doc.Outline, l.below.i, l.end(), n)
 		}
 	}
 	return doc, problems.Sorted()
+}
+
+// outline adds the headings among some pieces, which stand on page n.
+func (f *flow) outline(to []page.Mark, from, end, n int) []page.Mark {
+	for _, q := range f.pieces[from:end] {
+		if q.title != 0 {
+			t := f.titles[q.title-1]
+			level := min(t.level, to[len(to)-1].Level+1) // no level is skipped
+			to = append(to, page.Mark{Title: t.text, Page: n, Level: level})
+		}
+	}
+	return to
 }
 
 // paperOf gives the width and height in mm of a packet's paper.
@@ -145,10 +155,14 @@ func (f *flow) fit(leaves []leaf, sheet int, s *packet.Sheet) []leaf {
 		last = 1
 	}
 	defer func() { f.dense, f.squeeze = false, 0 }()
+	room := 0.0
+	if s.Follow && len(leaves) > 0 {
+		room = f.foot(&leaves[len(leaves)-1])
+	}
 	for f.squeeze = 0; ; f.squeeze++ {
 		before := f.save()
 		f.inStage, f.lastStep = stepsFirst, [2]int{}
-		out := f.lay(leaves, sheet, s.Blocks)
+		out := f.lay(slices.Clone(leaves), sheet, s.Blocks, room)
 		if len(out)-len(leaves) <= s.Pages || f.squeeze == last {
 			return out
 		}
@@ -157,15 +171,17 @@ func (f *flow) fit(leaves []leaf, sheet int, s *packet.Sheet) []leaf {
 }
 
 // lay lays blocks out on pages; a heading that says so begins one.
-func (f *flow) lay(leaves []leaf, sheet int, bs []packet.Block) []leaf {
+func (f *flow) lay(leaves []leaf, sheet int, bs []packet.Block, room float64) []leaf {
 	first := len(leaves)
 	for len(bs) > 0 {
 		n := 1 + turned(bs[1:])
 		mark := f.here()
 		if f.blocks(bs[:n]); f.here() > mark {
 			from := len(leaves)
-			leaves = f.cut(leaves, sheet, mark)
-			leaves[from].more = from > first
+			leaves = f.cut(leaves, sheet, mark, room)
+			if room = 0; from < len(leaves) && from > first {
+				leaves[from].more = true
+			}
 		}
 		bs = bs[n:]
 	}

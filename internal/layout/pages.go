@@ -14,38 +14,79 @@ type stretch struct {
 	foot  int32
 }
 
-// leaf is one page: one column over the whole body, or two side by side. One without
-// pieces is the blank back of a leaf before a sheet that begins a leaf.
+// columns is one column, or two side by side.
+type columns struct {
+	stretch
+	right stretch // empty where there is one
+	width float64 // of a column
+}
+
+func (c *columns) last() int { return max(c.j, c.right.j) }
+
+// leaf is one page: columns over the whole body, and those of the sheet that begins
+// below them. One without pieces is the blank back of a leaf before a sheet that begins
+// a leaf.
 type leaf struct {
 	sheet int
-	stretch
-	right stretch // empty where the page has one column
-	width float64
-	more  bool // the sheet began on an earlier page
+	columns
+	more bool // the sheet began on an earlier page
+
+	below columns // of the next sheet; empty where that begins a page
+	next  int     // that sheet
+	at    float64 // how far below the body's top its columns stand
 }
 
 // end is the place behind the last piece of the page.
-func (l *leaf) end() int { return max(l.j, l.right.j) }
+func (l *leaf) end() int { return max(l.last(), l.below.last()) }
 
 // cut cuts the pieces of a sheet from i on into pages of one column, or of two where
-// the flow is set half as wide.
-func (f *flow) cut(leaves []leaf, sheet, i int) []leaf {
-	columns := f.columnsFrom(i)
-	for n := 0; n < len(columns); n++ {
-		l := leaf{sheet: sheet, stretch: columns[n], width: f.width, more: n > 0}
-		if f.halved && n+1 < len(columns) {
+// the flow is set half as wide. Where room is not 0 they may begin in so much of it at the
+// foot of the last page.
+func (f *flow) cut(leaves []leaf, sheet, i int, room float64) []leaf {
+	list, began := f.columnsFrom(i, room)
+	for n := 0; n < len(list); n++ {
+		c := columns{stretch: list[n], width: f.width}
+		if f.halved && n+1 < len(list) {
 			n++
-			l.right = columns[n]
+			c.right = list[n]
 		}
-		leaves = append(leaves, l)
+		if n == 1 && began {
+			last := &leaves[len(leaves)-1]
+			last.below, last.next, last.at = c, sheet, f.tall-room
+			continue
+		}
+		leaves = append(leaves, leaf{sheet: sheet, columns: c, more: n > 1 || !f.halved && n > 0})
 	}
 	return leaves
 }
 
+// foot is how much of a page stays free below its one column for the sheet that may
+// begin there; 0 where that is too little to begin with.
+func (f *flow) foot(l *leaf) float64 {
+	if l.right.j > 0 || l.below.j > 0 {
+		return 0
+	}
+	room := f.tall - gapPart
+	for k, p := range f.pieces[l.i:l.j] {
+		if k > 0 {
+			room -= p.gap
+		}
+		room -= p.h
+	}
+	if l.heads != 0 {
+		room -= f.heads[l.heads-1].h
+	}
+	if room < footLeast {
+		return 0
+	}
+	return room
+}
+
 // ending is how the pieces up to one are best cut into columns.
 type ending struct {
-	cost int64
-	from int // where the last column begins
+	cost  int64
+	from  int  // where the last column begins
+	below bool // it and the one before it stand at the foot of the page before
 }
 
 // What ends of columns cost: first no piece is parted from what it is tied to, then
@@ -70,8 +111,9 @@ var costOf = [2][]int64{
 	{loose: 0, apart: costBeside, near: costBeside, paged: costBeside, kept: costKept, joined: costJoined, fast: costFast},
 }
 
-// columnsFrom cuts the pieces from i on into columns, the best of all ways to do it.
-func (f *flow) columnsFrom(i int) []stretch {
+// columnsFrom cuts the pieces from i on into columns, the best of all ways to do it. Where
+// room is not 0 the first two may stand in so much of it; began says that they do.
+func (f *flow) columnsFrom(i int, room float64) (out []stretch, began bool) {
 	n := len(f.pieces) - i
 	sides := 1
 	if f.halved {
@@ -84,12 +126,11 @@ func (f *flow) columnsFrom(i int) []stretch {
 		best[k] = [2]ending{{cost: math.MaxInt64}, {cost: math.MaxInt64}}
 	}
 	best[0][sides-1].cost = 0
+	if room > 0 && f.halved {
+		f.beginBelow(i, room)
+	}
 	for from := range n {
 		first := &f.pieces[i+from]
-		top := 0.0
-		if first.head != 0 {
-			top = f.heads[first.head-1].h
-		}
 		for last := range sides {
 			if best[from][last].cost == math.MaxInt64 {
 				continue
@@ -99,45 +140,36 @@ func (f *flow) columnsFrom(i int) []stretch {
 			if from > 0 {
 				before += costOf[side][first.tie]
 			}
-			y := top
-			for to := from + 1; to <= n; to++ {
-				p := &f.pieces[i+to-1]
-				if to > from+1 {
-					y += p.gap
-				}
-				if y += p.h; y > f.tall+slack && to > from+1 {
-					break
-				}
-				foot := 0.0
-				if p.foot != 0 && to < n {
-					foot = f.heads[p.foot-1].h
-				}
-				if y+foot > f.tall+slack && to > from+1 {
-					continue
-				}
+			f.ends(i, from, f.tall, func(to int, left float64) {
 				cost := before
-				if left := int64(math.Round((f.tall - y - foot) * 100)); to < n && left > 0 {
+				if left := int64(math.Round(left * 100)); to < n && left > 0 {
 					cost += left * left
 				}
 				if cost < best[to][side].cost {
-					best[to][side] = ending{cost, from}
+					best[to][side] = ending{cost: cost, from: from}
 				}
-			}
+			})
 		}
 	}
-	var out []stretch
-	side := 0
-	if best[n][1].cost < best[n][0].cost {
-		side = 1
-	}
-	for to := n; to > 0; side = (side + 1) % sides {
-		from := best[to][side].from
+	column := func(from, to int) {
 		c := stretch{i: i + from, j: i + to, heads: f.pieces[i+from].head}
 		if to < n {
 			c.foot = f.pieces[c.j-1].foot
 		}
 		out = append(out, c)
-		to = from
+	}
+	side := 0
+	if best[n][1].cost < best[n][0].cost {
+		side = 1
+	}
+	for to := n; to > 0; side = (side + 1) % sides {
+		e := best[to][side]
+		if column(e.from, to); e.below {
+			column(0, e.from)
+			began = true
+			break
+		}
+		to = e.from
 	}
 	slices.Reverse(out)
 	for _, c := range out {
@@ -146,16 +178,70 @@ func (f *flow) columnsFrom(i int) []stretch {
 				"a part of the sheet is %.0f mm high, and a page has room for %.0f mm", p.h, f.tall)
 		}
 	}
-	return out
+	return out, began
+}
+
+// ends visits where a column so high that begins with a piece may end, with the room that
+// it leaves. One piece may be higher than the column.
+func (f *flow) ends(i, from int, tall float64, visit func(to int, left float64)) {
+	y := 0.0
+	if h := f.pieces[i+from].head; h != 0 {
+		y = f.heads[h-1].h
+	}
+	n := len(f.pieces) - i
+	for to := from + 1; to <= n; to++ {
+		p := &f.pieces[i+to-1]
+		if to > from+1 {
+			y += p.gap
+		}
+		if y += p.h; y > tall+slack && to > from+1 {
+			return
+		}
+		foot := 0.0
+		if p.foot != 0 && to < n {
+			foot = f.heads[p.foot-1].h
+		}
+		if y+foot > tall+slack && to > from+1 {
+			continue
+		}
+		visit(to, tall-y-foot)
+	}
+}
+
+// beginBelow enters the ways in which the pieces from i on begin in two columns at the
+// foot of a page, which cost nothing but what they part.
+func (f *flow) beginBelow(i int, room float64) {
+	best := f.endings
+	f.ends(i, 0, room, func(mid int, left float64) {
+		if left < -slack || mid == len(best)-1 {
+			return
+		}
+		f.ends(i, mid, room, func(to int, left float64) {
+			if left < -slack {
+				return
+			}
+			if cost := costOf[1][f.pieces[i+mid].tie]; cost < best[to][1].cost {
+				best[to][1] = ending{cost: cost, from: mid, below: true}
+			}
+		})
+	})
 }
 
 // put draws a page's pieces on a canvas, from the body's top downward.
 func (f *flow) put(to *canvas, l leaf, top float64) {
-	f.putColumn(to, l.stretch, 0, l.width, top)
-	if l.right.j > 0 {
-		f.putColumn(to, l.right, l.width+columnGap, l.width, top)
-		x := f.left + l.width + columnGap/2
-		to.upright(x, top, top+f.tall, thin, &mid)
+	f.putColumns(to, l.columns, top, f.tall)
+	if l.below.j > 0 {
+		f.putColumns(to, l.below, top+l.at, f.tall-l.at)
+	}
+}
+
+// putColumns draws columns from y down, and the line between two of them.
+func (f *flow) putColumns(to *canvas, c columns, y, high float64) {
+	f.putColumn(to, c.stretch, 0, c.width, y)
+	if c.right.j > 0 {
+		f.putColumn(to, c.right, c.width+columnGap, c.width, y)
+		x := f.left + c.width + columnGap/2
+		to.upright(x, y, y+high, thin, &mid)
 	}
 }
 

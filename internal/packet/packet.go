@@ -63,7 +63,9 @@ type Sheet struct {
 	Pages int `json:"pages,omitempty"`
 	// Front is set for a sheet that is hung up, handed over or cut out: on paper that is
 	// printed on both sides it begins a leaf.
-	Front  bool    `json:"front,omitempty"`
+	Front bool `json:"front,omitempty"`
+	// Follow is set for a sheet that may begin below the one before it, on the same page.
+	Follow bool    `json:"follow,omitempty"`
 	Blocks []Block `json:"blocks"`
 }
 
