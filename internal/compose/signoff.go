@@ -28,9 +28,9 @@ func (r *run) signOffSheet(all []stage) packet.Sheet {
 }
 
 // signOffInColumn is what of it a short job has behind its last step: it uses no parts,
-// and its hold points stand on the same pages.
+// and who signed its hold points stands on the same pages.
 func (r *run) signOffInColumn() []packet.Block {
-	return append([]packet.Block{r.room("not_done", 2), r.corrections()}, r.signatures("mechanic", "operations", "planner")...)
+	return append([]packet.Block{r.room("not_done", 2)}, r.signatures("mechanic", "operations")...)
 }
 
 // room is lined room to write.

@@ -57,7 +57,8 @@ func Layout(p packet.Packet) (page.Doc, diag.List) {
 		f.sheet = s.ID
 		f.halve(s.Columns == 2, w)
 		from := len(leaves)
-		if leaves = f.fit(leaves, i, s); len(leaves) == from {
+		leads := i+1 < len(p.Sheets) && p.Sheets[i+1].Follow
+		if leaves = f.fit(leaves, i, s, leads); len(leaves) == from {
 			f.emptySheet(s.Title)
 			continue
 		}
@@ -144,8 +145,9 @@ func (f *flow) emptySheet(title string) {
 }
 
 // fit lays a sheet out on pages, and the more closely where it would take more of them
-// than it may. In columns, whose gaps are narrow as it is, only the type is closer.
-func (f *flow) fit(leaves []leaf, sheet int, s *packet.Sheet) []leaf {
+// than it may, or leads the next one on its last page. In columns, whose gaps are narrow as
+// it is, only the type is closer.
+func (f *flow) fit(leaves []leaf, sheet int, s *packet.Sheet, leads bool) []leaf {
 	f.dense = s.Pages > 0 && !f.halved
 	last := 0
 	switch {
@@ -159,7 +161,10 @@ func (f *flow) fit(leaves []leaf, sheet int, s *packet.Sheet) []leaf {
 	if s.Follow && len(leaves) > 0 {
 		room = f.foot(&leaves[len(leaves)-1])
 	}
-	for f.squeeze = 0; ; f.squeeze++ {
+	if leads && f.dense {
+		f.squeeze = 1
+	}
+	for ; ; f.squeeze++ {
 		before := f.save()
 		f.inStage, f.lastStep = stepsFirst, [2]int{}
 		out := f.lay(slices.Clone(leaves), sheet, s.Blocks, room)
