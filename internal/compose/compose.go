@@ -160,6 +160,9 @@ func (r *run) sheets() []packet.Sheet {
 		}
 		if lacks := r.lacks(signal, key); len(s.Blocks) > 0 {
 			s.Blocks = slices.Insert(s.Blocks, at, lacks...)
+			if s.ID != "steps" { // whose stages are named
+				s.Index = r.Word("index." + s.ID)
+			}
 			out = append(out, s)
 		}
 	}
@@ -200,7 +203,9 @@ func (r *run) short(sheets []packet.Sheet) []packet.Sheet {
 		host := &sheets[to]
 		if pair[0] == "steps" {
 			host.Pages, host.Follow = shortSteps, true
-			host.Blocks = append(host.Blocks, heading(1, sheets[from].Title))
+			end := heading(1, sheets[from].Title)
+			end.Heading.Index = sheets[from].Index
+			host.Blocks = append(host.Blocks, end)
 		} else {
 			host.Pages = 1
 		}

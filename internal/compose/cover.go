@@ -35,7 +35,7 @@ func (r *run) cover() packet.Sheet {
 	}
 
 	isolate := heading(2, r.Word("cover.isolate"))
-	isolate.Heading.Turn = true
+	isolate.Heading.Turn, isolate.Heading.Index = true, r.Word("index.locks")
 	add(isolate, packet.Block{Para: &packet.Para{Text: r.governs(), Small: true}}, packet.Block{Table: r.isolation()})
 	add(packet.Block{Table: r.locks()})
 	var beside [][]packet.Block

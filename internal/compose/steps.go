@@ -123,7 +123,9 @@ func (r *run) stageBlocks(all []stage, sheet procedure.Sheet) []packet.Block {
 			continue
 		}
 		out = slices.Grow(out, len(st.steps)+3)
-		out = append(out, heading(1, fmt.Sprintf("%d  %s", i+1, st.title)))
+		h := heading(1, fmt.Sprintf("%d  %s", i+1, st.title))
+		h.Heading.Index = fmt.Sprintf("%d %s", i+1, st.title)
+		out = append(out, h)
 		if st.only != nil {
 			out = append(out, packet.Block{Para: &packet.Para{Text: st.only}})
 		}

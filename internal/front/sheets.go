@@ -53,7 +53,8 @@ func (s *sheets) weekday(day string) string {
 
 // sheet begins a sheet.
 func (s *sheets) sheet(id string) packet.Sheet {
-	return packet.Sheet{ID: id, Title: s.word(id + ".title")}
+	title := s.word(id + ".title")
+	return packet.Sheet{ID: id, Title: title, Index: title}
 }
 
 // notice adds the notice at the head of a sheet.

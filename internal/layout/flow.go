@@ -46,6 +46,7 @@ type heads struct {
 type title struct {
 	text  string
 	level int
+	index string // what the foot of the pages calls it; "" where it is not named there
 }
 
 // flow is a packet's body as a row of pieces, before it is cut into pages.

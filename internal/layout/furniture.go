@@ -67,13 +67,19 @@ func (f *flow) more(l leaf) string {
 }
 
 // finderLines is how many lines the footer has for saying where things are.
-const finderLines = 1
+const finderLines = 2
 
-// finder says where things are: each sheet and stage, or where the footer has no room
-// for the stages of a long procedure, each sheet.
+// finderCuts are lengths to which the footer cuts the names of things until it has room
+// for all of them; -1 is in full.
+var finderCuts = []int{-1, 24, 22, 20, 19, 18, 17, 16, 15, 14, 13, 12, 10, 8, 6, 0}
+
+// finder says on which page things are.
 func (f *flow) finder(sheets []packet.Sheet, leaves []leaf, w float64) string {
-	for _, pieces := range [][]piece{f.pieces, nil} {
-		s := finderOf(sheets, leaves, pieces)
+	for _, most := range finderCuts {
+		s := f.finderOf(sheets, leaves, most)
+		if s == "" { // nothing has a name for it: the sheets' titles stand there
+			continue
+		}
 		f.reset()
 		if t := f.text(s, faceFinder, footWidth(w)); t.l1-t.l0 <= finderLines {
 			return s
@@ -82,35 +88,46 @@ func (f *flow) finder(sheets []packet.Sheet, leaves []leaf, w float64) string {
 	return ""
 }
 
-// finderOf says on which page each sheet begins, and the first step of each stage
-// among the pieces.
-func finderOf(sheets []packet.Sheet, leaves []leaf, pieces []piece) string {
-	var b strings.Builder
+// finderOf says on which page each sheet begins, and each part of one, by names of so many
+// characters at most; with 0 the sheets alone.
+func (f *flow) finderOf(sheets []packet.Sheet, leaves []leaf, most int) string {
+	var out []string
+	add := func(name string, n int) {
+		if most > 0 {
+			name = cutAtWord(name, most)
+		}
+		out = append(out, strings.ReplaceAll(name, " ", "\u00a0")+"\u00a0"+strconv.Itoa(n+1))
+	}
 	for n, l := range leaves {
-		page := "\u00a0" + strconv.Itoa(n+1)
-		begins := func(sheet int) {
-			if b.Len() > 0 {
-				b.WriteString(" · ")
-			}
-			short, _, _ := strings.Cut(sheets[sheet].Title, ":")
-			b.WriteString(strings.ReplaceAll(short, " ", "\u00a0"))
-			b.WriteString(page)
+		if s := &sheets[l.sheet]; !l.more && (s.Index != "" || most == 0) {
+			add(cmp.Or(s.Index, s.Title), n)
 		}
-		if !l.more {
-			begins(l.sheet)
+		if s := &sheets[l.next]; l.below.j > 0 && (s.Index != "" || most == 0) {
+			add(cmp.Or(s.Index, s.Title), n)
 		}
-		if l.below.j > 0 {
-			begins(l.next)
+		if most == 0 {
+			continue
 		}
-		for i := l.i; i < min(l.end(), len(pieces)); i++ {
-			if first := pieces[i].first; strings.HasSuffix(first, ".1") && first != "1.1" {
-				b.WriteString(", ")
-				b.WriteString(first)
-				b.WriteString(page)
+		for _, p := range f.pieces[l.i:l.end()] {
+			if p.title != 0 && f.titles[p.title-1].index != "" {
+				add(f.titles[p.title-1].index, n)
 			}
 		}
 	}
-	return b.String()
+	return strings.Join(out, " · ")
+}
+
+// cutAtWord cuts a name to so many characters, at the end of a word where that leaves the
+// half of it.
+func cutAtWord(name string, most int) string {
+	if utf8.RuneCountInString(name) <= most {
+		return name
+	}
+	cut := string([]rune(name)[:most])
+	if at := strings.LastIndexAny(cut, " ,"); at >= most/2 {
+		cut = cut[:at]
+	}
+	return strings.TrimRight(cut, " ,")
 }
 
 // corners draws the marks: checkers of 2 by 2, dark at top left and bottom right.
@@ -235,7 +252,7 @@ func (d *pageFrame) onto(t prose, x, y float64) {
 }
 
 // footer draws the band beside the lower code: how to fill the page in and how to ask
-// whether it is current, where each sheet begins, and what the code says.
+// whether it is current, where things are, and what the code says and who printed it.
 func (d *pageFrame) footer(text string) {
 	c := &d.out
 	c.level(marginLeft, d.w-marginRight, d.h-footRule, thin, &black)
@@ -245,10 +262,20 @@ func (d *pageFrame) footer(text string) {
 		for i, t := range []struct {
 			text string
 			face face
-		}{{d.words.say("pen"), faceLabel}, {d.finder, faceFinder}, {d.by, faceLabel}} {
+		}{{d.words.say("pen"), faceLabel}, {d.finder, faceFinder}} {
 			d.reset()
 			d.onto(d.text(t.text, t.face, w), footLeft, top+float64(i)*line)
 		}
 	})
-	c.say(face{page.Mono, sizeLabel, black}, footLeft, top+3*line+faceLabel.rise(), text)
+	mono := face{page.Mono, sizeLabel, black}
+	c.say(mono, footLeft, top+3*line+faceLabel.rise(), text)
+	at := footLeft + typeface.Width(mono.Face, mono.size, text) + gutter
+	by := []rune(d.by)
+	for len(by) > 0 && typeface.Width(faceTick.Face, faceTick.size, string(by)+"…") > footLeft+w-at {
+		by = by[:len(by)-1]
+	}
+	if len(by) < len([]rune(d.by)) && len(by) > 0 {
+		by = append(by, '…')
+	}
+	c.say(faceTick, at, top+3*line+faceTick.rise(), string(by))
 }

@@ -24,7 +24,7 @@ func (f *flow) annexHeading(h *packet.Heading) {
 	t := f.text(h.Text, base, f.width)
 	f.begin()
 	f.draw(t, f.left, gapTight/2, flushLeft)
-	f.titles = append(f.titles, title{h.Text, max(1, h.Level)})
+	f.titles = append(f.titles, title{text: h.Text, level: max(1, h.Level)})
 	f.end(gap, gapTight/2+t.h, loose)
 	f.pieces[len(f.pieces)-1].title = int32(len(f.titles))
 	f.ruled(rule)

@@ -56,6 +56,8 @@ type Job struct {
 type Sheet struct {
 	ID    string `json:"id"` // cover, card, job, steps, wear, signoff, strip; of the annex working, aside and more
 	Title string `json:"title"`
+	// Index is what the foot of each page calls the sheet; "" where its headings stand there.
+	Index string `json:"index,omitempty"`
 	// Columns is 2 for a sheet of short lines, set in two columns.
 	Columns int `json:"columns,omitempty"`
 	// Pages is set for a sheet that is read in one look: how many it may take. Its gaps and
@@ -143,6 +145,8 @@ type Heading struct {
 	Text  string `json:"text"`
 	Level int    `json:"level"`          // 1 for a stage, 2 within it
 	Turn  bool   `json:"turn,omitempty"` // it begins a page
+	// Index is what the foot of each page calls it where it says on which page things are.
+	Index string `json:"index,omitempty"`
 }
 
 // Para is a paragraph.
