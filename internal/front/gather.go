@@ -12,6 +12,9 @@ import (
 func (s *sheets) pull() packet.Sheet {
 	f := s.front
 	sheet := s.sheet("pull")
+	byDay := func(a, b Pull) int { return s.firstOf(a.Jobs) - s.firstOf(b.Jobs) }
+	slices.SortStableFunc(f.Kits, byDay)
+	slices.SortStableFunc(f.Parts, byDay)
 	if len(f.Kits) > 0 {
 		t := s.table("kits", column{"count", 1}, column{"kit", 4}, column{"number", 3}, column{"for", 3}, column{"first", 3}, column{"pulled", 1})
 		for _, k := range f.Kits {
@@ -40,16 +43,26 @@ func (s *sheets) pull() packet.Sheet {
 
 // firstDay says when the first of some jobs is, and whose it is.
 func (s *sheets) firstDay(jobs []string) string {
-	for _, j := range s.front.Jobs { // by day
-		if slices.Contains(jobs, j.Job) {
-			day := s.weekday(j.Day)
-			if len(j.Day) == len(time.DateOnly) {
-				day += " " + j.Day[5:]
-			}
-			return strings.TrimSpace(day) + crewSuffix(j.Crew)
+	at := s.firstOf(jobs)
+	if at == len(s.front.Jobs) {
+		return ""
+	}
+	j := &s.front.Jobs[at]
+	day := s.weekday(j.Day)
+	if len(j.Day) == len(time.DateOnly) {
+		day += " " + j.Day[5:]
+	}
+	return strings.TrimSpace(day) + crewSuffix(j.Crew)
+}
+
+// firstOf is the place of the first of some jobs among all, which are by day.
+func (s *sheets) firstOf(jobs []string) int {
+	for i := range s.front.Jobs {
+		if slices.Contains(jobs, s.front.Jobs[i].Job) {
+			return i
 		}
 	}
-	return ""
+	return len(s.front.Jobs)
 }
 
 // apart names the supplies whose amounts are of unlike kinds.
@@ -77,7 +90,7 @@ func (s *sheets) locks() packet.Sheet {
 		first := f.Locks[i]
 		var points packet.Phrase
 		var jobs []string
-		n := 0
+		n, people := 0, 1.0
 		for ; i < len(f.Locks) && f.Locks[i].Unit == first.Unit; i++ {
 			k := f.Locks[i]
 			if !k.Missing && !k.Tagged {
@@ -87,6 +100,9 @@ func (s *sheets) locks() packet.Sheet {
 				points = append(points, packet.Span{Text: "; "})
 			}
 			points = append(points, packet.Span{Text: k.Point, Style: packet.Strong}, packet.Span{Text: " " + k.Device})
+			if k.Tagged {
+				points = append(points, packet.Span{Text: " (" + f.run.packetWord("isolation.tag") + ")"})
+			}
 			for _, j := range k.Jobs {
 				if !slices.Contains(jobs, j) {
 					jobs = append(jobs, j)
@@ -95,6 +111,12 @@ func (s *sheets) locks() packet.Sheet {
 		}
 		unit := strong(first.Unit)
 		unit.Text = append(unit.Text, packet.Span{Text: "\n" + first.Area})
+		for _, j := range f.Jobs {
+			if slices.Contains(jobs, j.Job) {
+				people = max(people, j.People)
+			}
+		}
+		n *= int(people) // everyone hangs a lock of their own
 		s.row(t, unit, strong(whole(n)), packet.Cell{Text: points}, s.jobs(jobs))
 		all += n
 	}
@@ -179,7 +201,7 @@ func (s *sheets) dangers() packet.Sheet {
 				if i > 0 {
 					units = append(units, packet.Span{Text: "\n"})
 				}
-				units = append(units, packet.Span{Text: u.Unit, Style: packet.Strong}, packet.Span{Text: " " + u.Condition})
+				units = append(units, packet.Span{Text: u.Unit, Style: packet.Strong}, packet.Span{Text: " " + strings.TrimPrefix(u.Condition, s.word("condition")+": ")})
 			}
 			s.row(t, liquid, packet.Cell{Text: says}, packet.Cell{Text: units})
 		}

@@ -156,7 +156,11 @@ func (s *sheets) glance() packet.Sheet {
 			s.row(t, say(j.Area), unit, strong(j.Job), say(j.Title), say(s.hours(j.People)), say(s.hours(j.Hours)), say(whole(j.Pages)))
 		}
 	}
-	t.Note = packet.Say(s.word("days.note"))
+	pages := 0
+	for i := range f.Jobs {
+		pages += f.Jobs[i].Pages
+	}
+	t.Note = packet.Say(s.word("days.note", "pages", whole(pages)))
 	addTable(&sheet, t)
 	return sheet
 }
