@@ -88,6 +88,9 @@ func (s *sums) add(j *Job, n *packet.Needs) {
 	}
 	for _, list := range [][]packet.Item{n.Tools, n.Containers} {
 		for _, t := range list {
+			if len(t.Asks) > 0 && t.Asks[0].Kind == quantity.KindTorque.String() {
+				continue // a torque wrench: an instrument, whose range stands on the job sheet
+			}
 			note(&s.tools.of(key(t.Item), func() Use { return Use{What: t.Item} }).Jobs, j.Job)
 		}
 	}
@@ -150,7 +153,7 @@ func (s *sums) lock(k packet.Lock) LockUse {
 	if k.Missing {
 		return LockUse{Point: energy, Missing: true, Device: s.run.packetWord("not_on_record") + " " + s.run.packetWord("isolation.find")}
 	}
-	u := LockUse{Point: k.Point, Tagged: k.Tagged, Device: energy + ": " + k.Device, Put: k.Put + "; " + s.run.packetWord("isolation.prove") + ": " + cmp.Or(k.Prove, s.run.packetWord("not_on_record"))}
+	u := LockUse{Point: k.Point, Tagged: k.Tagged, Device: k.Device, Put: k.Put + "; " + s.run.packetWord("isolation.prove") + ": " + cmp.Or(k.Prove, s.run.packetWord("not_on_record"))}
 	if k.Where != "" {
 		u.Device += ", " + k.Where
 	}
