@@ -1,0 +1,514 @@
+package week
+
+import (
+	"bytes"
+	"context"
+	"errors"
+	"fmt"
+	"maps"
+	"reflect"
+	"slices"
+	"strings"
+	"testing"
+
+	"jobsheaf/internal/diag"
+	"jobsheaf/internal/front"
+	"jobsheaf/internal/packet"
+	"jobsheaf/internal/printjob"
+	"jobsheaf/internal/quantity"
+	"jobsheaf/internal/record"
+)
+
+// failing is an output of which one call fails: that with the number at, counted from
+// 1; of none where at is 0. name is that of the file which the call was about.
+type failing struct {
+	*shelf
+	calls, at int
+	with      func(name string) error
+	name      string
+}
+
+func (f *failing) fault(name string) error {
+	if f.calls++; f.calls != f.at {
+		return nil
+	}
+	f.name = name
+	return f.with(name)
+}
+
+type failingDraft struct {
+	Draft
+	f    *failing
+	name string
+}
+
+func (d *failingDraft) Keep() error {
+	if err := d.f.fault(d.name); err != nil {
+		return err
+	}
+	return d.Draft.Keep()
+}
+
+func (f *failing) Create(name string) (Draft, error) {
+	if err := f.fault(name); err != nil {
+		return nil, err
+	}
+	d, err := f.shelf.Create(name)
+	return &failingDraft{d, f, name}, err
+}
+
+func (f *failing) Put(files ...printjob.File) error {
+	if err := f.fault(files[0].Name); err != nil {
+		return err
+	}
+	return f.shelf.Put(files...)
+}
+
+func (f *failing) Ends(name string, n int) (head, tail []byte, err error) {
+	if err := f.fault(name); err != nil {
+		return nil, nil, err
+	}
+	return f.shelf.Ends(name, n)
+}
+
+func (f *failing) Size(name string) (int64, error) {
+	if err := f.fault(name); err != nil {
+		return -1, err
+	}
+	return f.shelf.Size(name)
+}
+
+func (f *failing) Sum(name string) (string, error) {
+	if err := f.fault(name); err != nil {
+		return "", err
+	}
+	return f.shelf.Sum(name)
+}
+
+var errMachine = errors.New("the disk is gone")
+
+// runs are ways to print a list onto a shelf that may hold what was printed before.
+func runs(t *testing.T, p *plant, whole *shelf, ledger *Ledger) map[string]func(s Output) (*Result, error) {
+	print := func(part string, set func(*Printer)) func(s Output) (*Result, error) {
+		return func(s Output) (*Result, error) {
+			pr := p.printer(s)
+			pr.Maker.Workers = 1
+			if set != nil {
+				set(pr)
+			}
+			return pr.Print(context.Background(), "list", Rounds(p.book, p.jobs), part)
+		}
+	}
+	return map[string]func(s Output) (*Result, error){
+		"anew":                      print("", nil),
+		"as a part":                 print("1/1", nil),
+		"again":                     print("", func(pr *Printer) { pr.Before = ledger }),
+		"again, without its ledger": print("", nil),
+		"what changed":              print("", func(pr *Printer) { pr.Before, pr.Changed = older(ledger), true }),
+		"nothing but what is off": func(s Output) (*Result, error) {
+			pr := p.printer(s)
+			pr.Before, pr.Cancelled = ledger, []string{"M-10001"}
+			return pr.Print(context.Background(), "list", nil, "")
+		},
+		"finished": func(s Output) (*Result, error) {
+			l := *ledger
+			return Finish(s, &l, ledger, p.words)
+		},
+	}
+}
+
+// older is a ledger in which every packet was another.
+func older(l *Ledger) *Ledger {
+	old := *l
+	old.Jobs = slices.Clone(l.Jobs)
+	for i := range old.Jobs {
+		old.Jobs[i].Fingerprint = "00000000"
+	}
+	return &old
+}
+
+// An error of the machine, at whatever call, ends the run and is given as it is; what
+// is in the way of one file alone does not, and costs no other file.
+func TestFaultAtEveryCall(t *testing.T) {
+	p := factory(t, 3, nil)
+	whole := newShelf()
+	ledger := p.print(t, whole, nil).Ledger
+	for name, run := range runs(t, p, whole, ledger) {
+		shelfFor := func() *shelf {
+			s := newShelf()
+			if name != "anew" && name != "as a part" {
+				s.files = maps.Clone(whole.files)
+			}
+			return s
+		}
+		sound := &failing{shelf: shelfFor()}
+		if _, err := run(sound); err != nil {
+			t.Fatalf("%s: %v", name, err)
+		}
+		for at := 1; at <= sound.calls; at++ {
+			f := &failing{shelf: shelfFor(), at: at, with: func(string) error { return errMachine }}
+			switch _, err := run(f); {
+			case err == nil && strings.HasSuffix(f.name, ".json") && f.name != LedgerName:
+				// A manifest that cannot be read back: its round is printed again.
+				for file, b := range whole.files {
+					if !bytes.Equal(f.files[file], b) {
+						t.Errorf("%s, call %d (%s): %s is not as it was", name, at, f.name, file)
+					}
+				}
+			case !errors.Is(err, errMachine):
+				t.Errorf("%s, call %d (%s): the run ends with %v", name, at, f.name, err)
+			}
+			for file, b := range f.files {
+				if !strings.HasPrefix(file, "week.") && !strings.HasPrefix(file, changedIn) && !strings.HasPrefix(file, frontIn) && !bytes.Equal(b, whole.files[file]) {
+					t.Errorf("%s, call %d: %s is not whole", name, at, file)
+				}
+			}
+			f = &failing{shelf: shelfFor(), at: at, with: func(name string) error { return &printjob.Obstacle{Name: name, Why: "in the way"} }}
+			r, err := run(f)
+			if err != nil {
+				t.Errorf("%s, call %d (%s) with something in the way: %v", name, at, f.name, err)
+				continue
+			}
+			if len(r.Obstacles) > 1 || len(r.Obstacles) == 1 && (r.Obstacles[0].Name != f.name || r.Obstacles[0].Why != "in the way") {
+				t.Errorf("%s, call %d (%s): obstacles are %v", name, at, f.name, r.Obstacles)
+			}
+			for file := range sound.files {
+				if _, there := f.files[file]; !there && file != f.name && !strings.HasPrefix(file, strings.TrimSuffix(f.name, ".pdf")) {
+					t.Errorf("%s, call %d (%s): %s is not there", name, at, f.name, file)
+				}
+			}
+		}
+	}
+}
+
+// A run tells how far it is: at its end all jobs and all their pages, whether they were
+// printed or kept.
+func TestHowFar(t *testing.T) {
+	p := factory(t, 5, nil)
+	s := newShelf()
+	var before *Ledger
+	for _, what := range []string{"anew", "again", "one packet is gone"} {
+		if what == "one packet is gone" {
+			delete(s.files, "M-10002.pdf")
+		}
+		var last Progress
+		rounds, jobs := 0, 0
+		r := p.print(t, s, func(pr *Printer) {
+			pr.Before = before
+			pr.Tell = func(at Progress) {
+				if at.Jobs < last.Jobs || at.Pages < last.Pages || at.Of != 5 {
+					t.Errorf("%s: %+v after %+v", what, at, last)
+				}
+				last = at
+				if at.Round == nil {
+					jobs++
+					return
+				}
+				rounds++
+				if at.Whole != (what == "again") || at.Round.Pages < at.Pages {
+					t.Errorf("%s: %+v, %+v", what, at, at.Round)
+				}
+			}
+		})
+		pages := 0
+		for _, d := range r.Ledger.Jobs {
+			pages += d.Pages
+		}
+		if got, all := r.Printed(); got != 5 || all != pages {
+			t.Errorf("%s: %d jobs of %d pages are printed, not %d", what, got, all, pages)
+		}
+		wantJobs, kept := 5, 0
+		if what == "again" {
+			wantJobs, kept = 0, 5
+		}
+		if last.Jobs != 5 || last.Pages != pages || rounds != 1 || jobs != wantJobs || r.Kept != kept {
+			t.Errorf("%s: at the end %+v, %d rounds, %d jobs told, %d kept; %d pages", what, last, rounds, jobs, r.Kept, pages)
+		}
+		before = r.Ledger
+	}
+}
+
+// What was altered so that it is another packet's is printed again, though no ledger
+// tells how it was.
+func TestManifestOfAnotherPacket(t *testing.T) {
+	p := factory(t, 3, nil)
+	want := newShelf()
+	r := p.print(t, want, nil)
+	fingerprint := r.Ledger.Jobs[1].Fingerprint
+	for what, change := range map[string][2]string{
+		"fingerprint": {`"` + fingerprint + `"`, `"00000000"`}, "program": {`"jobsheaf test"`, `"jobsheaf other"`}, "no JSON": {"{", "["}, "empty": {"", ""},
+	} {
+		s := &shelf{files: maps.Clone(want.files), room: 1 << 62}
+		name := r.Ledger.Jobs[1].Job.Job + ".json"
+		s.files[name] = bytes.Replace(s.files[name], []byte(change[0]), []byte(change[1]), 1)
+		if what == "empty" {
+			s.files[name] = nil
+		} else if bytes.Equal(s.files[name], want.files[name]) {
+			t.Fatalf("%s does not hold %s", name, change[0])
+		}
+		if again := p.print(t, s, nil); again.Kept != 0 {
+			t.Errorf("%s: %d are kept", what, again.Kept)
+		}
+		same(t, s, want, what)
+	}
+}
+
+// Why a job is refused, for its planner and for its crew.
+func TestReasonsOfRefusals(t *testing.T) {
+	at := diag.Pos{File: "list.csv", Line: 7, Col: 1}
+	unit := diag.Pos{File: "units/a.yaml", Line: 3, Col: 5}
+	problem := func(pos diag.Pos, rule, message string, related ...diag.Pos) diag.Problem {
+		return diag.Problem{Pos: pos, Severity: diag.Error, Rule: rule, Message: message, Related: related}
+	}
+	warning := problem(unit, "x", "a warning")
+	warning.Severity = diag.Warning
+	for name, c := range map[string]struct {
+		own, found diag.List
+		cause      front.Cause
+		want       string
+	}{
+		"in the records":             {nil, diag.List{problem(at, "refused", "the unit has an error", unit)}, front.InRecords, "the unit has an error (see units/a.yaml:3:5)"},
+		"at another place":           {nil, diag.List{problem(unit, "refused", "the unit has an error")}, front.InRecords, "units/a.yaml:3:5: the unit has an error"},
+		"at no place":                {nil, diag.List{problem(diag.Pos{}, "x", "no room")}, front.InRecords, "no room"},
+		"for another unit":           {nil, diag.List{problem(at, "wrong-procedure", "is for other units"), problem(unit, "x", "more")}, front.InProcedure, "is for other units | units/a.yaml:3:5: more"},
+		"in the list":                {diag.List{problem(at, "day", "no day")}, diag.List{problem(at, "refused", "its own entry has an error")}, front.InList, "no day"},
+		"in both":                    {diag.List{problem(at, "day", "no day")}, diag.List{problem(unit, "x", "more"), problem(unit, "wrong-procedure", "other")}, front.InList, "no day | units/a.yaml:3:5: other | units/a.yaml:3:5: more"},
+		"twice the same":             {diag.List{problem(at, "day", "no day")}, diag.List{problem(at, "day", "no day"), problem(at, "x", "no day")}, front.InList, "no day"},
+		"warnings are no reasons":    {nil, diag.List{warning, problem(at, "x", "a fault")}, front.InRecords, "a fault"},
+		"two places":                 {nil, diag.List{problem(at, "x", "a fault", unit, at)}, front.InRecords, "a fault (see units/a.yaml:3:5) (see list.csv:7:1)"},
+		"a refusal that says itself": {nil, diag.List{problem(at, "refused", "there is no site record")}, front.InRecords, "there is no site record"},
+	} {
+		j := &record.Job{ID: record.Text{S: "K-1"}, Unit: record.Text{S: "P-1"}, Procedure: record.Text{S: "any"}, Day: record.Text{S: "2026-11-30"}, Crew: record.Text{S: "day"}, At: at, Problems: c.own}
+		s := &printing{run: &run{}}
+		s.refuse(printjob.Made{Job: j, Problems: c.found})
+		r := s.refused[0]
+		if got := strings.Join(r.Reasons, " | "); got != c.want || r.Cause != c.cause {
+			t.Errorf("%s: %q, %s; want %q, %s", name, got, r.Cause, c.want, c.cause)
+		}
+		if r.Job != "K-1" || r.Unit != "P-1" || r.Procedure != "any" || r.Day != "2026-11-30" || r.Crew != "day" || r.At != at {
+			t.Errorf("%s: %+v", name, r)
+		}
+	}
+}
+
+// A ledger reads back as it was written, with all its lists and with none.
+func TestLedgerReadsBack(t *testing.T) {
+	p := factory(t, 3, nil)
+	full := p.print(t, newShelf(), func(pr *Printer) { pr.Duplex = true }).Ledger
+	full.Refused = []front.Refused{{Job: "K-9", At: diag.Pos{File: "l.csv", Line: 3}, Cause: front.InList, Reasons: []string{"no day"}}}
+	full.Withdraw = []front.Withdrawal{{Job: "K-8", Files: []string{"K-8.pdf"}}}
+	full.Crews = []front.Crew{{Name: "day", Hours: 8}, {Name: "late", Hours: 4}}
+	full.Part = "2/5"
+	for name, l := range map[string]*Ledger{"full": full, "empty": {Format: LedgerFormat, Run: front.Run{Program: "x", List: "l"}}} {
+		var b bytes.Buffer
+		if err := l.Encode(&b); err != nil {
+			t.Fatal(err)
+		}
+		back, err := DecodeLedger(b.Bytes())
+		if err != nil {
+			t.Fatalf("%s: %v\n%s", name, err, b.String())
+		}
+		back.Words = l.Words
+		for _, list := range []any{&back.Parts, &back.Needs, &back.Jobs, &back.Refused, &back.Rounds, &back.Withdraw, &back.Files, &back.Crews} {
+			if v := reflect.ValueOf(list).Elem(); v.Len() == 0 {
+				v.SetZero()
+			}
+		}
+		var again bytes.Buffer
+		if err := back.Encode(&again); err != nil || again.String() != b.String() {
+			t.Errorf("%s: written once more it is another", name)
+		}
+		if len(back.Jobs) != len(l.Jobs) || len(back.Files) != len(l.Files) || len(back.Crews) != len(l.Crews) || len(back.Refused) != len(l.Refused) || len(back.Withdraw) != len(l.Withdraw) || back.Part != l.Part || back.Duplex != l.Duplex {
+			t.Errorf("%s: something of it is lost", name)
+		}
+		// A line to each entry, so that two ledgers can be compared by lines.
+		entries := len(l.Parts) + len(l.Needs) + len(l.Jobs) + len(l.Refused) + len(l.Rounds) + len(l.Withdraw) + len(l.Files) + len(l.Crews)
+		if n := strings.Count(b.String(), "\n    {"); n != entries {
+			t.Errorf("%s: %d lines of entries, not %d", name, n, entries)
+		}
+	}
+	if full.Encode(brokenWriter{}) == nil {
+		t.Error("what cannot be written is said to be")
+	}
+}
+
+type brokenWriter struct{}
+
+func (brokenWriter) Write([]byte) (int, error) { return 0, errMachine }
+
+// Parts that are joined are one ledger in its one order: what two parts share is there
+// once, and each job still points to its own.
+func TestJoinedLedger(t *testing.T) {
+	part := func(name, digest string) packet.Part { return packet.Part{Name: name, Digest: digest} }
+	job := func(id, day, crew string, needs int, from ...int) Done {
+		return Done{Job: front.Job{Job: id, Day: day, Crew: crew}, From: from, NeedsAt: needs}
+	}
+	tool := func(s string) packet.Needs { return packet.Needs{Tools: []packet.Item{{Item: s}}} }
+	a := &Ledger{Format: LedgerFormat, Part: "1/2", Parts: []packet.Part{part("z", "1"), part("a", "2")}, Needs: []packet.Needs{tool("x"), tool("y")},
+		Jobs: []Done{job("K-3", "2026-12-01", "late", 0, 0), job("K-2", "", "day", 1, 1, 0)}, Files: []File{{Name: "b"}, {Name: "d"}},
+		Rounds: []RoundDone{{Day: "2026-12-01", Crew: "late", File: "late"}, {Crew: "day", File: "none"}}}
+	b := &Ledger{Format: LedgerFormat, Part: "2/2", Parts: []packet.Part{part("m", "3"), part("z", "1")}, Needs: []packet.Needs{tool("y"), tool("w")},
+		Jobs: []Done{job("K-1", "2026-11-30", "", 0, 1), job("K-4", "2026-12-01", "day", 1, 0)}, Files: []File{{Name: "a"}, {Name: "c"}},
+		Rounds: []RoundDone{{Day: "2026-11-30", File: "first"}, {Day: "2026-12-01", Crew: "day", File: "day"}}}
+	for _, parts := range [][]*Ledger{{a, b}, {b, a}} {
+		l, err := Join(parts)
+		if err != nil {
+			t.Fatal(err)
+		}
+		var got []string
+		for _, d := range l.Jobs {
+			var from []string
+			for _, i := range d.From {
+				from = append(from, l.Parts[i].Name)
+			}
+			got = append(got, d.Job.Job+" "+strings.Join(from, "+")+" "+l.Needs[d.NeedsAt].Tools[0].Item)
+		}
+		if want := "K-1 z y; K-4 m w; K-3 z x; K-2 a+z y"; strings.Join(got, "; ") != want {
+			t.Errorf("jobs %q, want %q", got, want)
+		}
+		var names, rounds []string
+		for _, f := range l.Files {
+			names = append(names, f.Name)
+		}
+		for _, r := range l.Rounds {
+			rounds = append(rounds, r.File)
+		}
+		if strings.Join(names, "") != "abcd" || strings.Join(rounds, " ") != "first day late none" || len(l.Parts) != 3 || l.Parts[0].Name != "a" || l.Parts[2].Name != "z" || len(l.Needs) != 3 {
+			t.Errorf("files %v, rounds %v, parts %v, %d needs", names, rounds, l.Parts, len(l.Needs))
+		}
+	}
+	if !slices.Equal(a.Jobs[0].From, []int{0}) || a.Jobs[1].NeedsAt != 1 {
+		t.Error("a part that is joined is changed by it")
+	}
+}
+
+// What is to be taken out of the output: the files of jobs that are cancelled or gone
+// from the list, as long as they are there, and of nothing else.
+func TestWithdrawals(t *testing.T) {
+	files := func(names ...string) *shelf {
+		s := newShelf()
+		for _, n := range names {
+			s.files[n] = []byte("x")
+		}
+		return s
+	}
+	done := func(id, day, crew string) Done {
+		return Done{Job: front.Job{Job: id, Unit: "P-1", Day: day, Crew: crew, Fingerprint: "F-" + id}}
+	}
+	before := &Ledger{Run: front.Run{List: "week"}, Jobs: []Done{done("K-1", "2026-11-30", "day"), done("K-2", "2026-11-30", "late"), done("K-3", "2026-12-01", "day")},
+		Rounds:   []RoundDone{{Day: "2026-11-30", Crew: "day", File: "print/day.pdf", Fingerprint: "D"}, {Day: "2026-11-30", Crew: "late", File: "print/late.pdf", Fingerprint: "L"}, {Day: "2026-12-01", Crew: "day", File: "print/next.pdf", Fingerprint: "N"}},
+		Withdraw: []front.Withdrawal{{Job: "K-0", Print: "print/old.pdf", Cancelled: true}}}
+	all := []string{"K-0.pdf", "K-1.pdf", "K-1.json", "K-2.pdf", "K-3.json", "print/day.pdf", "print/late.pdf", "print/next.pdf", "print/old.pdf", ".x.pdf", "a/b.pdf", `a\b.pdf`, "a:b.pdf", "K-9.pdf", ".pdf"}
+	for name, c := range map[string]struct {
+		now       Ledger
+		before    *Ledger
+		cancelled []string
+		there     []string
+		want      string
+	}{
+		"nothing":                      {Ledger{Run: front.Run{List: "week"}}, nil, nil, all, ""},
+		"gone from the list":           {Ledger{Run: front.Run{List: "week"}}, before, nil, all, "K-0 off K-0.pdf print/old.pdf; K-1 K-1.pdf K-1.json print/day.pdf; K-2 K-2.pdf print/late.pdf; K-3 K-3.json print/next.pdf"},
+		"some are there":               {Ledger{Run: front.Run{List: "week"}}, before, nil, []string{"K-1.json", "print/late.pdf"}, "K-1 K-1.json; K-2 print/late.pdf"},
+		"a round is printed again":     {Ledger{Run: front.Run{List: "week"}, Rounds: []RoundDone{{File: "print/day.pdf"}}}, before, nil, all, "K-0 off K-0.pdf print/old.pdf; K-1 K-1.pdf K-1.json; K-2 K-2.pdf print/late.pdf; K-3 K-3.json print/next.pdf"},
+		"still on the list":            {Ledger{Run: front.Run{List: "week"}, Jobs: []Done{done("K-1", "", "")}, Refused: []front.Refused{{Job: "K-2"}}}, before, nil, all, "K-0 off K-0.pdf print/old.pdf; K-3 K-3.json print/next.pdf"},
+		"of another list":              {Ledger{Run: front.Run{List: "other"}}, before, nil, all, "K-0 off K-0.pdf print/old.pdf"},
+		"cancelled":                    {Ledger{Run: front.Run{List: "week"}}, before, []string{"K-2", "K-9"}, all, "K-0 off K-0.pdf print/old.pdf; K-1 K-1.pdf K-1.json print/day.pdf; K-2 off K-2.pdf print/late.pdf; K-3 K-3.json print/next.pdf; K-9 off K-9.pdf"},
+		"cancelled, and never printed": {Ledger{Run: front.Run{List: "week"}}, nil, []string{"K-7", "K-9", "K-9"}, all, "K-9 off K-9.pdf"},
+		"what can have no file":        {Ledger{Run: front.Run{List: "week"}}, nil, []string{".x", "a/b", `a\b`, "a:b", ""}, all, ""},
+	} {
+		out := newOutput(files(c.there...), nil)
+		list, err := out.withdrawals(&c.now, c.before, c.cancelled)
+		if err != nil {
+			t.Fatal(err)
+		}
+		var got []string
+		for _, w := range list {
+			off := ""
+			if w.Cancelled {
+				off = " off"
+			}
+			got = append(got, w.Job+off+" "+strings.Join(w.Files, " "))
+		}
+		if strings.Join(got, "; ") != c.want {
+			t.Errorf("%s:\ngot  %s\nwant %s", name, strings.Join(got, "; "), c.want)
+		}
+	}
+	if w := before.withdrawal(&before.Jobs[1]); w.Print != "print/late.pdf" || w.PrintFingerprint != "L" || w.Unit != "P-1" || w.Day != "2026-11-30" || w.Crew != "late" || w.Fingerprint != "F-K-2" {
+		t.Errorf("%+v", w)
+	}
+}
+
+// The rounds of a list, and how they are dealt to machines.
+func TestRoundsAndShares(t *testing.T) {
+	text := func(s string) record.Text { return record.Text{S: s} }
+	b := &record.Book{Units: map[string]*record.Unit{"P-1": {Area: text("South")}, "P-2": {Area: text("North")}, "P-3": {Area: text("South")}}}
+	job := func(id, unit, day, crew string) *record.Job {
+		return &record.Job{ID: text(id), Unit: text(unit), Day: text(day), Crew: text(crew)}
+	}
+	rounds := Rounds(b, []*record.Job{job("1", "P-3", "2026-12-01", "day"), job("2", "P-1", "2026-12-01", "day"), job("3", "P-2", "2026-12-01", "day"), job("4", "P-1", "", "day"), job("5", "P-1", "2026-12-01", "late"),
+		job("6", "P-9", "2026-12-01", "day"), job("7", "P-1", "2026-11-30", "late"), job("8", "P-1", "2026-12-01", "day"), job("9", "P-1", "2026-11-30", "")})
+	var got []string
+	for _, r := range rounds {
+		s := r.Name() + ":"
+		for _, j := range r.Jobs {
+			s += " " + j.ID.S
+		}
+		got = append(got, s)
+	}
+	if want := "2026-11-30: 9; 2026-11-30-late: 7; 2026-12-01-day: 6 3 2 8 1; 2026-12-01-late: 5; no-day-day: 4"; strings.Join(got, "; ") != want {
+		t.Errorf("rounds\n%s\nwant\n%s", strings.Join(got, "; "), want)
+	}
+	for n := 1; n <= 7; n++ {
+		var names []string
+		for k := 1; k <= n; k++ {
+			jobs := 0
+			for _, r := range Share(rounds, k, n) {
+				names = append(names, r.Name())
+				jobs += len(r.Jobs)
+			}
+			if most := map[int]int{1: 9, 2: 5}[n]; most > 0 && jobs > most || n > 1 && jobs > 5 || n == 2 && jobs < 4 {
+				t.Errorf("share %d of %d has %d jobs", k, n, jobs)
+			}
+		}
+		slices.Sort(names)
+		if len(slices.Compact(names)) != len(rounds) || len(names) != len(rounds) {
+			t.Errorf("%d shares have %v", n, names)
+		}
+	}
+}
+
+// How long a crew's day is, and how much of it a job takes.
+func TestCapacityAndEffort(t *testing.T) {
+	amount := func(v float64, k quantity.Kind) record.Amount {
+		a := record.Amount{Value: quantity.Of(v, k)}
+		a.S, a.At.Line = "x", 1
+		return a
+	}
+	s := &record.Site{Crews: map[string]*record.Crew{"day": {People: amount(3, quantity.KindNumber), Hours: amount(7.5*3600, quantity.KindTime)}}}
+	for crew, want := range map[string]float64{"day": 22.5, "late": 0, "": 0} {
+		if got := capacity(s, crew); got != want {
+			t.Errorf("%q: %v", crew, got)
+		}
+	}
+	if capacity(nil, "day") != 0 {
+		t.Error("a crew of no site")
+	}
+	p := factory(t, 1, nil)
+	for _, c := range []struct {
+		people, hours float64
+		procedure     string
+		want          string
+	}{{0, 0, "look-over", "1 1"}, {3, 0, "look-over", "3 1"}, {0, 2.5, "look-over", "1 2.5"}, {4, 6, "look-over", "4 6"}, {4, 6, "none", "4 6"}, {0, 0, "none", "0 0"}} {
+		j := &record.Job{Procedure: record.Text{S: c.procedure}}
+		if c.people > 0 {
+			j.People = amount(c.people, quantity.KindNumber)
+		}
+		if c.hours > 0 {
+			j.Hours = amount(c.hours*3600, quantity.KindTime)
+		}
+		people, hours := effort(p.library, j)
+		if got := fmt.Sprint(people, " ", hours); got != c.want {
+			t.Errorf("%+v: %s", c, got)
+		}
+	}
+}
