@@ -375,3 +375,33 @@ func TestRoomOfTitles(t *testing.T) {
 		}
 	}
 }
+
+// A job of a unit, a crew or a procedure that nobody has on record is told at the
+// word that names it; where there is no site, its crew cannot be held against any.
+func TestJobsOfWhatIsNotOnRecord(t *testing.T) {
+	for name, c := range map[string]struct{ old, with, want string }{
+		"unit": {"unit: P-2", "unit: P-9", "lists/week.yaml:4:22: error: the unit P-9 is not on record [unknown-name] | did you mean P-1? Else add it to units/ | "},
+		"far":  {"unit: P-2", "unit: zzz", "lists/week.yaml:4:22: error: the unit zzz is not on record [unknown-name] | add it to units/ | "},
+		"crew": {"crew: day", "crew: dya", "lists/week.yaml:3:66: error: the crew dya is not on record [unknown-name] | did you mean day? Else add it to the crews of site.yaml | site.yaml:1:1"},
+		"none": {"crew: day, ", "", ""},
+	} {
+		site, builtin := mill(t)
+		put(t, site, "lists/week.yaml", c.old, c.with)
+		if got := said(t, site, builtin, check.Known{}); got != c.want {
+			t.Errorf("%s:\ngot  %s\nwant %s", name, got, c.want)
+		}
+		delete(site, "site.yaml")
+		if got := said(t, site, builtin, check.Known{}); strings.Contains(got, "crew") {
+			t.Errorf("%s, without a site: %s", name, got)
+		}
+	}
+	site, builtin := mill(t)
+	book, _ := record.Load(site, builtin, record.Options{})
+	library, _ := procedure.Load(site, builtin, procedure.Options{})
+	if got := len(check.Run(book, library, check.Known{})); got != 2 {
+		t.Errorf("%d procedures are unknown, not those of both jobs", got)
+	}
+	if got := check.Run(book, nil, check.Known{}); len(got) != 0 {
+		t.Errorf("procedures are not looked at: %v", got)
+	}
+}
