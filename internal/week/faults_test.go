@@ -512,3 +512,41 @@ func TestCapacityAndEffort(t *testing.T) {
 		}
 	}
 }
+
+// What a file of the output is now, an empty one too, and whether it is as the run
+// before left it.
+func TestFilesOfTheOutput(t *testing.T) {
+	s := newShelf()
+	s.files["full"], s.files["empty"] = []byte("text"), nil
+	was := func(name string) File {
+		f, err := newOutput(s, nil).file(name)
+		if err != nil {
+			t.Fatal(err)
+		}
+		return f
+	}
+	full, empty := was("full"), was("empty")
+	if full.Name != "full" || full.Bytes != 4 || len(full.SHA256) != 64 || empty.Name != "empty" || empty.Bytes != 0 || len(empty.SHA256) != 64 || was("none") != (File{}) {
+		t.Errorf("%+v, %+v, %+v", full, empty, was("none"))
+	}
+	changed := full
+	changed.SHA256 = empty.SHA256
+	for _, c := range []struct {
+		name       string
+		before     []File
+		same       bool
+		left, told bool
+	}{
+		{"full", nil, true, true, false}, {"full", []File{full}, true, true, false}, {"full", []File{changed}, true, false, true}, {"full", []File{changed}, false, true, false},
+		{"empty", nil, true, true, false}, {"empty", []File{empty}, true, true, false}, {"none", nil, true, false, false}, {"none", []File{{Name: "none", Bytes: 3}}, true, false, true}, {"none", []File{{Name: "none", Bytes: 3}}, false, false, false},
+	} {
+		out := newOutput(s, &Ledger{Files: c.before})
+		left, err := out.asLeft(c.name, c.same)
+		if err != nil || left != c.left || (len(out.restored) > 0) != c.told {
+			t.Errorf("%+v: as left %t, told %v, %v", c, left, out.restored, err)
+		}
+		if _, listed := out.files[c.name]; listed != c.left {
+			t.Errorf("%+v: listed %t", c, listed)
+		}
+	}
+}
