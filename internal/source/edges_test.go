@@ -181,3 +181,20 @@ func TestFolderThatCannotBeListed(t *testing.T) {
 		}
 	}
 }
+
+// A warning stands at its rune as an error does, and breaks nothing; of a text that
+// is in no record there is nobody to tell.
+func TestWarnings(t *testing.T) {
+	d := one(t, "name: abc\n")
+	text := d.Root.Text("name")
+	text.Warnf(2, "rule", "hint", "doubtful: %d", 7)
+	if p := d.Problems; len(p) != 1 || p.HasErrors() || p[0].Pos.String() != "f.yaml:1:9" || p[0].Rule != "rule" || p[0].Hint != "hint" || p[0].Message != "doubtful: 7" {
+		t.Errorf("%v", p)
+	}
+	text.Errorf(0, "rule", "", "wrong")
+	if !d.Problems.HasErrors() || len(d.Problems) != 2 {
+		t.Errorf("%v", d.Problems)
+	}
+	(Text{S: "x"}).Warnf(0, "rule", "", "nobody is told")
+	(Text{S: "x"}).Errorf(0, "rule", "", "nobody is told")
+}
