@@ -106,6 +106,11 @@ func TestPartsOfASheet(t *testing.T) {
 			t.Errorf("%s: %s, want %s", name, got, c.want)
 		}
 	}
+	// The first of the fonts is one as well.
+	g, err := readWorkbook("w.xlsx", archive(t, map[string]string{"xl/one.xml": `<worksheet><sheetData><row><c s="0"><v>1</v></c><c s="1"><v>2</v></c></row></sheetData></worksheet>`, "xl/styles.xml": `<styleSheet><fonts><font><strike/></font><font/></fonts><cellXfs><xf/><xf fontId="1"/></cellXfs></styleSheet>`}), "", headings{})
+	if err != nil || shape(g) != "1[1#//,2#]" {
+		t.Errorf("%s, %v", shape(g), err)
+	}
 	// The last column that is looked at, and the one behind it.
 	for name, want := range map[string]int{"SF1": maxColumns, "SG1": 1} {
 		g, err := readWorkbook("w.xlsx", archive(t, map[string]string{"xl/one.xml": `<worksheet><sheetData><row><c r="A1"><v>1</v></c><c r="` + name + `"><v>2</v></c></row></sheetData></worksheet>`}), "", headings{})
@@ -113,7 +118,7 @@ func TestPartsOfASheet(t *testing.T) {
 			t.Errorf("%s: %d cells, %v", name, len(g.rows[0].cells), err)
 		}
 	}
-	g, _ := readWorkbook("w.xlsx", archive(t, map[string]string{"xl/one.xml": `<worksheet><cols><col min="2" max="3" hidden="1"/><col min="5" max="5"/><col min="0" max="1" hidden="true"/><col min="499" max="9999" hidden="1"/></cols></worksheet>`}), "", headings{})
+	g, _ = readWorkbook("w.xlsx", archive(t, map[string]string{"xl/one.xml": `<worksheet><cols><col min="2" max="3" hidden="1"/><col min="5" max="5"/><col min="0" max="1" hidden="true"/><col min="499" max="9999" hidden="1"/></cols></worksheet>`}), "", headings{})
 	var hidden []int
 	for c := range g.hidden {
 		hidden = append(hidden, c)
