@@ -109,3 +109,26 @@ func TestWhichProceduresFit(t *testing.T) {
 		t.Error("a procedure fits where there is no site")
 	}
 }
+
+// A word that the catalogue lacks is told, and nothing stands in its place; a site
+// without a name is called by its ID.
+func TestMissingWords(t *testing.T) {
+	plans, book, _ := wholeSite(t, []txtar.File{{Name: "procedures/whole.yaml", Data: []byte("procedure: whole\ntitle: T\nrevision: \"1\"\nlanguage: en\nstages: [{stage: See, steps: [{do: Look at it.}]}]\n")}})
+	at := diag.Pos{File: "test", Line: 1, Col: 1}
+	n, list := plans.Job(&record.Job{ID: record.Text{S: "K-1", At: at}, Unit: record.Text{S: "P-1", At: at}, Procedure: record.Text{S: "whole", At: at}, At: at})
+	if n == nil {
+		t.Fatal(list)
+	}
+	if got := n.WordWith("property.pass", "n", "2"); got != "[pass 2]" || len(n.Problems) > 0 {
+		t.Errorf("%q, %v", got, n.Problems)
+	}
+	if got := n.Word("elephant"); got != "" || len(n.Problems) != 1 || n.Problems[0].Rule != "missing-word" || n.Problems[0].Pos.File != "words/en.yaml" || !strings.HasSuffix(n.Problems[0].Message, "lacks compose.elephant") {
+		t.Errorf("%q, %v", got, n.Problems)
+	}
+	if n.SiteName() != "Test Mill (invented)" {
+		t.Error(n.SiteName())
+	}
+	if book.Site.Name = (record.Text{}); n.SiteName() != "mill" {
+		t.Error(n.SiteName())
+	}
+}

@@ -153,11 +153,20 @@ func everything(n *Numbers, working bool) string {
 			}
 		}
 	}
-	if n.Size != nil {
-		for _, name := range n.Size.FeatureOrder {
-			say("readings of %s: %s", name, n.ReadingShow(name).Grain[n.System].Unit.Symbol)
+	for _, v := range n.plan.order[procedure.Single] {
+		res := n.Result(v, "")
+		text := ""
+		if res.Known() && v.typ.Sort == formula.Quantity {
+			text = n.Text(res)
 		}
+		say("held %s: %s; %s; lacks %q", v.Name, phrase(n.Held(res, " within ")), text, n.Lack(res.Lacks()))
 	}
+	for _, name := range []string{"pin", "bore", "gone"} {
+		f, known := n.Feature(name)
+		a, day, had := n.Last(f)
+		say("feature %s: %s, known %t, readings in %s, last %s on %s, %t", f.Name, f.Part, known, n.ReadingShow(name).Grain[n.System].Unit.Symbol, a.S, day, had)
+	}
+	say("site %s; %s; no instrument %t", n.SiteName(), phrase(n.Keyed("7 mm", packet.Entry{Name: "own"})), n.Instrument("none") == nil)
 	for i := range n.pulled.kits {
 		yes, sure := n.WantsKit(i)
 		say("kit %d: %t, sure %t", i, yes, sure)
