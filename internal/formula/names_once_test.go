@@ -2,6 +2,7 @@ package formula
 
 import (
 	"fmt"
+	"math"
 	"strings"
 	"testing"
 
@@ -85,6 +86,44 @@ func TestHowInvolved(t *testing.T) {
 		_, problems := Parse(text, diag.Pos{File: "f", Line: 1, Col: 1}).Check(lengths{})
 		if len(problems) != 1 || !strings.HasPrefix(problems[0].Hint, want) {
 			t.Errorf("%s: %v", text, problems)
+		}
+	}
+}
+
+// The root of a square has the unit that was squared, of whatever it was; what is no
+// square has none.
+func TestRoots(t *testing.T) {
+	for unit, kind := range map[string]quantity.Kind{"m": quantity.KindLength, "kg": quantity.KindMass, "s": quantity.KindTime, "K": quantity.KindTemperatureDifference, "rad": quantity.KindAngle} {
+		f, problems := Parse(`sqrt(q("4 `+unit+`") * q("9 `+unit+`"))`, diag.Pos{File: "f", Line: 1, Col: 1}).Check(lengths{})
+		if f == nil {
+			t.Errorf("%s: %v", unit, problems)
+			continue
+		}
+		got, err := f.Eval(nil)
+		if want, _ := quantity.Parse("6 "+unit, kind); err != nil || f.Type().Quantity != kind.Type() || math.Abs(got.Value.SI-want.SI()) > 1e-12 {
+			t.Errorf("%s: %v %s, %v", unit, got.Value.SI, f.Type(), err)
+		}
+		if _, problems := Parse(`sqrt(q("4 `+unit+`"))`, diag.Pos{File: "f", Line: 1, Col: 1}).Check(lengths{}); len(problems) != 1 || !strings.Contains(problems[0].Message, "has no square root with a unit") {
+			t.Errorf("%s: %v", unit, problems)
+		}
+	}
+}
+
+// A function may come to a text or to a yes, as well as to a quantity.
+func TestWhatFunctionsComeTo(t *testing.T) {
+	for text, want := range map[string]func(Value) bool{
+		`material_source("steel")`:                        func(v Value) bool { return v.Text != "" && v.SI == 0 },
+		"corrosive_ph(14)":                                func(v Value) bool { return v.Yes },
+		"corrosive_ph(7)":                                 func(v Value) bool { return !v.Yes },
+		`arc_travel(q("0.1 mm"), q("140 mm"), q("2 mm"))`: func(v Value) bool { return math.Abs(v.SI-0.0219911) < 1e-6 },
+	} {
+		f, problems := Parse(text, diag.Pos{File: "f", Line: 1, Col: 1}).Check(lengths{})
+		if f == nil {
+			t.Errorf("%s: %v", text, problems)
+			continue
+		}
+		if got, err := f.Eval(nil); err != nil || !want(got.Value) {
+			t.Errorf("%s: %+v, %v", text, got.Value, err)
 		}
 	}
 }
