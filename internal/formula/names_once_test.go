@@ -127,3 +127,34 @@ func TestWhatFunctionsComeTo(t *testing.T) {
 		}
 	}
 }
+
+// words is a scope of terms that are one of some words.
+type words map[string][]string
+
+func (w words) Type(name string) (Type, bool) {
+	of, ok := w[name]
+	return Type{Sort: Text, OneOf: of}, ok
+}
+func (words) Names() []string { return nil }
+
+// Two words that can never be the same are told at the one that is misspelt: the one
+// that stands in the text, on whichever side, or else the second.
+func TestWordsThatAreNeverTheSame(t *testing.T) {
+	scope := words{"seal": {"component", "packing"}, "drive": {"belt", "gear"}}
+	for text, want := range map[string]string{
+		`seal == "componet"`: `1:9 "componet" can never be the other side, which is one of component, packing did you mean "component"?`,
+		`"componet" == seal`: `1:1 "componet" can never be the other side, which is one of component, packing did you mean "component"?`,
+		"seal == drive":      `1:9 "belt", "gear" can never be the other side, which is one of component, packing `,
+		`"a" == "b"`:         `1:8 "b" can never be the other side, which is one of a did you mean "a"?`,
+		`seal == "packing"`:  "", "seal == seal": "",
+	} {
+		_, problems := Parse(text, diag.Pos{File: "f", Line: 1, Col: 1}).Check(scope)
+		got := ""
+		for _, p := range problems {
+			got += strings.TrimPrefix(p.Pos.String(), "f:") + " " + p.Message + " " + p.Hint
+		}
+		if got != want {
+			t.Errorf("%s: %s, want %s", text, got, want)
+		}
+	}
+}
