@@ -380,10 +380,12 @@ func TestRoomOfTitles(t *testing.T) {
 // word that names it; where there is no site, its crew cannot be held against any.
 func TestJobsOfWhatIsNotOnRecord(t *testing.T) {
 	for name, c := range map[string]struct{ old, with, want string }{
-		"unit": {"unit: P-2", "unit: P-9", "lists/week.yaml:4:22: error: the unit P-9 is not on record [unknown-name] | did you mean P-1? Else add it to units/ | "},
-		"far":  {"unit: P-2", "unit: zzz", "lists/week.yaml:4:22: error: the unit zzz is not on record [unknown-name] | add it to units/ | "},
-		"crew": {"crew: day", "crew: dya", "lists/week.yaml:3:66: error: the crew dya is not on record [unknown-name] | did you mean day? Else add it to the crews of site.yaml | site.yaml:1:1"},
-		"none": {"crew: day, ", "", ""},
+		"unit":                            {"unit: P-2", "unit: P-9", "lists/week.yaml:4:22: error: the unit P-9 is not on record [unknown-name] | did you mean P-1? Else add it to units/ | "},
+		"far":                             {"unit: P-2", "unit: zzz", "lists/week.yaml:4:22: error: the unit zzz is not on record [unknown-name] | add it to units/ | "},
+		"crew":                            {"crew: day", "crew: dya", "lists/week.yaml:3:66: error: the crew dya is not on record [unknown-name] | did you mean day? Else add it to the crews of site.yaml | site.yaml:1:1"},
+		"none":                            {"crew: day, ", "", ""},
+		"what it confirms is not doubted": {"hours: 9 h}", "hours: 9 h, confirmed: {hours: asked for}}", "lists/week.yaml:3:106: warning: nothing speaks against hours of job K-1, which is confirmed [doubt] | delete it: it would keep the next slip quiet | "},
+		"what it confirms is not its own": {"hours: 9 h}", "hours: 9 h, confirmed: {hoars: asked for}}", "lists/week.yaml:3:106: warning: job K-1 has no number hoars to confirm [doubt] | did you mean hours? | "},
 	} {
 		site, builtin := mill(t)
 		put(t, site, "lists/week.yaml", c.old, c.with)
