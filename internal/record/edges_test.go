@@ -276,3 +276,15 @@ func TestEmptySite(t *testing.T) {
 		t.Errorf("%v", problems)
 	}
 }
+
+// A term whose value is one of some words is that too where there is but one.
+func TestTermsOfWords(t *testing.T) {
+	for text, want := range map[string]record.Form{"one_of: [only]": record.FormWords, "one_of: [a, b]": record.FormWords, "text: true": record.FormWords, "yes_no: true": record.FormYesNo, "kind: number, from: 1, to: 2": record.FormAmount, "kind: length, from: 1 mm, to: 2 mm, band: true": record.FormBand} {
+		files := base(t)
+		files["terms.yaml"] = "terms:\n  own.thing: {what: Ours, " + text + "}\n"
+		book, problems := read(files)
+		if term := book.Terms["own.thing"]; problems.HasErrors() || term == nil || term.Form != want {
+			t.Errorf("%s: %+v, %v", text, term, problems)
+		}
+	}
+}
