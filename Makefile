@@ -37,7 +37,7 @@ bench: build ## whole runs and parts, beside other ways of making the same pages
 
 golden: ## renew what tests keep in files; read the diff before committing it
 	$(GO) test ./internal/cli -run 'Script|Golden' -args -update
-	$(GO) test ./internal/compose ./internal/formula ./internal/procedure ./internal/record -args -update
+	$(GO) test ./internal/compose ./internal/compute ./internal/formula ./internal/procedure ./internal/record -args -update
 	git diff --stat -- testdata internal
 
 fuzz: ## half a minute for each fuzz target
