@@ -277,6 +277,9 @@ func (n *Numbers) resultText(res *Result, end procedure.End) string {
 		if end != procedure.Target || !res.ofPhysics() {
 			show.Way = ways[end]
 		}
+		if end == procedure.Target && !res.ofPhysics() {
+			show = show.Within(res.quantity(v), res.band(), n.units)
+		}
 		return n.TextOf(show, res.quantity(v))
 	}
 	return n.bandText(res.band(), show)

@@ -106,3 +106,23 @@ func oneTwoFive(x float64) float64 {
 	}
 	return e
 }
+
+// Within gives the way to print a target so that it stands within its limits as these are
+// printed, rounded inward: nearest, or towards the middle where nearest lies beyond one.
+func (s Show) Within(v Value, b Band, on Systems) Show {
+	for _, sys := range on.printed() {
+		g := s.Grain[sys]
+		limits, ok := g.inward(b)
+		if !ok {
+			continue
+		}
+		at, least := g.round(v, s.Way).si, g.size()*tolerance
+		switch {
+		case limits.High != nil && at > limits.High.si+least:
+			s.Way = Down
+		case limits.Low != nil && at < limits.Low.si-least:
+			s.Way = Up
+		}
+	}
+	return s
+}
