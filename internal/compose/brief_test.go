@@ -26,24 +26,33 @@ func TestStepsAreBrief(t *testing.T) {
 				}
 				p := s.packet(t, id, proc)
 				steps, words := 0, 0
-				var panels []string
+				panels := 0
+				var warned []string // line by line
+				warn := func(a packet.Alert) {
+					panels++
+					for _, line := range append([]packet.Phrase{a.Text}, a.Lines...) {
+						if len(line) > 0 {
+							warned = append(warned, strings.Split(line.String(), "\n")...)
+						}
+					}
+				}
 				for _, sheet := range p.Sheets {
 					for _, b := range sheet.Blocks {
 						if b.Alert != nil {
-							panels = append(panels, printed(b.Alert.Text))
+							warn(*b.Alert)
 						}
 						if b.Step == nil {
 							continue
 						}
 						steps++
 						for _, a := range b.Step.Alerts {
-							panels = append(panels, printed(a.Text))
+							warn(a)
 						}
 						for _, line := range append([]packet.Phrase{b.Step.Text}, b.Step.How...) {
-							n := len(strings.Fields(printed(line)))
+							n := len(strings.Fields(line.String()))
 							words += n
 							if n > 45 {
-								t.Errorf("%s %s %s, step %s: a line has %d words: %s", name, id, proc, b.Step.Number, n, printed(line))
+								t.Errorf("%s %s %s, step %s: a line has %d words: %s", name, id, proc, b.Step.Number, n, line.String())
 							}
 						}
 						if len(b.Step.How) > 5 {
@@ -51,23 +60,14 @@ func TestStepsAreBrief(t *testing.T) {
 						}
 					}
 				}
-				if steps > most || steps < most/2 || words > 32*most || len(panels) > 25 {
-					t.Errorf("%s %s %s: %d steps of at most %d, %d words in them, %d panels", name, id, proc, steps, most, words, len(panels))
+				if steps > most || steps < most/2 || words > 32*most || panels > 25 {
+					t.Errorf("%s %s %s: %d steps of at most %d, %d words in them, %d panels", name, id, proc, steps, most, words, panels)
 				}
-				slices.Sort(panels)
-				if one := slices.Compact(slices.Clone(panels)); len(one) != len(panels) {
-					t.Errorf("%s %s %s: a panel says what another one says: %q", name, id, proc, panels)
+				slices.Sort(warned)
+				if one := slices.Compact(slices.Clone(warned)); len(one) != len(warned) {
+					t.Errorf("%s %s %s: a panel says what another one says: %q", name, id, proc, warned)
 				}
 			}
 		}
 	}
-}
-
-// printed is a phrase without its styles.
-func printed(p packet.Phrase) string {
-	var b strings.Builder
-	for _, s := range p {
-		b.WriteString(s.Text)
-	}
-	return b.String()
 }

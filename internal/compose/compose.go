@@ -186,8 +186,8 @@ const (
 )
 
 // isShort reports whether the job measures no worn parts, and so has few numbers and
-// steps.
-func (r *run) isShort() bool { return len(r.wornFeatures()) == 0 }
+// steps. One that measures all of them is not, though none may be on record.
+func (r *run) isShort() bool { return !r.Procedure.Wear.All && len(r.wornFeatures()) == 0 }
 
 // short puts the card of a short job on its job sheet, and its sign-off behind the last
 // step.

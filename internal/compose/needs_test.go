@@ -2,6 +2,7 @@ package compose_test
 
 import (
 	"math"
+	"slices"
 	"strings"
 	"testing"
 
@@ -54,6 +55,11 @@ func TestNeeds(t *testing.T) {
 	}
 	if n.Liquid == nil || n.Liquid.Liquid == "" || len(n.Liquid.Statements) == 0 {
 		t.Errorf("liquid %+v", n.Liquid)
+	}
+	for _, danger := range []string{"Burns skin and eyes: pH ", "The drive can start from another station"} { // of the cover, and of a step
+		if !slices.ContainsFunc(n.Dangers, func(d string) bool { return strings.HasPrefix(d, danger) }) {
+			t.Errorf("%q is not among the dangers %q", danger, n.Dangers)
+		}
 	}
 	for _, in := range n.Instruments {
 		if in.Name == "bore gauge" && (len(in.Resolution) != 1 || math.Abs(in.Resolution[0].SI-1e-5) > 1e-15 || in.Resolution[0].Unit != "mm" || in.Uncertainty == nil) {

@@ -24,7 +24,12 @@ func stripped(t *testing.T, edits ...edit) (sheet, said bool) {
 		for _, sh := range p.Sheets {
 			sheet = sheet || sh.ID == "strip" && sh.Front
 			for _, b := range sh.Blocks {
-				said = said || b.Step != nil && strings.Contains(b.Step.Text.String(), "paper strip")
+				if b.Step == nil {
+					continue
+				}
+				for _, line := range b.Step.How {
+					said = said || strings.Contains(line.String(), "paper strip")
+				}
 			}
 		}
 	}

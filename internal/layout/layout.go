@@ -299,6 +299,9 @@ func (f *flow) block(b *packet.Block) {
 		if hazard { // it stands between a stage's heading and its first step
 			gap = gapAlert
 		}
+		if n := len(f.pieces); n > 0 && f.pieces[n-1].b1 > f.pieces[n-1].b0 { // places to write on stand right above
+			gap = max(gap, tickClose)
+		}
 		f.alert(b.Alert, gap, loose)
 		f.holdNext = hazard
 	case b.Facts != nil:

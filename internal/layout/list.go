@@ -97,16 +97,23 @@ func (f *flow) listItem(it *packet.ListItem, s *listStyle, x, y, width float64) 
 		f.draw(t, x+s.indent, y, flushLeft)
 		return t.h
 	}
-	down, top := max(0, (tickSize-line)/2), max(0, (line-tickSize)/2)
+	down, top := besideTick(), max(0, (line-tickSize)/2)
 	f.box(page.Box{ID: it.ID, Kind: page.Tick, X: x, Y: y + top, W: tickSize, H: tickSize})
 	f.draw(t, x+s.indent, y+down, flushLeft)
 	return max(top+tickSize+outline, down+t.h)
 }
 
+// besideTick is how far below the top of its box an item's text begins.
+func besideTick() float64 { return max(0, (tickSize-faceBody.line())/2) }
+
 // itemHeight is how high an item is in a column so wide.
 func (f *flow) itemHeight(it *packet.ListItem, s *listStyle, width float64) float64 {
 	f.reset()
-	return max(s.least, f.set(it.Text, f.body(), width-s.indent).h)
+	h := f.set(it.Text, f.body(), width-s.indent).h
+	if s.tick {
+		h += besideTick()
+	}
+	return max(s.least, h)
 }
 
 // listColumns is in how many columns a list takes clearly the least room, and whether

@@ -56,7 +56,8 @@ type place struct{ span, byte int }
 type word struct {
 	from, to, next place // to is before the spaces that follow, next behind them
 	w, gap         float64
-	hard           bool // a line ends behind it in any case
+	before         float64 // spaces that it begins with, where the last word ended in spaces too
+	hard           bool    // a line ends behind it in any case
 }
 
 // set breaks a phrase into lines no wider than width.
@@ -80,6 +81,7 @@ func (s *setter) set(ph packet.Phrase, base face, width float64) prose {
 		if k.w == 0 && !k.hard { // spaces at the end
 			break
 		}
+		gap += k.before
 		if !empty && w+gap+k.w > width {
 			s.emit(ph, start, end, base)
 			empty = true
@@ -133,7 +135,7 @@ func (s *setter) widths(ph packet.Phrase, base face, most float64) (widest, natu
 	for at := (place{}); at.span < len(ph); {
 		k := s.word(ph, at, base, most, s.tight)
 		widest = max(widest, k.w)
-		w, gap = w+gap+k.w, k.gap
+		w, gap = w+gap+k.before+k.w, k.gap
 		natural = max(natural, w)
 		if k.hard {
 			w, gap = 0, 0
@@ -190,6 +192,7 @@ func (s *setter) word(ph packet.Phrase, at place, base face, width float64, tigh
 				return k
 			}
 			if r == ' ' && !seen && !stays { // spaces at the start of a line
+				k.before += float64(g.Advance) * unit
 				at = behind
 				k.from = at
 				continue
