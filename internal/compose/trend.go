@@ -24,7 +24,7 @@ type taken struct {
 }
 
 // track gives the readings of a feature since its part was last replaced, oldest
-// first, those after the job's day left out.
+// first.
 //
 // A part that is replaced begins a new history. What is set and not replaced (an
 // end clearance) wears from as left to the next as found and is then set anew; its
@@ -35,7 +35,7 @@ func (r *run) track(f *record.Feature) []taken {
 	var out []taken
 	for _, h := range r.Past {
 		on, err := time.Parse(time.DateOnly, h.Day.S)
-		if err != nil || r.Job.Day.Known() && h.Day.S > r.Job.Day.S {
+		if err != nil {
 			continue
 		}
 		if f.Replaces.Known() && slices.ContainsFunc(h.Replaced, func(t record.Text) bool { return t.S == f.Replaces.S }) {

@@ -146,9 +146,10 @@ func (c *Plans) planOf(job *record.Job) (*plan, diag.List) {
 	return pl, list
 }
 
-// history gives a unit's history, oldest first.
-func history(u *record.Unit) []record.HistoryEntry {
-	h := slices.Clone(u.History)
+// history gives a unit's history up to a day, oldest first: a packet printed again for a day
+// gone by knows nothing of what came after.
+func history(u *record.Unit, until record.Text) []record.HistoryEntry {
+	h := slices.DeleteFunc(slices.Clone(u.History), func(e record.HistoryEntry) bool { return until.Known() && e.Day.S > until.S })
 	slices.SortStableFunc(h, func(a, b record.HistoryEntry) int { return strings.Compare(a.Day.S, b.Day.S) })
 	return h
 }
@@ -174,7 +175,7 @@ func (n *Numbers) wrongProcedure() bool {
 // begin begins the numbers of a job, with room for that many.
 func (c *Plans) begin(pl *plan, job *record.Job, unit *record.Unit, numbers int) *Numbers {
 	n := &Numbers{
-		Job: job, Unit: unit, Size: unit.Size, Past: history(unit), Procedure: pl.proc, Book: c.book, Blank: c.blank,
+		Job: job, Unit: unit, Size: unit.Size, Past: history(unit, job.Day), Procedure: pl.proc, Book: c.book, Blank: c.blank,
 		plans: c, plan: pl, results: make(map[resultKey]*Result, numbers),
 		working: newWorking(numbers), missing: map[string][]string{}, tools: map[string]*record.Instrument{},
 	}
@@ -196,7 +197,7 @@ type Numbers struct {
 	Job       *record.Job
 	Unit      *record.Unit
 	Size      *record.Size          // of the unit; nil where it is not on record
-	Past      []record.HistoryEntry // the unit's history, oldest first
+	Past      []record.HistoryEntry // the unit's history up to the job's day, oldest first
 	Procedure *procedure.Procedure
 	Book      *record.Book
 	System    quantity.System // of units, that which comes first
