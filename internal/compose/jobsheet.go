@@ -5,6 +5,7 @@ import (
 	"slices"
 	"strings"
 
+	"jobsheaf/internal/compute"
 	"jobsheaf/internal/packet"
 	"jobsheaf/internal/procedure"
 	"jobsheaf/internal/quantity"
@@ -228,29 +229,67 @@ func (r *run) lifting() *packet.Table {
 	for _, v := range values {
 		t.Columns = append(t.Columns, packet.Column{Title: r.Plain(v.What), Weight: 2})
 	}
+	whole := func(what string, mass packet.Phrase, how *compute.Result, name string) {
+		cells := []packet.Cell{{Text: packet.Say(what)}, {Text: mass}}
+		for _, v := range values[:len(values)-1] { // the last says how
+			var is packet.Phrase
+			if name != "" {
+				is = r.Number(r.Result(v, name), procedure.Whole)
+			}
+			cells = append(cells, packet.Cell{Text: is})
+		}
+		t.Rows = append(t.Rows, packet.Row{Cells: append(cells, packet.Cell{Text: r.Number(how, procedure.Whole)})})
+	}
 	for _, name := range r.Size.AssemblyOrder {
 		if r.unturned(name) {
 			continue
 		}
 		a := r.Size.Assemblies[name]
+		if mass, how := r.ResultNamed(name+lifted), r.ResultNamed(name+people); mass != nil && how != nil {
+			number := r.Number(mass, procedure.Whole)
+			whole(r.asLifted(name, mass.Name), number, how, name)
+			continue
+		}
 		cells := []packet.Cell{{Text: packet.Say(a.What.S)}, {Text: r.MemberText(procedure.PerAssembly, name, "mass")}}
 		for _, v := range values {
 			cells = append(cells, packet.Cell{Text: r.Number(r.Result(v, name), procedure.Whole)})
 		}
 		t.Rows = append(t.Rows, packet.Row{Cells: cells})
 	}
-	if how := r.ResultNamed(wholePump); how != nil && !how.Without {
-		cells := []packet.Cell{{Text: packet.Say(r.Word("lifting.pump"))}, {Text: r.Named("pump.mass")}}
-		for range len(values) - 1 {
-			cells = append(cells, packet.Cell{})
-		}
-		t.Rows = append(t.Rows, packet.Row{Cells: append(cells, packet.Cell{Text: r.Number(how, procedure.Whole)})})
+	if how := r.ResultNamed("pump" + people); how != nil && !how.Without {
+		whole(r.Word("lifting.pump"), r.Named("pump.mass"), how, "")
 	}
 	return t
 }
 
-// wholePump is the value of a procedure that lifts the whole pump: how.
-const wholePump = "pump_people"
+// What the names of a procedure's values end in that say of an assembly which mass is
+// lifted, where more hangs on it, and how; the latter also of the whole pump.
+const (
+	lifted = "_lift"
+	people = "_people"
+)
+
+// asLifted says what is lifted with an assembly: the others whose masses are in the sum
+// that the working has of it.
+func (r *run) asLifted(name, mass string) string {
+	what := r.Size.Assemblies[name].What.S
+	var more []string
+	for _, e := range r.Working() {
+		if e.Name != mass {
+			continue
+		}
+		for _, other := range r.Size.AssemblyOrder {
+			is := func(in packet.Input) bool { return in.Name == "assemblies."+other+".mass" }
+			if other != name && slices.ContainsFunc(e.Inputs, is) {
+				more = append(more, r.Size.Assemblies[other].What.S)
+			}
+		}
+	}
+	if len(more) == 0 {
+		return what
+	}
+	return r.WordWith("lifting.with", "what", what, "more", strings.Join(more, ", "))
+}
 
 // unturned reports whether an assembly hangs on a joint of its name that the unit does
 // not have, such as a relief valve that is not on the head.

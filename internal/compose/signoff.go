@@ -94,5 +94,13 @@ func (r *run) holds(all []stage) []packet.ListItem {
 			out = append(out, packet.ListItem{ID: r.places.id("signoff", "hold", s.Number), Text: text})
 		}
 	}
+	if len(out) > 0 {
+		zero := packet.Say(r.WordWith("signoff.hold_zero", "n", locksPage))
+		out = slices.Insert(out, 0, packet.ListItem{ID: r.places.id("signoff", "hold", "zero"), Text: zero})
+	}
 	return out
 }
+
+// locksPage is the page of the locks, the back of the cover, on which zero energy is
+// signed for.
+const locksPage = "2"

@@ -143,27 +143,33 @@ func (r *run) wearPart(f *record.Feature) packet.Phrase {
 	return p
 }
 
-// wearLimits says how large a feature was when new and last time, and then, next to
-// the readings, its limits, with what is missing of these.
+// wearLimits says first, in bold, within which limit a part is used again, then the
+// others and how large the feature was when new and last time, with what is missing of
+// the limits.
 func (r *run) wearLimits(f *record.Feature) (lines packet.Phrase, missing string) {
-	line := func(label string, p packet.Phrase) {
-		if len(lines) > 0 {
-			lines = append(lines, packet.Span{Text: "\n"})
+	say := func(between, label string, style packet.Style, p packet.Phrase) {
+		if len(lines) == 0 {
+			between = ""
 		}
-		lines = append(append(lines, packet.Span{Text: label + " "}), p...)
+		lines = append(append(lines, packet.Span{Text: between}, packet.Span{Text: label + " ", Style: style}), p...)
 	}
-	line(r.Word("wear.new"), r.featureLength(f.Name, "new", f.New))
-	if last, day, ok := r.Last(f); ok {
-		lines = append(append(lines, packet.Span{Text: "; " + r.WordWith("wear.last", "day", day) + " "}), r.featureLength(f.Name, "last", last)...)
-	}
-	for _, v := range r.Shown(procedure.PerFeature) {
-		res := r.Result(v, f.Name)
-		if !res.Without {
-			line(r.Plain(v.What), r.Number(res, procedure.Whole))
+	shown := r.Shown(procedure.PerFeature)
+	for i := len(shown) - 1; i >= 0; i-- { // the last decides
+		res := r.Result(shown[i], f.Name)
+		switch {
+		case res.Without:
+		case i == len(shown)-1:
+			say("", r.Plain(shown[i].What), packet.Strong, r.Number(res, procedure.Whole))
+		default:
+			say("\n", r.Plain(shown[i].What), packet.Soft, r.Number(res, procedure.Whole))
 		}
 		if lacks := res.Lacks(); len(lacks) > 0 {
 			missing = r.Lack(lacks)
 		}
+	}
+	say("\n", r.Word("wear.new"), packet.Soft, r.featureLength(f.Name, "new", f.New))
+	if last, day, ok := r.Last(f); ok {
+		say("; ", r.WordWith("wear.last", "day", day), packet.Soft, r.featureLength(f.Name, "last", last))
 	}
 	return lines, missing
 }

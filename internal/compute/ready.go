@@ -1,6 +1,7 @@
 package compute
 
 import (
+	"slices"
 	"strings"
 
 	"jobsheaf/internal/formula"
@@ -24,7 +25,7 @@ var readyTexts = map[string]func(*Numbers) record.Text{
 	},
 	"unit.locks_off_first": func(n *Numbers) record.Text {
 		first, _ := n.Unit.LocksOff()
-		return n.locksOff(first)
+		return n.locksOff(slices.DeleteFunc(first, n.Unit.AtJacket))
 	},
 	"unit.locks_off_last": func(n *Numbers) record.Text {
 		_, last := n.Unit.LocksOff()

@@ -13,6 +13,8 @@ import (
 func (f *flow) table(t *packet.Table) {
 	if t.Double {
 		t = f.abreast(t)
+		// It is short: it is parted only where it would cost a page.
+		defer func(mark int) { f.bind(mark, near) }(f.here())
 	}
 	f.pad = rowPad
 	switch {

@@ -59,6 +59,14 @@ func (p *IsolationPoint) Tagged() bool {
 	return slices.Contains([]string{"drain", "vent", "jacket drain"}, p.Spot.S)
 }
 
+// AtJacket reports whether a point shuts the jacket off: its lock comes off where the
+// jacket warms the pump, before the others.
+func (u *Unit) AtJacket(point string) bool {
+	return slices.ContainsFunc(u.Isolate, func(p IsolationPoint) bool {
+		return p.Point.S == point && slices.Contains([]string{"jacket supply", "jacket return"}, p.Spot.S)
+	})
+}
+
 // LocksOff gives the names of the points in the order in which their locks come off:
 // first those away from the drive, the last of the list first, without vents and drains,
 // which have no lock; then those at the drive.
