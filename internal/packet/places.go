@@ -50,7 +50,7 @@ func (w *walk) block(b *Block) {
 		w.phrase(b.Hazard.Condition)
 		w.phrase(b.Hazard.Source)
 	case b.Alert != nil:
-		w.phrase(b.Alert.Text)
+		w.alert(b.Alert)
 	case b.Facts != nil:
 		for _, r := range b.Facts.Rows {
 			w.phrase(r.Value)
@@ -87,6 +87,9 @@ func (w *walk) block(b *Block) {
 func (w *walk) table(t *Table) {
 	for i := range t.Rows {
 		for _, c := range t.Rows[i].Cells {
+			if c.Figure != nil {
+				w.figure(c.Figure)
+			}
 			w.phrase(c.Text)
 			w.blanks(c.Blanks)
 		}
@@ -96,8 +99,8 @@ func (w *walk) table(t *Table) {
 
 func (w *walk) aStep(s *Step) {
 	w.step = s.Number
-	for _, a := range s.Alerts {
-		w.phrase(a.Text)
+	for i := range s.Alerts {
+		w.alert(&s.Alerts[i])
 	}
 	w.phrase(s.Only)
 	w.phrase(s.Text)
@@ -118,13 +121,24 @@ func (w *walk) blanks(bs []Blank) {
 	}
 }
 
+func (w *walk) alert(a *Alert) {
+	w.phrase(a.Text)
+	for _, line := range a.Lines {
+		w.phrase(line)
+	}
+}
+
 func (w *walk) figures(fs []Figure) {
 	for i := range fs {
-		w.phrase(fs[i].Caption)
-		for _, name := range fs[i].Entries {
-			if !w.done {
-				w.done = !w.yield(w.step, Span{Entry: name})
-			}
+		w.figure(&fs[i])
+	}
+}
+
+func (w *walk) figure(f *Figure) {
+	w.phrase(f.Caption)
+	for _, name := range f.Entries {
+		if !w.done {
+			w.done = !w.yield(w.step, Span{Entry: name})
 		}
 	}
 }

@@ -32,6 +32,10 @@ func TestNumbersReadsEveryPhrase(t *testing.T) {
 			}
 		}
 	}
+	para := func() []Block {
+		n++
+		return []Block{{Para: &Para{Text: Phrase{{Entry: fmt.Sprint(n)}}}}}
+	}
 	var s Sheet
 	for i := range reflect.TypeFor[Block]().NumField() {
 		b := reflect.New(reflect.TypeFor[Block]()).Elem()
@@ -39,8 +43,9 @@ func TestNumbersReadsEveryPhrase(t *testing.T) {
 		case "Working": // of the annex, and no sheet that is carried
 			continue
 		case "Keep":
-			n++
-			b.Field(i).Set(reflect.ValueOf([]Block{{Para: &Para{Text: Phrase{{Entry: fmt.Sprint(n)}}}}}))
+			b.Field(i).Set(reflect.ValueOf(para()))
+		case "Beside":
+			b.Field(i).Set(reflect.ValueOf(&Beside{Left: para(), Right: para()}))
 		default:
 			fill(b.Field(i), 0)
 		}
