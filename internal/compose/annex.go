@@ -11,9 +11,11 @@ import (
 )
 
 // annex writes the sheets for whoever checks the packet, and gives its working in the
-// order of the sheets and steps that are carried.
+// order of the sheets and steps that are carried; behind them come the numbers that
+// stand in the annex alone.
 func (r *run) annex(carried []packet.Sheet) ([]packet.Sheet, []packet.Entry) {
-	w := r.workings(carried)
+	aside := slices.Concat(index(r.further), r.forecasts(), r.aside)
+	w := r.workings(append(carried[:len(carried):len(carried)], packet.Sheet{ID: "aside", Title: r.Word("annex.aside"), Blocks: aside}))
 	var sheets []packet.Sheet
 	add := func(id string, blocks []packet.Block) {
 		if len(blocks) > 0 {
@@ -21,7 +23,7 @@ func (r *run) annex(carried []packet.Sheet) ([]packet.Sheet, []packet.Entry) {
 		}
 	}
 	add("working", w.blocks)
-	add("aside", slices.Concat(index(r.further), r.aside))
+	add("aside", aside)
 	add("left_out", r.leftOutBlocks())
 	add("sources", w.refs.blocks())
 	return sheets, w.entries

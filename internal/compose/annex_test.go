@@ -11,12 +11,17 @@ import (
 	"jobsheaf/internal/record"
 )
 
-// numbersOf gives what the sheets that are carried print, in the order in which they are
-// read: the entry, and where it stands.
+// withAside gives the sheets that are carried, and that of the annex with what stands on
+// none of them.
+func withAside(p *packet.Packet) []packet.Sheet {
+	return slices.Concat(p.Sheets, slices.DeleteFunc(slices.Clone(p.Annex), func(s packet.Sheet) bool { return s.ID != "aside" }))
+}
+
+// numbersOf gives what these print, in the order in which it is read: the entry, and
+// where it stands.
 func numbersOf(p *packet.Packet) (names []string, at map[string][]packet.Spot) {
 	at = map[string][]packet.Spot{}
-	for i := range p.Sheets {
-		s := &p.Sheets[i]
+	for _, s := range withAside(p) {
 		for step, span := range s.Numbers() {
 			spot := packet.Spot{Sheet: s.ID, Step: step}
 			if !slices.Contains(at[span.Entry], spot) {
@@ -226,8 +231,16 @@ func TestWhatElseTheAnnexHas(t *testing.T) {
 		}
 		return b.String()
 	}
-	if got := said("confirmed"); !strings.Contains(got, "P-214 drive.power: read on the nameplate (units/test.yaml:7)") {
-		t.Errorf("confirmed: %q", got)
+	confirmed := ""
+	for _, e := range p.Working {
+		for _, in := range e.Inputs {
+			if in.Name == "drive.power" {
+				confirmed = in.Text
+			}
+		}
+	}
+	if confirmed != "5.5 kW, confirmed: read on the nameplate" {
+		t.Errorf("confirmed: %q", confirmed)
 	}
 	if got := said("left_out"); strings.Count(got, `built.thrust_bearing == "taper": `) != 1 || !strings.Contains(got, " · ") {
 		t.Errorf("left out: %s", got)

@@ -44,9 +44,11 @@ func dangers(sheets []packet.Sheet) []string {
 		if a == nil || a.Signal != "danger" {
 			return
 		}
-		for line := range strings.Lines(a.Text.String()) {
-			if line = strings.Join(strings.Fields(line), " "); line != "" && !slices.Contains(out, line) {
-				out = append(out, line)
+		for _, text := range append([]packet.Phrase{a.Text}, a.Lines...) {
+			for line := range strings.Lines(text.String()) {
+				if line = strings.Join(strings.Fields(line), " "); line != "" && !slices.Contains(out, line) {
+					out = append(out, line)
+				}
 			}
 		}
 	}

@@ -24,7 +24,8 @@ var (
 	place    = regexp.MustCompile(`^(.+):(\d+):(\d+)$`)
 )
 
-// phrases gives every phrase of the sheets that are carried.
+// phrases gives every phrase of the sheets that are carried, and of what the annex has
+// beside its working.
 func phrases(p *packet.Packet) []packet.Phrase {
 	var out []packet.Phrase
 	var walk func(v reflect.Value)
@@ -50,7 +51,7 @@ func phrases(p *packet.Packet) []packet.Phrase {
 			}
 		}
 	}
-	for _, s := range p.Sheets {
+	for _, s := range withAside(p) {
 		walk(reflect.ValueOf(s))
 	}
 	return out

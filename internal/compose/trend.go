@@ -131,42 +131,56 @@ func (r *run) fit(f *record.Feature) *worn {
 	return w
 }
 
-// forecastLines are the lines of the wear sheet that say how fast a feature wears
-// and when its limit is forecast; nothing where the history does not tell.
-func (r *run) forecastLines(f *record.Feature) (lines packet.Phrase) {
+// forecasts say of each feature whose history tells how fast it wears and when its limit
+// is forecast.
+func (r *run) forecasts() []packet.Block {
+	if r.Size == nil {
+		return nil
+	}
+	var rows []packet.Looked
+	for _, name := range r.featureNames() {
+		if f, known := r.Feature(name); known {
+			if says := r.forecast(f); says != nil {
+				rows = append(rows, packet.Looked{Text: slices.Concat(r.partOf(f), says)})
+			}
+		}
+	}
+	return index(rows)
+}
+
+// forecast says it of one feature; nothing where the history does not tell.
+func (r *run) forecast(f *record.Feature) (says packet.Phrase) {
 	w := r.wornBy(f)
 	if w == nil {
 		return nil
 	}
-	line := func(label string, p packet.Phrase) {
-		lines = append(append(lines, packet.Span{Text: "\n" + label + " "}), p...)
+	say := func(label string, p packet.Phrase) {
+		says = append(append(says, packet.Span{Text: " · " + label + " "}), p...)
+	}
+	if w.none != "wear.forecast_no_wear" {
+		say(r.Word("wear.rate"), r.rate(f, w))
 	}
 	from := packet.Span{Text: ", " + r.WordWith("wear.forecast_from", "n", strconv.Itoa(w.count))}
-	if w.none == "wear.forecast_no_wear" {
-		line(r.Word("wear.forecast"), packet.Phrase{{Text: r.Word(w.none)}, from})
-		return lines
-	}
-	line(r.Word("wear.rate"), r.rate(f, w))
 	if w.none != "" {
-		line(r.Word("wear.forecast"), packet.Phrase{{Text: r.Word(w.none)}, from})
-		return lines
+		say(r.Word("wear.forecast"), packet.Phrase{{Text: r.Word(w.none)}, from})
+		return says
 	}
 	text := r.months(w.forecast)
 	p := append(r.Entered(text, r.forecastEntry(f, w, text)), from)
-	say := func(key string) { p = append(p, packet.Span{Text: "; " + r.Word(key)}) }
+	but := func(key string) { p = append(p, packet.Span{Text: "; " + r.Word(key)}) }
 	switch history := w.trend.To.Sub(w.trend.From); {
 	case w.count == 2:
-		say("wear.forecast_two")
+		but("wear.forecast_two")
 	case !w.forecast.Spread:
-		say("wear.forecast_scatter")
+		but("wear.forecast_scatter")
 	case w.forecast.Day.Sub(w.trend.To) > history:
-		say("wear.forecast_beyond")
+		but("wear.forecast_beyond")
 	}
 	if r.Job.Day.Known() && w.forecast.Day.Format(time.DateOnly) <= r.Job.Day.S {
-		say("wear.forecast_before")
+		but("wear.forecast_before")
 	}
-	line(r.Word("wear.forecast"), p)
-	return lines
+	say(r.Word("wear.forecast"), p)
+	return says
 }
 
 // months prints a forecast to what its spread supports: the month, or only the year.
@@ -258,7 +272,12 @@ func (r *run) trend(src *procedure.Figure, f *packet.Figure) []string {
 	if w.limitAt == "reject_below" {
 		show.Way = quantity.Up
 	}
-	f.Texts["limit"] = r.TextOf(show, w.limit.Value)
+	name, text := "features."+feature.Name+"."+w.limitAt, r.TextOf(show, w.limit.Value)
+	r.Entered(text, packet.Entry{
+		Name: name, What: r.Word("wear.limit_what") + ": " + feature.Name, Recorded: true, Formula: r.Word("as_recorded"),
+		At: packet.Place(w.limit.At), SI: new(w.limit.Value.SI()), Kind: "length", Exactly: r.WithReason(name, w.limit.S), Printed: text,
+	})
+	f.Texts["limit"], f.Entries = text, append(f.Entries, name)
 	f.Texts["title"] = feature.Part.S + ": " + feature.What.S
 	if w.none == "" {
 		f.Texts["forecast"] = w.forecast.Day.Format(time.DateOnly)

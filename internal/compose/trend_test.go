@@ -2,38 +2,26 @@ package compose_test
 
 import (
 	"os"
-	"slices"
 	"strings"
 	"testing"
 
 	"jobsheaf/internal/packet"
 )
 
-// wearLine gives the line of the wear sheet that begins with a label, of a part,
-// without its working key.
-func wearLine(p *packet.Packet, part, label string) string {
-	for _, s := range slices.Concat(p.Sheets, p.Annex) {
-		for _, b := range s.Blocks {
-			if b.Table == nil || s.ID != "wear" {
+// forecastOf gives what the annex says of the wear of a part behind a label.
+func forecastOf(p *packet.Packet, part, label string) string {
+	for _, b := range annexOf(p, "aside") {
+		if b.Index == nil {
+			continue
+		}
+		for _, row := range b.Index.Rows {
+			says := strings.Split(row.Text.String(), " · ")
+			if !strings.HasPrefix(says[0], part+":") {
 				continue
 			}
-			for _, row := range b.Table.Rows {
-				if len(row.Cells) < 2 || !strings.HasPrefix(row.Cells[0].Text.String(), part) {
-					continue
-				}
-				var said strings.Builder
-				for _, c := range row.Cells[:2] {
-					for _, span := range c.Text {
-						if span.Style != packet.Key {
-							said.WriteString(span.Text)
-						}
-					}
-					said.WriteString("\n")
-				}
-				for _, line := range strings.Split(said.String(), "\n") {
-					if rest, ok := strings.CutPrefix(line, label+" "); ok {
-						return strings.ReplaceAll(rest, "\u00a0", " ")
-					}
+			for _, s := range says[1:] {
+				if rest, ok := strings.CutPrefix(s, label+" "); ok {
+					return strings.ReplaceAll(rest, "\u00a0", " ")
 				}
 			}
 		}
@@ -41,7 +29,7 @@ func wearLine(p *packet.Packet, part, label string) string {
 	return ""
 }
 
-// TestForecasts says what the wear sheet tells of histories of every kind. The days
+// TestForecasts says what the annex tells of histories of every kind. The days
 // and rates of the first are worked out apart in testdata/worked.
 func TestForecasts(t *testing.T) {
 	const last = "31.94 mm, idler_bushing_bore: 32.15 mm"
@@ -69,11 +57,11 @@ func TestForecasts(t *testing.T) {
 		{"a limit far ahead", []edit{{ringFile, "reject_below: 31.90 mm", "reject_below: 30.90 mm"}}, "idler pin", "none: more than 50 years ahead, from 4 readings", "", 4},
 	} {
 		p := open(t, edited(t, os.DirFS(workedDir+"metric"), c.edits...)).packet(t, "P-214", "rebuild-component-seal")
-		got := wearLine(p, c.part, "Limit forecast")
+		got := forecastOf(p, c.part, "Limit forecast")
 		if c.forecast == "" && got != "" || !strings.Contains(got, c.forecast) {
-			t.Errorf("%s: the sheet says %q, want %q", c.what, got, c.forecast)
+			t.Errorf("%s: the annex says %q, want %q", c.what, got, c.forecast)
 		}
-		if rate := wearLine(p, c.part, "Wear rate"); c.rate != "" && rate != c.rate {
+		if rate := forecastOf(p, c.part, "Wear rate"); c.rate != "" && rate != c.rate {
 			t.Errorf("%s: it wears %q, want %q", c.what, rate, c.rate)
 		}
 		days := 0

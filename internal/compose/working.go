@@ -36,24 +36,24 @@ type stop struct {
 	again       []packet.Span // the others
 }
 
-func (r *run) workings(carried []packet.Sheet) *workings {
+func (r *run) workings(sheets []packet.Sheet) *workings {
 	from := r.Working()
 	w := &workings{r: r, from: from, at: make(map[string]int, len(from)), byKey: make(map[string]int, len(from)), keys: make([]string, len(from)), spots: make([][]packet.Spot, len(from)),
 		shown: map[packet.Place]string{}, first: map[packet.Place]int{}, refs: references{r: r, files: shortNames(from), numbers: map[string]int{}}}
 	for i := range from {
 		w.at[from[i].Name], w.byKey[from[i].Key] = i, i
 	}
-	stops := w.walk(carried)
+	stops := w.walk(sheets)
 	w.number()
-	w.write(stops, carried)
+	w.write(stops, sheets)
 	return w
 }
 
 // walk finds where each number is printed.
-func (w *workings) walk(carried []packet.Sheet) []stop {
+func (w *workings) walk(sheets []packet.Sheet) []stop {
 	var stops []stop
-	for i := range carried {
-		s := &carried[i]
+	for i := range sheets {
+		s := &sheets[i]
 		here := packet.Spot{Sheet: "?"} // of the last stop of the sheet
 		for step, span := range s.Numbers() {
 			e, known := w.at[span.Entry]
@@ -124,15 +124,15 @@ func (w *workings) number() {
 }
 
 // write makes the blocks: the place, its entries, and the keys of what stands there too.
-func (w *workings) write(stops []stop, carried []packet.Sheet) {
+func (w *workings) write(stops []stop, sheets []packet.Sheet) {
 	w.blocks = index([]packet.Looked{{Text: packet.Say(w.r.Word("annex.intro"))}})
 	sheet := ""
 	for _, st := range stops {
 		if st.sheet != sheet {
 			sheet = st.sheet
 			title := w.r.Word("annex.elsewhere")
-			if i := slices.IndexFunc(carried, func(s packet.Sheet) bool { return s.ID == st.sheet }); i >= 0 {
-				title = carried[i].Title
+			if i := slices.IndexFunc(sheets, func(s packet.Sheet) bool { return s.ID == st.sheet }); i >= 0 {
+				title = sheets[i].Title
 			}
 			w.blocks = append(w.blocks, heading(2, title))
 		}
