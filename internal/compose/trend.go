@@ -133,7 +133,7 @@ func (r *run) fit(f *record.Feature) *worn {
 
 // forecasts say of each feature whose history tells how fast it wears and when its limit
 // is forecast.
-func (r *run) forecasts() []packet.Block {
+func (r *run) forecasts() []packet.Looked {
 	if r.Size == nil {
 		return nil
 	}
@@ -145,7 +145,7 @@ func (r *run) forecasts() []packet.Block {
 			}
 		}
 	}
-	return index(rows)
+	return rows
 }
 
 // forecast says it of one feature; nothing where the history does not tell.
@@ -216,6 +216,9 @@ func (r *run) rate(f *record.Feature, w *worn) packet.Phrase {
 // forecastEntry is the working of a forecast.
 func (r *run) forecastEntry(f *record.Feature, w *worn, printed string) packet.Entry {
 	e := r.historyEntry(f, w, "forecast", r.Word("wear.forecast_what")+": "+f.Name, printed)
+	if rate := r.Entry("features." + f.Name + ".rate"); rate != nil { // which has the readings
+		e.Inputs = []packet.Input{{Name: rate.Name, Text: rate.Exactly, Key: rate.Key}}
+	}
 	e.Formula = r.Word("wear.forecast_formula")
 	e.Inputs = append(e.Inputs, packet.Input{Name: "features." + f.Name + "." + w.limitAt, Text: w.limit.S, At: packet.Place(w.limit.At)})
 	e.Sources = []string{r.Translate(wear.TrendSource), r.Translate(wear.ForecastSource)}

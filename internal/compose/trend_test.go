@@ -2,11 +2,15 @@ package compose_test
 
 import (
 	"os"
+	"regexp"
 	"strings"
 	"testing"
 
 	"jobsheaf/internal/packet"
 )
+
+// keyBehind is the key of an entry behind its number.
+var keyBehind = regexp.MustCompile(`([a-z0-9)])W\d+`)
 
 // forecastOf gives what the annex says of the wear of a part behind a label.
 func forecastOf(p *packet.Packet, part, label string) string {
@@ -21,7 +25,7 @@ func forecastOf(p *packet.Packet, part, label string) string {
 			}
 			for _, s := range says[1:] {
 				if rest, ok := strings.CutPrefix(s, label+" "); ok {
-					return strings.ReplaceAll(rest, "\u00a0", " ")
+					return keyBehind.ReplaceAllString(strings.ReplaceAll(rest, "\u00a0", " "), "$1")
 				}
 			}
 		}

@@ -297,7 +297,7 @@ func (n *Numbers) figure(f formula.Figure) packet.Input {
 	for i, name := range f.Of {
 		of[i] = n.Translate(name)
 	}
-	in := packet.Input{Letter: f.Function.Symbol}
+	in := packet.Input{Letter: f.Function.Symbol, Table: f.Function.Name}
 	if len(of) > 0 {
 		in.Name = "(" + strings.Join(of, ", ") + ")"
 	}
