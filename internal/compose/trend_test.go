@@ -82,3 +82,27 @@ func TestForecasts(t *testing.T) {
 		}
 	}
 }
+
+// The wear sheet says of a part that its limit was forecast for before the job, and of no
+// other.
+func TestWearSheetSaysWhatIsDue(t *testing.T) {
+	p := open(t, os.DirFS(workedDir+"metric")).packet(t, "P-214", "rebuild-component-seal")
+	var due []string
+	for _, s := range p.Sheets {
+		for _, b := range s.Blocks {
+			if s.ID != "wear" || b.Table == nil {
+				continue
+			}
+			for _, row := range b.Table.Rows {
+				if text := row.Cells[1].Text.String(); strings.Contains(text, "\nLimit forecast 2026 (2025 to 2027), before the date of this job\n") {
+					due = append(due, text[:13])
+				} else if strings.Contains(text, "forecast") {
+					t.Errorf("the sheet says %q", text)
+				}
+			}
+		}
+	}
+	if len(due) != 1 || due[0] != "idler bushing" {
+		t.Errorf("due are %q", due)
+	}
+}

@@ -156,6 +156,9 @@ func (r *run) wearLimits(f *record.Feature) (lines packet.Phrase, missing string
 	if last, day, ok := r.Last(f); ok {
 		lines = append(append(lines, packet.Span{Text: "; " + r.WordWith("wear.last", "day", day) + " "}), r.featureLength(f.Name, "last", last)...)
 	}
+	if due := r.wornOut(f); due != nil {
+		lines = append(append(lines, packet.Span{Text: "\n"}), due...)
+	}
 	for _, v := range r.Shown(procedure.PerFeature) {
 		res := r.Result(v, f.Name)
 		if !res.Without {
