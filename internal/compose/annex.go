@@ -14,8 +14,14 @@ import (
 // order of the sheets and steps that are carried; behind them come the numbers that
 // stand in the annex alone.
 func (r *run) annex(carried []packet.Sheet) ([]packet.Sheet, []packet.Entry) {
-	aside := slices.Concat(index(r.further), r.forecasts(), r.aside)
-	w := r.workings(append(carried[:len(carried):len(carried)], packet.Sheet{ID: "aside", Title: r.Word("annex.aside"), Blocks: aside}))
+	trends := r.forecasts()
+	aside := slices.Concat(index(trends), r.aside)
+	w := r.workings(append(carried[:len(carried):len(carried)],
+		packet.Sheet{ID: "working", Title: r.Word("annex.elsewhere"), Blocks: index(r.further)},
+		packet.Sheet{ID: "aside", Title: r.Word("annex.aside"), Blocks: aside}))
+	for i := range trends {
+		trends[i].Text = w.keyed(trends[i].Text)
+	}
 	var sheets []packet.Sheet
 	add := func(id string, blocks []packet.Block) {
 		if len(blocks) > 0 {

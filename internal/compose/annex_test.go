@@ -17,11 +17,21 @@ func withAside(p *packet.Packet) []packet.Sheet {
 	return slices.Concat(p.Sheets, slices.DeleteFunc(slices.Clone(p.Annex), func(s packet.Sheet) bool { return s.ID != "aside" }))
 }
 
+// inWorking is where a number stands that the working alone says.
+var inWorking = []packet.Spot{{Sheet: "working"}}
+
 // numbersOf gives what these print, in the order in which it is read: the entry, and
 // where it stands.
 func numbersOf(p *packet.Packet) (names []string, at map[string][]packet.Spot) {
 	at = map[string][]packet.Spot{}
 	for _, s := range withAside(p) {
+		if s.ID == "aside" { // before which the working has what it alone says
+			for _, e := range p.Working {
+				if e.Printed != "" && len(at[e.Name]) == 0 && slices.Equal(e.Stands, inWorking) {
+					names, at[e.Name] = append(names, e.Name), inWorking
+				}
+			}
+		}
 		for step, span := range s.Numbers() {
 			spot := packet.Spot{Sheet: s.ID, Step: step}
 			if !slices.Contains(at[span.Entry], spot) {
@@ -140,7 +150,7 @@ func TestAnnexSaysNothingTwice(t *testing.T) {
 			for _, in := range e.Inputs {
 				inputs++
 				switch at := in.Name + " " + in.Text + " " + in.At.String(); {
-				case in.At == (packet.Place{}) && !keys[in.Key]:
+				case in.At == (packet.Place{}) && !keys[in.Key] && in.Table == "":
 					t.Errorf("%s takes %s from nowhere", e.Name, in.Name)
 				case in.At == (packet.Place{}):
 				case lines[at] != "":

@@ -3,7 +3,6 @@ package compose
 import (
 	"slices"
 	"strings"
-	"time"
 
 	"jobsheaf/internal/packet"
 )
@@ -25,7 +24,7 @@ func (r *run) due() []packet.Due {
 			continue
 		}
 		passed := w.none == "wear.forecast_passed"
-		before := w.none == "" && r.Job.Day.Known() && w.forecast.Day.Format(time.DateOnly) <= r.Job.Day.S
+		before := r.dueBy(w)
 		if passed || before {
 			d := packet.Due{Part: strings.TrimSpace(f.Part.S + ": " + f.What.S), Passed: passed}
 			if before {

@@ -149,8 +149,8 @@ func untraced(p *packet.Packet, named map[string]bool, written string) []string 
 	for _, ph := range phrases(p) {
 		for _, s := range ph {
 			switch {
-			case s.Style == packet.Key:
-				fault("the key %q stands on a sheet that is carried, in %q", s.Text, ph)
+			case s.Style == packet.Key && !slices.ContainsFunc(ph, func(o packet.Span) bool { return o.Entry != "" && byName[o.Entry].Key == s.Text }):
+				fault("the key %q stands behind no number of its entry, in %q", s.Text, ph)
 			case s.Entry != "":
 				e, ok := byName[s.Entry]
 				shown[s.Entry] = true
@@ -162,7 +162,7 @@ func untraced(p *packet.Packet, named map[string]bool, written string) []string 
 				case !sameNumbers(s.Text, e.Printed):
 					fault("%q is of %s, which says %q", s.Text, s.Entry, e.Printed)
 				}
-			case !digit.MatchString(s.Text) || named[s.Text]:
+			case s.Style == packet.Key || !digit.MatchString(s.Text) || named[s.Text]:
 			case s.Style == packet.Strong:
 				fault("%q has no entry, in %q", s.Text, ph)
 			default:
@@ -178,7 +178,7 @@ func untraced(p *packet.Packet, named map[string]bool, written string) []string 
 	for _, e := range p.Working {
 		all.WriteString(bare(e.Printed + "\n" + e.Exactly + "\n"))
 		faults = append(faults, unsourced(e, byKey)...)
-		if (e.Printed != "") != shown[e.Name] && !drawn(p, e) {
+		if (e.Printed != "") != shown[e.Name] && !drawn(p, e) && !slices.Equal(e.Stands, inWorking) {
 			fault("%s %s prints %q; on the sheets: %t", e.Key, e.Name, e.Printed, shown[e.Name])
 		}
 	}
@@ -237,6 +237,9 @@ func unsourced(e packet.Entry, byKey map[string]packet.Entry) []string {
 		}
 	}
 	for _, in := range e.Inputs {
+		if in.Table != "" && in.Text != "" {
+			continue
+		}
 		if _, ok := byKey[in.Key]; in.Text == "" || !ok && !place.MatchString(in.At.String()) {
 			fault("takes %s = %q from nowhere (%q, %q)", in.Name, in.Text, in.At, in.Key)
 		}

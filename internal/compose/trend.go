@@ -133,7 +133,7 @@ func (r *run) fit(f *record.Feature) *worn {
 
 // forecasts say of each feature whose history tells how fast it wears and when its limit
 // is forecast.
-func (r *run) forecasts() []packet.Block {
+func (r *run) forecasts() []packet.Looked {
 	if r.Size == nil {
 		return nil
 	}
@@ -145,7 +145,7 @@ func (r *run) forecasts() []packet.Block {
 			}
 		}
 	}
-	return index(rows)
+	return rows
 }
 
 // forecast says it of one feature; nothing where the history does not tell.
@@ -176,11 +176,31 @@ func (r *run) forecast(f *record.Feature) (says packet.Phrase) {
 	case w.forecast.Day.Sub(w.trend.To) > history:
 		but("wear.forecast_beyond")
 	}
-	if r.Job.Day.Known() && w.forecast.Day.Format(time.DateOnly) <= r.Job.Day.S {
+	if r.dueBy(w) {
 		but("wear.forecast_before")
 	}
 	say(r.Word("wear.forecast"), p)
 	return says
+}
+
+// dueBy reports whether the limit is forecast for before the job.
+func (r *run) dueBy(w *worn) bool {
+	return w.none == "" && r.Job.Day.Known() && w.forecast.Day.Format(time.DateOnly) <= r.Job.Day.S
+}
+
+// wornOut says on the wear sheet that a part's history has its limit reached by the day of
+// the job: whoever measures then looks twice, and has the new part at hand.
+func (r *run) wornOut(f *record.Feature) packet.Phrase {
+	switch w := r.wornBy(f); {
+	case w == nil:
+	case w.none == "wear.forecast_passed":
+		return packet.Say(r.Word("wear.due_passed"))
+	case r.dueBy(w):
+		text := r.months(w.forecast)
+		when := append(packet.Say(r.Word("wear.forecast")+" "), r.Entered(text, r.forecastEntry(f, w, text))...)
+		return append(when, packet.Span{Text: ", " + r.Word("wear.forecast_before")})
+	}
+	return nil
 }
 
 // months prints a forecast to what its spread supports: the month, or only the year.
@@ -216,6 +236,9 @@ func (r *run) rate(f *record.Feature, w *worn) packet.Phrase {
 // forecastEntry is the working of a forecast.
 func (r *run) forecastEntry(f *record.Feature, w *worn, printed string) packet.Entry {
 	e := r.historyEntry(f, w, "forecast", r.Word("wear.forecast_what")+": "+f.Name, printed)
+	r.rate(f, w)
+	rate := r.Entry("features." + f.Name + ".rate") // which has the readings
+	e.Inputs = []packet.Input{{Name: rate.Name, Text: rate.Exactly, Key: rate.Key}}
 	e.Formula = r.Word("wear.forecast_formula")
 	e.Inputs = append(e.Inputs, packet.Input{Name: "features." + f.Name + "." + w.limitAt, Text: w.limit.S, At: packet.Place(w.limit.At)})
 	e.Sources = []string{r.Translate(wear.TrendSource), r.Translate(wear.ForecastSource)}

@@ -2,11 +2,15 @@ package compose_test
 
 import (
 	"os"
+	"regexp"
 	"strings"
 	"testing"
 
 	"jobsheaf/internal/packet"
 )
+
+// keyBehind is the key of an entry behind its number.
+var keyBehind = regexp.MustCompile(`([a-z0-9)])W\d+`)
 
 // forecastOf gives what the annex says of the wear of a part behind a label.
 func forecastOf(p *packet.Packet, part, label string) string {
@@ -21,7 +25,7 @@ func forecastOf(p *packet.Packet, part, label string) string {
 			}
 			for _, s := range says[1:] {
 				if rest, ok := strings.CutPrefix(s, label+" "); ok {
-					return strings.ReplaceAll(rest, "\u00a0", " ")
+					return keyBehind.ReplaceAllString(strings.ReplaceAll(rest, "\u00a0", " "), "$1")
 				}
 			}
 		}
@@ -76,5 +80,29 @@ func TestForecasts(t *testing.T) {
 		if days != c.days {
 			t.Errorf("%s: %d readings are drawn, want %d", c.what, days, c.days)
 		}
+	}
+}
+
+// The wear sheet says of a part that its limit was forecast for before the job, and of no
+// other.
+func TestWearSheetSaysWhatIsDue(t *testing.T) {
+	p := open(t, os.DirFS(workedDir+"metric")).packet(t, "P-214", "rebuild-component-seal")
+	var due []string
+	for _, s := range p.Sheets {
+		for _, b := range s.Blocks {
+			if s.ID != "wear" || b.Table == nil {
+				continue
+			}
+			for _, row := range b.Table.Rows {
+				if text := row.Cells[1].Text.String(); strings.Contains(text, "\nLimit forecast 2026 (2025 to 2027), before the date of this job\n") {
+					due = append(due, text[:13])
+				} else if strings.Contains(text, "forecast") {
+					t.Errorf("the sheet says %q", text)
+				}
+			}
+		}
+	}
+	if len(due) != 1 || due[0] != "idler bushing" {
+		t.Errorf("due are %q", due)
 	}
 }

@@ -171,6 +171,9 @@ func (r *run) wearLimits(f *record.Feature) (lines packet.Phrase, missing string
 	if last, day, ok := r.Last(f); ok {
 		say("; ", r.WordWith("wear.last", "day", day), packet.Soft, r.featureLength(f.Name, "last", last))
 	}
+	if due := r.wornOut(f); due != nil {
+		lines = append(append(lines, packet.Span{Text: "\n"}), due...)
+	}
 	return lines, missing
 }
 

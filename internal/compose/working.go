@@ -60,6 +60,9 @@ func (w *workings) walk(sheets []packet.Sheet) []stop {
 			if !known {
 				continue // cannot be: what is printed was entered
 			}
+			if len(w.spots[e]) > 0 && s.ID == "working" {
+				continue // a carried page says it
+			}
 			if spot := (packet.Spot{Sheet: s.ID, Step: step}); spot != here {
 				here = spot
 				stops = append(stops, stop{sheet: s.ID, step: step, from: len(w.order), to: len(w.order)})
@@ -126,7 +129,7 @@ func (w *workings) number() {
 // write makes the blocks: the place, its entries, and the keys of what stands there too.
 func (w *workings) write(stops []stop, sheets []packet.Sheet) {
 	w.blocks = index([]packet.Looked{{Text: packet.Say(w.r.Word("annex.intro"))}})
-	sheet := ""
+	sheet := "?"
 	for _, st := range stops {
 		if st.sheet != sheet {
 			sheet = st.sheet
@@ -159,6 +162,17 @@ func (w *workings) write(stops []stop, sheets []packet.Sheet) {
 			b.Again = append(b.Again, packet.Span{Text: text}, packet.Span{Text: w.keys[from], Style: packet.Key})
 		}
 	}
+}
+
+// keyed puts behind each number of a text the key of its entry.
+func (w *workings) keyed(text packet.Phrase) (out packet.Phrase) {
+	for _, s := range text {
+		out = append(out, s)
+		if e, known := w.at[s.Entry]; known {
+			out = append(out, packet.Span{Text: w.keys[e], Style: packet.Key})
+		}
+	}
+	return out
 }
 
 // lastAgain gives the last block where it is a step at which every number stands again;

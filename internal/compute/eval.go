@@ -28,6 +28,7 @@ func (n *Numbers) Result(v *Value, member string) *Result {
 			res.err = &unanswered{name: res.Name, err: err}
 		case missing == nil:
 			res.got[end], res.by[end] = &got.Value, got.Governed
+			res.figures = append(res.figures, got.Figures...)
 		case len(missing) > 0:
 			res.missing = append(res.missing, missing...)
 		}

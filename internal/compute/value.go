@@ -94,6 +94,7 @@ type Result struct {
 	fine    bool                   // Show is that of the finer instrument
 	got     [4]*formula.Value      // by end; nil where it has none, or none that is known
 	by      [4][]formula.Governing // which limits each end took
+	figures []formula.Figure       // of the program's tables, that any end took
 	asked   []use                  // what its formulas asked for, some twice
 	err     error                  // the formula has no answer for what is on record
 }

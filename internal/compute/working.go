@@ -2,6 +2,7 @@ package compute
 
 import (
 	"math"
+	"reflect"
 	"slices"
 	"strconv"
 	"strings"
@@ -150,6 +151,11 @@ func (n *Numbers) explain(res *Result) string {
 			}
 		}
 	}
+	for _, fig := range res.figures {
+		if in := n.figure(fig); !slices.Contains(e.Inputs, in) {
+			e.Inputs = append(e.Inputs, in)
+		}
+	}
 	for _, joint := range stated {
 		e.Sources = appendNew(e.Sources, n.Size.Joints[joint].TorqueSource.S)
 	}
@@ -282,6 +288,24 @@ func (n *Numbers) input(u use) (in packet.Input, ok bool) {
 	}
 	in.Text = n.exactly(res, part)
 	return in, true
+}
+
+// figure says what a formula took from a table of the program, and by which of the
+// table's names.
+func (n *Numbers) figure(f formula.Figure) packet.Input {
+	of := make([]string, len(f.Of))
+	for i, name := range f.Of {
+		of[i] = n.Translate(name)
+	}
+	in := packet.Input{Letter: f.Function.Symbol, Table: f.Function.Name}
+	if len(of) > 0 {
+		in.Name = "(" + strings.Join(of, ", ") + ")"
+	}
+	kind, _ := quantity.KindOfGo(reflect.TypeOf(f.Function.Call).Out(0))
+	u, _ := quantity.UnitNamed(f.Function.Unit, kind)
+	u = u.In(n.System)
+	in.Text = u.Join(strings.Replace(quantity.Figures(quantity.Of(f.SI, kind).In(u), 5), ".", n.Decimal, 1))
+	return in
 }
 
 // Gaps gives a warning for each name that the packet lacks.

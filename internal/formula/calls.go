@@ -43,11 +43,60 @@ func (c *compiler) call(at int, name string, nodes []ast.Node) (part, bool) {
 	if !ok {
 		return part{}, false
 	}
-	if !slices.ContainsFunc(c.calls, func(g quantity.Function) bool { return g.Name == f.Name }) {
-		c.calls = append(c.calls, f)
+	c.calls = c.add(f)
+	for _, t := range looksUp(f) {
+		c.calls = c.add(t.f)
 	}
 	out.run = apply(f, args, c.pos(at))
 	return out, true
+}
+
+// add gives the functions that are called with one more.
+func (c *compiler) add(f quantity.Function) []quantity.Function {
+	if slices.ContainsFunc(c.calls, func(g quantity.Function) bool { return g.Name == f.Name }) {
+		return c.calls
+	}
+	return append(c.calls, f)
+}
+
+// lookUp is a function that looks up a figure, and which arguments of the function that
+// takes the figure it is called with.
+type lookUp struct {
+	f    quantity.Function
+	args []int
+}
+
+// looksUp lists the figures that a function takes from tables, which is its own where it
+// has a symbol.
+func looksUp(f quantity.Function) []lookUp {
+	calls := f.Tables
+	if f.Symbol != "" {
+		calls = append([]string{usage(f.Name)}, calls...)
+	}
+	list := make([]lookUp, len(calls))
+	for i, call := range calls {
+		name, args, _ := strings.Cut(strings.TrimSuffix(call, ")"), "(")
+		list[i].f, _ = find(name)
+		for _, a := range strings.Split(args, ", ") {
+			list[i].args = append(list[i].args, slices.Index(f.Args, a))
+		}
+	}
+	return list
+}
+
+// figure looks up a figure with the arguments of the call that takes it.
+func (l lookUp) figure(in []reflect.Value) (Figure, bool) {
+	fig := Figure{Function: l.f}
+	own := make([]reflect.Value, len(l.args))
+	for i, a := range l.args {
+		own[i] = in[a]
+		if in[a].Kind() == reflect.String {
+			fig.Of = append(fig.Of, in[a].String())
+		}
+	}
+	v, err := invoke(reflect.ValueOf(l.f.Call), own)
+	fig.SI = v.SI
+	return fig, err == nil
 }
 
 // arguments counts arguments in words.
@@ -109,6 +158,7 @@ func typeOf(t reflect.Type) Type {
 func apply(f quantity.Function, args []part, place diag.Pos) eval {
 	call := reflect.ValueOf(f.Call)
 	sig := call.Type()
+	tables := looksUp(f)
 	return func(env Env) cell {
 		in := make([]reflect.Value, len(args))
 		var open []cell
@@ -129,7 +179,13 @@ func apply(f quantity.Function, args []part, place diag.Pos) eval {
 		if err != nil {
 			return cell{err: &Error{place, fmt.Errorf("%s: %w", f.Name, err)}}
 		}
-		return v.orError(typeOf(sig.Out(0)), place).under(by)
+		out := v.orError(typeOf(sig.Out(0)), place).under(by)
+		for _, t := range tables {
+			if fig, ok := t.figure(in); ok {
+				out.figures = append(out.figures, fig)
+			}
+		}
+		return out
 	}
 }
 

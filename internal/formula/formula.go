@@ -100,6 +100,14 @@ type Result struct {
 	Value    Value
 	Missing  []int // indexes into the formula's Names, rising
 	Governed []Governing
+	Figures  []Figure // that it took from the program's tables
+}
+
+// Figure is what a function that has a symbol took from a table.
+type Figure struct {
+	Function quantity.Function
+	Of       []string // what it was looked up by, of its arguments the texts
+	SI       float64
 }
 
 // Governing says which of several limits a value took: the argument that min or
@@ -131,7 +139,7 @@ func (f *Formula) Type() Type { return f.typ }
 func (f *Formula) Names() []string { return slices.Clone(f.names) }
 
 // Functions gives the calc functions that the expression calls, in order of
-// their first mention.
+// their first mention, each with those by which it looks up figures.
 func (f *Formula) Functions() []quantity.Function { return slices.Clone(f.calls) }
 
 // Error is a fault in the evaluation of an expression: the records hold values
@@ -159,7 +167,7 @@ func (f *Formula) Eval(env Env) (Result, error) {
 		slices.Sort(missing)
 		return Result{Missing: slices.Compact(missing)}, nil
 	}
-	return Result{Value: c.v, Governed: c.governed}, nil
+	return Result{Value: c.v, Governed: c.governed, Figures: c.figures}, nil
 }
 
 // cell is what a part of an expression comes to: a value, the names that it
@@ -169,13 +177,17 @@ type cell struct {
 	missing  []int
 	err      *Error
 	governed []Governing // by what decided v, the outermost first
+	figures  []Figure
 }
 
-// under adds what decided the parts that a value was computed from.
+// under adds what decided the parts that a value was computed from, and their figures.
 func (c cell) under(parts ...cell) cell {
 	for _, p := range parts {
 		if len(p.governed) > 0 {
 			c.governed = slices.Concat(c.governed, p.governed)
+		}
+		if len(p.figures) > 0 {
+			c.figures = slices.Concat(c.figures, p.figures)
 		}
 	}
 	return c

@@ -217,7 +217,7 @@ func TestNames(t *testing.T) {
 	for _, fn := range f.Functions() {
 		calls = append(calls, fn.Name)
 	}
-	if got := strings.Join(calls, " "); got != "nut_factor preload torque" {
+	if got := strings.Join(calls, " "); got != "nut_factor preload stress_area proof_strength torque thread_diameter" {
 		t.Error(got)
 	}
 	if f.Type().String() != "torque" {

@@ -22,12 +22,13 @@ type outcome struct {
 	Value    Value
 	Missing  []string
 	Governed []Governing
+	Figures  []Figure
 }
 
 // eval evaluates a formula from values by name.
 func (f *Formula) eval(env func(name string) (Value, bool)) (outcome, error) {
 	r, err := f.Eval(func(i int) (Value, bool) { return env(f.names[i]) })
-	out := outcome{Value: r.Value, Governed: r.Governed}
+	out := outcome{Value: r.Value, Governed: r.Governed, Figures: r.Figures}
 	for _, i := range r.Missing {
 		out.Missing = append(out.Missing, f.names[i])
 	}

@@ -374,6 +374,8 @@ type Input struct {
 	Text   string `json:"text"`
 	At     Place  `json:"at,omitzero"`   // in the record, of a recorded one
 	Key    string `json:"key,omitempty"` // of its own entry, of a computed one
+	// Table is the function that looked it up in a table of the program, such as nut_factor.
+	Table string `json:"table,omitempty"`
 }
 
 // Place is a place in a file of the site or of the program; the zero Place is none.

@@ -15,7 +15,14 @@ type Function struct {
 	// Unchecked says that no figure from outside was found to hold the function to, but
 	// only our own: whoever reads the working is told.
 	Unchecked bool
-	Call      any // a Go function over named types, string, bool and Number, returning (T, error)
+	// Symbol is set for a figure that the program keeps in a table: what it is called in
+	// formulas, such as K. The annex prints what the table gives, in Unit.
+	Symbol string
+	Unit   string // symbol; "" for a number
+	// Tables are the functions with a Symbol whose figures it takes, with its own arguments,
+	// such as "proof_strength(grade, thread)".
+	Tables []string
+	Call   any // a Go function over named types, string, bool and Number, returning (T, error)
 }
 
 var kindOfGo = map[reflect.Type]Kind{

@@ -47,23 +47,30 @@ func WeightLimit(horizontal, vertical, distance quantity.Length, angle quantity.
 	for _, e := range []struct {
 		what string
 		x    quantity.Length
-	}{{"horizontal distance", horizontal}, {"height of the hands", vertical}, {"height lifted through", distance}} {
-		if err := quantity.Within(e.what, e.x, 0, 3); err != nil {
+	}{{"horizontal distance", horizontal}, {"height lifted through", distance}} {
+		if err := quantity.Within(e.what, e.x, 0, mostReach); err != nil {
 			return 0, err
 		}
 	}
 	if err := quantity.Within("twist", angle, 0, math.Pi); err != nil {
 		return 0, err
 	}
-	cm1, err := couplingMultiplier(coupling, vertical)
+	grip, err := CouplingFactor(coupling, vertical)
 	if err != nil {
 		return 0, err
 	}
-	fm, err := frequencyMultiplier(perMinute, hours, vertical)
+	frequency, err := FrequencyFactor(perMinute, hours, vertical)
 	if err != nil {
 		return 0, err
 	}
-	return loadConstant * quantity.Mass(horizontalMultiplier(horizontal)*verticalMultiplier(vertical)*distanceMultiplier(distance)*twistMultiplier(angle)*fm*cm1), nil
+	return loadConstant * quantity.Mass(horizontalMultiplier(horizontal)*verticalMultiplier(vertical)*distanceMultiplier(distance)*twistMultiplier(angle)*float64(frequency*grip)), nil
+}
+
+// mostReach is the longest distance of a lift that is taken for meant.
+const mostReach quantity.Length = 3
+
+func handsWithin(v quantity.Length) error {
+	return quantity.Within("height of the hands", v, 0, mostReach)
 }
 
 // onEdge absorbs the rounding of a conversion at the edge of a range.
@@ -100,8 +107,14 @@ func twistMultiplier(a quantity.Angle) float64 {
 	return 1 - 0.0032*float64(a/degree)
 }
 
-// couplingMultiplier is table 7 of the manual, by the height of the hands.
-func couplingMultiplier(coupling string, v quantity.Length) (float64, error) {
+// CouplingFactor gives CM, by which a poor grip lowers the limit. Range: good, fair or
+// poor; any height of the hands.
+//
+// Source: NIOSH, DHHS 94-110, table 7.
+func CouplingFactor(coupling string, v quantity.Length) (quantity.Number, error) {
+	if err := handsWithin(v); err != nil {
+		return 0, err
+	}
 	low := v < middle-onEdge
 	switch coupling {
 	case "good":
@@ -136,7 +149,15 @@ var (
 	}
 )
 
-func frequencyMultiplier(perMinute quantity.Number, hours quantity.Time, v quantity.Length) (float64, error) {
+// FrequencyFactor gives FM, by which frequent lifting lowers the limit; between two
+// entries of the table it is interpolated. Range: 0 to 60 lifts a minute, up to 8 h,
+// hands up to 3 m high.
+//
+// Source: NIOSH, DHHS 94-110, table 5.
+func FrequencyFactor(perMinute quantity.Number, hours quantity.Time, v quantity.Length) (quantity.Number, error) {
+	if err := handsWithin(v); err != nil {
+		return 0, err
+	}
 	if err := quantity.Within("lifts a minute", perMinute, 0, 60); err != nil {
 		return 0, err
 	}
@@ -155,13 +176,13 @@ func frequencyMultiplier(perMinute quantity.Number, hours quantity.Time, v quant
 	case i < 0:
 		return 0, nil
 	case i == 0:
-		return table[0], nil
+		return quantity.Number(table[0]), nil
 	case table[i] == 0 && f < frequencies[i]:
 		// Past the last entry nothing is allowed: no part of the way down to 0.
 		return 0, nil
 	}
 	part := (f - frequencies[i-1]) / (frequencies[i] - frequencies[i-1])
-	return table[i-1] + (table[i]-table[i-1])*part, nil
+	return quantity.Number(table[i-1] + (table[i]-table[i-1])*part), nil
 }
 
 // LiftingIndex gives the load as a part of the limit, LI = m / RWL: above 1 the

@@ -59,18 +59,18 @@ func TestFrequencyTableAtItsEntries(t *testing.T) {
 	for c, hours := range hoursUpTo {
 		for high, v := range []quantity.Length{middle - 0.01, middle} {
 			for i, f := range frequencies {
-				got, err := frequencyMultiplier(quantity.Number(f), hours, v)
-				if want := multipliers[c][high][i]; err != nil || got != want {
+				got, err := FrequencyFactor(quantity.Number(f), hours, v)
+				if want := quantity.Number(multipliers[c][high][i]); err != nil || got != want {
 					t.Errorf("%g lifts a minute, up to %g h, hands at %g m: %g (%v), want %g", f, hours/hour, v, got, err, want)
 				}
 			}
 		}
 	}
 	// Halfway between 3 and 4 lifts a minute.
-	if got, err := frequencyMultiplier(3.5, hour, middle); err != nil || math.Abs(got-0.86) > 1e-12 {
+	if got, err := FrequencyFactor(3.5, hour, middle); err != nil || math.Abs(float64(got)-0.86) > 1e-12 {
 		t.Errorf("3.5 lifts a minute: %g (%v), want 0.86", got, err)
 	}
-	if got, err := frequencyMultiplier(8.5, 8*hour, middle-0.01); err != nil || got != 0 {
+	if got, err := FrequencyFactor(8.5, 8*hour, middle-0.01); err != nil || got != 0 {
 		t.Errorf("past the last entry: %g (%v), want 0", got, err)
 	}
 }
@@ -97,9 +97,11 @@ func TestHeavierNeedsMoreHelp(t *testing.T) {
 
 func TestWorthlessInputsAreRefused(t *testing.T) {
 	good := map[string][]any{
-		"weight_limit":  {quantity.Length(0.4), quantity.Length(0.5), quantity.Length(0.5), quantity.Angle(0.2), quantity.Number(1), quantity.Time(3600), "good"},
-		"lifting_index": {quantity.Mass(20), quantity.Mass(15)},
-		"people_for":    {quantity.Mass(20), quantity.Mass(15)},
+		"weight_limit":     {quantity.Length(0.4), quantity.Length(0.5), quantity.Length(0.5), quantity.Angle(0.2), quantity.Number(1), quantity.Time(3600), "good"},
+		"frequency_factor": {quantity.Number(1), quantity.Time(3600), quantity.Length(0.5)},
+		"coupling_factor":  {"fair", quantity.Length(0.5)},
+		"lifting_index":    {quantity.Mass(20), quantity.Mass(15)},
+		"people_for":       {quantity.Mass(20), quantity.Mass(15)},
 	}
 	for _, f := range Functions {
 		zero := []string{"horizontal", "vertical", "distance", "angle", "per_minute"}

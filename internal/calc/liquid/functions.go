@@ -56,7 +56,7 @@ var Functions = []quantity.Function{
 	{Name: "boiling_known", Args: []string{"pressure", "p1", "p2"}, Call: BoilingKnown,
 		What: "Whether two points of vapour pressure carry to a pressure", Formula: "p₁/√(p₂/p₁) ≤ p ≤ p₂·√(p₂/p₁)",
 		Range: "1 Pa to 220 bar; how far the points carry is our own rule", Source: "Clausius-Clapeyron equation, OpenStax Chemistry 2e, section 10.3"},
-	{Name: "touch_limit", Args: []string{"material", "contact"}, Call: TouchLimit,
+	{Name: "touch_limit", Args: []string{"material", "contact"}, Call: TouchLimit, Symbol: "T", Unit: "°C",
 		What: "Surface temperature above which skin may burn", Formula: "table by surface and contact time; the next longer time counts",
 		Range: "0.5 s to 8 h; bare metal, ceramic, plastic, wood", Source: "from memory: ISO 13732-1:2006, burn thresholds"},
 	{Name: "cooling_time", Args: []string{"mass", "specific_heat", "area", "film", "from", "to", "surroundings"}, Call: CoolingTime,
