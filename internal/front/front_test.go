@@ -62,7 +62,7 @@ func TestSums(t *testing.T) {
 	if len(f.Locks) != 2 || !slices.Equal(f.Locks[0].Jobs, []string{"A", "B"}) {
 		t.Errorf("locks %+v", f.Locks)
 	}
-	if k := f.Locks[0]; k.Device != "electrical: starter" || k.Put != "open; prove: try it" {
+	if k := f.Locks[0]; k.Device != "starter" || k.Put != "open; prove: try it" {
 		t.Errorf("lock %+v", k)
 	}
 	if len(f.Tools) != 2 || f.Tools[0].What != "Arbor" || len(f.Tools[1].Jobs) != 3 {

@@ -13,11 +13,12 @@ func (s *sheets) pull() packet.Sheet {
 	f := s.front
 	sheet := s.sheet("pull")
 	byDay := func(a, b Pull) int { return s.firstOf(a.Jobs) - s.firstOf(b.Jobs) }
-	slices.SortStableFunc(f.Kits, byDay)
-	slices.SortStableFunc(f.Parts, byDay)
-	if len(f.Kits) > 0 {
+	kits, parts := slices.Clone(f.Kits), slices.Clone(f.Parts)
+	slices.SortStableFunc(kits, byDay)
+	slices.SortStableFunc(parts, byDay)
+	if len(kits) > 0 {
 		t := s.table("kits", column{"count", 1}, column{"kit", 4}, column{"number", 3}, column{"for", 3}, column{"first", 3}, column{"pulled", 1})
-		for _, k := range f.Kits {
+		for _, k := range kits {
 			s.row(t, s.amount(k.Amount), say(k.What), strong(k.Number), s.jobs(k.Jobs), say(s.firstDay(k.Jobs)), s.blank("kit", packet.Tick, 0))
 		}
 		addTable(&sheet, t)
@@ -25,7 +26,7 @@ func (s *sheets) pull() packet.Sheet {
 	for _, part := range []struct {
 		id   string
 		list []Pull
-	}{{"parts", f.Parts}, {"supplies", f.Supplies}} {
+	}{{"parts", parts}, {"supplies", f.Supplies}} {
 		if len(part.list) == 0 {
 			continue
 		}

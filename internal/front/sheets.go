@@ -252,7 +252,7 @@ func (s *sheets) jobs(jobs []string) packet.Cell {
 }
 
 // several is from how many jobs on they are counted and not named.
-const several = 4
+const several = 3
 
 // group names some jobs: all of several, all of a procedure, or each; shared is true
 // for the first two.

@@ -269,13 +269,7 @@ func (d *pageFrame) footer(text string) {
 	})
 	mono := face{page.Mono, sizeLabel, black}
 	c.say(mono, footLeft, top+3*line+faceLabel.rise(), text)
-	at := footLeft + typeface.Width(mono.Face, mono.size, text) + gutter
-	by := []rune(d.by)
-	for len(by) > 0 && typeface.Width(faceTick.Face, faceTick.size, string(by)+"…") > footLeft+w-at {
-		by = by[:len(by)-1]
+	if at := footLeft + codeText; footLeft+typeface.Width(mono.Face, mono.size, text)+gapSmall <= at {
+		c.say(faceTick, at, top+3*line+faceTick.rise(), d.by)
 	}
-	if len(by) < len([]rune(d.by)) && len(by) > 0 {
-		by = append(by, '…')
-	}
-	c.say(faceTick, at, top+3*line+faceTick.rise(), string(by))
 }

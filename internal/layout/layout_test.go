@@ -87,16 +87,16 @@ func TestFinder(t *testing.T) {
 	for _, c := range []struct {
 		stages int
 		want   string
-	}{{12, "Steps\u00a01, 2.1\u00a0"}, {90, "Steps\u00a01"}} {
+	}{{12, "1\u00a0Wait\u00a01 · 2\u00a0Wait\u00a01"}, {90, "Steps\u00a01"}} {
 		var blocks []any
 		for i := range c.stages {
-			blocks = append(blocks, packet.Step{ID: fmt.Sprintf("s%d.1", i+1), Number: fmt.Sprintf("%d.1", i+1), Text: packet.Say("Wait.")})
+			blocks = append(blocks, packet.Heading{Text: "Wait", Level: 1, Index: fmt.Sprintf("%d Wait", i+1)}, packet.Step{ID: fmt.Sprintf("s%d.1", i+1), Number: fmt.Sprintf("%d.1", i+1), Text: packet.Say("Wait.")})
 		}
 		doc := lay(t, blankPacket(t, "A4", sheet("steps", "Steps", blocks...)))
 		inspect(t, doc)
 		got := ""
 		for _, x := range doc.Pages[0].Texts {
-			if strings.HasPrefix(x.S, "Steps\u00a01") {
+			if strings.HasPrefix(x.S, "Steps\u00a01") || strings.HasPrefix(x.S, "1\u00a0Wait") {
 				got = x.S
 			}
 		}

@@ -49,7 +49,7 @@ func (s *setter) fits(at Place, w float64, text string) bool {
 	case ProcedureTitle:
 		t = s.title(text, titleWidth(w, jobMost))
 	case PrintedBy:
-		t = s.text(text, faceLabel, footWidth(w))
+		return typeface.Width(faceTick.Face, faceTick.size, text) <= byWidth(w)
 	}
 	return t.l1-t.l0 <= 1
 }
@@ -100,6 +100,9 @@ const footLeft = codeAside + codeSmall*(1+quietMost) + gapSmall
 
 // footWidth leaves the corner mark its room.
 func footWidth(w float64) float64 { return w - codeAside - footLeft }
+
+// byWidth is what the line of print has behind a code's text of the usual length.
+func byWidth(w float64) float64 { return footWidth(w) - codeText }
 
 // tag sets an identifier, large where it has the room.
 func (s *setter) tag(id string, w float64) prose {

@@ -29,6 +29,7 @@ const (
 
 	gutter       = 5.0 // between columns of blocks
 	columnGap    = 6.0 // between the two columns of a page
+	codeText     = 86  // what the text of a code takes at most beside the lower code
 	footLeast    = 25  // what a page must have left for the next sheet to begin there
 	gapTight     = 1.2 // between lines that belong together
 	gapSmall     = 2.2 // between parts of one block
