@@ -16,6 +16,7 @@ import (
 	"jobsheaf/internal/packet"
 	"jobsheaf/internal/procedure"
 	"jobsheaf/internal/record"
+	"jobsheaf/internal/words"
 
 	"github.com/rogpeppe/go-internal/txtar"
 )
@@ -24,20 +25,24 @@ var update = flag.Bool("update", false, "write what the numbers come to into tes
 
 // keyWords stands for a language: each word is its own key, so that a change of
 // wording changes nothing here.
-func keyWords() map[string]string {
-	words := map[string]string{}
+func keyWords() words.Catalogue {
+	texts := map[string]string{}
 	for _, key := range strings.Fields("none yes no as_recorded to at_least at_most low high target may_apply not_on_record unchecked isolation.as_written") {
-		words["compose."+key] = "[" + key + "]"
+		texts["compose."+key] = "[" + key + "]"
 	}
 	for _, key := range strings.Fields("what count thread grade seat circle condition method order fraction recorded.low recorded.high part new reject_below reject_above last mass") {
-		words["compose.property."+key] = "[property " + key + "]"
+		texts["compose.property."+key] = "[property " + key + "]"
 	}
-	words["compose.property.pass"] = "[pass {n}]"
-	words["compose.governed_since"] = "[{taken} since {when}]"
-	words["compose.governed_unless"] = "[{taken} unless {when}]"
-	words["compose.unknown.unit.area"] = "[unknown area]"
-	words["compose.decimal_sign"] = "."
-	return words
+	texts["compose.property.pass"] = "[pass {n}]"
+	texts["compose.governed_since"] = "[{taken} since {when}]"
+	texts["compose.governed_unless"] = "[{taken} unless {when}]"
+	texts["compose.unknown.unit.area"] = "[unknown area]"
+	texts["compose.decimal_sign"] = "."
+	c := words.Catalogue{Language: "en"}
+	for key, text := range texts {
+		c = c.Replace(key, text)
+	}
+	return c
 }
 
 // wholeSite reads the site and the procedure of an archive over those of package record.

@@ -12,6 +12,7 @@ import (
 	"jobsheaf/internal/packet"
 	"jobsheaf/internal/procedure"
 	"jobsheaf/internal/record"
+	"jobsheaf/internal/words"
 
 	"golang.org/x/tools/txtar"
 )
@@ -91,7 +92,7 @@ func madeOf(book *record.Book, unit string) origin.Made {
 			{Path: "built-in/procedures/base.yaml", Line: 1, BuiltIn: true, Raw: []byte("fragment: base\n")},
 			{Path: "procedures/mine.yaml", Line: 3, Raw: []byte(template)},
 		},
-		Words:   map[string]string{"b.word": "two", "a.word": "one"},
+		Words:   words.Catalogue{Language: "en"}.Replace("b.word", "two", "a.word", "one"),
 		Program: "test 1",
 	}
 }
@@ -191,7 +192,7 @@ func TestWhatTheFingerprintCounts(t *testing.T) {
 		"a term of the site":  {change: []string{"terms.yaml", "to: 2 mm", "to: 3 mm"}, part: "terms.yaml: terms"},
 		"a template":          {made: func(m *origin.Made) { m.Files[1].Raw = []byte("procedure: other\n") }, part: "procedures/mine.yaml"},
 		"a built-in template": {made: func(m *origin.Made) { m.Files[0].Raw = []byte("fragment: other\n") }, part: "built-in/procedures/base.yaml"},
-		"a word":              {made: func(m *origin.Made) { m.Words = map[string]string{"b.word": "two", "a.word": "uno"} }, part: "the words"},
+		"a word":              {made: func(m *origin.Made) { m.Words = m.Words.Replace("a.word", "uno") }, part: "the words"},
 	} {
 		m := madeOf(site(t, c.change...), "P-1")
 		if c.made != nil {

@@ -192,7 +192,7 @@ func TestHowFar(t *testing.T) {
 		r := p.print(t, s, func(pr *Printer) {
 			pr.Before = before
 			pr.Tell = func(at Progress) {
-				if at.Jobs < last.Jobs || at.Pages < last.Pages || at.Of != 5 {
+				if at.Jobs < last.Jobs || at.Of != 5 {
 					t.Errorf("%s: %+v after %+v", what, at, last)
 				}
 				last = at
@@ -201,7 +201,7 @@ func TestHowFar(t *testing.T) {
 					return
 				}
 				rounds++
-				if at.Whole != (what == "again") || at.Round.Pages < at.Pages {
+				if at.Whole != (what == "again") {
 					t.Errorf("%s: %+v, %+v", what, at, at.Round)
 				}
 			}
@@ -217,7 +217,7 @@ func TestHowFar(t *testing.T) {
 		if what == "again" {
 			wantJobs, kept = 0, 5
 		}
-		if last.Jobs != 5 || last.Pages != pages || rounds != 1 || jobs != wantJobs || r.Kept != kept {
+		if last.Jobs != 5 || rounds != 1 || jobs != wantJobs || r.Kept != kept {
 			t.Errorf("%s: at the end %+v, %d rounds, %d jobs told, %d kept; %d pages", what, last, rounds, jobs, r.Kept, pages)
 		}
 		before = r.Ledger
