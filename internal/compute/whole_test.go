@@ -74,7 +74,8 @@ func wholeSite(t *testing.T, files []txtar.File, changes ...string) (*Plans, *re
 	return plans, book, slices.Concat(problems, more, last)
 }
 
-// phrase writes a phrase with its styles: numbers between stars, keys behind a caret.
+// phrase writes a phrase with its styles: numbers between stars, the name of their
+// entry of the working behind a caret.
 func phrase(p packet.Phrase) string {
 	var b strings.Builder
 	for _, s := range p {
@@ -83,10 +84,11 @@ func phrase(p packet.Phrase) string {
 			b.WriteString(s.Text)
 		case packet.Strong:
 			b.WriteString("*" + s.Text + "*")
-		case packet.Key:
-			b.WriteString("^" + s.Text)
 		default:
 			b.WriteString("<" + string(s.Style) + " " + s.Text + ">")
+		}
+		if s.Entry != "" {
+			b.WriteString("^" + s.Entry)
 		}
 	}
 	return strings.ReplaceAll(b.String(), "\u00a0", "_")
@@ -171,7 +173,7 @@ func everything(n *Numbers, working bool) string {
 		a, day, had := n.Last(f)
 		say("feature %s: %s, known %t, readings in %s, last %s on %s, %t", f.Name, f.Part, known, n.ReadingShow(name).Grain[n.System].Unit.Symbol, a.S, day, had)
 	}
-	say("site %s; %s; no instrument %t", n.SiteName(), phrase(n.Keyed("7 mm", packet.Entry{Name: "own"})), n.Instrument("none") == nil)
+	say("site %s; %s; no instrument %t", n.SiteName(), phrase(n.Entered("7 mm", packet.Entry{Name: "own"})), n.Instrument("none") == nil)
 	for i := range n.pulled.kits {
 		yes, sure := n.WantsKit(i)
 		say("kit %d: %t, sure %t", i, yes, sure)
@@ -224,7 +226,7 @@ func TestWhole(t *testing.T) {
 		changes        []string
 	}{
 		{"sound", "P-1", false, true, nil},
-		{"sound in the other units", "P-1", false, false, []string{"site.yaml", "units: metric", "units: us"}},
+		{"in the other units", "P-1", false, false, []string{"site.yaml", "units: metric", "units: us"}},
 		{"half of it", "P-2", false, false, nil},
 		{"a fault", "P-1", false, false, []string{"designs/a.yaml", "set: 0.10 mm", "set: 0.30 mm", "designs/a.yaml", "lead: 2 mm", "lead: 0.25 mm", "designs/a.yaml", "low: 0.08 mm", "low: 0.081 mm", "designs/a.yaml", "high: 0.12 mm", "high: 0.089 mm", "units/a.yaml", "jacket: false", "jacket: true"}},
 		{"a form", "P-1", true, true, nil},
