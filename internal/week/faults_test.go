@@ -287,17 +287,10 @@ func TestReasonsOfRefusals(t *testing.T) {
 	}
 }
 
-// A ledger reads back as it was written, with all its lists and with none.
 type brokenWriter struct{}
 
 func (brokenWriter) Write([]byte) (int, error) { return 0, errMachine }
 
-// Parts that are joined are one ledger in its one order: what two parts share is there
-// once, and each job still points to its own.
-// What is to be taken out of the output: the files of jobs that are cancelled or gone
-// from the list, as long as they are there, and of nothing else.
-// The rounds of a list, and how they are dealt to machines.
-// How long a crew's day is, and how much of it a job takes.
 // What a file of the output is now, an empty one too, and whether it is as the run
 // before left it.
 func TestFilesOfTheOutput(t *testing.T) {

@@ -72,7 +72,7 @@ func TestInTheWay(t *testing.T) {
 		t.Fatalf("%d jobs, %d pages", jobs, pages)
 	}
 	for _, d := range whole.Ledger.Jobs {
-		if u := p.book.Units[d.Unit]; d.Area != u.Area.S || d.Entry == "" || d.Pages < 5 {
+		if u := p.book.Units[d.Unit]; d.Area != u.Area.S || d.Entry == "" || d.Pages < 4 {
 			t.Errorf("%+v", d)
 		}
 	}
