@@ -164,9 +164,9 @@ func (r *run) unneeded() {
 			switch {
 			case !o.keys[c.Key.S]:
 				hint := cmp.Or(diag.DidYouMean(c.Key.S, inOrder(o.keys)), "name a number of the record, such as drive.power or joints.head.circle")
-				r.warnf(c.Key.At, nil, hint, "%s has no number %s to confirm", o.name, c)
+				r.warnf(c.Key.At, nil, hint, "%s has no number %s to confirm", o.name, c.Key)
 			case !o.used[c.Key.S]:
-				r.warnf(c.Key.At, nil, "delete it: it would keep the next slip quiet", "nothing speaks against %s of %s, which is confirmed", c, o.name)
+				r.warnf(c.Key.At, nil, "delete it: it would keep the next slip quiet", "nothing speaks against %s of %s, which is confirmed", c.Key, o.name)
 			}
 		}
 	}

@@ -346,7 +346,7 @@ units/b.yaml:8:13: error: V2-behind-the-last-pump is one more than the 1 that ha
 		t.Errorf("got\n%s\nwant\n%s", got, want)
 	}
 	slices.Sort(asked)
-	if got := strings.Join(slices.Compact(asked), "; "); got != "bolt-circle title; isolation devices; isolation points; isolation puts; trend title; wear-points places" {
+	if got := strings.Join(slices.Compact(asked), "; "); got != "bolt-circle title; isolation devices; isolation points; trend title; wear-points places" {
 		t.Errorf("asked are %s", got)
 	}
 }

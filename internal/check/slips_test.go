@@ -300,7 +300,9 @@ func TestDemoIsNotTold(t *testing.T) {
 // TestSmallSlips changes 200 numbers by a tenth, which is what real plants differ
 // by. None may be called unlikely. What then contradicts another number on record,
 // such as a new pin below its own reject limit, 8.8 bolts, or an efficiency above
-// one, is told all the same, by the rule for that.
+// one, is told all the same, by the rule for that. The two temperatures at which a
+// viscosity is known are left alone: they are the data sheet's, not the plant's, and
+// a tenth of one, in degC, changes what lies between them by up to a half.
 func TestSmallSlips(t *testing.T) {
 	random := rand.New(rand.NewPCG(4, 2026))
 	type change struct {
@@ -313,7 +315,9 @@ func TestSmallSlips(t *testing.T) {
 		files, slips := demo(t, name)
 		sites[name] = files
 		for _, s := range slips {
-			changes = append(changes, change{s, 0.9 + 0.2*float64(random.IntN(2))})
+			if s.path != "viscosity.cool_at" && s.path != "viscosity.hot_at" {
+				changes = append(changes, change{s, 0.9 + 0.2*float64(random.IntN(2))})
+			}
 		}
 	}
 	random.Shuffle(len(changes), func(i, j int) { changes[i], changes[j] = changes[j], changes[i] })

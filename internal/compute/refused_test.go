@@ -6,6 +6,7 @@ import (
 
 	"jobsheaf/internal/diag"
 	"jobsheaf/internal/record"
+	"jobsheaf/internal/words"
 
 	"github.com/rogpeppe/go-internal/txtar"
 )
@@ -77,7 +78,7 @@ stages: [{stage: See, steps: [{do: "See {rise}."}]}]
 	}
 	// Without words in its language no job is made.
 	plans, book, _ := wholeSite(t, files)
-	none, _ := Compile(book, plans.lib, nil)
+	none, _ := Compile(book, plans.lib, words.Catalogue{})
 	at := diag.Pos{File: "test", Line: 1, Col: 1}
 	job := &record.Job{ID: record.Text{S: "K-1", At: at}, Unit: record.Text{S: "P-1", At: at}, Procedure: record.Text{S: "whole", At: at}, At: at}
 	if n, list := none.Job(job); n != nil || len(list) != 1 || !strings.Contains(list[0].Message, "the pages have no words in its language") {
@@ -122,7 +123,7 @@ func TestMissingWords(t *testing.T) {
 	if got := n.WordWith("property.pass", "n", "2"); got != "[pass 2]" || len(n.Problems) > 0 {
 		t.Errorf("%q, %v", got, n.Problems)
 	}
-	if got := n.Word("elephant"); got != "" || len(n.Problems) != 1 || n.Problems[0].Rule != "missing-word" || n.Problems[0].Pos.File != "words/en.yaml" || !strings.HasSuffix(n.Problems[0].Message, "lacks compose.elephant") {
+	if got := n.Word("elephant"); got != "" || len(n.Problems) != 1 || n.Problems[0].Rule != "missing-word" || n.Problems[0].Pos.File != "words/en.yaml" || n.Problems[0].Message != `the words of the pages lack compose.elephant in language "en"` {
 		t.Errorf("%q, %v", got, n.Problems)
 	}
 	if n.SiteName() != "Test Mill (invented)" {

@@ -16,6 +16,7 @@ import (
 	"jobsheaf/internal/packet"
 	"jobsheaf/internal/procedure"
 	"jobsheaf/internal/record"
+	"jobsheaf/internal/words"
 
 	"github.com/rogpeppe/go-internal/txtar"
 )
@@ -24,20 +25,24 @@ var update = flag.Bool("update", false, "write what the numbers come to into tes
 
 // keyWords stands for a language: each word is its own key, so that a change of
 // wording changes nothing here.
-func keyWords() map[string]string {
-	words := map[string]string{}
+func keyWords() words.Catalogue {
+	texts := map[string]string{}
 	for _, key := range strings.Fields("none yes no as_recorded to at_least at_most low high target may_apply not_on_record unchecked isolation.as_written") {
-		words["compose."+key] = "[" + key + "]"
+		texts["compose."+key] = "[" + key + "]"
 	}
 	for _, key := range strings.Fields("what count thread grade seat circle condition method order fraction recorded.low recorded.high part new reject_below reject_above last mass") {
-		words["compose.property."+key] = "[property " + key + "]"
+		texts["compose.property."+key] = "[property " + key + "]"
 	}
-	words["compose.property.pass"] = "[pass {n}]"
-	words["compose.governed_since"] = "[{taken} since {when}]"
-	words["compose.governed_unless"] = "[{taken} unless {when}]"
-	words["compose.unknown.unit.area"] = "[unknown area]"
-	words["compose.decimal_sign"] = "."
-	return words
+	texts["compose.property.pass"] = "[pass {n}]"
+	texts["compose.governed_since"] = "[{taken} since {when}]"
+	texts["compose.governed_unless"] = "[{taken} unless {when}]"
+	texts["compose.unknown.unit.area"] = "[unknown area]"
+	texts["compose.decimal_sign"] = "."
+	c := words.Catalogue{Language: "en"}
+	for key, text := range texts {
+		c = c.Replace(key, text)
+	}
+	return c
 }
 
 // wholeSite reads the site and the procedure of an archive over those of package record.
@@ -69,7 +74,8 @@ func wholeSite(t *testing.T, files []txtar.File, changes ...string) (*Plans, *re
 	return plans, book, slices.Concat(problems, more, last)
 }
 
-// phrase writes a phrase with its styles: numbers between stars, keys behind a caret.
+// phrase writes a phrase with its styles: numbers between stars, the name of their
+// entry of the working behind a caret.
 func phrase(p packet.Phrase) string {
 	var b strings.Builder
 	for _, s := range p {
@@ -78,10 +84,11 @@ func phrase(p packet.Phrase) string {
 			b.WriteString(s.Text)
 		case packet.Strong:
 			b.WriteString("*" + s.Text + "*")
-		case packet.Key:
-			b.WriteString("^" + s.Text)
 		default:
 			b.WriteString("<" + string(s.Style) + " " + s.Text + ">")
+		}
+		if s.Entry != "" {
+			b.WriteString("^" + s.Entry)
 		}
 	}
 	return strings.ReplaceAll(b.String(), "\u00a0", "_")
@@ -166,7 +173,7 @@ func everything(n *Numbers, working bool) string {
 		a, day, had := n.Last(f)
 		say("feature %s: %s, known %t, readings in %s, last %s on %s, %t", f.Name, f.Part, known, n.ReadingShow(name).Grain[n.System].Unit.Symbol, a.S, day, had)
 	}
-	say("site %s; %s; no instrument %t", n.SiteName(), phrase(n.Keyed("7 mm", packet.Entry{Name: "own"})), n.Instrument("none") == nil)
+	say("site %s; %s; no instrument %t", n.SiteName(), phrase(n.Entered("7 mm", packet.Entry{Name: "own"})), n.Instrument("none") == nil)
 	for i := range n.pulled.kits {
 		yes, sure := n.WantsKit(i)
 		say("kit %d: %t, sure %t", i, yes, sure)
@@ -219,7 +226,7 @@ func TestWhole(t *testing.T) {
 		changes        []string
 	}{
 		{"sound", "P-1", false, true, nil},
-		{"sound in the other units", "P-1", false, false, []string{"site.yaml", "units: metric", "units: us"}},
+		{"in the other units", "P-1", false, false, []string{"site.yaml", "units: metric", "units: us"}},
 		{"half of it", "P-2", false, false, nil},
 		{"a fault", "P-1", false, false, []string{"designs/a.yaml", "set: 0.10 mm", "set: 0.30 mm", "designs/a.yaml", "lead: 2 mm", "lead: 0.25 mm", "designs/a.yaml", "low: 0.08 mm", "low: 0.081 mm", "designs/a.yaml", "high: 0.12 mm", "high: 0.089 mm", "units/a.yaml", "jacket: false", "jacket: true"}},
 		{"a form", "P-1", true, true, nil},

@@ -123,7 +123,7 @@ func TestWhatWouldSettleADay(t *testing.T) {
 		{dayFirst, "", "07/12/2026 11/30/2026", "other days of the list contradict the order day-month-year: write it as year-month-day"},
 		{"", monthFirst, "07/12/2026 30/11/2026", "other days of the list contradict the order month-day-year: write it as year-month-day"},
 		{"", "", "07/12/2026 30/11/2026 11/30/2026", "the list writes days in both orders: write it as year-month-day"},
-		{monthFirst, "", "07.12.2026", "the order month-day-year does not go without saying for a day with points: write it as year-month-day"},
+		{monthFirst, "", "07.12.2026", "the order month-day-year cannot be taken for granted for a day with points: write it as year-month-day"},
 	} {
 		d := dates{site: c.site, heading: c.heading}
 		list := strings.Fields(c.days)
@@ -194,7 +194,7 @@ func TestColumnsOfLists(t *testing.T) {
 		"say it in one row only": {nil, head + ",Fecha|" + row + ",2026-11-30|K-2,P-1,x,2026-11-30,2026-12-01", "", `1:5 cell E1: both "day" and "Fecha" (cell D1) may be the column day -> say in site.yaml which it is, such as columns: {day: day}`},
 		"one is missing":         {nil, "job,unit,procedure|K-1,P-1,x", "", "1 row 1 has no heading for the column day -> add it, or say in site.yaml what it is called, such as columns: {day: its heading}"},
 		"one has another name":   {nil, "job,unit,procedure,When|" + row, "", `1 row 1 has no heading for the column day -> is it "When"? add it, or say in site.yaml what it is called, such as columns: {day: its heading}; 1:4 cell D1: the column "When" is not read -> is it the column day? then say in site.yaml columns: {day: When}`},
-		"no headings":            {nil, "K-1,P-1,x,2026-11-30", "", "1 found no row of headings: none of the first 30 rows names two or more of the columns -> name the columns job, unit, procedure, day, crew, people, hours in one row, or say in site.yaml what they are called, such as columns: {unit: Equipment}"},
+		"no headings":            {nil, "K-1,P-1,x,2026-11-30", "", "1 found no row of headings: none of the first 30 rows names two or more of the columns -> name the columns job, unit, procedure, day, crew, people, hours, reason, strip in one row, or say in site.yaml what they are called, such as columns: {unit: Equipment}"},
 		"the site's word":        {own, "job,Place,procedure,day,Std|" + row + ",4", "K-1 P-1 2026-11-30   4 h", ""},
 		"beside a common one":    {own, "job,Place,procedure,day,unit|" + row + ",P-2", job, `1:5 this column is not read: "unit" (E)`},
 		"behind a common one":    {own, "job,unit,procedure,day,Place|" + row + ",P-2", "K-1 P-2 2026-11-30   ", `1:2 this column is not read: "unit" (B)`},
@@ -228,12 +228,12 @@ func TestKindsOfRows(t *testing.T) {
 		"cancelled":                 {"K-2,P-1,x,2026-11-30,Cancelled,", job + "; off [K-2]", "3:1 cancelled and not printed: K-2 (row 3)"},
 		"and more words":            {"K-2,P-1,x,2026-11-30,cancelled by Ops,", job + "; off [K-2]", "3:1 cancelled and not printed: K-2 (row 3)"},
 		"in another column":         {"K-2,P-1,x,2026-11-30,,VOID", job + "; off [K-2]", "3:1 cancelled and not printed: K-2 (row 3)"},
-		"perhaps cancelled":         {"K-2,P-1,x,2026-11-30,,void of oil", job, `3:6 cell F3: the cell says "void of oil": whether the job is cancelled cannot be told -> write the row anew, or cancelled into the column status`},
+		"perhaps cancelled":         {"K-2,P-1,x,2026-11-30,,void of oil", job, `3:6 cell F3: the cell says "void of oil": it is not clear whether the job is cancelled -> write the row again, or cancelled into the column status`},
 		"a word that is not it":     {"K-2,P-1,x,2026-11-30,,voidance", job + "; K-2 P-1 2026-11-30   ", ""},
 		"in a column that is read":  {"K-2,P-1,cancel valve,2026-11-30,,", job, "3:3 cell C3: \"cancel valve\" is neither the name nor the title of a procedure -> there are"},
 		"cancelled, without number": {",P-1,x,2026-11-30,cancelled,", job, "3:1 cell A3: the row is cancelled, and names no job: it is empty -> write the job's number into the row"},
 		"twice":                     {"K-2,P-1,x,2026-11-30,cancelled,|k-2,P-1,x,2026-11-30,cancelled,", job + "; off [K-2]", "3:1 cancelled and not printed: K-2 (row 3)"},
-		"on and off":                {"k-1,P-1,x,2026-11-30,cancelled,", "", "2:1 the job K-1 is to be done in row 2 and cancelled in row 3: it is neither printed nor withdrawn -> delete the row that does not hold"},
+		"on and off":                {"k-1,P-1,x,2026-11-30,cancelled,", "", "2:1 the job K-1 is to be done in row 2 and cancelled in row 3: it is neither printed nor withdrawn -> delete the row that is wrong"},
 		"a sum":                     {"Total,,,,,9", job, "1 rows of sums, which are not read: 3"},
 		"a sum in another place":    {",,Subtotal,,,9", job, "1 rows of sums, which are not read: 3"},
 		"a job called so":           {"Total-1,P-1,x,2026-11-30,,", job + "; Total-1 P-1 2026-11-30   ", ""},
@@ -275,7 +275,7 @@ func TestStrokes(t *testing.T) {
 		{[5]struck{all, all, none, all, none}, "xxmx-", cancelledRow, "", 0},
 		{[5]struck{none, none, none, none, all}, "xxxxx", jobRow, "", 0},
 		{[5]struck{all, none, none, none, none}, "xxxxx", jobRow, "others of the row are not", 1},
-		{[5]struck{none, none, all, none, none}, "xxxxx", jobRow, "what holds cannot be told", 3},
+		{[5]struck{none, none, all, none, none}, "xxxxx", jobRow, "it is not clear what counts", 3},
 		{[5]struck{none, part, none, none, none}, "xxxxx", jobRow, "part of the cell", 2},
 		{[5]struck{all, all, all, part, none}, "xxxxx", jobRow, "part of the cell", 4},
 		{[5]struck{none, none, all, none, none}, "xx-xx", jobRow, "", 0},
@@ -336,7 +336,7 @@ func TestHowManyRowsMayBeWrong(t *testing.T) {
 	for n, want := range map[int]bool{maxFaulty: true, maxFaulty + 1: false} {
 		rows := "job,unit,procedure,day|K-1,P-1,x,2026-11-30" + strings.Repeat("|,P-1,x,soon", n)
 		jobs, said := list(nil, rows)
-		if (jobs != "") != want || strings.Contains(said, "more than 1000 rows have an error, so that nothing of the list is read; the first is: cell A3: the job is missing") == want {
+		if (jobs != "") != want || strings.Contains(said, "more than 1000 rows have an error, so nothing of the list is read; the first is: cell A3: the job is missing") == want {
 			t.Errorf("%d faulty rows: %q", n, jobs)
 		}
 	}

@@ -159,13 +159,13 @@ func TestSheetsOfAWorkbook(t *testing.T) {
 		"one is hidden":           {map[string]string{"xl/workbook.xml": sheets(`<sheet name="One" id="s1" state="veryHidden"/><sheet name="Two" id="s2"/>`), "xl/one.xml": list, "xl/sheets/two.xml": list}, "", "Two"},
 		"hidden, but named":       {map[string]string{"xl/workbook.xml": sheets(`<sheet name="One" id="s1" state="hidden"/><sheet name="Two" id="s2"/>`), "xl/one.xml": list, "xl/sheets/two.xml": list}, "One", "One"},
 		"all are hidden":          {map[string]string{"xl/workbook.xml": sheets(`<sheet name="One" id="s1" state="hidden"/>`), "xl/one.xml": list}, "", "the workbook has no sheet that is shown"},
-		"a sheet without a place": {map[string]string{"xl/workbook.xml": sheets(`<sheet name="One" id="s9"/>`)}, "", `the workbook is damaged: it does not say where its sheet "One" stands`},
+		"a sheet without a place": {map[string]string{"xl/workbook.xml": sheets(`<sheet name="One" id="s9"/>`)}, "", `the workbook is damaged: it does not say where its sheet "One" is`},
 		"a part is missing":       {map[string]string{"xl/workbook.xml": both, "xl/one.xml": list}, "", "the workbook is damaged: it has no part xl/sheets/two.xml"},
 		"no workbook":             {map[string]string{"_rels/.rels": "<Relationships/>"}, "", "the workbook cannot be read: the file is an archive, but not of a workbook"},
 		"no relations":            {map[string]string{"_rels/.rels": "-"}, "", "the workbook cannot be read: the file is an archive, but not of a workbook"},
 		"another part":            {map[string]string{"xl/workbook.xml": both, "xl/one.xml": "<chart/>", "xl/sheets/two.xml": list}, "", `the workbook is damaged: its part xl/one.xml is not the sheet "One"`},
 		"cut short":               {map[string]string{"xl/workbook.xml": both, "xl/one.xml": list[:60], "xl/sheets/two.xml": list}, "", "the workbook is damaged: its part xl/one.xml cannot be read (line 1)"},
-		"too deep":                {map[string]string{"xl/workbook.xml": both, "xl/one.xml": "<worksheet>" + strings.Repeat("<a>", 64) + strings.Repeat("</a>", 64) + "</worksheet>", "xl/sheets/two.xml": list}, "", "the workbook is damaged: more than 64 elements stand within one another"},
+		"too deep":                {map[string]string{"xl/workbook.xml": both, "xl/one.xml": "<worksheet>" + strings.Repeat("<a>", 64) + strings.Repeat("</a>", 64) + "</worksheet>", "xl/sheets/two.xml": list}, "", "the workbook is damaged: elements are nested more than 64 deep"},
 		"just as deep as may be":  {map[string]string{"xl/workbook.xml": both, "xl/one.xml": "<worksheet>" + strings.Repeat("<a>", 63) + strings.Repeat("</a>", 63) + "</worksheet>", "xl/sheets/two.xml": list}, "", "Two"},
 	} {
 		c.parts["xl/_rels/workbook.xml.rels"] = rels

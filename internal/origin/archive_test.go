@@ -11,6 +11,8 @@ import (
 	"jobsheaf/internal/procedure"
 )
 
+// What is carried gives back the program, the job and the site's records, each line
+// at its own number and nothing on the others but what parts two records.
 func TestArchiveReadsBack(t *testing.T) {
 	book := site(t)
 	for _, unit := range []string{"P-1", "P-2", "P-3"} {
@@ -55,6 +57,8 @@ func TestArchiveReadsBack(t *testing.T) {
 	}
 }
 
+// Two records of one file stand each at its own lines, in the order of the file,
+// whichever of them is named first.
 func TestRecordsOfOneFile(t *testing.T) {
 	two := madeOf(site(t, "instruments/ours.yaml", "# ours\n---\n", "# ours\n\n---\ninstrument: thin gauge\nresolution: 0.02 mm\nuncertainty: 0.01 mm\nsource: invented\n\n---\n"), "P-1")
 	two.Instruments["thin gauge"] = two.Book.Instruments["thin gauge"]
@@ -69,6 +73,7 @@ func TestRecordsOfOneFile(t *testing.T) {
 	}
 }
 
+// Whichever line is altered, added or lost, that line is named and no other.
 func TestAlteredLines(t *testing.T) {
 	_, _, archive := of(t, &origin.Keeper{}, madeOf(site(t), "P-1"))
 	lines := strings.Split(archive, "\n")
@@ -103,6 +108,8 @@ func TestAlteredLines(t *testing.T) {
 	}
 }
 
+// The sums themselves may be damaged: what cannot be read of them is passed over, and
+// the rest is still held.
 func TestDamagedSums(t *testing.T) {
 	const head, job, records = "program: x\n", "-- job.yaml --\nlist: a\njobs: [{job: a, unit: b, procedure: c, day: 2025-01-01}]\n", "-- site.yaml --\none\ntwo\n"
 	read := func(sums string) string {
@@ -150,6 +157,8 @@ func TestDamagedSums(t *testing.T) {
 	}
 }
 
+// A template on the first line of its file, and one that begins with the line that
+// parts it, are carried as they are.
 func TestTemplatesAtTheHead(t *testing.T) {
 	for _, c := range []struct {
 		line       int
@@ -171,6 +180,7 @@ func TestTemplatesAtTheHead(t *testing.T) {
 	}
 }
 
+// What is not whole is refused with what it lacks.
 func TestReadRefuses(t *testing.T) {
 	const (
 		head = "program: x\n"
@@ -208,6 +218,8 @@ func TestReadRefuses(t *testing.T) {
 	}
 }
 
+// A line that would be taken for the name of a file within the packet is told at its
+// place in the site; what only resembles one is carried.
 func TestLinesLikeTheNameOfAFile(t *testing.T) {
 	for text, want := range map[string]string{
 		"a: b\n-- x --\n":            "procedures/mine.yaml:8:1",

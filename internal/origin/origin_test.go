@@ -12,6 +12,7 @@ import (
 	"jobsheaf/internal/packet"
 	"jobsheaf/internal/procedure"
 	"jobsheaf/internal/record"
+	"jobsheaf/internal/words"
 
 	"golang.org/x/tools/txtar"
 )
@@ -91,7 +92,7 @@ func madeOf(book *record.Book, unit string) origin.Made {
 			{Path: "built-in/procedures/base.yaml", Line: 1, BuiltIn: true, Raw: []byte("fragment: base\n")},
 			{Path: "procedures/mine.yaml", Line: 3, Raw: []byte(template)},
 		},
-		Words:   map[string]string{"b.word": "two", "a.word": "one"},
+		Words:   words.Catalogue{Language: "en"}.Replace("b.word", "two", "a.word", "one"),
 		Program: "test 1",
 	}
 }
@@ -191,7 +192,7 @@ func TestWhatTheFingerprintCounts(t *testing.T) {
 		"a term of the site":  {change: []string{"terms.yaml", "to: 2 mm", "to: 3 mm"}, part: "terms.yaml: terms"},
 		"a template":          {made: func(m *origin.Made) { m.Files[1].Raw = []byte("procedure: other\n") }, part: "procedures/mine.yaml"},
 		"a built-in template": {made: func(m *origin.Made) { m.Files[0].Raw = []byte("fragment: other\n") }, part: "built-in/procedures/base.yaml"},
-		"a word":              {made: func(m *origin.Made) { m.Words = map[string]string{"b.word": "two", "a.word": "uno"} }, part: "the words"},
+		"a word":              {made: func(m *origin.Made) { m.Words = m.Words.Replace("a.word", "uno") }, part: "the words"},
 	} {
 		m := madeOf(site(t, c.change...), "P-1")
 		if c.made != nil {
@@ -235,7 +236,8 @@ func TestKeeperKeepsNoJob(t *testing.T) {
 // What came with the program is told by its name, and what the site wrote is not.
 func TestWhatCameWithTheProgram(t *testing.T) {
 	m := madeOf(site(t), "P-1")
-	m.Texts = &procedure.Texts{Language: "en", OwnWords: true, Files: []procedure.File{{Path: "texts/en/mine.yaml", Line: 1, Raw: []byte("texts: {}\n")}}}
+	m.Texts = &procedure.Texts{Language: "en", Files: []procedure.File{{Path: "texts/en/mine.yaml", Line: 1, Raw: []byte("texts: {}\n")}}}
+	m.Words.Own = []words.File{{Path: "words/en.yaml", Line: 1, Raw: []byte("a.word: one\n")}}
 	_, parts, archive := of(t, &origin.Keeper{}, m)
 	want := map[string]bool{"the program": true, "built-in/instruments.yaml: instrument outside micrometer": true, "built-in/ghs.yaml: statements": true, "built-in/terms.yaml: terms": true, "built-in/procedures/base.yaml": true}
 	for _, p := range parts {
@@ -246,8 +248,8 @@ func TestWhatCameWithTheProgram(t *testing.T) {
 	if !origin.CameWithProgram("the words") || origin.CameWithProgram("the words with the site's own") {
 		t.Error("words of the site are taken for the program's")
 	}
-	if got := names(parts); !slices.Equal(got[len(got)-2:], []string{"texts/en/mine.yaml", "the words with the site's own"}) {
-		t.Errorf("the last inputs are %q", got[len(got)-2:])
+	if got := names(parts); !slices.Equal(got[len(got)-3:], []string{"texts/en/mine.yaml", "words/en.yaml", "the words with the site's own"}) {
+		t.Errorf("the last inputs are %q", got[len(got)-3:])
 	}
 	// Of these the packet carries the names and digests.
 	head, _, _ := strings.Cut(archive, "-- job.yaml --\n")
@@ -263,7 +265,7 @@ func TestWhatCameWithTheProgram(t *testing.T) {
 	if told != 4 || strings.Count(head, "came with") != 4 || strings.Contains(archive, "-- built-in/") {
 		t.Errorf("%d inputs are named:\n%s", told, head)
 	}
-	m.Texts.OwnWords = false
+	m.Words.Own = nil
 	if _, parts, _ = of(t, &origin.Keeper{}, m); parts[len(parts)-1].Name != "the words" {
 		t.Errorf("the last input is %q", parts[len(parts)-1].Name)
 	}
@@ -278,16 +280,3 @@ func TestUnitThatIsNotOnRecord(t *testing.T) {
 		t.Errorf("%q", got)
 	}
 }
-
-// What is carried gives back the program, the job and the site's records, each line
-// at its own number and nothing on the others but what parts two records.
-// Two records of one file stand each at its own lines, in the order of the file,
-// whichever of them is named first.
-// Whichever line is altered, added or lost, that line is named and no other.
-// The sums themselves may be damaged: what cannot be read of them is passed over, and
-// the rest is still held.
-// A template on the first line of its file, and one that begins with the line that
-// parts it, are carried as they are.
-// What is not whole is refused with what it lacks.
-// A line that would be taken for the name of a file within the packet is told at its
-// place in the site; what only resembles one is carried.

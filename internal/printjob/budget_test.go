@@ -27,12 +27,15 @@ func TestOverBudget(t *testing.T) {
 		if err != nil {
 			t.Fatal(err)
 		}
-		site := fstest.MapFS{"procedures/look.yaml": {Data: []byte("procedure: look\ntitle: Look\nrevision: \"1\"\nlanguage: en\nuse: [lock-out]\npages: " + pages + "\nvalues: {opened: {what: Whether it is opened, is: \"0\", source: as this procedure does it}}\nstages: [{use: lock-out}]\n")}}
+		site := fstest.MapFS{"procedures/look.yaml": {Data: []byte("procedure: look\ntitle: Look\nrevision: \"1\"\nlanguage: en\nuse: [lock-out]\npages: " + pages + "\nvalues: {opened: {what: Opened, is: \"1\", source: \"common practice, no source\"}}\nstages: [{use: lock-out}]\n")}}
 		for name, data := range files {
 			site[name] = &fstest.MapFile{Data: data}
 		}
 		book, _ := record.Load(site, templates.FS, record.Options{})
-		library, _ := procedure.Load(site, templates.FS, procedure.Options{})
+		library, faults := procedure.Load(site, templates.FS, procedure.Options{})
+		if faults.HasErrors() {
+			t.Fatal(faults)
+		}
 		catalogue, _ := words.Load(nil, templates.FS, "en", nil)
 		c, problems := compose.New(book, library, catalogue, "jobsheaf test")
 		if problems.HasErrors() {

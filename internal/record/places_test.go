@@ -18,6 +18,7 @@ func read(files map[string]string) (*record.Book, diag.List) {
 	return record.Load(site, builtin, record.Options{})
 }
 
+// A fault belongs to the job whose entry it is in, and else to the list.
 func TestWhichJobAFaultBelongsTo(t *testing.T) {
 	const list = `list: week
 jobs:
@@ -78,6 +79,7 @@ jobs:
 	}
 }
 
+// A fault belongs to the record it is in; in a design, to the size, where it is in one.
 func TestWhichRecordAFaultBelongsTo(t *testing.T) {
 	files := base(t)
 	files["units/both.yaml"] = "# head\n---\nunit: P-3\nname: x\ndesign: gear-a\nsize: \"10\"\n---\nunit: P-4\nname: y\ndesign: gear-a\nsize: \"10\"\n"
@@ -136,6 +138,7 @@ func TestWhichRecordAFaultBelongsTo(t *testing.T) {
 	}
 }
 
+// A refusal names five places at most, each once, and errors only.
 func TestPlacesOfARefusal(t *testing.T) {
 	for n := range 8 {
 		book, _, _ := load(base(t))
@@ -175,6 +178,7 @@ func TestPlacesOfARefusal(t *testing.T) {
 	}
 }
 
+// What is missing altogether is refused at the place that names it.
 func TestRefusalsOfMissingRecords(t *testing.T) {
 	for name, c := range map[string]struct {
 		miss func(*record.Unit)

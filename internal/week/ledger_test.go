@@ -15,6 +15,7 @@ import (
 	"jobsheaf/internal/record"
 )
 
+// A ledger reads back as it was written, with all its lists and with none.
 func TestLedgerReadsBack(t *testing.T) {
 	p := factory(t, 3, nil)
 	full := p.print(t, newShelf(), func(pr *Printer) { pr.Duplex = true }).Ledger
@@ -22,7 +23,7 @@ func TestLedgerReadsBack(t *testing.T) {
 	full.Withdraw = []front.Withdrawal{{Job: "K-8", Files: []string{"K-8.pdf"}}}
 	full.Crews = []front.Crew{{Name: "day", Hours: 8}, {Name: "late", Hours: 4}}
 	full.Part = "2/5"
-	for name, l := range map[string]*Ledger{"full": full, "empty": {Format: LedgerFormat, Run: front.Run{Program: "x", List: "l"}}} {
+	for name, l := range map[string]*Ledger{"full": full, "empty": {Format: ledgerFormat, Run: front.Run{Program: "x", List: "l"}}} {
 		var b bytes.Buffer
 		if err := l.Encode(&b); err != nil {
 			t.Fatal(err)
@@ -55,16 +56,18 @@ func TestLedgerReadsBack(t *testing.T) {
 	}
 }
 
+// Parts that are joined are one ledger in its one order: what two parts share is there
+// once, and each job still points to its own.
 func TestJoinedLedger(t *testing.T) {
 	part := func(name, digest string) packet.Part { return packet.Part{Name: name, Digest: digest} }
 	job := func(id, day, crew string, needs int, from ...int) Done {
 		return Done{Job: front.Job{Job: id, Day: day, Crew: crew}, From: from, NeedsAt: needs}
 	}
 	tool := func(s string) packet.Needs { return packet.Needs{Tools: []packet.Item{{Item: s}}} }
-	a := &Ledger{Format: LedgerFormat, Part: "1/2", Parts: []packet.Part{part("z", "1"), part("a", "2")}, Needs: []packet.Needs{tool("x"), tool("y")},
+	a := &Ledger{Format: ledgerFormat, Part: "1/2", Parts: []packet.Part{part("z", "1"), part("a", "2")}, Needs: []packet.Needs{tool("x"), tool("y")},
 		Jobs: []Done{job("K-3", "2026-12-01", "late", 0, 0), job("K-2", "", "day", 1, 1, 0)}, Files: []File{{Name: "b"}, {Name: "d"}},
 		Rounds: []RoundDone{{Day: "2026-12-01", Crew: "late", File: "late"}, {Crew: "day", File: "none"}}}
-	b := &Ledger{Format: LedgerFormat, Part: "2/2", Parts: []packet.Part{part("m", "3"), part("z", "1")}, Needs: []packet.Needs{tool("y"), tool("w")},
+	b := &Ledger{Format: ledgerFormat, Part: "2/2", Parts: []packet.Part{part("m", "3"), part("z", "1")}, Needs: []packet.Needs{tool("y"), tool("w")},
 		Jobs: []Done{job("K-1", "2026-11-30", "", 0, 1), job("K-4", "2026-12-01", "day", 1, 0)}, Files: []File{{Name: "a"}, {Name: "c"}},
 		Rounds: []RoundDone{{Day: "2026-11-30", File: "first"}, {Day: "2026-12-01", Crew: "day", File: "day"}}}
 	for _, parts := range [][]*Ledger{{a, b}, {b, a}} {
@@ -99,6 +102,8 @@ func TestJoinedLedger(t *testing.T) {
 	}
 }
 
+// What is to be taken out of the output: the files of jobs that are cancelled or gone
+// from the list, as long as they are there, and of nothing else.
 func TestWithdrawals(t *testing.T) {
 	files := func(names ...string) *shelf {
 		s := newShelf()
@@ -153,6 +158,7 @@ func TestWithdrawals(t *testing.T) {
 	}
 }
 
+// The rounds of a list, and how they are dealt to machines.
 func TestRoundsAndShares(t *testing.T) {
 	text := func(s string) record.Text { return record.Text{S: s} }
 	b := &record.Book{Units: map[string]*record.Unit{"P-1": {Area: text("South")}, "P-2": {Area: text("North")}, "P-3": {Area: text("South")}}}
@@ -164,7 +170,7 @@ func TestRoundsAndShares(t *testing.T) {
 	var got []string
 	for _, r := range rounds {
 		s := r.Name() + ":"
-		for _, j := range r.Jobs {
+		for _, j := range r.jobs {
 			s += " " + j.ID.S
 		}
 		got = append(got, s)
@@ -178,7 +184,7 @@ func TestRoundsAndShares(t *testing.T) {
 			jobs := 0
 			for _, r := range Share(rounds, k, n) {
 				names = append(names, r.Name())
-				jobs += len(r.Jobs)
+				jobs += len(r.jobs)
 			}
 			if most := map[int]int{1: 9, 2: 5}[n]; most > 0 && jobs > most || n > 1 && jobs > 5 || n == 2 && jobs < 4 {
 				t.Errorf("share %d of %d has %d jobs", k, n, jobs)
@@ -191,6 +197,7 @@ func TestRoundsAndShares(t *testing.T) {
 	}
 }
 
+// How long a crew's day is, and how much of it a job takes.
 func TestCapacityAndEffort(t *testing.T) {
 	amount := func(v float64, k quantity.Kind) record.Amount {
 		a := record.Amount{Value: quantity.Of(v, k)}
