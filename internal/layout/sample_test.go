@@ -176,7 +176,7 @@ func jobSheet() packet.Sheet {
 			Rows: []packet.Row{{Cells: []packet.Cell{{Blanks: []packet.Blank{{ID: "job.model", Kind: packet.Words}}}, {Blanks: []packet.Blank{{ID: "job.serial", Kind: packet.Words}}},
 				{Blanks: []packet.Blank{{ID: "job.start", Kind: packet.When}}}, {Blanks: []packet.Blank{{ID: "job.end", Kind: packet.When}}}}}}},
 		packet.Heading{Text: "Scope", Level: 1},
-		packet.Para{Text: packet.Say("Strip, measure, replace what is worn, fit a new seal, set the end clearance to the value on the numbers sheet, and hand back. Two people, nine hours.")},
+		packet.Para{Text: packet.Say("Strip, measure, replace what is worn, fit a new seal, set the end clearance to the value on the card, and hand back. Two people, nine hours.")},
 		packet.Heading{Text: "Tools", Level: 1},
 		items(true, "tool", "Soft-face hammer", "Hook spanner for M60x2", "Hex keys 5, 6, 8 and 10 mm", "Arbor press, 5 t", "Brass bar 20 x 300 mm", "Torque wrench 20 to 200 N.m", "Outside micrometer 25 to 50 mm", "Feeler gauges 0.03 to 1 mm", "Steel rule 300 mm"),
 		packet.Heading{Text: "Parts to pull", Level: 1},

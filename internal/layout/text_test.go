@@ -7,6 +7,7 @@ import (
 	"pgregory.net/rapid"
 
 	"jobsheaf/internal/packet"
+	"jobsheaf/internal/typeface"
 )
 
 // No line is wider than it may be, whatever the spans of a phrase begin and end with,
@@ -34,8 +35,8 @@ func TestLinesHaveTheirWidth(t *testing.T) {
 			w := 0.0
 			for _, r := range s.runs[ln.r0:ln.r1] {
 				said += r.s
-				if strings.Trim(r.s, " ") != "" {
-					w = r.x + r.w
+				if bare := strings.TrimRight(r.s, " "); bare != "" {
+					w = r.x + typeface.Width(r.Face, r.size, bare)
 				}
 			}
 			if w > width+0.01 {

@@ -104,3 +104,12 @@ func TestReplace(t *testing.T) {
 		t.Error(one, two)
 	}
 }
+
+// Map says every word anew, and leaves the catalogue that it is asked of as it is.
+func TestMap(t *testing.T) {
+	one := Catalogue{Language: "en"}.Replace("a", "at 85 °C", "b", "B")
+	two := one.Map(strings.ToUpper)
+	if two.Get("a") != "AT 85 °C" || two.Get("b") != "B" || two.Language != "en" || one.Get("a") != "at 85 °C" {
+		t.Error(one, two)
+	}
+}
