@@ -72,8 +72,8 @@ var gaps = []gap{
 		},
 		names: []string{"bushing_clearance", "crescent_clearance", "end_clearance.back_off", "end_clearance.high", "end_clearance.hot", "end_clearance.low", "end_clearance.set", "tip_clearance"},
 		only:  "end_clearance. tip_clearance crescent_clearance bushing_clearance",
-		boxes: []string{"clearance.travel-exact", ".travel-scribed", ".from-first-drag"}},
-	{name: "liquid", procedure: "reset-end-clearance", file: liquid, at: "liquid: glycerine-99", boxes: []string{"clearance.worn-limit"},
+		boxes: []string{".travel-scribed", ".from-first-drag"}},
+	{name: "liquid", procedure: "reset-end-clearance", file: liquid, at: "liquid: glycerine-99", boxes: []string{".breathing-zone-ppm", ".as-found"},
 		take: func(t *testing.T, p plant) {
 			p[liquid] = "liquid: glycerine-99\nname: Glycerine\nsource: \"from memory\"\nsheet: {issuer: Invented, day: 2025-06-18, revision: \"2\"}\nstatements: []\n"
 		},
@@ -86,7 +86,7 @@ var gaps = []gap{
 		take: func(t *testing.T, p plant) {
 			p.drop(t, units, "\nunit: P-231", `^isolate:\n(  - .*\n)+`)
 		},
-		names: []string{"unit.isolate", "piping.vent_point"}, only: "unit.isolate piping."},
+		names: []string{"piping.drive_point", "piping.suction_point", "piping.vent_point"}, only: "piping."},
 	{name: "joints", procedure: "rebuild-component-seal", file: design, at: `"40":`,
 		take: func(t *testing.T, p plant) {
 			p.drop(t, design, "\n  \"40\":", `^    joints:\n(      .*\n)+`)

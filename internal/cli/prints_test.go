@@ -36,7 +36,7 @@ func TestProvePrintFile(t *testing.T) {
 		want  string
 	}{
 		{doc.Pages, "K-24818, from page 2: same pages"},
-		{altered, "page 3 (cover) was altered"},
+		{altered, "page 3 (job) was altered"},
 		{doc.Pages[:4], "page 5"},
 	} {
 		join(c.pages)

@@ -159,7 +159,7 @@ func TestAlteredPacketsAreTold(t *testing.T) {
 		say  string
 	}{
 		{"a digit on page 6", altered(func(d *page.Doc) { text(d, 5) }), "page 6", "page 6 ("},
-		{"a digit on pages 3, 4 and the last", altered(func(d *page.Doc) { text(d, 2); text(d, 3); text(d, last-1) }), fmt.Sprintf("page 3 4, page %d", last), "page 3 (cover) to page 4"},
+		{"a digit on pages 3, 4 and the last", altered(func(d *page.Doc) { text(d, 2); text(d, 3); text(d, last-1) }), fmt.Sprintf("page 3 4, page %d", last), "page 3 (job) to page 4"},
 		{"pages 2 and 3 swapped", qpdf(t, whole, "--pages", ".", "1,3,2,4-z", "--"), "order 2 3, document", "pages 2 and 3 are swapped"},
 		{"page 5 taken out", qpdf(t, whole, "--pages", ".", "1-4,6-z", "--"), "page 5, document", "was taken out"},
 		{"the last page taken out", altered(func(d *page.Doc) {

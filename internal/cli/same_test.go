@@ -179,7 +179,7 @@ func TestFingerprint(t *testing.T) {
 		{units, "between_valves: 2.1 m", "between_valves: 2.2 m"},
 		{units, "serial: RB40-1127", "serial: RB40-1127 "},
 		{design, "  \"40\":\n    source: RB-40 sheet 2", "  \"40\":\n    source: RB-40 sheet 3"},
-		{design, "end_clearance: {set: 0.07 mm, low: 0.06 mm, high: 0.09 mm", "end_clearance: {set: 0.07 mm, low: 0.05 mm, high: 0.09 mm"},
+		{design, "end_clearance: {set: 0.07 mm, low: 0.06 mm, high: 0.10 mm", "end_clearance: {set: 0.07 mm, low: 0.05 mm, high: 0.10 mm"},
 		{liquid, "density: 1246 kg/m3", "density: 1247 kg/m3"},
 		{"instruments/own.yaml", "feeler gauge\nresolution: 0.01 mm or 0.0005 in\nuncertainty: 0.006 mm", "feeler gauge\nresolution: 0.01 mm or 0.0005 in\nuncertainty: 0.007 mm"},
 		{"procedures/end-clearance.yaml", "Forcing past the first drag bends the shaft and scores the head.", "Forcing past the first drag bends the shaft and scores the head!"},

@@ -58,7 +58,7 @@ func TestSizeForm(t *testing.T) {
 		}
 	}
 	// What no procedure prints or computes from.
-	unasked := regexp.MustCompile(`^source$|^max_|^(ball|taper)\.bore$|\.circle$|\.what$|\.passes$`)
+	unasked := regexp.MustCompile(`^source$|^max_|^(ball|taper)\.bore$|\.circle$|\.what$|\.passes$|^features\.end_clearance\.new$`)
 	for key := range full {
 		if !form[key] && !unasked.MatchString(key) {
 			t.Errorf("the form does not ask for %s", key)
@@ -109,7 +109,7 @@ func TestHalfARecord(t *testing.T) {
 	random := rand.New(rand.NewPCG(8, 5))
 	p := demo(t, "soapworks")
 	value := regexp.MustCompile(`^(    |)[a-z_]+: [^{\[]|^    [a-z_]+: \{[a-z_]+: [^{]*\}$|^(drive|piping): `)
-	needed := regexp.MustCompile(`^ *(unit|name|design|size|liquid|source|sheet|statements|serial):`)
+	needed := regexp.MustCompile(`^ *(unit|name|design|size|liquid|source|sheet|statements|serial|instrument|resolution|uncertainty):`)
 	took := 0
 	for _, file := range slices.Sorted(maps.Keys(p)) {
 		if strings.HasPrefix(file, "lists/") || file == "site.yaml" {

@@ -120,10 +120,10 @@ func inspect(t reporter, doc page.Doc) {
 		}
 		for i, c := range p.Codes {
 			modules := float64(len(c.Modules))
-			if m, least := c.Size/modules, [...]float64{0.5, 0.4}[i]; c.Version <= 3 && m < least {
+			if m, least := c.Size/modules, [...]float64{0.5, 0.45}[i]; c.Version <= 3 && m < least {
 				fault("code has modules of %.2f mm", m)
 			}
-			if c.Size != [...]float64{16, 12}[i] || c.Text != p.Codes[0].Text {
+			if c.Size != [...]float64{16, 13.9}[i] || c.Text != p.Codes[0].Text {
 				fault("code %q of %.1f mm", c.Text, c.Size)
 			}
 			closed = append(closed, area{c.X, c.Y, c.X + c.Size, c.Y + c.Size}.grown(4*c.Size/modules))

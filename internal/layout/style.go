@@ -18,8 +18,8 @@ const (
 	marginRight = 14.0
 	headRule    = 23.6 // below the quiet zone of the upper code
 	bodyTop     = 26.2
-	footRule    = 20.6 // above the lower edge, above the quiet zone of the lower code
-	bodyFoot    = 22.4 // above the lower edge: nothing of the body comes lower
+	footRule    = 20.85 // above the lower edge, above the quiet zone of the lower code
+	bodyFoot    = 22.4  // above the lower edge: nothing of the body comes lower
 
 	// The annex is read at a desk: nobody scans its pages or writes on them, so they
 	// have a line above and one below, no codes and no corner marks.
@@ -108,9 +108,9 @@ const (
 	markSize  = 6.0      // a checker of 2 x 2
 	markAt    = 10.0     // its centre from the paper's edges
 	codeLarge = 16.0     // the code at the top right, without its quiet zone
-	codeSmall = 12.0     // the same code again at the bottom left
+	codeSmall = 13.9     // the same code again at the bottom left: askew at 150 dpi, 12 mm does not read
 	codeTop   = 5.0      // the upper code from the upper edge
-	codeFoot  = 6.5      // the lower code from the lower edge
+	codeFoot  = 4.6      // the lower code from the lower edge
 	codeAside = 18.0     // both from the edge at their side: 5 mm from the corner marks
 	quietMost = 4.0 / 21 // of a code's size: 4 modules of version 1, the widest quiet zone
 	clear     = 1.5      // nothing is printed nearer to a box outside
