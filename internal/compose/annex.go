@@ -17,7 +17,7 @@ func (r *run) annex(carried []packet.Sheet) ([]packet.Sheet, []packet.Entry) {
 	trends := r.forecasts()
 	aside := slices.Concat(index(trends), r.aside)
 	w := r.workings(append(carried[:len(carried):len(carried)],
-		packet.Sheet{ID: "working", Title: r.Word("annex.elsewhere"), Blocks: index(r.further)},
+		packet.Sheet{ID: "working", Title: r.Word("annex.elsewhere"), Index: r.Word("index.elsewhere"), Blocks: index(r.further)},
 		packet.Sheet{ID: "aside", Title: r.Word("annex.aside"), Blocks: aside}))
 	for i := range trends {
 		trends[i].Text = w.keyed(trends[i].Text)
@@ -25,7 +25,11 @@ func (r *run) annex(carried []packet.Sheet) ([]packet.Sheet, []packet.Entry) {
 	var sheets []packet.Sheet
 	add := func(id string, blocks []packet.Block) {
 		if len(blocks) > 0 {
-			sheets = append(sheets, packet.Sheet{ID: id, Title: r.Word("annex." + id), Columns: 2, Blocks: blocks})
+			s := packet.Sheet{ID: id, Title: r.Word("annex." + id), Columns: 2, Blocks: blocks}
+			if id == "left_out" || id == "sources" { // whose titles are long
+				s.Index = r.Word("index." + id)
+			}
+			sheets = append(sheets, s)
 		}
 	}
 	add("working", w.blocks)

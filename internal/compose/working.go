@@ -133,11 +133,13 @@ func (w *workings) write(stops []stop, sheets []packet.Sheet) {
 	for _, st := range stops {
 		if st.sheet != sheet {
 			sheet = st.sheet
-			title := w.r.Word("annex.elsewhere")
+			title, short := w.r.Word("annex.elsewhere"), w.r.Word("index.elsewhere")
 			if i := slices.IndexFunc(sheets, func(s packet.Sheet) bool { return s.ID == st.sheet }); i >= 0 {
-				title = sheets[i].Title
+				title, short = sheets[i].Title, sheets[i].Index
 			}
-			w.blocks = append(w.blocks, heading(2, title))
+			b := heading(2, title)
+			b.Heading.Index = short
+			w.blocks = append(w.blocks, b)
 		}
 		b := &packet.Working{Entries: make([]packet.Entry, 0, st.to-st.from)}
 		if st.step != "" {

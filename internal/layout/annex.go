@@ -1,7 +1,10 @@
 package layout
 
 import (
+	"cmp"
+	"slices"
 	"strconv"
+	"strings"
 
 	"jobsheaf/internal/diag"
 	"jobsheaf/internal/packet"
@@ -40,7 +43,8 @@ func Annex(p packet.Packet) (page.Doc, diag.List) {
 
 	doc := document(&p, len(leaves))
 	doc.ID += annexID
-	d := annexFrame{flow: f, w: w, h: h, of: len(leaves)}
+	parts := f.annexParts(leaves)
+	d := annexFrame{flow: f, w: w, h: h, of: len(leaves), finder: f.annexFinder(p.Annex, begins, leaves, w-marginLeft-marginRight)}
 	d.out.reserve(&f.canvas, len(leaves))
 	sheet := 0 // that at the top of the page
 	for n, l := range leaves {
@@ -50,7 +54,7 @@ func Annex(p packet.Packet) (page.Doc, diag.List) {
 			}
 		}
 		from := d.out.from()
-		d.dress(n+1, p.Annex[sheet].Title, f.more(l))
+		d.dress(n+1, cmp.Or(p.Annex[sheet].Index, p.Annex[sheet].Title), parts[n])
 		f.put(&d.out, l, annexTop)
 		doc.Pages[n] = d.out.page(from, w, h, p.Annex[sheet])
 		for _, q := range f.pieces[l.i:l.end()] {
@@ -92,7 +96,87 @@ type annexFrame struct {
 	w, h float64
 	of   int // pages
 
-	foot span // as it was drawn first
+	finder string // where each sheet begins
+	foot   span   // as it was drawn first
+}
+
+// annexParts says of each page which entries or sources begin there, and of which sheets
+// and steps.
+func (f *flow) annexParts(leaves []leaf) []string {
+	out := make([]string, len(leaves))
+	part := "" // the last heading
+	for n, l := range leaves {
+		var first, last string // keys
+		var parts []string
+		steps := [2]string{}
+		close := func() {
+			name := part
+			if steps[0] != "" {
+				name = steps[0]
+			}
+			if steps[1] != steps[0] {
+				name += " – " + steps[1]
+			}
+			if name != "" && !slices.Contains(parts, name) {
+				parts = append(parts, name)
+			}
+			steps = [2]string{}
+		}
+		for i, p := range f.pieces[l.i:l.end()] {
+			if p.title != 0 {
+				if i > 0 {
+					close()
+				}
+				if part = ""; f.titles[p.title-1].level > 1 {
+					part = f.titles[p.title-1].name()
+				}
+			}
+			if p.first != "" {
+				steps[0], steps[1] = cmp.Or(steps[0], p.first), p.last
+			}
+			if p.key != "" {
+				first, last = cmp.Or(first, p.key), p.key
+			}
+		}
+		close()
+		if first != last {
+			first += " – " + last
+		}
+		out[n] = strings.Join(append([]string{first}, parts...), "  ·  ")
+	}
+	return out
+}
+
+// name is what the heads and feet of the annex call a part.
+func (t *title) name() string { return cmp.Or(t.index, t.text) }
+
+// annexFinder says on which page each sheet and each part of one begins, in one line.
+func (f *flow) annexFinder(sheets []packet.Sheet, begins []int, leaves []leaf, w float64) string {
+	s := ""
+	for _, most := range finderCuts {
+		var out []string
+		add := func(name string, n int) {
+			if most > 0 {
+				name = cutAtWord(name, most)
+			}
+			out = append(out, strings.ReplaceAll(name, " ", "\u00a0")+"\u00a0"+strconv.Itoa(n+1))
+		}
+		for n, l := range leaves {
+			for i := l.i; i < l.end(); i++ {
+				if at := slices.Index(begins, i); at >= 0 {
+					add(cmp.Or(sheets[at].Index, sheets[at].Title), n)
+				} else if t := f.pieces[i].title; t != 0 && most != 0 && !slices.ContainsFunc(sheets, func(s packet.Sheet) bool { return s.Title == f.titles[t-1].text }) {
+					add(f.titles[t-1].name(), n)
+				}
+			}
+		}
+		s = strings.Join(out, " · ")
+		f.reset()
+		if t := f.text(s, faceAnnex, w); t.l1-t.l0 <= 1 {
+			break
+		}
+	}
+	return s
 }
 
 func (d *annexFrame) dress(n int, title, more string) {
@@ -125,10 +209,15 @@ func (d *annexFrame) dress(n int, title, more string) {
 	foot := c.from()
 	c.level(marginLeft, d.w-marginRight, d.h-annexFoot+gapTight, thin, &black)
 	d.reset()
-	by := d.text(d.words.say("printed_by", "program", p.Program, "site", p.Site), faceAnnex, d.w-marginLeft-marginRight)
-	from = d.from()
-	d.drawLines(by, by.l0, by.l0+1, marginLeft, d.h-annexFoot+2*gapTight, flushLeft) // what has no room is left out
-	d.move(from)
+	top := d.h - annexFoot + gapTight + gapTight/4
+	for _, line := range []string{d.finder, d.words.say("printed_by", "program", p.Program, "site", p.Site)} {
+		d.reset()
+		t := d.text(line, faceAnnex, d.w-marginLeft-marginRight)
+		from = d.from()
+		d.drawLines(t, t.l0, min(t.l0+1, t.l1), marginLeft, top, flushLeft) // what has no room is left out
+		d.move(from)
+		top += faceAnnex.line()
+	}
 	d.foot = c.upTo(foot)
 }
 

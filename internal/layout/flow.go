@@ -32,6 +32,7 @@ type piece struct {
 
 	// first and last are the steps or keys by which its page is found; "" for none.
 	first, last string
+	key         string // of the entry or source that it begins; "" for none
 }
 
 // heads is what a table repeats at the top of a page that begins within it, or what

@@ -75,15 +75,22 @@ var finderCuts = []int{-1, 24, 22, 20, 19, 18, 17, 16, 15, 14, 13, 12, 10, 8, 6,
 
 // finder says on which page things are.
 func (f *flow) finder(sheets []packet.Sheet, leaves []leaf, w float64) string {
+	fits := func(s string) bool {
+		f.reset()
+		t := f.text(s, faceFinder, footWidth(w))
+		return t.l1-t.l0 <= finderLines
+	}
 	for _, most := range finderCuts {
 		s := f.finderOf(sheets, leaves, most)
-		if s == "" { // nothing has a name for it: the sheets' titles stand there
+		if s == "" || !fits(s) { // nothing has a name for it: the sheets' titles stand there
 			continue
 		}
-		f.reset()
-		if t := f.text(s, faceFinder, footWidth(w)); t.l1-t.l0 <= finderLines {
-			return s
+		if len(f.packet.Annex) > 0 {
+			if more := s + " · " + f.words.say("annex.file", "file", f.packet.Job.ID+"-annex.pdf"); fits(more) {
+				return more
+			}
 		}
+		return s
 	}
 	return ""
 }

@@ -24,7 +24,7 @@ func (f *flow) annexHeading(h *packet.Heading) {
 	t := f.text(h.Text, base, f.width)
 	f.begin()
 	f.draw(t, f.left, gapTight/2, flushLeft)
-	f.titles = append(f.titles, title{text: h.Text, level: max(1, h.Level)})
+	f.titles = append(f.titles, title{text: h.Text, level: max(1, h.Level), index: h.Index})
 	f.end(gap, gapTight/2+t.h, loose)
 	f.pieces[len(f.pieces)-1].title = int32(len(f.titles))
 	f.ruled(rule)
@@ -81,6 +81,8 @@ func (f *flow) entry(e *packet.Entry) {
 		f.told(e)
 	}
 	body := f.set(f.phrase, faceAnnex, f.width-entryIndent)
+	n := len(f.pieces)
+	defer func() { f.pieces[n].key = e.Key }()
 	f.begin()
 	f.draw(what, f.left, 0, flushLeft)
 	if beside {
@@ -172,6 +174,7 @@ func (f *flow) index(x *packet.Index) {
 		if f.widest(head) > most {
 			above = head.h
 		}
+		n := len(f.pieces)
 		f.begin()
 		f.draw(head, f.left, 0, flushLeft)
 		if above+t.h <= f.part() {
@@ -181,6 +184,7 @@ func (f *flow) index(x *packet.Index) {
 			f.end(gap, head.h, loose)
 			f.parts(t, f.left+indent)
 		}
+		f.pieces[n].key = x.Rows[i].Head
 		gap = indexGap
 	}
 }
