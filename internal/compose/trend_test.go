@@ -94,7 +94,7 @@ func TestWearSheetSaysWhatIsDue(t *testing.T) {
 				continue
 			}
 			for _, row := range b.Table.Rows {
-				if text := row.Cells[1].Text.String(); strings.Contains(text, "\nLimit forecast 2026 (2025 to 2027), before the date of this job\n") {
+				if text := row.Cells[1].Text.String(); strings.Contains(text, "\nLimit forecast 2026 (2025 to 2027), before the date of this job") {
 					due = append(due, text[:13])
 				} else if strings.Contains(text, "forecast") {
 					t.Errorf("the sheet says %q", text)
