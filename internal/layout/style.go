@@ -19,7 +19,7 @@ const (
 	headRule    = 23.6 // below the quiet zone of the upper code
 	bodyTop     = 26.2
 	footRule    = 20.85 // above the lower edge, above the quiet zone of the lower code
-	bodyFoot    = 22.8  // above the lower edge: nothing of the body comes lower
+	bodyFoot    = 22.6  // above the lower edge: nothing of the body comes lower
 
 	// The annex is read at a desk: nobody scans its pages or writes on them, so they
 	// have a line above and one below, no codes and no corner marks.
