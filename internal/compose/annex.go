@@ -47,12 +47,6 @@ func index(rows []packet.Looked) []packet.Block {
 	return []packet.Block{{Index: &packet.Index{Rows: rows}}}
 }
 
-// lineOf writes a place without its column.
-func lineOf(at packet.Place) string {
-	at.Col = 0
-	return at.String()
-}
-
 // leftOutBlocks say what does not apply to the unit: behind each condition that is not
 // so, what hangs on it.
 func (r *run) leftOutBlocks() []packet.Block {

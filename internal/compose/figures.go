@@ -126,7 +126,7 @@ type filler struct {
 
 var fromRecords = map[string]filler{
 	"bolt-circle":     {fill: (*run).boltCircle, gives: []string{"count", "title", "seat"}, of: "joint"},
-	"isolation":       {fill: (*run).isolationSketch},
+	"isolation":       {fill: (*run).isolationSketch, shows: func(r *run, _ *procedure.Figure) bool { return !r.isShort() }}, // a short job has the cover's table alone
 	"section":         {fill: (*run).shape},
 	"lip-seals":       {fill: (*run).shape},
 	"bearing-housing": {fill: (*run).shape},

@@ -29,7 +29,7 @@ func (f *flow) drawFigures(figs []packet.Figure, x, width, gap float64, t tie) {
 		}
 	}
 	half := (width - gutter) / 2
-	for i := 0; i < len(figs); gap = f.gap(gapBlock) {
+	for i := 0; i < len(figs); gap = f.blockGap() {
 		if n := f.signs(figs[i:]); n > 0 {
 			n = min(n, int((width+gapSmall)/(signSize+gapSmall)))
 			f.signRow(figs[i:i+n], x, gap, t)

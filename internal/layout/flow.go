@@ -112,6 +112,9 @@ func (f *flow) gap(g float64) float64 {
 	return g
 }
 
+// blockGap is the gap above a block: a line at its head is clear of the boxes above.
+func (f *flow) blockGap() float64 { return max(f.gap(gapBlock), tickClose+rule/2) }
+
 // body is the face of running text; narrower where the sheet would take too many pages.
 func (f *flow) body() face {
 	if f.squeeze > 0 {

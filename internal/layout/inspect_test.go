@@ -214,7 +214,7 @@ func inspect(t reporter, doc page.Doc) {
 			for _, q := range p.Paths {
 				for _, x := range strokes(q) {
 					if near.meets(x) && !listed(b, x) {
-						fault("a line is drawn within 1.5 mm of the box %s: %.2f", b.ID, x)
+						fault("a line is drawn within 1.5 mm of the box %s at %.2f: %.2f", b.ID, a, x)
 					}
 				}
 			}

@@ -317,7 +317,7 @@ func (f *flow) block(b *packet.Block) {
 	case b.Sign != nil:
 		f.signOff(b.Sign)
 	case b.Figures != nil:
-		f.drawFigures(b.Figures, f.left, f.width, f.gap(gapBlock), loose)
+		f.drawFigures(b.Figures, f.left, f.width, f.blockGap(), loose)
 	case b.Notes != nil:
 		f.notes(b.Notes)
 	case b.Working != nil:

@@ -164,6 +164,7 @@ func TestAwkwardPlants(t *testing.T) {
 					p := packetFor(t, composer, "P-401", "rebuild-component-seal")
 					holdTo(t, p, "A4", "largest")
 					holdTo(t, p, "Letter", "largest")
+					holdTo(t, packetFor(t, composer, "P-401", "reset-end-clearance"), map[string]string{"metric": "A4", "us": "Letter"}[units], "short")
 					if language == "en" && units == "metric" {
 						holdTo(t, packetFor(t, composer, "P-118", "rebuild-component-seal"), "A4", "smallest")
 						holdTo(t, packetFor(t, composer, "P-118", "reset-end-clearance"), "Letter", "smallest")

@@ -104,7 +104,7 @@ func (f *flow) notes(n *packet.Notes) {
 		}
 		b.Printed = f.printed[at:len(f.printed):len(f.printed)]
 		f.boxes = append(f.boxes, b)
-		f.end(f.gap(gapBlock), y+h+capGap, loose)
+		f.end(f.blockGap(), y+h+capGap, loose)
 	}
 }
 

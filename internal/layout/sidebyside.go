@@ -37,7 +37,7 @@ func (f *flow) sideBySide(b *packet.Beside) {
 		return
 	}
 	f.pieces = f.pieces[:mark]
-	f.end(f.gap(gapBlock), h, loose)
+	f.end(f.blockGap(), h, loose)
 	for i := range both {
 		if both[i].title != 0 { // the outline leads to the first of their headings
 			f.pieces[mark].title = both[i].title

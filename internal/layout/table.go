@@ -26,7 +26,7 @@ func (f *flow) table(t *packet.Table) {
 	f.unruled = f.dense && t.Double
 	cols := f.columns(t)
 	f.begin()
-	f.end(f.gap(gapBlock), f.tableHead(t, cols, t.Title), loose)
+	f.end(f.blockGap(), f.tableHead(t, cols, t.Title), loose)
 	f.holdNext = true
 	plain := f.repeat(t, cols, "")
 	mark := f.here()
