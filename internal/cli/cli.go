@@ -51,8 +51,8 @@ func Root(s Streams) *cobra.Command {
 		Short: "Print job packets for pump work from records and procedures",
 		Long: `jobsheaf merges a unit's record with a procedure and prints the packet that a
 mechanic carries to the pump: lockout and liquid hazards, the numbers of this very
-unit, the steps, the wear sheet, the way back into service, and the working of
-every number.`,
+unit, the steps, the wear sheet and the sign-off. The working of every number is an
+annex of its own.`,
 		Version:       version,
 		SilenceUsage:  true,
 		SilenceErrors: true,

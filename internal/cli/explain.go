@@ -181,11 +181,14 @@ func printEntry(w io.Writer, e packet.Entry) {
 		if in.Key != "" {
 			where = in.Key
 		}
+		if where != "" {
+			where = "  (" + where + ")"
+		}
 		name := in.Name
 		if in.Letter != "" {
 			name = in.Letter + " " + name
 		}
-		line("from", fmt.Sprintf("%s = %s  (%s)", name, in.Text, where))
+		line("from", name+" = "+in.Text+where)
 	}
 	for _, src := range e.Sources {
 		line("source", src)

@@ -32,7 +32,7 @@ func run(args []string) error {
 	dir := f.String("dir", "bench-site", "make: the folder to write")
 	units := f.Int("units", 100, "make: how many units")
 	jobs := f.Int("jobs", 300, "make: how many jobs")
-	long := f.Bool("long", false, "use the demo's procedures, 26 to 62 pages a packet, instead of a short one of eight to ten")
+	long := f.Bool("long", false, "use the demo's procedures, 6 to 16 pages a packet, instead of a short one of four")
 	seed := f.Uint64("seed", 1, "another seed gives other jobs")
 	binary := f.String("bin", "bin/jobsheaf", "run: the program")
 	sizes := f.String("sizes", "100,300,1000", "run: how many jobs the program is measured with")

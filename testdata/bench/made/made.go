@@ -17,7 +17,7 @@ import (
 )
 
 // Procedure is the name of the site's own short procedure, which comes to packets
-// of eight to ten pages.
+// of four pages.
 const Procedure = "look-over"
 
 const short = `procedure: look-over
@@ -67,7 +67,7 @@ stages:
 `
 
 // Site gives the files of a site with so many units, and a list of jobs on them in
-// CSV. With long set the jobs are by the procedures of the demo site (26 to 62
+// CSV. With long set the jobs are by the procedures of the demo site (6 to 16
 // pages each), else by the short one.
 func Site(seed uint64, units, jobs int, long bool) (files map[string][]byte, csv []byte, err error) {
 	rnd := rand.New(rand.NewPCG(seed, 1))
