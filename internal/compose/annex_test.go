@@ -266,3 +266,18 @@ func TestWhatElseTheAnnexHas(t *testing.T) {
 		}
 	}
 }
+
+// An entry says to what its number is rounded where the figures do not show it, and whence
+// a number comes that is on no line of a record.
+func TestAnnexSaysHowItRounds(t *testing.T) {
+	p := open(t, demo(t, "soapworks")).packet(t, "P-214", "rebuild-component-seal")
+	for name, want := range map[string]string{"travel": "rounded to 0.5 mm", "trapped": "rounded up to 1 bar", "power_share": "", "to_set": "", "joints.seal_holder.torque": ""} {
+		i := slices.IndexFunc(p.Working, func(e packet.Entry) bool { return e.Name == name })
+		if i < 0 || strings.ReplaceAll(p.Working[i].Rounded, "\u00a0", " ") != want {
+			t.Errorf("%s is %q, want %q", name, p.Working[max(i, 0)].Rounded, want)
+		}
+	}
+	if i := slices.IndexFunc(p.Working, func(e packet.Entry) bool { return e.Name == "locks.in_all" }); i < 0 || !strings.Contains(p.Working[i].Formula, "(people: as the ") {
+		t.Errorf("the locks are counted for people from nowhere: %q", p.Working[max(i, 0)].Formula)
+	}
+}
