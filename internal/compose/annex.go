@@ -7,6 +7,7 @@ import (
 	"slices"
 	"strings"
 
+	"jobsheaf/internal/formula"
 	"jobsheaf/internal/packet"
 )
 
@@ -57,7 +58,7 @@ func (r *run) leftOutBlocks() []packet.Block {
 		if !there {
 			i = len(rows)
 			at[o.when] = i
-			rows = append(rows, packet.Looked{Text: packet.Phrase{{Text: o.when, Style: packet.Strong}}})
+			rows = append(rows, packet.Looked{Text: packet.Phrase{{Text: o.when, Style: packet.Strong}, {Text: " (" + o.since + ")"}}})
 		}
 		lead := " · "
 		if !there {
@@ -68,9 +69,26 @@ func (r *run) leftOutBlocks() []packet.Block {
 	return index(rows)
 }
 
+// since says by which values a condition is not so.
+func (r *run) since(when *formula.Expr) string {
+	values := r.Because(when)
+	out := make([]string, len(values))
+	for i, v := range values {
+		switch name, value := v[0], cmp.Or(v[1], r.Word("annex.without")); {
+		case len(values) > 1:
+			out[i] = name + " = " + value
+		case v[1] == "":
+			out[i] = value
+		default:
+			out[i] = r.WordWith("annex.it_is", "value", value)
+		}
+	}
+	return strings.Join(out, "; ")
+}
+
 // beginning gives the first sentence of a text, or as much of it as tells it from others.
 func beginning(s string) string {
-	const most = 48 // characters
+	const most = 96 // characters
 	if end := strings.Index(s, ". "); end > 0 {
 		s = s[:end]
 	}

@@ -147,6 +147,13 @@ func TestAnnexSaysNothingTwice(t *testing.T) {
 			continue
 		}
 		for _, e := range b.Working.Entries {
+			code := e.Governed
+			if e.Reads == "" {
+				code += e.Formula
+			}
+			if strings.ContainsAny(code, `?"`) || strings.Contains(code, "q(") {
+				t.Errorf("%s reads as a program: %s", e.Name, code)
+			}
 			for _, in := range e.Inputs {
 				inputs++
 				switch at := in.Name + " " + in.Text + " " + in.At.String(); {
@@ -252,7 +259,7 @@ func TestWhatElseTheAnnexHas(t *testing.T) {
 	if confirmed != "5.5 kW, confirmed: read on the nameplate" {
 		t.Errorf("confirmed: %q", confirmed)
 	}
-	if got := said("left_out"); strings.Count(got, `built.thrust_bearing == "taper": `) != 1 || !strings.Contains(got, " · ") {
+	if got := said("left_out"); strings.Count(got, `built.thrust_bearing = taper (it is ball): `) != 1 || !strings.Contains(got, " · ") {
 		t.Errorf("left out: %s", got)
 	}
 	if got := said("aside"); strings.Count(got, "trend\n") != 4 {
@@ -264,5 +271,20 @@ func TestWhatElseTheAnnexHas(t *testing.T) {
 				t.Errorf("a trend stands on the sheet %s", sheet.ID)
 			}
 		}
+	}
+}
+
+// An entry says to what its number is rounded where the figures do not show it, and whence
+// a number comes that is on no line of a record.
+func TestAnnexSaysHowItRounds(t *testing.T) {
+	p := open(t, demo(t, "soapworks")).packet(t, "P-214", "rebuild-component-seal")
+	for name, want := range map[string]string{"travel": "rounded to 0.5 mm", "trapped": "rounded up to 1 bar", "power_share": "rounded up to 1 %", "to_set": "", "joints.seal_holder.torque": ""} {
+		i := slices.IndexFunc(p.Working, func(e packet.Entry) bool { return e.Name == name })
+		if i < 0 || strings.ReplaceAll(p.Working[i].Rounded, "\u00a0", " ") != want {
+			t.Errorf("%s is %q, want %q", name, p.Working[max(i, 0)].Rounded, want)
+		}
+	}
+	if i := slices.IndexFunc(p.Working, func(e packet.Entry) bool { return e.Name == "locks.in_all" }); i < 0 || !strings.Contains(p.Working[i].Formula, "(people: as the ") {
+		t.Errorf("the locks are counted for people from nowhere: %q", p.Working[max(i, 0)].Formula)
 	}
 }

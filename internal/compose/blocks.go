@@ -88,8 +88,9 @@ func (r *run) omit(what procedure.Text, when *formula.Expr) {
 			b.WriteString("…") // its number is not worked out
 		}
 	}
-	o := omission{what: packet.Say(b.String()), when: when.Text}
+	o := omission{what: packet.Say(b.String()), when: r.readable(strings.Join(strings.Fields(when.Text), " "))}
 	if !slices.ContainsFunc(r.leftOut, func(p omission) bool { return p.when == o.when && p.what.String() == o.what.String() }) {
+		o.since = r.since(when)
 		r.leftOut = append(r.leftOut, o)
 	}
 }

@@ -94,6 +94,8 @@ type run struct {
 type omission struct {
 	what packet.Phrase
 	when string
+	// since gives the values by which it does not.
+	since string
 }
 
 // Make gives the packet of a job. Where the job cannot be printed the packet is

@@ -85,8 +85,12 @@ func (r *run) locksInAll() packet.Phrase {
 	}
 	all := strconv.Itoa(points * people)
 	says := r.WordWith("locks.count", "points", strconv.Itoa(points), "people", strconv.Itoa(people))
+	by := r.WordWith("locks.people_of_procedure", "procedure", r.Procedure.Name)
+	if r.Job.People.Known() { // by the job's name: its line in the list is no input of the packet
+		by = r.WordWith("locks.people_of_job", "job", r.Job.ID.S)
+	}
 	p = append(p, r.Entered(all, packet.Entry{
-		Name: "locks.in_all", What: r.Word("locks.in_all"), Formula: says, SI: new(float64(points * people)), Kind: quantity.KindNumber.String(), Exactly: all, Printed: all,
+		Name: "locks.in_all", What: r.Word("locks.in_all"), Formula: says + " (" + by + ")", SI: new(float64(points * people)), Kind: quantity.KindNumber.String(), Exactly: all, Printed: all,
 		Inputs: inputs, Sources: []string{r.Word("locks.source")},
 	})...)
 	return append(p, packet.Span{Text: " (" + says + ")."})

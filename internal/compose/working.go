@@ -202,6 +202,10 @@ func (w *workings) short(i int) packet.Entry {
 			e.What = "" // it is what that one is
 		}
 	}
+	if e.Reads == "" && !e.Recorded {
+		e.Formula = w.r.readable(e.Formula)
+	}
+	e.Governed = w.r.readable(e.Governed)
 	hand := inHand(e.Name)
 	e.Sources = w.refs.of(e.Sources)
 	e.At = w.refs.place(e.At)

@@ -155,6 +155,40 @@ func (n *Numbers) Applies(e *formula.Expr) (yes bool, only packet.Phrase) {
 	return yes, nil
 }
 
+// Because gives what a condition was decided by: each name in it with its value, as
+// recorded or unrounded; "" where it is not on record.
+func (n *Numbers) Because(e *formula.Expr) [][2]string {
+	f := n.form(e)
+	if f == nil {
+		return nil
+	}
+	var out [][2]string
+	for _, ref := range f.refs {
+		u := ref.of("")
+		value := ""
+		switch {
+		case u.term != nil:
+			if s, ok := n.Book.Scalar(n.Unit, u.term.Name); ok {
+				value = s.Written
+			}
+		case u.word != nil:
+			value = u.word(n).S
+		case u.value != nil:
+			res := n.Result(u.value, u.member)
+			if part := res.at(u.end); part != nil {
+				value = n.exactly(res, part)
+			}
+		default:
+			value = n.property(u).written
+		}
+		if strings.HasSuffix(u.full(), ".none") && value != "" {
+			continue // the name itself is among them
+		}
+		out = append(out, [2]string{u.full(), value})
+	}
+	return out
+}
+
 // Amount works out a number of a drawing, which belongs to what. missing names what is
 // not on record; ok is false where the number has no answer, which is reported.
 func (n *Numbers) Amount(e *formula.Expr, what string) (v quantity.Value, missing []string, ok bool) {

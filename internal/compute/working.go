@@ -70,7 +70,7 @@ func (n *Numbers) Working() []packet.Entry { return n.working.entries }
 func (n *Numbers) printed(res *Result) {
 	n.explain(res)
 	if e := n.working.of(res.Name); e.Printed == "" {
-		e.Printed = n.printedText(res, e.Exactly)
+		e.Printed, e.Rounded = n.printedText(res, e.Exactly), n.rounded(res)
 		n.targetWithin(res)
 		n.hold(res)
 	}
@@ -106,6 +106,30 @@ func (n *Numbers) printedText(res *Result, exactly string) string {
 		return n.resultText(res, procedure.Target) + "; " + n.Text(res)
 	}
 	return n.Text(res)
+}
+
+// rounded says to what a number is rounded, where it is and the last of its figures does
+// not show that: to a step of 0.5 mm, or up.
+func (n *Numbers) rounded(res *Result) string {
+	if res.Value.typ.Sort != formula.Quantity {
+		return ""
+	}
+	const tolerance = 1e-6 // of a step; the error of binary arithmetic
+	g := res.Show.Grain[n.System]
+	digits := math.Log10(g.Step)
+	if shows := digits < tolerance && math.Abs(digits-math.Round(digits)) < tolerance; shows && res.Show.Way == quantity.Nearest {
+		return ""
+	}
+	for _, v := range res.got {
+		if v == nil {
+			continue
+		}
+		if steps := res.quantity(v).In(g.Unit) / g.Step; math.Abs(steps-math.Round(steps)) > tolerance {
+			step := g.Text(quantity.FromUnit(g.Step, g.Unit), quantity.Nearest, n.Decimal)
+			return n.WordWith([...]string{quantity.Nearest: "rounded_nearest", quantity.Down: "rounded_down", quantity.Up: "rounded_up"}[res.Show.Way], "step", step)
+		}
+	}
+	return ""
 }
 
 // explain gives the key of a computed value's entry, adding it and those of

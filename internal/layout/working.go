@@ -136,6 +136,10 @@ func (f *flow) told(e *packet.Entry) {
 		apart()
 		add(packet.Span{Text: "= "}, packet.Span{Text: e.Exactly})
 	}
+	if e.Rounded != "" {
+		apart()
+		add(packet.Span{Text: e.Rounded})
+	}
 	if e.Governed != "" {
 		apart()
 		add(packet.Span{Text: f.words.say("governed")}, packet.Span{Text: " "}, packet.Span{Text: e.Governed})

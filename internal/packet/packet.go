@@ -361,6 +361,7 @@ type Entry struct {
 	High     *float64 `json:"high,omitempty"`
 	Exactly  string   `json:"exactly,omitempty"`  // the unrounded result with its unit
 	Printed  string   `json:"printed"`            // as it stands on the sheets; "" for a step of the working
+	Rounded  string   `json:"rounded,omitempty"`  // to what Printed is rounded, in words, where its figures do not show it
 	Recorded bool     `json:"recorded,omitempty"` // taken from a record as it is; At is its place there
 	Governed string   `json:"governed,omitempty"` // which of several limits it took, and why
 	Reads    string   `json:"reads,omitempty"`    // the formula in the notation of a handbook
