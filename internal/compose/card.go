@@ -100,7 +100,19 @@ func (r *run) torques() *packet.Table {
 		}
 		t.Rows = append(t.Rows, packet.Row{Cells: cells})
 	}
+	for i, name := range names {
+		r.ordered[name] = &t.Rows[i]
+	}
 	return t
+}
+
+// drawnAt says on the card at which step the order of a joint is drawn.
+func (r *run) drawnAt(joint, step string) {
+	if row := r.ordered[joint]; row != nil {
+		cell := &row.Cells[0]
+		cell.Text = append(cell.Text, packet.Span{Text: "; " + r.WordWith("torque.drawn", "n", step)})
+		delete(r.ordered, joint)
+	}
 }
 
 // jointName is what a joint is called.

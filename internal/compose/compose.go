@@ -88,6 +88,9 @@ type run struct {
 	need    packet.Needs        // by the job sheet
 	// instruments is the job sheet's table of them, filled at the end.
 	instruments *packet.Table
+	// ordered has, of each joint, its row of the card, which names the step that draws
+	// its order.
+	ordered map[string]*packet.Row
 }
 
 // omission is a step or item that does not apply to this unit.
@@ -106,7 +109,7 @@ func (c *Composer) Make(job *record.Job) (*packet.Packet, diag.List) {
 	if n == nil {
 		return nil, problems
 	}
-	r := &run{Numbers: n, c: c, wear: map[*record.Feature]*worn{}, places: newPlaces(), reach: map[string]reach{}}
+	r := &run{Numbers: n, c: c, wear: map[*record.Feature]*worn{}, places: newPlaces(), reach: map[string]reach{}, ordered: map[string]*packet.Row{}}
 	site := r.Book.Site
 	p := &packet.Packet{
 		Job: packet.Job{

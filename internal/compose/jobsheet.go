@@ -227,6 +227,16 @@ func (r *run) lifting() *packet.Table {
 	}
 	t := r.titledTable("lifting", 3, column{"mass", 2, 0})
 	for _, v := range values {
+		for _, name := range r.Size.AssemblyOrder {
+			if v.Annex && !r.unturned(name) {
+				r.annexed(packet.Say(r.Plain(v.What)+": "+r.Size.Assemblies[name].What.S), r.Number(r.Result(v, name), procedure.Whole))
+			}
+		}
+	}
+	if values = slices.DeleteFunc(values, func(v *compute.Value) bool { return v.Annex }); len(values) == 0 {
+		return nil
+	}
+	for _, v := range values {
 		t.Columns = append(t.Columns, packet.Column{Title: r.Plain(v.What), Weight: 2})
 	}
 	whole := func(what string, mass packet.Phrase, how *compute.Result, name string) {

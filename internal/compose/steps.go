@@ -63,6 +63,11 @@ func (r *run) step(src *procedure.Step, stage, n int) (packet.Step, bool) {
 	number := fmt.Sprintf("%d.%d", stage, n)
 	id := r.places.id("s" + number)
 	s := packet.Step{ID: id, Number: number, Text: r.Say(src.Do), Only: only, Figure: r.figures(src.Figures)}
+	for _, f := range src.Figures {
+		if yes, _ := r.Applies(f.When); yes && f.Joint != nil {
+			r.drawnAt(f.Joint.Name, number)
+		}
+	}
 	s.Alerts = r.alerts(src.Alerts)
 	for _, line := range src.How {
 		if p, applies := r.SayWhere(line.When, line.Say); applies {

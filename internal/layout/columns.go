@@ -76,7 +76,7 @@ func (f *flow) allows(t *packet.Table) bool {
 
 // cellGap is the room between the columns of a table.
 func (f *flow) cellGap() float64 {
-	if f.dense {
+	if f.dense && !f.large {
 		return cellGapDense
 	}
 	return cellGap

@@ -63,6 +63,7 @@ type flow struct {
 	halved      bool    // the sheet in hand is set in two columns
 	dense       bool    // it is to take a number of pages, and set with narrow gaps
 	squeeze     int     // how closely it is set for that
+	large       bool    // its tables are set in the type of running text
 	annex       bool    // it is one of the annex
 	tall        float64 // height of a page's body
 	words       *fixedWords

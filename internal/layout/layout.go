@@ -149,6 +149,19 @@ func (f *flow) emptySheet(title string) {
 // it is, only the type is closer.
 func (f *flow) fit(leaves []leaf, sheet int, s *packet.Sheet, leads bool) []leaf {
 	f.dense = s.Pages > 0 && !f.halved
+	if s.Front && s.Pages == 1 { // it is read at arm's length: large, where the page has room
+		for _, try := range []struct{ dense, large bool }{{false, true}, {true, true}} {
+			f.dense, f.large = try.dense, try.large
+			before := f.save()
+			out := f.lay(slices.Clone(leaves), sheet, s.Blocks, 0)
+			f.dense, f.large = false, false
+			if len(out)-len(leaves) == 1 {
+				return out
+			}
+			f.restore(before)
+		}
+		f.dense = true
+	}
 	last := 0
 	switch {
 	case f.dense:

@@ -102,6 +102,8 @@ func (f *flow) tableFace(t *packet.Table) face {
 	switch {
 	case t.Small:
 		return faceTableSmall
+	case f.large:
+		return faceBody
 	case f.dense && f.squeeze < len(denser)-1:
 		return faceTableDense
 	}
