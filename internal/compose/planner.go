@@ -27,7 +27,7 @@ func (r *run) due() []packet.Due {
 		passed := w.none == "wear.forecast_passed"
 		before := w.none == "" && r.Job.Day.Known() && w.forecast.Day.Format(time.DateOnly) <= r.Job.Day.S
 		if passed || before {
-			d := packet.Due{Part: strings.TrimSpace(f.Part.S + ": " + f.What.S), Passed: passed}
+			d := packet.Due{Part: strings.TrimSpace(f.Part.S + ": " + f.What.S)}
 			if before {
 				d.Month = r.months(w.forecast)
 			}
