@@ -26,7 +26,7 @@ func (r *run) due() []packet.Due {
 		passed := w.none == "wear.forecast_passed"
 		before := r.dueBy(w)
 		if passed || before {
-			d := packet.Due{Part: strings.TrimSpace(f.Part.S + ": " + f.What.S), Passed: passed}
+			d := packet.Due{Part: strings.TrimSpace(f.Part.S + ": " + f.What.S)}
 			if before {
 				d.Month = r.months(w.forecast)
 			}

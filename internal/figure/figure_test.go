@@ -123,7 +123,7 @@ func faults(d Drawing) []string {
 		boxes[i] = textBox(t)
 		inside("text "+t.S, boxes[i].x1, boxes[i].y1, 0)
 		inside("text "+t.S, boxes[i].x2, boxes[i].y2, 0)
-		if t.Size < smallest {
+		if t.Size < 8 {
 			add("text %q is %.1f pt", t.S, t.Size)
 		}
 		if strings.TrimSpace(t.S) == "" || typeface.Missing(t.Face, t.S) != nil {

@@ -25,9 +25,6 @@ var (
 	mark   = note // letters and numbers in bubbles
 )
 
-// smallest is the least size of text in a figure, in points.
-const smallest = 8
-
 func (f font) width(s string) float64 { return typeface.Width(f.face, f.size, s) }
 
 // cap is the height of its capitals and figures in mm.

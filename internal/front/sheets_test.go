@@ -114,7 +114,7 @@ func works(t *testing.T) (*Run, []Job, []Refused, []Withdrawal) {
 			Parts: []packet.Item{{Item: "Idler pin"}}, Tools: []packet.Item{{Item: "Hammer"}, {Item: "Torch"}}, Containers: []packet.Item{{Item: "Pail, 10 L"}},
 			Instruments: []packet.Instrument{{Name: "outside micrometer", Resolution: []packet.Amount{*written(t, "0.01 mm"), *written(t, "0.0005 in")}, Uncertainty: written(t, "0.004 mm")}},
 			Locks:       []packet.Lock{starter, {Point: "V1", Energy: "liquid", Device: "valve", Put: "closed"}}, Liquid: lye,
-			Dangers: []string{"It starts by itself.", "Burns skin."}, Due: []packet.Due{{Part: "idler pin: Diameter", Month: "2026-10"}, {Part: "head: Face", Passed: true}}},
+			Dangers: []string{"It starts by itself.", "Burns skin."}, Due: []packet.Due{{Part: "idler pin: Diameter", Month: "2026-10"}, {Part: "head: Face"}}},
 		{KitsUnknown: true, Tools: []packet.Item{{Item: "Torch"}}, Supplies: []packet.Supply{oil("Grease", "5 mL")}, Instruments: []packet.Instrument{{Name: "eye", Counts: true, Resolution: []packet.Amount{*written(t, "1")}}},
 			Locks: []packet.Lock{{Energy: "heat", Missing: true}}, Liquid: water, Lacks: 3, Dangers: []string{"It starts by itself."}},
 	}

@@ -20,9 +20,8 @@ type Needs struct {
 // Due is a feature whose limit is reached by the day of the job, as its history
 // forecasts.
 type Due struct {
-	Part   string `json:"part"`             // the part and what of it is measured
-	Month  string `json:"month,omitempty"`  // the forecast, as the trend prints it
-	Passed bool   `json:"passed,omitempty"` // the last reading is beyond the limit
+	Part  string `json:"part"`            // the part and what of it is measured
+	Month string `json:"month,omitempty"` // the forecast, as the trend prints it; "" where the last reading is beyond the limit
 }
 
 // Amount is a quantity as a record or a sheet has it.
