@@ -71,7 +71,7 @@ func TestAlteredAnnexesAreTold(t *testing.T) {
 		}), "page 2", "page 2 was altered"},
 		{"pages 1 and 2 swapped", altered(func(d *page.Doc) { d.Pages[0], d.Pages[1] = d.Pages[1], d.Pages[0] }), "order 1 2", "swapped"},
 		{"a number on record", altered(func(d *page.Doc) {
-			d.Attachments[0].Data = bytes.Replace(d.Attachments[0].Data, []byte("temperature: 45"), []byte("temperature: 54"), 1)
+			d.Attachments[0].Data = bytes.Replace(d.Attachments[0].Data, []byte("temperature: 45"), []byte("temperature: 46"), 1)
 		}), "input, attachment, page" + all, "was altered since"},
 		{"no inputs", altered(func(d *page.Doc) { d.Attachments = nil }), "attachment", "it carries no inputs.txt"},
 		{"an attachment more", altered(func(d *page.Doc) {
