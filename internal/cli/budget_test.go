@@ -24,7 +24,7 @@ import (
 const (
 	rebuildPages = 18
 	resetPages   = 6
-	longPages    = 7 // of a reset on the shorter paper, in Spanish, or with a jacket to lock and to warm
+	longPages    = 7  // of a reset on the shorter paper, in Spanish, or with a jacket to lock and to warm
 	bracketPages = 20 // of a rebuild off the pipework in Spanish
 	mostSteps    = 90
 	mostPanels   = 25

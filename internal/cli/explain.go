@@ -173,13 +173,17 @@ func printEntry(w io.Writer, e packet.Entry) {
 	}
 	line("printed", e.Printed)
 	line("exactly", e.Exactly)
+	line("rounded", e.Rounded)
 	line("reads", e.Reads)
 	line("formula", e.Formula)
 	line("at", e.At.String())
 	for _, in := range e.Inputs {
 		where := in.At.String()
-		if in.Key != "" {
+		switch {
+		case in.Key != "":
 			where = in.Key
+		case in.Table != "":
+			where = "by " + in.Table
 		}
 		if where != "" {
 			where = "  (" + where + ")"

@@ -138,6 +138,7 @@ func TestAnnexSaysNothingTwice(t *testing.T) {
 	s := open(t, demo(t, "soapworks"))
 	p := s.packet(t, "P-214", "rebuild-component-seal")
 	lines, inputs := map[string]string{}, 0
+	var before []packet.Input
 	keys := map[string]bool{}
 	for _, e := range p.Working {
 		keys[e.Key] = true
@@ -147,6 +148,10 @@ func TestAnnexSaysNothingTwice(t *testing.T) {
 			continue
 		}
 		for _, e := range b.Working.Entries {
+			if len(e.Inputs) > 4 && slices.Equal(e.Inputs, before) {
+				t.Errorf("%s has the same inputs as the entry before, and lists them", e.Name)
+			}
+			before = e.Inputs
 			code := e.Governed
 			if e.Reads == "" {
 				code += e.Formula

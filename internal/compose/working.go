@@ -206,6 +206,9 @@ func (w *workings) short(i int) packet.Entry {
 		e.Formula = w.r.readable(e.Formula)
 	}
 	e.Governed = w.r.readable(e.Governed)
+	if as := w.sameInputs(i); as != "" {
+		e.Inputs = []packet.Input{{Name: w.r.Word("annex.inputs"), Text: w.r.Word("annex.inputs_as"), Key: as}}
+	}
 	hand := inHand(e.Name)
 	e.Sources = w.refs.of(e.Sources)
 	e.At = w.refs.place(e.At)
@@ -226,6 +229,18 @@ func (w *workings) short(i int) packet.Entry {
 		in.At = w.refs.place(in.At)
 	}
 	return e
+}
+
+// longList is from how many inputs on a list is not printed again.
+const longList = 5
+
+// sameInputs gives the key of the entry before that has the same long list of inputs, such
+// as the least and the greatest of many numbers; "" where there is none.
+func (w *workings) sameInputs(i int) string {
+	if i == 0 || len(w.entries[i].Inputs) < longList || !slices.Equal(w.entries[i].Inputs, w.entries[i-1].Inputs) {
+		return ""
+	}
+	return w.entries[i-1].Key
 }
 
 // inHand gives what the names of the joint, feature or assembly of an entry begin with,
