@@ -6,7 +6,7 @@ PRESSING = {}
 
 PRESSING["asphalt"] = Case("../plants/pressing", "P-501", {
     "liquid.ph": "none", "liquid.gas_limit": "5", "duty.relief_set": "8 bar",
-    "assemblies.bearing_housing.mass": "8 kg", "assemblies.head.mass": "34 kg", "assemblies.relief_valve.mass": "11 kg",
+    "assemblies.bearing_housing.mass": "8 kg", "assemblies.head.mass": "34 kg", "assemblies.idler.mass": "8.5 kg", "assemblies.relief_valve.mass": "11 kg",
     "assemblies.rotor.mass": "26 kg", "ball.bore": "45 mm", "ball.outside": "85 mm", "ball.rating": "51 kN", "ball.width": "30.2 mm",
     "bracket_bushing.hub": "92 mm", "bracket_bushing.length": "72 mm", "bracket_bushing.outside": "62 mm", "built.bushing": "bronze",
     "built.casing": "cast iron", "built.idler": "cast iron", "built.lagging": "50 mm", "built.o_rings": "FKM", "built.relief_valve": "on-head",
@@ -53,7 +53,7 @@ PRESSING["asphalt"] = Case("../plants/pressing", "P-501", {
 
 PRESSING["toluene"] = Case("../plants/pressing", "P-502", {
     "liquid.ph": "none", "liquid.gas_limit": "50", "piping.relief_set": "5 bar",
-    "assemblies.bearing_housing.mass": "1.9 kg", "assemblies.head.mass": "5.5 kg", "assemblies.relief_valve.mass": "1.8 kg",
+    "assemblies.bearing_housing.mass": "1.9 kg", "assemblies.head.mass": "5.5 kg", "assemblies.idler.mass": "1.4 kg", "assemblies.relief_valve.mass": "1.8 kg",
     "assemblies.rotor.mass": "4.4 kg", "ball.bore": "20 mm", "ball.outside": "47 mm", "ball.rating": "20 kN", "ball.width": "20.6 mm",
     "bracket_bushing.hub": "48 mm", "bracket_bushing.length": "36 mm", "bracket_bushing.outside": "32 mm", "built.bushing": "carbon graphite",
     "built.casing": "ductile iron", "built.idler": "ductile iron", "built.o_rings": "FFKM", "built.relief_valve": "none", "built.rotor": "steel",
@@ -99,7 +99,7 @@ PRESSING["toluene"] = Case("../plants/pressing", "P-502", {
 
 PRESSING["syrup"] = Case("../plants/pressing", "P-503", {
     "liquid.ph": "5", "duty.relief_set": "6.5 bar",
-    "assemblies.bearing_housing.mass": "15 kg", "assemblies.head.mass": "62 kg", "assemblies.relief_valve.mass": "19 kg",
+    "assemblies.bearing_housing.mass": "15 kg", "assemblies.head.mass": "62 kg", "assemblies.idler.mass": "16 kg", "assemblies.relief_valve.mass": "19 kg",
     "assemblies.rotor.mass": "48 kg", "ball.bore": "55 mm", "ball.outside": "100 mm", "ball.rating": "60 kN", "ball.width": "33.3 mm",
     "bracket_bushing.hub": "110 mm", "bracket_bushing.length": "88 mm", "bracket_bushing.outside": "74 mm", "built.bushing": "bronze",
     "built.casing": "cast iron", "built.idler": "cast iron", "built.o_rings": "EPDM", "built.relief_valve": "on-head",
@@ -148,7 +148,7 @@ PRESSING["syrup"] = Case("../plants/pressing", "P-503", {
 
 PRESSING["hard wax"] = Case("../plants/pressing", "P-504", {
     "liquid.ph": "none", "duty.relief_set": "5.5 bar",
-    "assemblies.bearing_housing.mass": "8 kg", "assemblies.head.mass": "34 kg", "assemblies.relief_valve.mass": "11 kg",
+    "assemblies.bearing_housing.mass": "8 kg", "assemblies.head.mass": "34 kg", "assemblies.idler.mass": "8.5 kg", "assemblies.relief_valve.mass": "11 kg",
     "assemblies.rotor.mass": "26 kg", "ball.bore": "45 mm", "ball.outside": "85 mm", "ball.rating": "51 kN", "ball.width": "30.2 mm",
     "bracket_bushing.hub": "92 mm", "bracket_bushing.length": "72 mm", "bracket_bushing.outside": "62 mm", "built.bushing": "bronze",
     "built.casing": "cast iron", "built.idler": "cast iron", "built.lagging": "50 mm", "built.o_rings": "FKM", "built.relief_valve": "on-head",
