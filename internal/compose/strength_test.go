@@ -230,7 +230,7 @@ func TestOpenedBelowTheFlashPoint(t *testing.T) {
 		{"oil near boiling", "flash_point: 102 degC", "boiling_point: 105 degC", 105 - 20},
 		{"solvent", "flash_point: 30 degC", "boiling_point: 105 degC", 105 - 20},
 	} {
-		s := open(t, demo(t, "soapworks", edit{"units/wax-house.yaml", "start_at: 70 degC}\ndrive: {power: 7.5 kW", "start_at: 70 degC, zone: zone 2}\ndrive: {power: 7.5 kW"}, edit{"liquids/wax.yaml", "flash_point: 200 degC", c.flash + "\ngas: wax vapour\ngas_limit: 10"}, edit{"liquids/wax.yaml", "boiling_point: 370 degC", c.boils}))
+		s := open(t, demo(t, "soapworks", edit{"units/wax-house.yaml", "start_at: 70 degC, wash: at column F2}\ndrive: {power: 7.5 kW", "start_at: 70 degC, wash: at column F2, zone: zone 2}\ndrive: {power: 7.5 kW"}, edit{"liquids/wax.yaml", "flash_point: 200 degC", c.flash + "\ngas: wax vapour\ngas_limit: 10"}, edit{"liquids/wax.yaml", "boiling_point: 370 degC", c.boils}))
 		e := entries(s.packet(t, "P-305", "reset-end-clearance"))["open_below"] // in service at 92 °C
 		if e.SI == nil || math.Abs(*e.SI-273.15-c.want) > 1e-9 {
 			t.Errorf("%s: it is opened below %s, want %.4g °C", c.what, e.Exactly, c.want)

@@ -299,6 +299,14 @@ def delivery(v, raw, out):
                                  else "Not worked out: the liquid is so thick that the turning walls drag it along")
     out["least_flow.low"] = least
     out["found_here.high"] = out["found_limit.high"] - closing(v, raw, "setting_at")
+    out["left_for_wear"] = out["clearance"] + v["end_clearance.high"] - v["end_clearance.set"]
+    # Lumped capacity, Holman 4-2, the pump full: iron 460 J/(kg K) and the liquid in it
+    out["full_heat"] = 460 + v["liquid.specific_heat"] * v["liquid.density"] * v["pump.volume"] / v["pump.mass"]
+    out["cool_full"], to = 0.0, v["setting_at"] + 5
+    if v["duty.temperature"] > to:
+        room = v["site.surroundings"]
+        lost = out["film"] * v["pump.surface"] / (v["pump.mass"] * out["full_heat"])
+        out["cool_full"] = log((v["duty.temperature"] - room) / (to - room)) / lost
     out["most_current.high"] = v["drive.current"]
     if "drive.belt_span" in v:
         out["belt_give"] = v["drive.belt_span"] / 64
