@@ -356,7 +356,7 @@ func TestWhoSpeaksAgainst(t *testing.T) {
 	files, _ := demo(t, "soapworks")
 	for name, c := range map[string]struct{ file, old, new, want string }{
 		"sizes": {"designs/ring-gear-b.yaml", "land: {end: 12.8 mm", "land: {end: 34 mm",
-			"designs/ring-gear-b.yaml:282:17: warning: land.end of size 65 of design ring-gear-b is 34 mm: the other sizes of the design suggest 5.1 mm to 32 mm [doubt]"},
+			"designs/ring-gear-b.yaml:287:17: warning: land.end of size 65 of design ring-gear-b is 34 mm: the other sizes of the design suggest 5.1 mm to 32 mm [doubt]"},
 		"units": {"units/wax-house.yaml", "between_valves: 4.5 m", "between_valves: 14 m",
 			"units/wax-house.yaml:12:55: warning: piping.between_valves of unit P-305 is 14 m: the other units of the design suggest 1.3 m to 12 m [doubt]"},
 		"jobs": {"lists/week-49.yaml", "hours: 12 h", "hours: 1.2 h",
@@ -364,7 +364,7 @@ func TestWhoSpeaksAgainst(t *testing.T) {
 		"instruments": {"instruments/metric.yaml", "resolution: 1 N", "resolution: 10 N",
 			"instruments/metric.yaml:19:13: warning: resolution of instrument spring balance is 10 N: an instrument is true to about what it reads to: its uncertainty is 2 N [doubt]"},
 		"procedure": {"lists/week-49.yaml", "day: 2026-12-04, crew: late, people: 2, hours: 3 h", "day: 2026-12-04, crew: late, people: 2, hours: 0.3 h",
-			"lists/week-49.yaml:14:112: warning: hours of job K-24827 is 0.3 h: the procedure takes 3 h as a rule [doubt]"},
+			"lists/week-49.yaml:6:112: warning: hours of job K-24819 is 0.3 h: the procedure takes 3 h as a rule [doubt]"},
 		"relations": {"liquids/caustic.yaml", "specific_heat: 3.2 kJ/(kg.K)", "specific_heat: 0.8 kJ/(kg.K)",
 			"liquids/caustic.yaml:16:16: warning: liquid.specific_heat of liquid lye-50 is 0.8 kJ/(kg.K): hardly any liquid takes more heat than water (liquid.specific_heat is 0.8 kJ/(kg·K), expected at least 1 kJ/(kg·K), at most 4.9 kJ/(kg·K)) [doubt]"},
 	} {
