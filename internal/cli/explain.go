@@ -168,6 +168,7 @@ func printEntry(w io.Writer, e packet.Entry) {
 	fmt.Fprintf(w, "%s  %s: %s\n", e.Key, e.Name, e.What)
 	line := func(label, text string) {
 		if text != "" {
+			text = strings.TrimPrefix(text, label+" ") // "rounded   to 0.5 mm": the word stands there already
 			fmt.Fprintf(w, "    %-9s %s\n", label, text)
 		}
 	}
