@@ -130,7 +130,7 @@ func (w *workings) number() {
 func (w *workings) write(stops []stop, sheets []packet.Sheet) {
 	w.blocks = index([]packet.Looked{{Text: packet.Say(w.r.Word("annex.intro"))}})
 	sheet := "?"
-	for _, st := range stops {
+	for i, st := range stops {
 		if st.sheet != sheet {
 			sheet = st.sheet
 			title, short := w.r.Word("annex.elsewhere"), w.r.Word("index.elsewhere")
@@ -142,13 +142,16 @@ func (w *workings) write(stops []stop, sheets []packet.Sheet) {
 			w.blocks = append(w.blocks, b)
 		}
 		b := &packet.Working{Entries: make([]packet.Entry, 0, st.to-st.from)}
-		if st.step != "" {
+		switch next := i + 1; {
+		case st.step != "":
 			b.At = w.r.WordWith("annex.step", "n", st.step)
+		case next < len(stops) && stops[next].sheet == st.sheet: // what a stage says before its steps
+			b.At = w.r.WordWith("annex.before", "n", stops[next].step)
 		}
 		for i := st.from; i < st.to; i++ {
 			b.Entries = append(b.Entries, w.short(i))
 		}
-		if last := w.lastAgain(); last != nil && st.step != "" && len(b.Entries) == 0 { // a line for each would cost half a page
+		if last := w.lastAgain(); last != nil && b.At != "" && len(b.Entries) == 0 { // a line for each would cost half a page
 			last.To = b.At
 			last.Again = append(last.Again, packet.Span{Text: "   "}, packet.Span{Text: b.At, Style: packet.Strong}, packet.Span{Text: "  "})
 			b = last

@@ -117,6 +117,7 @@ func (f *flow) annexParts(leaves []leaf) []string {
 			if steps[1] != steps[0] {
 				name += " – " + steps[1]
 			}
+			name = strings.ReplaceAll(name, " ", "\u00a0") // what has no room is left out whole
 			if name != "" && !slices.Contains(parts, name) {
 				parts = append(parts, name)
 			}
@@ -142,7 +143,7 @@ func (f *flow) annexParts(leaves []leaf) []string {
 		if first != last {
 			first += " – " + last
 		}
-		out[n] = strings.Join(append([]string{first}, parts...), "  ·  ")
+		out[n] = strings.Join(append([]string{first}, parts...), " ·\u00a0")
 	}
 	return out
 }
