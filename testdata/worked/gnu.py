@@ -17,7 +17,7 @@ UNITS = {
     "rpm": ("rpm", "radian/s"), "m3/h": ("m^3/hr", "m^3/s"), "gal/min": ("gallon/min", "m^3/s"),
     "kW": ("kW", "W"), "hp": ("hp", "W"), "kg/m3": ("kg/m^3", "kg/m^3"), "lb/ft3": ("lb/ft^3", "kg/m^3"),
     "mm2/s": ("mm^2/s", "m^2/s"), "cSt": ("centistokes", "m^2/s"), "1/K": ("/K", "/K"), "1/MPa": ("/MPa", "/Pa"),
-    "MPa.m/s": ("MPa m/s", "Pa m/s"), "psi.ft/min": ("psi ft/min", "Pa m/s"),
+    "kJ/(kg.K)": ("kJ/(kg K)", "J/(kg K)"), "MPa.m/s": ("MPa m/s", "Pa m/s"), "psi.ft/min": ("psi ft/min", "Pa m/s"),
 }
 
 

@@ -5,8 +5,9 @@ from records import Case
 PRESSING = {}
 
 PRESSING["asphalt"] = Case("../plants/pressing", "P-501", {
+    "drive.pump_low": "0.25 mm", "liquid.specific_heat": "2.1 kJ/(kg.K)",
     "liquid.ph": "none", "liquid.gas_limit": "5", "duty.relief_set": "8 bar",
-    "assemblies.bearing_housing.mass": "8 kg", "assemblies.head.mass": "34 kg", "assemblies.relief_valve.mass": "11 kg",
+    "assemblies.idler.mass": "7 kg", "assemblies.bearing_housing.mass": "8 kg", "assemblies.head.mass": "34 kg", "assemblies.relief_valve.mass": "11 kg",
     "assemblies.rotor.mass": "26 kg", "ball.bore": "45 mm", "ball.outside": "85 mm", "ball.rating": "51 kN", "ball.width": "30.2 mm",
     "bracket_bushing.hub": "92 mm", "bracket_bushing.length": "72 mm", "bracket_bushing.outside": "62 mm", "built.bushing": "bronze",
     "built.casing": "cast iron", "built.idler": "cast iron", "built.lagging": "50 mm", "built.o_rings": "FKM", "built.relief_valve": "on-head",
@@ -52,8 +53,9 @@ PRESSING["asphalt"] = Case("../plants/pressing", "P-501", {
 ])
 
 PRESSING["toluene"] = Case("../plants/pressing", "P-502", {
+    "liquid.specific_heat": "1.7 kJ/(kg.K)",
     "liquid.ph": "none", "liquid.gas_limit": "50", "piping.relief_set": "5 bar",
-    "assemblies.bearing_housing.mass": "1.9 kg", "assemblies.head.mass": "5.5 kg", "assemblies.relief_valve.mass": "1.8 kg",
+    "assemblies.idler.mass": "1 kg", "assemblies.bearing_housing.mass": "1.9 kg", "assemblies.head.mass": "5.5 kg", "assemblies.relief_valve.mass": "1.8 kg",
     "assemblies.rotor.mass": "4.4 kg", "ball.bore": "20 mm", "ball.outside": "47 mm", "ball.rating": "20 kN", "ball.width": "20.6 mm",
     "bracket_bushing.hub": "48 mm", "bracket_bushing.length": "36 mm", "bracket_bushing.outside": "32 mm", "built.bushing": "carbon graphite",
     "built.casing": "ductile iron", "built.idler": "ductile iron", "built.o_rings": "FFKM", "built.relief_valve": "none", "built.rotor": "steel",
@@ -84,7 +86,7 @@ PRESSING["toluene"] = Case("../plants/pressing", "P-502", {
     "joints.seal_holder.fraction": "0.40", "joints.seal_holder.grade": "8.8", "joints.seal_holder.method": "torque wrench, oiled",
     "joints.seal_holder.passes": "0.5 1.0", "joints.seal_holder.thread": "M8", "land.crescent": "12 mm", "land.end": "8.1 mm", "land.tip": "30 mm",
     "liquid.boiling_point": "110.6 degC", "liquid.compressibility": "0.0009 1/MPa", "liquid.density": "867 kg/m3", "liquid.expansion": "0.00108 1/K",
-    "liquid.flash_point": "4 degC", "liquid.flush.at": "2..30 degC", "liquid.freezing_point": "-95 degC", "liquid.petroleum": "false",
+    "liquid.flash_point": "4 degC", "liquid.flush.at": "5..30 degC", "liquid.freezing_point": "-95 degC", "liquid.petroleum": "false",
     "liquid.vapour.at": "20 degC", "liquid.vapour.pressure": "0.029 bar(a)", "liquid.viscosity.cool": "0.88 mm2/s",
     "liquid.viscosity.cool_at": "0 degC", "liquid.viscosity.hot": "0.55 mm2/s", "liquid.viscosity.hot_at": "40 degC", "lock_nut.diameter": "20 mm",
     "lock_nut.lead": "1 mm", "lock_nut.slots": "8", "lock_nut.stack": "48 mm", "lock_nut.stack_outside": "24 mm", "lock_nut.tangs": "17",
@@ -98,8 +100,9 @@ PRESSING["toluene"] = Case("../plants/pressing", "P-502", {
 ])
 
 PRESSING["syrup"] = Case("../plants/pressing", "P-503", {
+    "liquid.specific_heat": "2.3 kJ/(kg.K)",
     "liquid.ph": "5", "duty.relief_set": "6.5 bar",
-    "assemblies.bearing_housing.mass": "15 kg", "assemblies.head.mass": "62 kg", "assemblies.relief_valve.mass": "19 kg",
+    "assemblies.idler.mass": "13 kg", "assemblies.bearing_housing.mass": "15 kg", "assemblies.head.mass": "62 kg", "assemblies.relief_valve.mass": "19 kg",
     "assemblies.rotor.mass": "48 kg", "ball.bore": "55 mm", "ball.outside": "100 mm", "ball.rating": "60 kN", "ball.width": "33.3 mm",
     "bracket_bushing.hub": "110 mm", "bracket_bushing.length": "88 mm", "bracket_bushing.outside": "74 mm", "built.bushing": "bronze",
     "built.casing": "cast iron", "built.idler": "cast iron", "built.o_rings": "EPDM", "built.relief_valve": "on-head",
@@ -147,8 +150,9 @@ PRESSING["syrup"] = Case("../plants/pressing", "P-503", {
 ])
 
 PRESSING["hard wax"] = Case("../plants/pressing", "P-504", {
+    "drive.pump_low": "0.12 mm", "liquid.specific_heat": "2.4 kJ/(kg.K)",
     "liquid.ph": "none", "duty.relief_set": "5.5 bar",
-    "assemblies.bearing_housing.mass": "8 kg", "assemblies.head.mass": "34 kg", "assemblies.relief_valve.mass": "11 kg",
+    "assemblies.idler.mass": "7 kg", "assemblies.bearing_housing.mass": "8 kg", "assemblies.head.mass": "34 kg", "assemblies.relief_valve.mass": "11 kg",
     "assemblies.rotor.mass": "26 kg", "ball.bore": "45 mm", "ball.outside": "85 mm", "ball.rating": "51 kN", "ball.width": "30.2 mm",
     "bracket_bushing.hub": "92 mm", "bracket_bushing.length": "72 mm", "bracket_bushing.outside": "62 mm", "built.bushing": "bronze",
     "built.casing": "cast iron", "built.idler": "cast iron", "built.lagging": "50 mm", "built.o_rings": "FKM", "built.relief_valve": "on-head",
