@@ -133,6 +133,8 @@ def end_clearance(v, raw, out):
     out["tip_running"] = v["tip_clearance"] - out["tip_taken"]
     c = out["to_set"] = out["clearance_band.target"] = settable(c - taken, v)  # as it measures where it is set
     out["clearance_band.low"], out["clearance_band.high"] = c - margin, c + v["end_clearance.high"] - v["end_clearance.set"]
+    for end in ("low", "target", "high"):
+        out["clearance_read." + end] = out["clearance_band." + end]
     helix = pi * v["housing.diameter"] / v["housing.lead"]  # arc on the outside for an advance of one
     out["travel"] = out["travel_exact"] = c * helix
     out["turn"] = TURN * c / v["housing.lead"]
@@ -192,6 +194,11 @@ def liquid(v, raw, out):
     if t > TOUCH:
         assert film * v["pump.mass"] / 7200 / (v["pump.surface"] * 50) < 0.1  # Biot number
         out["cool_time"] = v["pump.mass"] * 460 / (film * v["pump.surface"]) * log((t - room) / (TOUCH - room))
+    out["cool_full"] = 0.0
+    end = v["setting_at"] + 5
+    if t > end:  # the liquid's heat with that of the iron
+        heat = v["pump.mass"] * 460 + v["liquid.density"] * v["pump.volume"] * v["liquid.specific_heat"]
+        out["cool_full"] = heat / (film * v["pump.surface"]) * log((t - room) / (end - room))
     steel_e, _, steel_a = MATERIALS["steel"]  # API 521, hydraulic expansion, with the pipe's give
     out["trapped"] = (v["liquid.expansion"] - 3 * steel_a) * 10 / (v["liquid.compressibility"] + v["piping.bore"] / (v["piping.wall"] * steel_e))
     out["catch"] = pi / 4 * v["piping.bore"] ** 2 * v["piping.between_valves"] + v["pump.volume"]
@@ -206,6 +213,7 @@ def liquid(v, raw, out):
     for relief in ("piping.relief_set", "duty.relief_set"):
         if relief in v:
             out["relief_at"] = v[relief]
+    out["flush_volume"] = 3 * v["pump.volume"]
     out["flush_band.low"], out["flush_band.high"] = v["liquid.flush.at"]
     if raw["liquid.freezing_point"] != "none":
         out["warm_band.low"], out["warm_band.high"] = v["liquid.freezing_point"] + 5, max(TOUCH, v["liquid.freezing_point"] + 20)
@@ -314,6 +322,9 @@ def delivery(v, raw, out):
     rpm = v["duty.speed"] / TURN * 60
     out["align_offset.high"] = (0.13 if rpm <= 600 else 0.10 if rpm <= 1200 else 0.06) * 1e-3
     out["align_gap.high"] = (0.13 if rpm <= 600 else 0.08 if rpm <= 1200 else 0.06) * 1e-3
+    if "drive.pump_low" in v:
+        low, offset = v["drive.pump_low"], out["align_offset.high"]
+        out["align_cold.low"], out["align_cold.target"], out["align_cold.high"] = max(low - offset, 0), low, low + offset
     out["pumped"] = max(out["delivered"], least) if still else q
     out["pump_power"] = out["pumped"] * dp
     out["drive_power"] = out["pumped"] * dp / v["duty.efficiency"] / v["drive.efficiency"]

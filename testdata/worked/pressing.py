@@ -5,6 +5,7 @@ from records import Case
 PRESSING = {}
 
 PRESSING["asphalt"] = Case("../plants/pressing", "P-501", {
+    "drive.pump_low": "0.25 mm",
     "liquid.ph": "none", "liquid.gas_limit": "5", "duty.relief_set": "8 bar",
     "assemblies.bearing_housing.mass": "8 kg", "assemblies.head.mass": "34 kg", "assemblies.idler.mass": "8.5 kg", "assemblies.relief_valve.mass": "11 kg",
     "assemblies.rotor.mass": "26 kg", "ball.bore": "45 mm", "ball.outside": "85 mm", "ball.rating": "51 kN", "ball.width": "30.2 mm",
@@ -84,7 +85,7 @@ PRESSING["toluene"] = Case("../plants/pressing", "P-502", {
     "joints.seal_holder.fraction": "0.40", "joints.seal_holder.grade": "8.8", "joints.seal_holder.method": "torque wrench, oiled",
     "joints.seal_holder.passes": "0.5 1.0", "joints.seal_holder.thread": "M8", "land.crescent": "12 mm", "land.end": "8.1 mm", "land.tip": "30 mm",
     "liquid.boiling_point": "110.6 degC", "liquid.compressibility": "0.0009 1/MPa", "liquid.density": "867 kg/m3", "liquid.specific_heat": "1.7 kJ/(kg.K)", "liquid.expansion": "0.00108 1/K",
-    "liquid.flash_point": "4 degC", "liquid.flush.at": "2..30 degC", "liquid.freezing_point": "-95 degC", "liquid.petroleum": "false",
+    "liquid.flash_point": "4 degC", "liquid.flush.at": "5..30 degC", "liquid.freezing_point": "-95 degC", "liquid.petroleum": "false",
     "liquid.vapour.at": "20 degC", "liquid.vapour.pressure": "0.029 bar(a)", "liquid.viscosity.cool": "0.88 mm2/s",
     "liquid.viscosity.cool_at": "0 degC", "liquid.viscosity.hot": "0.55 mm2/s", "liquid.viscosity.hot_at": "40 degC", "lock_nut.diameter": "20 mm",
     "lock_nut.lead": "1 mm", "lock_nut.slots": "8", "lock_nut.stack": "48 mm", "lock_nut.stack_outside": "24 mm", "lock_nut.tangs": "17",
@@ -147,6 +148,7 @@ PRESSING["syrup"] = Case("../plants/pressing", "P-503", {
 ])
 
 PRESSING["hard wax"] = Case("../plants/pressing", "P-504", {
+    "drive.pump_low": "0.12 mm",
     "liquid.ph": "none", "duty.relief_set": "5.5 bar",
     "assemblies.bearing_housing.mass": "8 kg", "assemblies.head.mass": "34 kg", "assemblies.idler.mass": "8.5 kg", "assemblies.relief_valve.mass": "11 kg",
     "assemblies.rotor.mass": "26 kg", "ball.bore": "45 mm", "ball.outside": "85 mm", "ball.rating": "51 kN", "ball.width": "30.2 mm",

@@ -15,6 +15,7 @@ class Case:
 
 CASES["lye"] = Case("metric", "P-214", {
     "liquid.petroleum": "false",
+    "liquid.specific_heat": "3.2 kJ/(kg.K)",
     "liquid.ph": "14", "liquid.freezing_point": "12 degC", "liquid.flush.at": "20..60 degC", "built.o_rings": "EPDM", "drive.current": "11",
     "duty.start_at": "20 degC",
     "joints.gauge_port.thread": "M8", "joints.gauge_port.grade": "8.8", "joints.gauge_port.condition": "oiled", "joints.gauge_port.method": "torque wrench, oiled",
@@ -56,7 +57,7 @@ CASES["lye"] = Case("metric", "P-214", {
     "features.head_face_groove.reject_above": "0.10 mm", "features.shaft_runout.new": "0.02 mm",
     "features.shaft_runout.reject_above": "0.06 mm", "features.end_clearance.new": "0.10 mm",
     "features.end_clearance.reject_above": "0.20 mm", "assemblies.head.mass": "18 kg",
-    "assemblies.rotor.mass": "14 kg", "assemblies.bearing_housing.mass": "4.5 kg",
+    "assemblies.idler.mass": "3.8 kg", "assemblies.rotor.mass": "14 kg", "assemblies.bearing_housing.mass": "4.5 kg",
     "assemblies.relief_valve.mass": "6 kg", "displacement": "0.55 L", "end_clearance.set": "0.10 mm",
     "end_clearance.low": "0.08 mm", "end_clearance.high": "0.12 mm", "end_clearance.hot": "0.05 mm",
     "end_clearance.back_off": "0.02 mm", "tip_clearance": "0.12 mm", "crescent_clearance": "0.15 mm",
@@ -78,6 +79,7 @@ CASES["lye"] = Case("metric", "P-214", {
 
 CASES["wax"] = Case("metric", "P-305", {
     "liquid.petroleum": "true", "built.lagging": "40 mm",
+    "drive.pump_low": "0.10 mm", "liquid.specific_heat": "2.3 kJ/(kg.K)",
     "liquid.ph": "none", "liquid.freezing_point": "58 degC", "liquid.flush.at": "20..60 degC", "built.o_rings": "FKM", "drive.current": "11",
     "duty.start_at": "70 degC",
     "joints.gauge_port.thread": "M8", "joints.gauge_port.grade": "8.8", "joints.gauge_port.condition": "oiled", "joints.gauge_port.method": "torque wrench, oiled",
@@ -118,7 +120,7 @@ CASES["wax"] = Case("metric", "P-305", {
     "features.head_face_groove.new": "0.00 mm", "features.head_face_groove.reject_above": "0.12 mm",
     "features.shaft_runout.new": "0.02 mm", "features.shaft_runout.reject_above": "0.06 mm",
     "features.end_clearance.new": "0.12 mm", "features.end_clearance.reject_above": "0.25 mm",
-    "assemblies.head.mass": "34 kg", "assemblies.rotor.mass": "26 kg", "assemblies.bearing_housing.mass": "8 kg",
+    "assemblies.head.mass": "34 kg", "assemblies.idler.mass": "7 kg", "assemblies.rotor.mass": "26 kg", "assemblies.bearing_housing.mass": "8 kg",
     "assemblies.relief_valve.mass": "11 kg", "displacement": "1.03 L", "end_clearance.set": "0.12 mm",
     "end_clearance.low": "0.10 mm", "end_clearance.high": "0.15 mm", "end_clearance.hot": "0.06 mm",
     "end_clearance.back_off": "0.02 mm", "tip_clearance": "0.14 mm", "crescent_clearance": "0.18 mm",
@@ -140,6 +142,7 @@ CASES["wax"] = Case("metric", "P-305", {
 
 CASES["condensate"] = Case("metric", "P-122", {
     "liquid.petroleum": "false",
+    "drive.pump_low": "0.06 mm", "liquid.specific_heat": "4.22 kJ/(kg.K)",
     "liquid.ph": "8.5", "liquid.freezing_point": "0 degC", "liquid.flush.at": "20..60 degC", "built.o_rings": "EPDM", "drive.current": "11",
     "joints.gauge_port.thread": "M8", "joints.gauge_port.grade": "8.8", "joints.gauge_port.condition": "oiled", "joints.gauge_port.method": "torque wrench, oiled",
     "joints.gauge_port.fraction": "0.40", "joints.gauge_port.passes": "0.5 1.0",
@@ -180,7 +183,7 @@ CASES["condensate"] = Case("metric", "P-122", {
     "features.head_face_groove.reject_above": "0.07 mm", "features.shaft_runout.new": "0.02 mm",
     "features.shaft_runout.reject_above": "0.05 mm", "features.end_clearance.new": "0.06 mm",
     "features.end_clearance.reject_above": "0.12 mm", "assemblies.head.mass": "3.2 kg",
-    "assemblies.rotor.mass": "2.8 kg", "assemblies.bearing_housing.mass": "1.3 kg",
+    "assemblies.idler.mass": "0.5 kg", "assemblies.rotor.mass": "2.8 kg", "assemblies.bearing_housing.mass": "1.3 kg",
     "assemblies.relief_valve.mass": "1.2 kg", "displacement": "0.078 L", "end_clearance.set": "0.06 mm",
     "end_clearance.low": "0.05 mm", "end_clearance.high": "0.09 mm", "end_clearance.hot": "0.03 mm",
     "end_clearance.back_off": "0.01 mm", "tip_clearance": "0.07 mm", "crescent_clearance": "0.09 mm",
@@ -197,6 +200,7 @@ CASES["condensate"] = Case("metric", "P-122", {
 
 CASES["fragrance"] = Case("metric", "P-118", {
     "liquid.petroleum": "false",
+    "liquid.specific_heat": "2.44 kJ/(kg.K)",
     "liquid.ph": "none", "liquid.freezing_point": "-110 degC", "liquid.flush.at": "20..60 degC", "built.o_rings": "FKM", "drive.current": "11",
     "joints.gauge_port.thread": "M8", "joints.gauge_port.grade": "8.8", "joints.gauge_port.condition": "oiled", "joints.gauge_port.method": "torque wrench, oiled",
     "joints.gauge_port.fraction": "0.40", "joints.gauge_port.passes": "0.5 1.0",
@@ -234,7 +238,7 @@ CASES["fragrance"] = Case("metric", "P-118", {
     "features.head_face_groove.new": "0.00 mm", "features.head_face_groove.reject_above": "0.06 mm",
     "features.shaft_runout.new": "0.02 mm", "features.shaft_runout.reject_above": "0.05 mm",
     "features.end_clearance.new": "0.05 mm", "features.end_clearance.reject_above": "0.10 mm",
-    "assemblies.head.mass": "1.8 kg", "assemblies.rotor.mass": "1.6 kg", "assemblies.bearing_housing.mass": "0.9 kg",
+    "assemblies.head.mass": "1.8 kg", "assemblies.idler.mass": "0.25 kg", "assemblies.rotor.mass": "1.6 kg", "assemblies.bearing_housing.mass": "0.9 kg",
     "displacement": "0.036 L", "end_clearance.set": "0.05 mm", "end_clearance.low": "0.04 mm",
     "end_clearance.high": "0.08 mm", "end_clearance.hot": "0.03 mm", "end_clearance.back_off": "0.01 mm",
     "tip_clearance": "0.06 mm", "crescent_clearance": "0.08 mm", "bushing_clearance": "0.04 mm",
@@ -252,6 +256,7 @@ CASES["fragrance"] = Case("metric", "P-118", {
 
 CASES["soy"] = Case("inch", "PU-24", {
     "liquid.petroleum": "false",
+    "liquid.specific_heat": "2.0 kJ/(kg.K)",
     "liquid.ph": "none", "liquid.freezing_point": "5 degF", "liquid.flush.at": "60..140 degF", "built.o_rings": "FKM", "drive.current": "11",
     "drive.belt_span": "28 in", "drive.belt_force": "6..9 lbf",
     "joints.gauge_port.thread": "3/8-16", "joints.gauge_port.grade": "SAE 5", "joints.gauge_port.condition": "oiled", "joints.gauge_port.method": "torque wrench, oiled",
@@ -292,7 +297,7 @@ CASES["soy"] = Case("inch", "PU-24", {
     "features.crescent_thickness.new": "0.9700 in", "features.crescent_thickness.reject_below": "0.9605 in",
     "features.shaft_runout.new": "1 thou", "features.shaft_runout.reject_above": "2.5 thou",
     "features.end_clearance.new": "5 thou", "features.end_clearance.reject_above": "10 thou",
-    "assemblies.head.mass": "75 lb", "assemblies.rotor.mass": "57 lb", "assemblies.bearing_housing.mass": "18 lb",
+    "assemblies.head.mass": "75 lb", "assemblies.idler.mass": "15 lb", "assemblies.rotor.mass": "57 lb", "assemblies.bearing_housing.mass": "18 lb",
     "assemblies.relief_valve.mass": "24 lb", "displacement": "62 in3", "end_clearance.set": "5 thou",
     "end_clearance.low": "4 thou", "end_clearance.high": "6 thou", "end_clearance.hot": "2.5 thou",
     "end_clearance.back_off": "1 thou", "tip_clearance": "5.5 thou", "crescent_clearance": "7 thou",
