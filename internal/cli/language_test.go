@@ -296,16 +296,13 @@ func TestThirdLanguage(t *testing.T) {
 	}
 }
 
-// opened is the value that every procedure has that locks out.
-const opened = "values: {opened: {what: Whether the pump is opened (1) or set from outside (0), is: \"1\", source: What this procedure does, show: \"1\"}}\n"
-
 // TestSitesOwnTexts prints a procedure of the site's own, written in English, in
 // Spanish by the site's own catalogue; an entry that stands for nothing is reported.
 func TestSitesOwnTexts(t *testing.T) {
 	p := demo(t, "soapworks").list("job: K-1, unit: P-214, procedure: look, day: 2026-11-30")
 	p.replace(t, "site.yaml", "language: en", "language: es")
-	p["procedures/look.yaml"] = "procedure: look\ntitle: Look\nrevision: \"1\"\nlanguage: en\nuse: [make-safe]\n" + opened + "stages: [{use: make-safe}, {stage: Look at it, steps: [{do: \"Look at {unit.id}.\"}]}]\n"
-	p["procedures/mira.yaml"] = "procedure: mira\ntitle: Mirar\nrevision: \"1\"\nlanguage: es\nuse: [make-safe]\n" + opened + "stages: [{use: make-safe}, {stage: Mirarla, steps: [{do: \"Mirar {unit.id}.\"}]}]\n"
+	p["procedures/look.yaml"] = "procedure: look\ntitle: Look\nrevision: \"1\"\nlanguage: en\nuse: [make-safe]\nstages: [{use: make-safe}, {stage: Look at it, steps: [{do: \"Look at {unit.id}.\"}]}]\n"
+	p["procedures/mira.yaml"] = "procedure: mira\ntitle: Mirar\nrevision: \"1\"\nlanguage: es\nuse: [make-safe]\nstages: [{use: make-safe}, {stage: Mirarla, steps: [{do: \"Mirar {unit.id}.\"}]}]\n"
 	p["texts/es/own.yaml"] = "Look: Mirar\nLook at it: Mirarlo\n\"Look at {unit.id}.\": \"Mirar {unit.id}.\"\nLook again: Mirar otra vez\n"
 	st := readSite(p.files())
 	if len(st.problems) != 1 || !strings.HasPrefix(st.problems[0].String(), `texts/es/own.yaml:4:1: warning: no template has the text "Look again" [unused-text]`) {

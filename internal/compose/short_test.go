@@ -48,7 +48,7 @@ func TestShortJob(t *testing.T) {
 			}
 		}
 	}
-	if got := strings.Join(kinds, ", "); got != "signoff.not-done, Mechanic, Operations, Planner" {
+	if got := strings.Join(kinds, ", "); got != "signoff.not-done, Mechanic, Operations" {
 		t.Errorf("its sign-off has %s", got)
 	}
 

@@ -33,6 +33,9 @@ func keyWords() words.Catalogue {
 	for _, key := range strings.Fields("what count thread grade seat circle condition method order fraction recorded.low recorded.high part new reject_below reject_above last mass") {
 		texts["compose.property."+key] = "[property " + key + "]"
 	}
+	for _, way := range []string{"nearest", "down", "up"} {
+		texts["compose.rounded_"+way] = "[" + way + " {step}]"
+	}
 	texts["compose.property.pass"] = "[pass {n}]"
 	texts["compose.governed_since"] = "[{taken} since {when}]"
 	texts["compose.governed_unless"] = "[{taken} unless {when}]"

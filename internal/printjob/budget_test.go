@@ -27,7 +27,7 @@ func TestOverBudget(t *testing.T) {
 		if err != nil {
 			t.Fatal(err)
 		}
-		site := fstest.MapFS{"procedures/look.yaml": {Data: []byte("procedure: look\ntitle: Look\nrevision: \"1\"\nlanguage: en\nuse: [lock-out]\npages: " + pages + "\nvalues: {opened: {what: Opened, is: \"1\", source: \"common practice, no source\"}}\nstages: [{use: lock-out}]\n")}}
+		site := fstest.MapFS{"procedures/look.yaml": {Data: []byte("procedure: look\ntitle: Look\nrevision: \"1\"\nlanguage: en\nuse: [lock-out]\npages: " + pages + "\nstages: [{use: lock-out}]\n")}}
 		for name, data := range files {
 			site[name] = &fstest.MapFile{Data: data}
 		}

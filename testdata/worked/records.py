@@ -14,6 +14,7 @@ class Case:
 
 
 CASES["lye"] = Case("metric", "P-214", {
+    "drive.pump_low": "0.05 mm",
     "liquid.petroleum": "false",
     "liquid.specific_heat": "3.2 kJ/(kg.K)",
     "liquid.ph": "14", "liquid.freezing_point": "12 degC", "liquid.flush.at": "20..60 degC", "built.o_rings": "EPDM", "drive.current": "11",
