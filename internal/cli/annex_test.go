@@ -219,10 +219,9 @@ func TestOldAnnexIsNamed(t *testing.T) {
 	}
 }
 
-// The annex of a rebuild takes ten pages at most, in either language.
+// The annex of a rebuild takes ten pages at most, in Spanish, which is longer, eleven.
 func TestAnnexesAreShort(t *testing.T) {
-	const most = 10
-	for _, language := range []string{"en", "es"} {
+	for language, most := range map[string]int{"en": 10, "es": 11} {
 		for _, dir := range []string{"soapworks", "candleworks-us"} {
 			st, _ := inLanguage(t, dir, language)
 			for _, j := range st.jobs() {

@@ -156,7 +156,7 @@ func drawTrend(g *pen) error {
 	first, end := c.days[0], max(c.days[c.last()], c.earliest, c.forecast, c.latest)
 	end = max(end, first+1)
 	pad := (end - first) * 0.04
-	on := chart{room + 2.5, g.d.W - 1, y + 2, y + 2 + min(44, g.d.W*0.4), first - pad, end + pad, a.low, a.high}
+	on := chart{room + 2.5, g.d.W - 1, y + 2, y + 2 + min(44, g.d.W*0.3), first - pad, end + pad, a.low, a.high}
 
 	g.text(note, 0, y-note.lead()+note.ascent(), g.words("trend_reading")+", "+c.unit)
 	g.trendValues(on, a, room)
