@@ -25,6 +25,7 @@ type Known struct {
 	Link     func(link string) error // says what is wrong with it
 	Signs    []string                // of what to wear
 	Drawings []string                // of where to measure
+	Roles    []string                // in which somebody signs on the pages, besides hold points
 	// Room says whether a text has room at a place of the pages of a paper, and if
 	// not how many of its characters have.
 	Room func(at Place, paper, text string) (most int, ok bool)
@@ -42,7 +43,7 @@ type rule struct {
 
 // rules lists the rules in the order in which they run.
 func rules() []rule {
-	return []rule{unknownName, unknownWord, twice, isolation, opens, limits, duty, hazard, history, doubted, serial, crew, room}
+	return []rule{unknownName, unknownWord, twice, isolation, opens, limits, duty, hazard, history, doubted, serial, crew, role, renews, room}
 }
 
 // run is what a rule sees and where it reports.

@@ -256,6 +256,31 @@ func TestRules(t *testing.T) {
 	}
 }
 
+// A role in which nobody signs, and a part that no feature names, are told of the site
+// and of a procedure of its own; what differs in case alone is no other role.
+func TestRolesAndRenewed(t *testing.T) {
+	procedures := "procedure: rebuild\ntitle: Rebuild\nrevision: \"1\"\nlanguage: en\nwear: {features: all, renews: [pim, pin]}\nstages: [{stage: S, steps: [{do: Look, hold: second person}]}]\n"
+	library, problems := procedure.Load(fstest.MapFS{"procedures/rebuild.yaml": {Data: []byte(procedures)}}, fstest.MapFS{}, procedure.Options{})
+	if len(problems) > 0 {
+		t.Fatal(problems)
+	}
+	known.Roles = []string{"Mechanic", "Planner"}
+	defer func() { known.Roles = nil }()
+	var got []string
+	for _, p := range find(t, library, "site.yaml", "name: ", "signs: {mechanic: fitter, Second person: second fitter, planer: who plans}\nname: ") {
+		if p.Rule == "role" || p.Rule == "renews" {
+			got = append(got, p.Pos.String()+" "+p.Message+": "+p.Hint)
+		}
+	}
+	want := []string{
+		"procedures/rebuild.yaml:5:32 no feature is renewed by the part pim: did you mean pin?",
+		"site.yaml:2:65 nobody signs in the role planer, and who may is printed nowhere: did you mean planner?",
+	}
+	if !slices.Equal(got, want) {
+		t.Errorf("got\n%s", strings.Join(got, "\n"))
+	}
+}
+
 // An empty library knows no procedure: the job's is then an error.
 func TestUnknownProcedure(t *testing.T) {
 	library, _ := procedure.Load(fstest.MapFS{}, fstest.MapFS{}, procedure.Options{})

@@ -158,6 +158,7 @@ func (s *site) known() check.Known {
 		},
 		Signs:    figure.Signs(),
 		Drawings: wearParts(),
+		Roles:    compose.Roles(s.words),
 	}
 }
 

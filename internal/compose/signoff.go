@@ -1,19 +1,35 @@
 package compose
 
 import (
+	"cmp"
 	"fmt"
 	"slices"
 	"strings"
 
 	"jobsheaf/internal/packet"
+	"jobsheaf/internal/words"
 )
 
 // notDoneRows is how many rows the sign-off has for steps that were not done and
 // readings outside their limits.
 const notDoneRows = 4
 
-// signOffRoles are those who sign at the end, as keys of the catalogue of words.
-var signOffRoles = []string{"mechanic", "second", "operations", "planner"}
+// signOffRoles are those who sign at the end, as keys of the catalogue of words, and
+// english is what each is called there, by which a site may name it in any language.
+var (
+	signOffRoles = []string{"mechanic", "second", "operations", "planner"}
+	english      = map[string]string{"mechanic": "mechanic", "second": "second person", "operations": "operations", "planner": "planner"}
+)
+
+// Roles gives the roles of the sign-off as a site may name them under signs: as the pages
+// have them in a language, and in English.
+func Roles(c words.Catalogue) []string {
+	var out []string
+	for _, role := range signOffRoles {
+		out = append(out, c.Get("compose.signoff.role."+role), english[role])
+	}
+	return out
+}
 
 // signOffSheet closes the packet on one page: what was not done and why, what failed,
 // what was used, the hold points, and who signs.
@@ -62,7 +78,7 @@ func (r *run) signatures(roles ...string) []packet.Block {
 	for _, role := range roles {
 		who := r.Word("signoff.role." + role)
 		says := packet.Say(r.Word("signoff.for." + role))
-		if may := r.maySign(who); may != "" {
+		if may := r.maySign(who, english[role]); may != "" {
 			says = append(packet.Phrase{{Text: may + "\n"}}, says...)
 		}
 		rows = append(rows, packet.SignRow{Role: who, For: says, Blanks: r.signBlanks("signoff." + role)})
@@ -71,7 +87,11 @@ func (r *run) signatures(roles ...string) []packet.Block {
 }
 
 // maySign is who on this site may sign in a role; "" where the site does not say.
-func (r *run) maySign(role string) string { return r.Book.Site.Signs[strings.ToLower(role)].S }
+// The role has a name in the language of the pages and, of the sign-off, one in English.
+func (r *run) maySign(role, original string) string {
+	signs := r.Book.Site.Signs
+	return cmp.Or(signs[strings.ToLower(role)].S, signs[strings.ToLower(original)].S)
+}
 
 // holds lists the hold points of all stages, to be ticked off by who closes the packet,
 // with who may sign in a role that has no row among the signatures.
@@ -88,7 +108,7 @@ func (r *run) holds(all []stage) []packet.ListItem {
 				continue
 			}
 			text := packet.Say(r.WordWith("signoff.hold_at", "n", s.Number, "role", s.Hold.Role))
-			if may := r.maySign(s.Hold.Role); may != "" && !slices.Contains(below, strings.ToLower(s.Hold.Role)) {
+			if may := r.maySign(s.Hold.Role, s.Hold.Role); may != "" && !slices.Contains(below, strings.ToLower(s.Hold.Role)) {
 				text = append(text, packet.Span{Text: ", " + may})
 			}
 			out = append(out, packet.ListItem{ID: r.places.id("signoff", "hold", s.Number), Text: text})

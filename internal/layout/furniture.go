@@ -70,8 +70,8 @@ func (f *flow) more(l leaf) string {
 const finderLines = 2
 
 // finderCuts are lengths to which the footer cuts the names of things until it has room
-// for all of them; -1 is in full.
-var finderCuts = []int{-1, 24, 22, 20, 19, 18, 17, 16, 15, 14, 13, 12, 10, 8, 6, 0}
+// for all of them; -1 is in full, and the first of them with the last page of each.
+var finderCuts = []int{-1, -1, 24, 22, 20, 19, 18, 17, 16, 15, 14, 13, 12, 10, 8, 6, 0}
 
 // finder says on which page things are.
 func (f *flow) finder(sheets []packet.Sheet, leaves []leaf, w float64) string {
@@ -80,8 +80,8 @@ func (f *flow) finder(sheets []packet.Sheet, leaves []leaf, w float64) string {
 		t := f.text(s, faceFinder, footWidth(w))
 		return t.l1-t.l0 <= finderLines
 	}
-	for _, most := range finderCuts {
-		s := f.finderOf(sheets, leaves, most)
+	for i, most := range finderCuts {
+		s := f.finderOf(sheets, leaves, most, i == 0)
 		if s == "" || !fits(s) { // nothing has a name for it: the sheets' titles stand there
 			continue
 		}
@@ -95,17 +95,30 @@ func (f *flow) finder(sheets []packet.Sheet, leaves []leaf, w float64) string {
 	return ""
 }
 
-// finderOf says on which page each sheet begins, and each part of one, by names of so many
-// characters at most; with 0 the sheets alone.
-func (f *flow) finderOf(sheets []packet.Sheet, leaves []leaf, most int) string {
+// finderOf says on which pages each sheet stands, and each part of one, by names of so many
+// characters at most; with 0 the sheets alone. With spans it gives the last page too.
+func (f *flow) finderOf(sheets []packet.Sheet, leaves []leaf, most int, spans bool) string {
 	var out []string
+	var from, to int // pages of what was added last
+	open := false    // more of it may follow
+	closed := func() {
+		if open && spans && to > from {
+			out[len(out)-1] += "–" + strconv.Itoa(to+1)
+		}
+		open = false
+	}
 	add := func(name string, n int) {
+		closed()
 		if most > 0 {
 			name = cutAtWord(name, most)
 		}
 		out = append(out, strings.ReplaceAll(name, " ", "\u00a0")+"\u00a0"+strconv.Itoa(n+1))
+		from, to, open = n, n, true
 	}
 	for n, l := range leaves {
+		if !l.more {
+			closed()
+		}
 		if s := &sheets[l.sheet]; !l.more && (s.Index != "" || most == 0) {
 			add(cmp.Or(s.Index, s.Title), n)
 		}
@@ -116,11 +129,15 @@ func (f *flow) finderOf(sheets []packet.Sheet, leaves []leaf, most int) string {
 			continue
 		}
 		for _, p := range f.pieces[l.i:l.end()] {
-			if p.title != 0 && f.titles[p.title-1].index != "" {
+			switch {
+			case p.title != 0 && f.titles[p.title-1].index != "":
 				add(f.titles[p.title-1].index, n)
+			case open:
+				to = n
 			}
 		}
 	}
+	closed()
 	return strings.Join(out, " · ")
 }
 
