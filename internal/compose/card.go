@@ -9,11 +9,15 @@ import (
 	"jobsheaf/internal/quantity"
 )
 
-// card is every number that is set, held or measured at the bench, each once: it is
-// hung up there.
+// card is every number that is set, held, measured or lifted at the bench, each once: it
+// is hung up there.
 func (r *run) card() packet.Sheet {
 	s := packet.Sheet{ID: "card", Title: r.Word("card.title"), Pages: 1, Front: true}
-	for _, t := range []*packet.Table{r.torques(), r.clearances(), r.wearCard()} {
+	tables := []*packet.Table{r.torques(), r.clearances(), r.wearCard()}
+	if !r.isShort() { // a short job takes nothing apart and lifts nothing
+		tables = append(tables, r.lifting())
+	}
+	for _, t := range tables {
 		if t != nil {
 			s.Blocks = append(s.Blocks, packet.Block{Table: t})
 		}

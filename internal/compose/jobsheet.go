@@ -64,14 +64,8 @@ func (r *run) jobSheet() packet.Sheet {
 	if figs := r.figuresFor(r.Procedure.Job.Figures); len(figs) > 0 {
 		add(packet.Block{Figures: figs})
 	}
-	if r.isShort() { // it takes nothing apart and lifts nothing
-		return s
-	}
-	marks := packet.Block{Notes: &packet.Notes{ID: r.places.id("job", "notes"), Title: r.Word("job.marks"), Lines: 4}}
-	if t := r.lifting(); t != nil {
-		add(packet.Block{Beside: &packet.Beside{Left: []packet.Block{{Table: t}}, Right: []packet.Block{marks}, Share: 0.6}})
-	} else {
-		add(marks)
+	if !r.isShort() { // a short job takes nothing apart
+		add(packet.Block{Notes: &packet.Notes{ID: r.places.id("job", "notes"), Title: r.Word("job.marks"), Lines: 4}})
 	}
 	return s
 }

@@ -35,7 +35,7 @@ func Roles(c words.Catalogue) []string {
 // what was used, the hold points, and who signs.
 func (r *run) signOffSheet(all []stage) packet.Sheet {
 	s := packet.Sheet{ID: "signoff", Title: r.Word("signoff.title")}
-	s.Blocks = append(s.Blocks, packet.Block{Table: r.notDone()}, r.room("cause", 2), r.room("parts", 1))
+	s.Blocks = append(s.Blocks, packet.Block{Table: r.notDone()}, r.room("cause", r.Word("signoff.cause"), 2), r.room("parts", r.partsUsed(), 1))
 	if holds := r.holds(all); len(holds) > 0 {
 		s.Blocks = append(s.Blocks, packet.Block{Keep: []packet.Block{heading(2, r.Word("signoff.holds")), {List: &packet.List{Tick: true, Items: holds}}}})
 	}
@@ -46,12 +46,27 @@ func (r *run) signOffSheet(all []stage) packet.Sheet {
 // signOffInColumn is what of it a short job has behind its last step: it uses no parts,
 // and who signed its hold points stands on the same pages.
 func (r *run) signOffInColumn() []packet.Block {
-	return append([]packet.Block{r.room("not_done", 2)}, r.signatures("mechanic", "operations")...)
+	return append([]packet.Block{r.room("not_done", r.Word("signoff.not_done"), 2)}, r.signatures("mechanic", "operations")...)
 }
 
 // room is lined room to write.
-func (r *run) room(what string, lines int) packet.Block {
-	return packet.Block{Notes: &packet.Notes{ID: r.places.id("signoff", slug(what)), Title: r.Word("signoff." + what), Lines: lines}}
+func (r *run) room(what, title string, lines int) packet.Block {
+	return packet.Block{Notes: &packet.Notes{ID: r.places.id("signoff", slug(what)), Title: title, Lines: lines}}
+}
+
+// partsUsed asks for the parts that were used, by the numbers of the kits that the job
+// sheet has.
+func (r *run) partsUsed() string {
+	var numbers []string
+	for _, k := range r.need.Kits {
+		if k.Number != "" {
+			numbers = append(numbers, k.Number)
+		}
+	}
+	if len(numbers) == 0 {
+		return r.Word("signoff.parts")
+	}
+	return r.WordWith("signoff.parts_of", "kits", strings.Join(numbers, ", "))
 }
 
 // notDone is the table of what was not done, and of readings outside their limits.
