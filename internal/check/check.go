@@ -98,6 +98,19 @@ func (r *run) units() []*record.Unit {
 	return out
 }
 
+// procedures gives those that may be made, in order of name; none where procedures are
+// not looked at.
+func (r *run) procedures() []*procedure.Procedure {
+	var out []*procedure.Procedure
+	if r.library != nil {
+		for _, name := range r.library.Names() {
+			p, _ := r.library.Procedure(name)
+			out = append(out, p)
+		}
+	}
+	return out
+}
+
 // sizes gives every size of every design in order of name.
 func (r *run) sizes() []*record.Size {
 	var out []*record.Size

@@ -155,12 +155,7 @@ func (r *run) follow(s *record.Size, of map[string]record.Amount, last map[strin
 
 // replaced checks that each replaced part is one that renews a feature.
 func (r *run) replaced(s *record.Size, parts []record.Text) {
-	var have []string
-	for _, name := range s.FeatureOrder {
-		if p := s.Features[name].Replaces; p.Known() && !slices.Contains(have, p.S) {
-			have = append(have, p.S)
-		}
-	}
+	have := renewable(s)
 	for _, p := range parts {
 		if slices.Contains(have, p.S) {
 			continue

@@ -12,12 +12,8 @@ var opens = rule{
 	name: "opens",
 	what: "a unit has an isolation point at each place that the steps name: vent and drain, a jacket's supply, return and drain, the seal's flush",
 	run: func(r *run) {
-		if r.library == nil {
-			return
-		}
 		var named []string
-		for _, name := range r.library.Names() {
-			p, _ := r.library.Procedure(name)
+		for _, p := range r.procedures() {
 			p.Texts(func(t procedure.Text) {
 				for _, part := range t.Parts {
 					named = append(named, part.Name)

@@ -6,6 +6,7 @@ import (
 	"strings"
 
 	"jobsheaf/internal/diag"
+	"jobsheaf/internal/record"
 )
 
 // renews: a part that a procedure renews is one that some feature names, or its row of
@@ -14,24 +15,16 @@ var renews = rule{
 	name: "renews",
 	what: "a part that a procedure renews is one that a feature of a design names under replaces",
 	run: func(r *run) {
-		if r.library == nil || len(r.Designs) == 0 {
+		if len(r.Designs) == 0 {
 			return
 		}
 		var parts []string
 		for _, s := range r.sizes() {
-			for _, name := range s.FeatureOrder {
-				if p := s.Features[name].Replaces; p.Known() {
-					parts = append(parts, p.S)
-				}
-			}
+			parts = append(parts, renewable(s)...)
 		}
 		slices.Sort(parts)
 		parts = slices.Compact(parts)
-		for _, name := range r.library.Names() {
-			p, _ := r.library.Procedure(name)
-			if p == nil {
-				continue
-			}
+		for _, p := range r.procedures() {
 			for _, part := range p.Wear.Renews {
 				// A procedure of the program's own may be for pumps that this site has not.
 				if slices.Contains(parts, part.Name) || strings.HasPrefix(part.At.File, "built-in/") {
@@ -42,4 +35,15 @@ var renews = rule{
 			}
 		}
 	},
+}
+
+// renewable names the parts that a size's features name under replaces, each once.
+func renewable(s *record.Size) []string {
+	var out []string
+	for _, name := range s.FeatureOrder {
+		if p := s.Features[name].Replaces; p.Known() && !slices.Contains(out, p.S) {
+			out = append(out, p.S)
+		}
+	}
+	return out
 }

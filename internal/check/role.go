@@ -17,11 +17,7 @@ var role = rule{
 			return
 		}
 		roles := slices.Clone(r.known.Roles)
-		for _, name := range r.library.Names() {
-			p, _ := r.library.Procedure(name)
-			if p == nil {
-				return // it may have the role, and its own errors are told
-			}
+		for _, p := range r.procedures() {
 			for _, stage := range p.Stages {
 				for _, step := range stage.Steps {
 					roles = append(roles, step.Hold.String())
@@ -31,7 +27,7 @@ var role = rule{
 		for i, s := range roles {
 			roles[i] = strings.ToLower(s)
 		}
-		roles = slices.DeleteFunc(roles, func(s string) bool { return s == "" })
+		roles = slices.DeleteFunc(roles, func(s string) bool { return s == "" }) // of a step that nobody holds
 		slices.Sort(roles)
 		roles = slices.Compact(roles)
 		for _, name := range inOrder(r.Site.Signs) {

@@ -58,12 +58,9 @@ var room = rule{
 				header(j.ID, JobID)
 			}
 		}
-		if r.library != nil {
-			for _, name := range r.library.Names() {
-				p, _ := r.library.Procedure(name)
-				if title := p.Title.String(); !slices.ContainsFunc(p.Title.Parts, func(q procedure.Part) bool { return q.Name != "" }) {
-					header(record.Text{S: title, At: p.Title.At}, ProcedureTitle)
-				}
+		for _, p := range r.procedures() {
+			if title := p.Title.String(); !slices.ContainsFunc(p.Title.Parts, func(q procedure.Part) bool { return q.Name != "" }) {
+				header(record.Text{S: title, At: p.Title.At}, ProcedureTitle)
 			}
 		}
 		for _, s := range r.sizes() {

@@ -1,7 +1,6 @@
 package compose
 
 import (
-	"cmp"
 	"fmt"
 	"slices"
 	"strings"
@@ -15,10 +14,10 @@ import (
 const notDoneRows = 4
 
 // signOffRoles are those who sign at the end, as keys of the catalogue of words, and
-// english is what each is called there, by which a site may name it in any language.
+// roleInEnglish what each is called there, by which a site may name it in any language.
 var (
-	signOffRoles = []string{"mechanic", "second", "operations", "planner"}
-	english      = map[string]string{"mechanic": "mechanic", "second": "second person", "operations": "operations", "planner": "planner"}
+	signOffRoles  = []string{"mechanic", "second", "operations", "planner"}
+	roleInEnglish = map[string]string{"mechanic": "mechanic", "second": "second person", "operations": "operations", "planner": "planner"}
 )
 
 // Roles gives the roles of the sign-off as a site may name them under signs: as the pages
@@ -26,7 +25,7 @@ var (
 func Roles(c words.Catalogue) []string {
 	var out []string
 	for _, role := range signOffRoles {
-		out = append(out, c.Get("compose.signoff.role."+role), english[role])
+		out = append(out, c.Get("compose.signoff.role."+role), roleInEnglish[role])
 	}
 	return out
 }
@@ -93,7 +92,7 @@ func (r *run) signatures(roles ...string) []packet.Block {
 	for _, role := range roles {
 		who := r.Word("signoff.role." + role)
 		says := packet.Say(r.Word("signoff.for." + role))
-		if may := r.maySign(who, english[role]); may != "" {
+		if may := r.maySign(who, roleInEnglish[role]); may != "" {
 			says = append(packet.Phrase{{Text: may + "\n"}}, says...)
 		}
 		rows = append(rows, packet.SignRow{Role: who, For: says, Blanks: r.signBlanks("signoff." + role)})
@@ -101,11 +100,15 @@ func (r *run) signatures(roles ...string) []packet.Block {
 	return []packet.Block{heading(2, r.Word("signoff.signatures")), {Sign: &packet.SignOff{Rows: rows}}}
 }
 
-// maySign is who on this site may sign in a role; "" where the site does not say.
-// The role has a name in the language of the pages and, of the sign-off, one in English.
-func (r *run) maySign(role, original string) string {
-	signs := r.Book.Site.Signs
-	return cmp.Or(signs[strings.ToLower(role)].S, signs[strings.ToLower(original)].S)
+// maySign is who on this site may sign in a role, by the first of its names that the
+// site has; "" where it does not say.
+func (r *run) maySign(names ...string) string {
+	for _, name := range names {
+		if may := r.Book.Site.Signs[strings.ToLower(name)].S; may != "" {
+			return may
+		}
+	}
+	return ""
 }
 
 // holds lists the hold points of all stages, to be ticked off by who closes the packet,
@@ -123,7 +126,7 @@ func (r *run) holds(all []stage) []packet.ListItem {
 				continue
 			}
 			text := packet.Say(r.WordWith("signoff.hold_at", "n", s.Number, "role", s.Hold.Role))
-			if may := r.maySign(s.Hold.Role, s.Hold.Role); may != "" && !slices.Contains(below, strings.ToLower(s.Hold.Role)) {
+			if may := r.maySign(s.Hold.Role); may != "" && !slices.Contains(below, strings.ToLower(s.Hold.Role)) {
 				text = append(text, packet.Span{Text: ", " + may})
 			}
 			out = append(out, packet.ListItem{ID: r.places.id("signoff", "hold", s.Number), Text: text})
