@@ -20,10 +20,11 @@ var update = flag.Bool("update", false, "write what is found into testdata; read
 
 var options = Options{
 	Instruments: []string{"feeler gauge", "steel rule", "outside micrometer"},
-	Figures:     []string{"strip", "tang", "section", "bolt-circle"},
+	Figures:     []string{"strip", "tang", "section", "bolt-circle", "pin"},
 	Drawn: map[string]Drawn{
 		"strip":       {Entries: []Entry{{Name: "travel", What: "the travel", Wanted: true}, {Name: "travel", What: "the travel as printed", Text: true, Wanted: true}, {Name: "way", Text: true, OneOf: []string{"cw", "ccw"}}}},
 		"bolt-circle": {Of: "joint"},
+		"pin":         {Of: "feature", Entries: []Entry{{Name: "part", What: "the part", Text: true, Wanted: true, OneOf: []string{"idler-pin"}}}},
 	},
 	Signs: []string{"gloves", "eye-protection"},
 }

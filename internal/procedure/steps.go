@@ -13,10 +13,7 @@ import (
 
 // stage reads a stage, or the place of a fragment's stages.
 func stage(m *source.Map) (place, bool) {
-	switch {
-	case m == nil:
-		return place{}, false
-	case m.Has("use"):
+	if m.Has("use") {
 		p := place{use: refOf(m.Text("use")), when: exprOf(m.Text("when"))}
 		m.Done()
 		return p, p.use != nil
@@ -139,7 +136,7 @@ func alert(m *source.Map) Alert {
 		}
 		a.Signal, a.Say, found = Signal(s), textOf(t), true
 	}
-	if !found && !m.Doc().Full() {
+	if !found {
 		m.Doc().Errorf(m.At(), "alert", `write it as {warning: "Fingers are drawn in at the coupling."}`, "an alert has one of %s as its key", strings.Join(signals, ", "))
 	}
 	m.Done()
@@ -176,8 +173,8 @@ func unit(t source.Text) *quantity.Unit {
 		return &u
 	}
 	v, err := quantity.ParseAny("1 " + t.S)
-	u, written := v.Written()
-	if err != nil || !written {
+	u, _ := v.Written()
+	if err != nil || u.Symbol == "" { // such as 1/2, which is a number
 		t.Errorf(0, "blank-unit", "write it as mm, N.m, degC, bar(g), or number for a count", "%s is not a unit that is known here", source.Quote(t.S))
 		return nil
 	}
