@@ -80,8 +80,11 @@ func text(s packet.Sheet) string {
 				if c.Right {
 					b.WriteString(" right")
 				}
+				if c.Least > 0 {
+					fmt.Fprintf(&b, " at least %g mm", c.Least)
+				}
 			}
-			b.WriteString("\n")
+			b.WriteString(map[bool]string{true: " small"}[t.Small] + "\n")
 			for _, r := range t.Rows {
 				if r.Group != "" {
 					fmt.Fprintf(&b, "  [%s]", r.Group)
