@@ -95,9 +95,6 @@ func (s *sheets) row(t *packet.Table, cells ...packet.Cell) {
 func say(text string) packet.Cell { return packet.Cell{Text: packet.Say(text)} }
 
 func strong(text string) packet.Cell {
-	if text == "" {
-		return packet.Cell{}
-	}
 	return packet.Cell{Text: packet.Phrase{{Text: text, Style: packet.Strong}}}
 }
 

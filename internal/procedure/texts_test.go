@@ -135,6 +135,8 @@ built-in/texts/es/wash.yaml: error: the file holds no record [empty]`},
 		}
 		if p, faulty := lib.Procedure("wash"); name != "twice" && (p != nil || !faulty) {
 			t.Errorf("%s: the procedure is handed out", name)
+		} else if p != nil && p.Title.String() != "Lavado" {
+			t.Errorf("%s: the second entry is taken", name)
 		}
 		for _, p := range lib.Texts().Unused() {
 			if p.Severity != diag.Warning || p.Rule != "unused-text" || strings.Contains(p.Message, `""`) {
