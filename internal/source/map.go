@@ -371,7 +371,7 @@ func (m *Map) Done() {
 		return
 	}
 	for _, e := range m.entries {
-		if e.asked || m.doc.Full() {
+		if e.asked || m.doc.full() {
 			continue
 		}
 		hint := "known here: " + strings.Join(m.wanted, ", ")

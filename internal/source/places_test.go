@@ -312,7 +312,7 @@ func TestReadFile(t *testing.T) {
 		t.Error("a text of no record is of a full one")
 	}
 	docs := docsOf("a: b\n" + strings.Repeat("'': v\n", 200))
-	if !docs[0].Full() || !docs[0].Root.Text("a").Full() {
+	if !docs[0].full() || !docs[0].Root.Text("a").Full() {
 		t.Error("200 faults do not fill a record")
 	}
 }

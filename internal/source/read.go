@@ -88,15 +88,15 @@ func (d *Doc) Errorf(at diag.Pos, rule, hint, format string, args ...any) {
 
 func (d *Doc) add(p diag.Problem) {
 	switch {
-	case !d.Full():
+	case !d.full():
 		d.Problems.Add(p)
 	case len(d.Problems) == maxProblems:
 		d.Problems.Errorf(d.At, "size", "put these right first", "the record has more than %d problems; the rest is not listed", maxProblems)
 	}
 }
 
-// Full reports whether no more problems of the document are listed.
-func (d *Doc) Full() bool { return len(d.Problems) >= maxProblems }
+// full reports whether no more problems of the document are listed.
+func (d *Doc) full() bool { return len(d.Problems) >= maxProblems }
 
 // file is the text of one file with the start of each line.
 type file struct {

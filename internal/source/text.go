@@ -27,7 +27,7 @@ func (t Text) String() string { return t.S }
 
 // Full reports whether no more problems of the text's document are listed, so
 // that nothing costly need be done for a message.
-func (t Text) Full() bool { return t.doc != nil && t.doc.Full() }
+func (t Text) Full() bool { return t.doc != nil && t.doc.full() }
 
 // Errorf adds an error about the text to its document's problems, at the rune
 // with the given offset.
