@@ -10,7 +10,7 @@ import (
 // isolation table. A vent that nobody has named is looked for with the liquid behind it.
 var opens = rule{
 	name: "opens",
-	what: "a unit has an isolation point at each place that the steps name: vent and drain, a jacket's supply, return and drain, the seal's flush",
+	what: "a unit has an isolation point at each place that the steps name: vent and drain, a jacket's supply, return and drain, the seal's flush, the tracing of the pipes",
 	run: func(r *run) {
 		var named []string
 		for _, p := range r.procedures() {
@@ -29,6 +29,7 @@ var opens = rule{
 				{"jacket supply", "piping.jacket_supply_point", "built.jacket"}, {"jacket return", "piping.jacket_return_point", "built.jacket"},
 				{"jacket drain", "piping.jacket_drain_point", "built.jacket"},
 				{"seal flush", "piping.seal_flush_point", "built.flush"},
+				{"tracing", "piping.tracing_point", "piping.tracing"},
 			} {
 				if _, known := u.Scalars[place.term]; known || !slices.Contains(named, place.term) {
 					continue
@@ -36,7 +37,7 @@ var opens = rule{
 				at := u.Isolate[0].At
 				if place.has != "" {
 					has := u.Scalars[place.has]
-					if !has.Yes {
+					if !has.Yes && (has.Text == "" || has.Text == "none") {
 						continue
 					}
 					at = has.At

@@ -91,6 +91,9 @@ type run struct {
 	// ordered has, of each joint, its row of the card, which names the step that draws
 	// its order.
 	ordered map[string]*packet.Row
+	// zeroHeading is over the cover's proof of zero energy, and names the step at which
+	// it is ticked.
+	zeroHeading *packet.Heading
 }
 
 // omission is a step or item that does not apply to this unit.

@@ -21,18 +21,19 @@ func (r *run) cover() packet.Sheet {
 	if call := r.emergency(); call != nil {
 		add(packet.Block{Para: &packet.Para{Text: call}})
 	}
+	aid := r.items(r.Procedure.Cover.FirstAid, "")
+	var spill []packet.ListItem
 	if l := r.Unit.Liquid; l != nil {
-		var beside [][]packet.Block
-		for _, part := range []struct {
-			key  string
-			list []record.Text
-		}{{"cover.first_aid", l.FirstAid}, {"cover.spill", l.Spill}} {
-			if items := sayings(part.list); len(items) > 0 {
-				beside = append(beside, titled(r.Word(part.key), packet.List{Items: items}))
-			}
-		}
-		add(sideBySide(beside)...)
+		aid, spill = append(aid, sayings(l.FirstAid)...), sayings(l.Spill)
 	}
+	var advice [][]packet.Block
+	if len(aid) > 0 {
+		advice = append(advice, titled(r.Word("cover.first_aid"), packet.List{Items: aid}))
+	}
+	if len(spill) > 0 {
+		advice = append(advice, titled(r.Word("cover.spill"), packet.List{Items: spill}))
+	}
+	add(sideBySide(advice)...)
 
 	isolate := heading(2, r.Word("cover.isolate"))
 	isolate.Heading.Turn, isolate.Heading.Index = true, r.Word("index.locks")
@@ -40,16 +41,27 @@ func (r *run) cover() packet.Sheet {
 	add(packet.Block{Table: r.locks()})
 	var beside [][]packet.Block
 	if items := r.items(r.Procedure.Cover.Prove, "prove"); len(items) > 0 {
-		beside = append(beside, titled(r.Word("cover.prove"), packet.List{Tick: true, Items: items}))
+		list := titled(r.Word("cover.prove"), packet.List{Tick: true, Items: items})
+		r.zeroHeading = list[0].Heading
+		beside = append(beside, list)
 	}
 	if items := r.items(r.Procedure.Cover.Stop, ""); len(items) > 0 {
 		beside = append(beside, titled(r.Word("cover.stop"), packet.List{Items: items}))
 	}
 	add(sideBySide(beside)...)
 	add(packet.Block{Sign: &packet.SignOff{Rows: []packet.SignRow{
-		{Role: r.Word("cover.role.proved"), For: packet.Say(r.Word("cover.for.proved")), Blanks: r.signBlanks("cover.proved")},
+		{Role: r.Word("cover.role.proved"), For: r.provedBy(), Blanks: r.signBlanks("cover.proved")},
 	}}})
 	return s
+}
+
+// provedBy is who proves zero energy, with who on this site may: here a second person
+// acts for the first time.
+func (r *run) provedBy() packet.Phrase {
+	if may := r.maySign(r.Word("signoff.role.second"), roleInEnglish["second"]); may != "" {
+		return packet.Say(r.WordWith("cover.for.proved_who", "who", may))
+	}
+	return packet.Say(r.Word("cover.for.proved"))
 }
 
 // panels says all hazards, a panel for each signal word, the gravest first: those of

@@ -206,6 +206,8 @@ func (r *run) isolationSketch(_ *procedure.Figure, f *packet.Figure) []string {
 		// guess from its name could put a lock on the wrong valve.
 		spot := p.Spot.S
 		switch {
+		case spot == "tracing": // along the pipes, which the sketch does not follow
+			spot = "elsewhere"
 		case spot != "":
 		case p.Energy.S == "electrical" || p.Energy.S == "mechanical":
 			spot = "drive"

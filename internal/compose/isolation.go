@@ -99,7 +99,7 @@ func (r *run) locksInAll() packet.Phrase {
 // locks is where everyone else who works on the unit writes down the locks that are
 // their own, two people side by side.
 func (r *run) locks() *packet.Table {
-	t := r.table("locks", column{"name", 3, 0}, column{"numbers", 2, 0}, column{"on", 1, 0}, column{"off", 1, 0})
+	t := r.table("locks", column{"name", 2, 0}, column{"numbers", 3, 0}, column{"on", 1, 0}, column{"off", 1, 0})
 	t.Double, t.Title = true, ""
 	for n := range min(max(r.people()-1, 2), 8) {
 		id := fmt.Sprint(n + 1)

@@ -68,6 +68,9 @@ func (r *run) step(src *procedure.Step, stage, n int) (packet.Step, bool) {
 			r.drawnAt(f.Joint.Name, number)
 		}
 	}
+	if src.ProvesZero && r.zeroHeading != nil {
+		r.zeroHeading.Text = r.WordWith("cover.prove_at", "n", number)
+	}
 	s.Alerts = r.alerts(src.Alerts)
 	for _, line := range src.How {
 		if p, applies := r.SayWhere(line.When, line.Say); applies {

@@ -130,8 +130,10 @@ type Alert struct {
 type Cover struct {
 	Hazards []Alert
 	Wear    []Sign
-	Prove   []Item // zero-energy proof, a tick each
-	Stop    []Item // stop-work triggers
+	// FirstAid stands before what the liquid's record says of it.
+	FirstAid []Item
+	Prove    []Item // zero-energy proof, a tick each
+	Stop     []Item // stop-work triggers
 }
 
 // Sign is something to wear, with the sign that shows it.
@@ -203,6 +205,8 @@ type Step struct {
 	Blanks  []Blank
 	Hold    Text // the role that signs before work goes on; empty for none
 	Figures []Figure
+	// ProvesZero: zero energy is proved and signed for at this step, and not before.
+	ProvesZero bool
 }
 
 // Kind says what is written into a blank. The words are those of packet.BlankKind.

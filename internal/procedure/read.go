@@ -209,7 +209,7 @@ func cover(m *source.Map) (c Cover) {
 		e.Need("say: Nitrile gauntlets")
 		c.Wear = append(c.Wear, Sign{Sign: r, Say: textOf(e.Text("say")), When: exprOf(e.Text("when"))})
 	})
-	c.Prove, c.Stop = items(m, "prove", false), items(m, "stop", false)
+	c.FirstAid, c.Prove, c.Stop = items(m, "first_aid", false), items(m, "prove", false), items(m, "stop", false)
 	m.Done()
 	return c
 }

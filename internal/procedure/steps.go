@@ -98,6 +98,7 @@ func step(m *source.Map) Step {
 		s.Blanks = append(s.Blanks, b)
 	}
 	s.Hold = textOf(m.Text("hold"))
+	s.ProvesZero, _ = m.YesNo("proves_zero")
 	m.Done()
 	return s
 }

@@ -159,6 +159,7 @@ func (m *merge) add(t *template) {
 	p.Scope = unlike(p.Scope, t.Scope, itemKey)
 	p.Cover.Hazards = unlike(p.Cover.Hazards, t.Cover.Hazards, func(a Alert) string { return string(a.Signal) + itemKey(Item{Say: a.Say, When: a.When}) })
 	p.Cover.Wear = unlike(p.Cover.Wear, t.Cover.Wear, func(s Sign) string { return s.Sign.Name + itemKey(Item{Say: s.Say, When: s.When}) })
+	p.Cover.FirstAid = unlike(p.Cover.FirstAid, t.Cover.FirstAid, itemKey)
 	p.Cover.Prove = unlike(p.Cover.Prove, t.Cover.Prove, itemKey)
 	p.Cover.Stop = unlike(p.Cover.Stop, t.Cover.Stop, itemKey)
 	p.Job.Tools = unlike(p.Job.Tools, t.Job.Tools, itemKey)

@@ -216,7 +216,7 @@ func (p *Procedure) Refs(visit func(*Ref)) {
 }
 
 func (p *Procedure) itemLists() [][]Item {
-	return [][]Item{p.Scope, p.Cover.Prove, p.Cover.Stop, p.Job.Tools, p.Job.Papers, p.Job.Parts}
+	return [][]Item{p.Scope, p.Cover.FirstAid, p.Cover.Prove, p.Cover.Stop, p.Job.Tools, p.Job.Papers, p.Job.Parts}
 }
 
 func (p *Procedure) steps(visit func(*Step)) {

@@ -14,11 +14,12 @@ type Gap struct {
 	At     diag.Pos // what says that the unit holds it
 }
 
-// Points counts the isolation points of some energies.
+// Points counts the isolation points of some energies. What shuts off the tracing of the
+// pipes shuts off nothing of the pump, and does not count.
 func (u *Unit) Points(energies ...string) int {
 	n := 0
 	for _, p := range u.Isolate {
-		if slices.Contains(energies, p.Energy.S) {
+		if p.Spot.S != "tracing" && slices.Contains(energies, p.Energy.S) {
 			n++
 		}
 	}

@@ -201,7 +201,7 @@ var Sides = []string{"left", "right"}
 var Orders = []string{"cross", "ring"}
 
 // spots are the places of an isolation point on the unit.
-var spots = []string{"drive", "suction", "discharge", "vent", "drain", "jacket supply", "jacket return", "jacket drain", "seal flush", "elsewhere"}
+var spots = []string{"drive", "suction", "discharge", "vent", "drain", "jacket supply", "jacket return", "jacket drain", "seal flush", "tracing", "elsewhere"}
 
 // HistoryEntry is what an earlier job left behind.
 type HistoryEntry struct {
