@@ -28,6 +28,8 @@ func TestOpens(t *testing.T) {
 		"no return":      {"at: jacket return}", "at: elsewhere}", []string{"jacket return"}},
 		"no drain of it": {"at: jacket drain}", "at: elsewhere}", []string{"jacket drain"}},
 		"without jacket": {"jacket: true", "jacket: false", nil},
+		"no tracing":     {"at: tracing}", "at: elsewhere}", []string{"tracing"}},
+		"untraced":       {"tracing: electric", "tracing: none", nil},
 		"flush":          {"flush: false", "flush: true", []string{"seal flush"}},
 	} {
 		t.Run(name, func(t *testing.T) {

@@ -25,7 +25,7 @@ var readyTexts = map[string]func(*Numbers) record.Text{
 	},
 	"unit.locks_off_first": func(n *Numbers) record.Text {
 		first, _ := n.Unit.LocksOff()
-		return n.locksOff(slices.DeleteFunc(first, n.Unit.AtJacket))
+		return n.locksOff(slices.DeleteFunc(first, n.Unit.OffEarly))
 	},
 	"unit.locks_off_last": func(n *Numbers) record.Text {
 		_, last := n.Unit.LocksOff()

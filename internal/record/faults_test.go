@@ -169,6 +169,7 @@ func TestUnisolated(t *testing.T) {
 		"nothing":                               {[]string{e1, v1, v2, "isolate:\n"}, [2]string{}, "electrical 10:16; liquid 9:16"},
 		"a jacket":                              {nil, [2]string{"jacket: false", "jacket: true"}, "heat 8:56"},
 		"a jacket that is shut off":             {nil, [2]string{"V2, energy: liquid", "V2, energy: heat"}, ""},
+		"a starter of the tracing alone":        {nil, [2]string{"prove: try start}", "prove: try start, at: tracing}"}, "electrical 10:16"},
 		"no drive on record":                    {[]string{drive, e1}, [2]string{}, "electrical 1:1"},
 		"driven by air":                         {[]string{drive}, [2]string{"energy: electrical", "energy: air"}, ""},
 		"driven by air, with a motor on record": {nil, [2]string{"energy: electrical", "energy: air"}, "electrical 10:16"},

@@ -60,11 +60,11 @@ func (p *IsolationPoint) Tagged() bool {
 	return slices.Contains([]string{"drain", "vent", "jacket drain"}, p.Spot.S)
 }
 
-// AtJacket reports whether a point shuts the jacket off: its lock comes off where the
-// jacket warms the pump, before the others.
-func (u *Unit) AtJacket(point string) bool {
+// OffEarly reports whether the lock of a point comes off before the others: where the
+// jacket warms the pump, or the tracing its pipes.
+func (u *Unit) OffEarly(point string) bool {
 	return slices.ContainsFunc(u.Isolate, func(p IsolationPoint) bool {
-		return p.Point.S == point && slices.Contains([]string{"jacket supply", "jacket return"}, p.Spot.S)
+		return p.Point.S == point && slices.Contains([]string{"jacket supply", "jacket return", "tracing"}, p.Spot.S)
 	})
 }
 

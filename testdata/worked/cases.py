@@ -127,6 +127,7 @@ def end_clearance(v, raw, out):
     out["warm_tip"] = warm_up(v, raw, v["tip_clearance"], u, radius, radius)
     out["warm_at"] = out["warm_casing.low"] = max(out["warm_end"], out["warm_tip"])
     if "duty.start_at" in v:
+        out["pipe_warm.low"] = v["duty.start_at"]
         out["start_warm.low"] = max(v["duty.start_at"], out["warm_at"])
     warm = v["duty.temperature"] - v["site.surroundings"]
     out["tip_taken"] = radius * warm * (MATERIALS[raw["built.rotor"]][2] - MATERIALS[raw["built.casing"]][2])
@@ -187,13 +188,15 @@ def liquid(v, raw, out):
         heated = t >= flash - 16.7  # 30 degF
         out["handled_category"] = {4: 3, 0: 4}.get(out["category"], out["category"]) if heated else out["category"]
     out["touch"] = TOUCH
-    out["cool_time"] = 0.0
     # Lumped capacity, Holman 4-2; 460 J/(kg K), 8 W/(m2 K), mineral wool 0.045 W/(m K)
-    out["lagged"] = "lagged" if "built.lagging" in v else "unlagged"
+    out["cool_to"] = TOUCH
+    if raw["liquid.freezing_point"] != "none" and v["liquid.freezing_point"] > room:
+        out["cool_to"] = max(TOUCH, v["liquid.freezing_point"] + 20)
+    out["cool_time"] = 0.0
+    if t > out["cool_to"]:
+        assert 8 * v["pump.mass"] / 7200 / (v["pump.surface"] * 50) < 0.1  # Biot number
+        out["cool_time"] = v["pump.mass"] * 460 / (8 * v["pump.surface"]) * log((t - room) / (out["cool_to"] - room))
     film = out["film"] = 1 / (1 / 8 + v["built.lagging"] / 0.045) if "built.lagging" in v else 8
-    if t > TOUCH:
-        assert film * v["pump.mass"] / 7200 / (v["pump.surface"] * 50) < 0.1  # Biot number
-        out["cool_time"] = v["pump.mass"] * 460 / (film * v["pump.surface"]) * log((t - room) / (TOUCH - room))
     out["cool_full"] = 0.0
     end = v["setting_at"] + 5
     if t > end:  # the liquid's heat with that of the iron
