@@ -144,8 +144,8 @@ func hostiles() []hostile {
 		{name: "deep", file: units, old: "name: Glycerine recovery pump", with: "name: " + strings.Repeat("[", 11) + "«" + strings.Repeat("[", 40) + "x" + strings.Repeat("]", 51), rule: "depth"},
 		{name: "very deep", file: units, old: "name: Glycerine recovery pump", with: "name: " + strings.Repeat("[", 20000), rule: "yaml", says: "depth"},
 		{name: "unclosed quote", file: units, old: "name: Glycerine recovery pump", with: "name: \"Glycerine recovery pump", rule: "yaml"},
-		{name: "tab", file: units, old: "piping: {bore: 52.5 mm, wall: 3.9 mm, between_valves: 2.1 m}", with: "piping:\n«\tbore: 52.5 mm", rule: "yaml"},
-		{name: "list for a mapping", file: units, old: "piping: {bore: 52.5 mm, wall: 3.9 mm, between_valves: 2.1 m}", with: "piping: «[1, 2]", rule: "shape"},
+		{name: "tab", file: units, old: "piping: {bore: 52.5 mm, wall: 3.9 mm, between_valves: 2.1 m, tracing: none}", with: "piping:\n«\tbore: 52.5 mm", rule: "yaml"},
+		{name: "list for a mapping", file: units, old: "piping: {bore: 52.5 mm, wall: 3.9 mm, between_valves: 2.1 m, tracing: none}", with: "piping: «[1, 2]", rule: "shape"},
 		{name: "nothing behind a key", file: units, old: "name: Glycerine recovery pump", with: "name:«", rule: "empty"},
 
 		// Files.
