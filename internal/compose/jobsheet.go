@@ -126,8 +126,8 @@ func (r *run) identity() []packet.Fact {
 		rows = append(rows, fact("crew", packet.Say(strings.Join(who, ", "))))
 	}
 	for _, n := range r.c.terms {
-		t := r.Book.Terms[n]
-		if t.Fact == "" {
+		t := r.Book.TermOf(r.Unit, n)
+		if t.Fact == "" || !t.OfMachine(r.Unit.Machine) {
 			continue
 		}
 		if is, ok := r.Book.Scalar(r.Unit, n); !ok && r.Blank || ok && (is.Form != record.FormYesNo || is.Yes) {

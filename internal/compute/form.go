@@ -96,7 +96,10 @@ func (c *Plans) formUnit(job *record.Job) *record.Unit {
 	if u := c.book.Units[job.Unit.S]; u != nil {
 		return stripped(u)
 	}
-	u := &record.Unit{Record: record.Record{Kind: "unit"}}
+	u := &record.Unit{Record: record.Record{Kind: "unit"}, Machine: c.book.DefaultMachine}
+	if p, _ := c.lib.Procedure(job.Procedure.S); p != nil && len(p.Machines) > 0 {
+		u.Machine = c.book.Machines[p.Machines[0].Name]
+	}
 	if job.Unit.S != AnyUnit {
 		u.ID = job.Unit.S
 	}

@@ -25,30 +25,90 @@ func (u *Unit) Points(energies ...string) int {
 	return n
 }
 
+// Held is an energy that a unit holds by its record.
+type Held struct {
+	*Energy
+	At     diag.Pos // what says so; the unit's own place where it is supposed
+	Points int      // isolation points on record
+}
+
+// Holds gives the energies of its kind that a unit holds: those that its record shows,
+// and those that are supposed of it since nothing else could be.
+func (u *Unit) Holds() []Held {
+	var out []Held
+	if u.Machine == nil {
+		return nil
+	}
+	for i := range u.Machine.Energies {
+		e := &u.Machine.Energies[i]
+		at, shown := u.shows(e)
+		if shown || e.Unless != nil && u.Points(e.Unless...) == 0 {
+			out = append(out, Held{e, at, u.Points(append([]string{e.Energy}, e.As...)...)})
+		}
+	}
+	return out
+}
+
 // Unisolated gives the energies that a unit holds and that none of its isolation
-// points shuts off: electrical where its drive is on record, or where no point is
-// for anything else that could drive it; liquid where it pumps one; heat where it
-// has a jacket. Which energy follows from which record is our own reading.
+// points shuts off. Which energy follows from which record its kind says.
 func (u *Unit) Unisolated() []Gap {
 	var gaps []Gap
-	if at, driven := u.drive(); u.Points("electrical") == 0 && (driven || u.Points("mechanical", "air") == 0) {
-		gaps = append(gaps, Gap{"electrical", at})
-	}
-	if u.LiquidName.Known() && u.Points("liquid", "pressure", "chemical") == 0 {
-		gaps = append(gaps, Gap{"liquid", u.LiquidName.At})
-	}
-	if jacket, ok := u.Scalars["built.jacket"]; ok && jacket.Yes && u.Points("heat") == 0 {
-		gaps = append(gaps, Gap{"heat", jacket.At})
+	for _, h := range u.Holds() {
+		if h.Points == 0 {
+			gaps = append(gaps, Gap{h.Energy.Energy, h.At})
+		}
 	}
 	return gaps
 }
+
+// HoldsEnergy reports whether a unit holds an energy: by its record, or since a point of
+// it stands on its isolation table.
+func (u *Unit) HoldsEnergy(name string) bool {
+	if slices.ContainsFunc(u.Holds(), func(h Held) bool { return h.Energy.Energy == name }) {
+		return true
+	}
+	like := []string{name}
+	if u.Machine != nil {
+		for _, e := range u.Machine.Energies {
+			if e.Energy == name {
+				like = append(like, e.As...)
+			}
+		}
+	}
+	return u.Points(like...) > 0
+}
+
+// shows reports whether a unit's record shows an energy, with the place that does; else
+// the unit's own.
+func (u *Unit) shows(e *Energy) (at diag.Pos, shown bool) {
+	at = u.At
+	first := func(p diag.Pos) {
+		if !shown || p.Compare(at) < 0 {
+			at, shown = p, true
+		}
+	}
+	for _, by := range e.ShownBy {
+		if by.S == "duty.liquid" && u.LiquidName.Known() {
+			first(u.LiquidName.At)
+		}
+		for name, s := range u.Scalars {
+			if (name == by.S || strings.HasPrefix(name, by.S+".")) && (s.Form != FormYesNo || s.Yes) {
+				first(s.At)
+			}
+		}
+	}
+	return at, shown
+}
+
+// Has reports whether a unit has a place: one that depends on a term where that is true.
+func (u *Unit) Has(p *Place) bool { return !p.If.Known() || u.Scalars[p.If.S].Yes }
 
 // AtDrive reports whether a point holds back what drives the unit: its lock comes
 // off last. Where the record does not say where a point is, electrical and mechanical
 // ones are at the drive.
 func (p *IsolationPoint) AtDrive() bool {
 	if p.Spot.Known() {
-		return p.Spot.S == "drive"
+		return p.Place != nil && p.Place.Is == IsDrive
 	}
 	return p.Energy.S == "electrical" || p.Energy.S == "mechanical"
 }
@@ -56,14 +116,14 @@ func (p *IsolationPoint) AtDrive() bool {
 // Tagged reports whether a point has a tag and no lock: a vent or a drain, which the
 // work opens.
 func (p *IsolationPoint) Tagged() bool {
-	return slices.Contains([]string{"drain", "vent", "jacket drain"}, p.Spot.S)
+	return p.Place != nil && (p.Place.Is == IsVent || p.Place.Is == IsDrain)
 }
 
-// AtJacket reports whether a point shuts the jacket off: its lock comes off where the
-// jacket warms the pump, before the others.
-func (u *Unit) AtJacket(point string) bool {
+// AtHeat reports whether a point of that name shuts heat off, as the supply of a jacket
+// does: its lock comes off where it warms the unit, before the others.
+func (u *Unit) AtHeat(point string) bool {
 	return slices.ContainsFunc(u.Isolate, func(p IsolationPoint) bool {
-		return p.Point.S == point && slices.Contains([]string{"jacket supply", "jacket return"}, p.Spot.S)
+		return p.Point.S == point && p.Place != nil && p.Place.Is == IsBlock && p.Place.Of == "heat"
 	})
 }
 
@@ -80,16 +140,4 @@ func (u *Unit) LocksOff() (first, last []string) {
 		}
 	}
 	return first, last
-}
-
-// drive gives the place of the first thing that the record says of the drive; the
-// unit's own where it says nothing.
-func (u *Unit) drive() (at diag.Pos, known bool) {
-	at = u.At
-	for name, s := range u.Scalars {
-		if strings.HasPrefix(name, "drive.") && (!known || s.At.Compare(at) < 0) {
-			at, known = s.At, true
-		}
-	}
-	return at, known
 }
