@@ -43,6 +43,7 @@ relations:
   - {of: feature, is: feature.reject_below / feature.new, from: "0.9", why: a part wears by a tenth at most}
   - {of: crew, is: crew.people, to: "5", why: a crew is a handful}
   - {of: assembly, is: assembly.mass, to: 'q("40 kg")', why: more takes a hoist}
+  - {of: unit, is: (duty.relief_set - duty.inlet) / (duty.outlet - duty.inlet), from: "1.0001", why: a relief valve opens above the pressure in service}
 `
 
 // run changes the sound site of package record in places, each a file, the old
@@ -77,6 +78,9 @@ func find(t *testing.T, library *procedure.Library, changes ...string) diag.List
 		"  built.relief_valve: {what: Relief valve, one_of: [on head, none]}\n" +
 		"  ball.bore: {what: Bore, kind: length, from: 5 mm, to: 300 mm}\n  ball.outside: {what: Outside, kind: length, from: 10 mm, to: 600 mm}\n"
 	builtin["terms.yaml"] = &fstest.MapFile{Data: []byte(terms)}
+	machine := string(builtin["machines/gear-pump.yaml"].Data)
+	machine = strings.Replace(machine, "source: none", "bars: [{term: duty.relief_set, when: built.relief_valve == \"none\", why: there is nothing to set}]\nsource: none", 1)
+	builtin["machines/gear-pump.yaml"] = &fstest.MapFile{Data: []byte(machine)}
 	builtin["relations.yaml"] = &fstest.MapFile{Data: []byte(relations)}
 	for i := 0; i+2 < len(changes); i += 3 {
 		f := site[changes[i]]

@@ -221,6 +221,8 @@ type Step struct {
 	Blanks  []Blank
 	Hold    Text // the role that signs before work goes on; empty for none
 	Figures []Figure
+
+	place *Ref // of no step, but of where those that are put there stand
 }
 
 // Kind says what is written into a blank. The words are those of packet.BlankKind.

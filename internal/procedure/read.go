@@ -16,6 +16,7 @@ type template struct {
 	builtIn  bool
 	use      []Ref
 	places   []place // of the stages
+	put      []put
 	doc      *source.Doc
 }
 
@@ -77,6 +78,7 @@ func readTemplate(d *source.Doc) *template {
 			t.places = append(t.places, p)
 		}
 	}
+	t.put = puts(m)
 	m.Done()
 	for _, list := range t.groups() {
 		for i := range list {
