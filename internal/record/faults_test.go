@@ -193,6 +193,7 @@ func TestUnisolated(t *testing.T) {
 // Locks come off away from the drive first, drains not at all, the drive's last.
 func TestLocksOff(t *testing.T) {
 	u := &record.Unit{}
+	places := map[string]*record.Place{"drain": {Is: record.IsDrain}, "suction": {Is: record.IsBlock}, "drive": {Is: record.IsDrive}}
 	for _, p := range [][3]string{{"E1", "electrical", ""}, {"V1", "liquid", ""}, {"D1", "liquid", "drain"}, {"M1", "mechanical", ""}, {"V2", "liquid", "suction"}, {"A1", "air", "drive"}, {"E2", "electrical", "suction"}} {
 		text := func(s string) record.Text {
 			if s == "" {
@@ -200,7 +201,7 @@ func TestLocksOff(t *testing.T) {
 			}
 			return record.Text{S: s, At: diag.Pos{File: "u", Line: 1}}
 		}
-		u.Isolate = append(u.Isolate, record.IsolationPoint{Point: text(p[0]), Energy: text(p[1]), Spot: text(p[2])})
+		u.Isolate = append(u.Isolate, record.IsolationPoint{Point: text(p[0]), Energy: text(p[1]), Spot: text(p[2]), Place: places[p[2]]})
 	}
 	first, last := u.LocksOff()
 	if !slices.Equal(first, []string{"E2", "V2", "V1"}) || !slices.Equal(last, []string{"A1", "M1", "E1"}) {
@@ -309,7 +310,7 @@ func TestWhatIsOnRecord(t *testing.T) {
 	for _, r := range book.Records {
 		kinds = append(kinds, r.String())
 	}
-	if want := "statements instrument outside micrometer terms design gear-a design gear-b liquid lye liquid water list week site mill unit P-1 unit P-2"; strings.Join(kinds, " ") != want {
+	if want := "statements instrument outside micrometer machine gear-pump terms design gear-a design gear-b liquid lye liquid water list week site mill unit P-1 unit P-2"; strings.Join(kinds, " ") != want {
 		t.Errorf("records %q", kinds)
 	}
 	u := book.Units["P-1"]
