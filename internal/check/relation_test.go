@@ -2,6 +2,8 @@ package check
 
 import (
 	"io/fs"
+	"maps"
+	"slices"
 	"strings"
 	"testing"
 	"testing/fstest"

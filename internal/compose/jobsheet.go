@@ -90,7 +90,9 @@ func (r *run) paperNumbers() *packet.Table {
 	}
 	write("serial", 1, 8)
 	write("permit", 1, 8)
-	write("revision", 1, 6)
+	if r.Unit.HasLiquid() {
+		write("revision", 1, 6) // of the liquid's data sheet
+	}
 	if !r.Job.Reason.Known() {
 		write("reason", 4, 8)
 	}

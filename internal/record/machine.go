@@ -185,12 +185,18 @@ func drawing(v source.Value) Drawing {
 	return d
 }
 
-// adopt enters the terms, the points and the relations of all kinds, in order of
-// name, and settles which kind is that of a design which names none.
+// adopt enters the terms, the points and the relations of all kinds, the built-in ones
+// first and then in order of name, and settles which kind is that of a design which
+// names none.
 func (l *loader) adopt() {
+	kinds := slices.SortedFunc(maps.Values(l.Machines), func(a, b *Machine) int {
+		if a.BuiltIn != b.BuiltIn {
+			return map[bool]int{true: -1, false: 1}[a.BuiltIn]
+		}
+		return strings.Compare(a.ID, b.ID)
+	})
 	var other *Machine // the default kind so far
-	for _, name := range slices.Sorted(maps.Keys(l.Machines)) {
-		k := l.Machines[name]
+	for _, k := range kinds {
 		for _, t := range k.order {
 			l.adoptTerm(k, k.Terms[t])
 		}
@@ -217,8 +223,8 @@ func (l *loader) adopt() {
 			l.problems.Errorf(t.At, "term", "a record could not hold both", "the term %s is also the first part of %s", parent, name)
 		}
 	}
-	for _, name := range slices.Sorted(maps.Keys(l.Machines)) {
-		l.machineNames(l.Machines[name])
+	for _, k := range kinds {
+		l.machineNames(k)
 	}
 }
 
