@@ -2,7 +2,6 @@ package cli
 
 import (
 	"io/fs"
-	"maps"
 	"os"
 	"path/filepath"
 	"regexp"
@@ -10,7 +9,6 @@ import (
 	"strings"
 	"testing"
 
-	"jobsheaf/internal/compose"
 	"jobsheaf/internal/packet"
 	"jobsheaf/internal/printjob"
 )
@@ -151,20 +149,5 @@ func TestFaultsOfAKind(t *testing.T) {
 				t.Errorf("got %v, want %s", st.problems, c.want)
 			}
 		})
-	}
-}
-
-// Each figure that a kind names is one that can be drawn.
-func TestFiguresOfKinds(t *testing.T) {
-	st := readSite(elevator(t).files())
-	for _, name := range slices.Sorted(maps.Keys(st.book.Machines)) {
-		for _, d := range st.book.Machines[name].Figures {
-			if gives, _ := compose.FromRecords(st.book, d.Figure.S); len(d.Takes) > len(gives) {
-				t.Errorf("%s: %v", d.Figure, gives)
-			}
-			if len(drawn(st.book, d.Figure.S).Entries) == 0 && d.Takes != nil {
-				t.Errorf("there is no figure %s", d.Figure)
-			}
-		}
 	}
 }

@@ -201,7 +201,7 @@ func (r *run) isolationSketch(_ *procedure.Figure, f *packet.Figure) []string {
 		// guess from its name could put a lock on the wrong valve.
 		spot := p.Spot.S
 		switch {
-		case p.AtDrive():
+		case p.Role() == record.IsDrive:
 			spot = record.IsDrive
 		case spot == "":
 			spot = record.IsElsewhere

@@ -7,15 +7,8 @@ import (
 	"jobsheaf/internal/diag"
 )
 
-// Gap is an energy that a unit holds by its record, for which no isolation point
-// is on record.
-type Gap struct {
-	Energy string
-	At     diag.Pos // what says that the unit holds it
-}
-
-// Points counts the isolation points of some energies.
-func (u *Unit) Points(energies ...string) int {
+// points counts the isolation points of some energies.
+func (u *Unit) points(energies ...string) int {
 	n := 0
 	for _, p := range u.Isolate {
 		if slices.Contains(energies, p.Energy.S) {
@@ -39,11 +32,11 @@ func (u *Unit) Holds() []Held {
 	if u.Machine == nil {
 		return nil
 	}
-	for i := range u.Machine.Energies {
-		e := &u.Machine.Energies[i]
+	for i := range u.Machine.energies {
+		e := &u.Machine.energies[i]
 		at, shown := u.shows(e)
-		if shown || e.Unless != nil && u.Points(e.Unless...) == 0 {
-			out = append(out, Held{e, at, u.Points(append([]string{e.Energy}, e.As...)...)})
+		if shown || e.unless != nil && u.points(e.unless...) == 0 {
+			out = append(out, Held{e, at, u.points(append([]string{e.Energy}, e.as...)...)})
 		}
 	}
 	return out
@@ -51,11 +44,11 @@ func (u *Unit) Holds() []Held {
 
 // Unisolated gives the energies that a unit holds and that none of its isolation
 // points shuts off. Which energy follows from which record its kind says.
-func (u *Unit) Unisolated() []Gap {
-	var gaps []Gap
+func (u *Unit) Unisolated() []string {
+	var gaps []string
 	for _, h := range u.Holds() {
 		if h.Points == 0 {
-			gaps = append(gaps, Gap{h.Energy.Energy, h.At})
+			gaps = append(gaps, h.Energy.Energy)
 		}
 	}
 	return gaps
@@ -69,13 +62,13 @@ func (u *Unit) HoldsEnergy(name string) bool {
 	}
 	like := []string{name}
 	if u.Machine != nil {
-		for _, e := range u.Machine.Energies {
+		for _, e := range u.Machine.energies {
 			if e.Energy == name {
-				like = append(like, e.As...)
+				like = append(like, e.as...)
 			}
 		}
 	}
-	return u.Points(like...) > 0
+	return u.points(like...) > 0
 }
 
 // shows reports whether a unit's record shows an energy, with the place that does; else
@@ -87,7 +80,7 @@ func (u *Unit) shows(e *Energy) (at diag.Pos, shown bool) {
 			at, shown = p, true
 		}
 	}
-	for _, by := range e.ShownBy {
+	for _, by := range e.shownBy {
 		if by.S == "duty.liquid" && u.LiquidName.Known() {
 			first(u.LiquidName.At)
 		}
@@ -108,22 +101,32 @@ func (u *Unit) Has(p *Place) bool { return !p.If.Known() || u.Scalars[p.If.S].Ye
 // ones are at the drive.
 func (p *IsolationPoint) AtDrive() bool {
 	if p.Spot.Known() {
-		return p.Place != nil && p.Place.Is == IsDrive
+		return p.place != nil && p.place.Is == IsDrive
 	}
 	return p.Energy.S == "electrical" || p.Energy.S == "mechanical"
 }
 
+// Role gives the role of a point's place, such as IsVent; IsElsewhere where the record
+// does not say where the point is, and it is not at the drive.
+func (p *IsolationPoint) Role() string {
+	switch {
+	case p.AtDrive():
+		return IsDrive
+	case p.place != nil:
+		return p.place.Is
+	}
+	return IsElsewhere
+}
+
 // Tagged reports whether a point has a tag and no lock: a vent or a drain, which the
 // work opens.
-func (p *IsolationPoint) Tagged() bool {
-	return p.Place != nil && (p.Place.Is == IsVent || p.Place.Is == IsDrain)
-}
+func (p *IsolationPoint) Tagged() bool { return p.Role() == IsVent || p.Role() == IsDrain }
 
 // AtHeat reports whether a point of that name shuts heat off, as the supply of a jacket
 // does: its lock comes off where it warms the unit, before the others.
 func (u *Unit) AtHeat(point string) bool {
 	return slices.ContainsFunc(u.Isolate, func(p IsolationPoint) bool {
-		return p.Point.S == point && p.Place != nil && p.Place.Is == IsBlock && p.Place.Of == "heat"
+		return p.Point.S == point && p.place != nil && p.place.Is == isBlock && p.place.Of == "heat"
 	})
 }
 

@@ -12,25 +12,24 @@ import (
 // Machine is a kind of machine: what a family of designs has in common.
 type Machine struct {
 	Record
-	Title    Text
-	Liquid   string // LiquidWanted, LiquidOptional or LiquidNone
-	Terms    map[string]*Term
-	Places   []Place
-	Energies []Energy
-	Wants    []Want
-	Bars     []Want // what a unit must not have
-	Figures  []Drawing
+	Terms  map[string]*Term
+	Places []Place
+	Wants  []Want
+	Bars   []Want // what a unit must not have
 
+	liquid    string // whether its units have one
+	energies  []Energy
+	figures   []drawn
 	isDefault Text
 	order     []string // of Terms, as the file has them
 	relations []Relation
 }
 
-// Whether the units of a kind have a liquid (Machine.Liquid).
+// Whether the units of a kind have a liquid.
 const (
-	LiquidWanted   = "wanted"
-	LiquidOptional = "optional"
-	LiquidNone     = "none"
+	liquidWanted   = "wanted"
+	liquidOptional = "optional"
+	liquidNone     = "none"
 )
 
 // Place is where an isolation point may stand on a machine.
@@ -39,27 +38,27 @@ type Place struct {
 	Is    string // one of roles
 	Of    string // the energy that it holds back; "" where that depends
 	If    Text   // a yes-or-no term: a unit of which it is false has no such place
-	What  string // of the point there, in words
+	what  string // of the point there, in words
 }
 
 // The roles of a place.
 const (
 	IsDrive     = "drive"  // what moves the machine: its lock comes off last
-	IsBlock     = "block"  // shut and locked
+	isBlock     = "block"  // shut and locked
 	IsVent      = "vent"   // opened and tagged
 	IsDrain     = "drain"  // opened and tagged
-	IsStored    = "stored" // a spring, a raised load, an accumulator
+	isStored    = "stored" // a spring, a raised load, an accumulator
 	IsElsewhere = "elsewhere"
 )
 
-var roles = []string{IsDrive, IsBlock, IsVent, IsDrain, IsStored, IsElsewhere}
+var roles = []string{IsDrive, isBlock, IsVent, IsDrain, isStored, IsElsewhere}
 
 // Energy is an energy that the units of a kind may hold.
 type Energy struct {
 	Energy  string   // one of Energies
-	As      []string // energies whose points count as points of it
-	ShownBy []Text   // terms, duty.liquid, or the first word of terms: a unit holds it where one is on record and not false
-	Unless  []string // it is supposed of a unit that shows nothing of it and has no point of these; nil: it is not
+	as      []string // energies whose points count as points of it
+	shownBy []Text   // terms, duty.liquid, or the first word of terms: a unit holds it where one is on record and not false
+	unless  []string // it is supposed of a unit that shows nothing of it and has no point of these; nil: it is not
 	At      []string // the places where its points stand
 	Points  int      // how many there are as a rule
 }
@@ -71,10 +70,10 @@ type Want struct {
 	Why  Text
 }
 
-// Drawing is a figure that makes sense for a kind, with what the records give it.
-type Drawing struct {
-	Figure Text
-	Takes  []Taken
+// drawn is a figure that makes sense for a kind, with what the records give it.
+type drawn struct {
+	figure Text
+	takes  []Taken
 }
 
 // Taken is a number or a text of a figure that is a value on record.
@@ -90,11 +89,11 @@ func (l *loader) machine(r Record, m *source.Map) *Machine {
 	k := &Machine{Record: r, Terms: map[string]*Term{}}
 	m.Text("machine")
 	m.Need("title: Internal gear pump", "liquid: wanted", "places: [{place: drive, is: drive}]", "energies: [{energy: electrical, shown_by: [drive], at: [drive]}]")
-	k.Title = m.Text("title")
+	m.Text("title")
 	if yes, _ := m.YesNo("default"); yes {
 		k.isDefault = m.Text("default")
 	}
-	k.Liquid = m.OneOf("liquid", LiquidWanted, LiquidOptional, LiquidNone).S
+	k.liquid = m.OneOf("liquid", liquidWanted, liquidOptional, liquidNone).S
 	for _, e := range m.Map("terms").Entries() {
 		if t := l.term(e.Key, e.Value.Map(), true); t != nil {
 			k.order = append(k.order, t.Name)
@@ -106,11 +105,11 @@ func (l *loader) machine(r Record, m *source.Map) *Machine {
 		k.Places = append(k.Places, place(v.Map()))
 	}
 	for _, v := range m.List("energies") {
-		k.Energies = append(k.Energies, k.energy(v.Map()))
+		k.energies = append(k.energies, k.energy(v.Map()))
 	}
 	k.Wants, k.Bars = wants(m, "wants"), wants(m, "bars")
 	for _, v := range m.List("figures") {
-		k.Figures = append(k.Figures, drawing(v))
+		k.figures = append(k.figures, drawing(v))
 	}
 	k.relations = l.relationsOf(m)
 	for i := range k.relations {
@@ -121,13 +120,13 @@ func (l *loader) machine(r Record, m *source.Map) *Machine {
 
 func place(m *source.Map) Place {
 	m.Need("place: drive", "is: drive")
-	p := Place{Place: m.Text("place"), Is: m.OneOf("is", roles...).S, Of: m.OneOf("of", energies...).S, If: m.Text("if"), What: m.Text("what").S}
+	p := Place{Place: m.Text("place"), Is: m.OneOf("is", roles...).S, Of: m.OneOf("of", energies...).S, If: m.Text("if"), what: m.Text("what").S}
 	if p.Place.Known() && !source.IsWord(strings.ReplaceAll(p.Place.S, " ", "_")) {
 		p.Place.Errorf(0, "name", "such as jacket supply", "%s is not a valid name of a place: use words of a-z and 0-9", source.Quote(p.Place.S))
 		p.Place = Text{}
 	}
-	if p.What == "" {
-		p.What = "Isolation point at the " + p.Place.S
+	if p.what == "" {
+		p.what = "Isolation point at the " + p.Place.S
 	}
 	m.Done()
 	return p
@@ -135,7 +134,7 @@ func place(m *source.Map) Place {
 
 func (k *Machine) energy(m *source.Map) Energy {
 	m.Need("energy: electrical")
-	e := Energy{Energy: m.OneOf("energy", energies...).S, ShownBy: m.Texts("shown_by"), Points: int(m.Whole("points", 1, 20).Value.SI())}
+	e := Energy{Energy: m.OneOf("energy", energies...).S, shownBy: m.Texts("shown_by"), Points: int(m.Whole("points", 1, 20).Value.SI())}
 	names := func(key string) []string {
 		var out []string
 		for _, t := range m.Texts(key) {
@@ -146,7 +145,7 @@ func (k *Machine) energy(m *source.Map) Energy {
 		}
 		return out
 	}
-	e.As, e.Unless = names("as"), names("unless")
+	e.as, e.unless = names("as"), names("unless")
 	for _, t := range m.Texts("at") {
 		if k.place(t.S) == nil {
 			t.Errorf(0, "one-of", diag.DidYouMean(t.S, k.places()), "%s is not one of the places above: %s", source.Quote(t.S), strings.Join(k.places(), ", "))
@@ -167,17 +166,17 @@ func wants(m *source.Map, key string) (out []Want) {
 	return out
 }
 
-func drawing(v source.Value) Drawing {
+func drawing(v source.Value) drawn {
 	if !v.IsMap() {
-		return Drawing{Figure: v.Text()}
+		return drawn{figure: v.Text()}
 	}
 	m := v.Map()
 	m.Need("figure: section")
-	d := Drawing{Figure: m.Text("figure")}
+	d := drawn{figure: m.Text("figure")}
 	for _, key := range []string{"takes", "may_take"} {
 		for _, e := range m.Map(key).Entries() {
 			if t := e.Value.Text(); t.Known() {
-				d.Takes = append(d.Takes, Taken{Key: e.Key.S, Name: t, Optional: key == "may_take"})
+				d.takes = append(d.takes, Taken{Key: e.Key.S, Name: t, Optional: key == "may_take"})
 			}
 		}
 	}
@@ -202,7 +201,7 @@ func (l *loader) adopt() {
 		}
 		for _, p := range k.Places {
 			if name := PointAt(p.Place.S); p.Place.Known() && l.Terms[name] == nil {
-				l.Terms[name] = &Term{Name: name, What: p.What, Form: FormWords, At: p.Place.At}
+				l.Terms[name] = &Term{Name: name, What: p.what, Form: FormWords, At: p.Place.At}
 			}
 		}
 		l.Relations = append(l.Relations, k.relations...)
@@ -274,8 +273,8 @@ func (l *loader) machineNames(k *Machine) {
 			l.problems.Errorf(p.If.At, "machine", "name a term that is true or false", "the place %s depends on %s, which is no such term", p.Place, source.Quote(p.If.S))
 		}
 	}
-	for _, e := range k.Energies {
-		for _, t := range e.ShownBy {
+	for _, e := range k.energies {
+		for _, t := range e.shownBy {
 			if t.S != "duty.liquid" && !isOwner(t.S) && !has(t) {
 				unknown(t)
 			}
@@ -333,12 +332,12 @@ func (t *Term) OfMachine(k *Machine) bool {
 func (b *Book) Draws(k *Machine, figure string) (takes []Taken, ok bool) {
 	named := false
 	for _, m := range b.Machines {
-		for _, d := range m.Figures {
-			if d.Figure.S != figure {
+		for _, d := range m.figures {
+			if d.figure.S != figure {
 				continue
 			}
 			if named = true; m == k {
-				return d.Takes, true
+				return d.takes, true
 			}
 		}
 	}
@@ -348,9 +347,9 @@ func (b *Book) Draws(k *Machine, figure string) (takes []Taken, ok bool) {
 // Given names what some kind gives a figure from the records.
 func (b *Book) Given(figure string) (keys []string) {
 	for _, m := range b.Machines {
-		for _, d := range m.Figures {
-			for _, t := range d.Takes {
-				if d.Figure.S == figure && !slices.Contains(keys, t.Key) {
+		for _, d := range m.figures {
+			for _, t := range d.takes {
+				if d.figure.S == figure && !slices.Contains(keys, t.Key) {
 					keys = append(keys, t.Key)
 				}
 			}
@@ -375,7 +374,7 @@ func (b *Book) TermOf(u *Unit, name string) *Term {
 // or one is on record.
 func (u *Unit) HasLiquid() bool {
 	switch {
-	case u.Machine == nil || u.Machine.Liquid == LiquidWanted || u.Machine.Liquid == "":
+	case u.Machine == nil || u.Machine.liquid == liquidWanted || u.Machine.liquid == "":
 		return true
 	}
 	return u.LiquidName.Known()

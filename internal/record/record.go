@@ -193,11 +193,12 @@ type IsolationPoint struct {
 	Energy Text // one of Energies
 	Device Text
 	Where  Text
-	Put    Text   // into which state, such as "open and locked"
-	Prove  Text   // how zero energy is proved
-	Spot   Text   // one of the places of the unit's kind; unknown where the record does not say
-	Place  *Place // that place; nil where it is not known
+	Put    Text // into which state, such as "open and locked"
+	Prove  Text // how zero energy is proved
+	Spot   Text // one of the places of the unit's kind; unknown where the record does not say
 	At     diag.Pos
+
+	place *Place // of Spot; nil where that is not known
 }
 
 // energies are the kinds of energy that are isolated.

@@ -69,7 +69,7 @@ func (l *loader) isolationPoint(m *source.Map) IsolationPoint {
 	}
 	p := IsolationPoint{Point: m.Name("point"), Energy: m.OneOf("energy", energies...), Device: m.Text("device"),
 		Where: m.Text("where"), Put: m.Text("put"), Prove: m.Text("prove"), Spot: m.OneOf("at", spots...), At: m.At()}
-	p.Place = l.kind.place(p.Spot.S)
+	p.place = l.kind.place(p.Spot.S)
 	m.Done()
 	return p
 }
