@@ -18,9 +18,8 @@ var wants = rule{
 			}
 			f, done := compiled[w]
 			if !done {
-				var problems = r.problems[:0:0]
-				f, problems = condition(w.When, scope)
-				compiled[w] = f
+				c, problems := condition(w.When, scope)
+				f, compiled[w] = c, c
 				if !k.BuiltIn { // a built-in one may name a part that no design of this site has
 					r.problems = append(r.problems, problems...)
 				}
