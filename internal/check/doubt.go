@@ -14,10 +14,10 @@ import (
 // relations.yaml, each table of sizes, each row of like units makes claims, and a
 // claim that is not true casts doubt on all the numbers that have a part in it.
 // The one that explains most of the doubts is named, with the others beside it:
-// a rotor ten times too large breaks twenty relations, and is one slip.
+// a diameter ten times too large breaks twenty relations, and is one slip.
 var doubted = rule{
 	name: "doubt",
-	what: "each number agrees with those that it is checked against: by the relations in relations.yaml, by the other sizes in the table, by other units of its design, by other jobs of its procedure and the procedure itself; the resolution of an instrument agrees with its uncertainty; a number that its record calls confirmed is not doubted",
+	what: "each number agrees with those that it is checked against: by the relations in relations.yaml and of its kind of machine, by the other sizes in the table, by other units of its design, by other jobs of its procedure and the procedure itself; the resolution of an instrument agrees with its uncertainty; a number that its record calls confirmed is not doubted",
 	run: func(r *run) {
 		r.relate()
 		r.sisters()

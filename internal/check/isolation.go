@@ -1,11 +1,16 @@
 package check
 
+import (
+	"fmt"
+	"strings"
+)
+
 // isolation: every energy that a unit is known to hold has a point where it is
 // shut off. OSHA 29 CFR 1910.147(c)(4)(ii) wants the steps for each; which energy
-// follows from which record is said in record (Unit.Unisolated).
+// follows from which record, and how many points it has, its kind of machine says.
 var isolation = rule{
 	name: "isolation",
-	what: "a unit has an isolation point for each energy that its record shows: electrical for its drive, liquid on both sides, heat for a jacket",
+	what: "a unit has as many isolation points as its kind of machine says for each energy that its record shows",
 	run: func(r *run) {
 		for _, u := range r.units() {
 			if u.Broken() {
@@ -15,11 +20,20 @@ var isolation = rule{
 			if len(u.Isolate) > 0 {
 				at = u.Isolate[0].At
 			}
-			for _, gap := range u.Unisolated() {
-				r.warnf(at, places(gap.At), "add the point where it is shut off; until then the cover sheet says NOT ON RECORD", "%s has no isolation point for its %s energy", u.String(), gap.Energy)
-			}
-			if u.LiquidName.Known() && u.Points("liquid", "pressure", "chemical") == 1 {
-				r.warnf(at, places(u.LiquidName.At), "suction and discharge are both shut off as a rule", "%s has one isolation point for liquid", u.String())
+			for _, h := range u.Holds() {
+				switch {
+				case h.Points == 0:
+					r.warnf(at, places(h.At), "add the point where it is shut off; until then the cover sheet says NOT ON RECORD", "%s has no isolation point for its %s energy", u.String(), h.Energy.Energy)
+				case h.Points < h.Energy.Points:
+					has, all := fmt.Sprint(h.Points, " isolation points"), "all"
+					if h.Points == 1 {
+						has = "one isolation point"
+					}
+					if len(h.Energy.At) == 2 {
+						all = "both"
+					}
+					r.warnf(at, places(h.At), strings.Join(h.Energy.At, " and ")+" are "+all+" shut off as a rule", "%s has %s for %s", u.String(), has, h.Energy.Energy)
+				}
 			}
 		}
 	},

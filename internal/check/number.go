@@ -40,7 +40,9 @@ type entry struct {
 // view is the names that a relation may use, by what they stand for. What it does
 // not have, the views beneath it may.
 type view struct {
-	of    *owner
+	of      *owner
+	machine string // the kind of a size, of its parts or of a unit; "" for others
+
 	names map[string]entry
 	below []*view
 }
@@ -173,9 +175,12 @@ func (p part) amount(name string, a record.Amount) {
 // view of its own over that of the size.
 func (n *numbers) size(s *record.Size) *view {
 	v := n.view("size "+s.Name+" of "+s.Design.String(), s.Confirmed, n.site)
+	if k := s.Design.Machine; k != nil {
+		v.machine = k.ID
+	}
 	n.scalars(v, s.Scalars)
 	each := func(plural, singular, name string, enter func(p part)) *view {
-		own := &view{of: v.of, names: map[string]entry{}, below: []*view{v}}
+		own := &view{of: v.of, machine: v.machine, names: map[string]entry{}, below: []*view{v}}
 		key := plural + "." + name + "."
 		enter(part{n, own, singular + ".", key})
 		enter(part{n, v, key, key})
@@ -223,6 +228,9 @@ func (n *numbers) size(s *record.Size) *view {
 // unit enters what a unit has, over what it is and what it pumps.
 func (n *numbers) unit(u *record.Unit) *view {
 	v := n.view(u.String(), u.Confirmed)
+	if u.Machine != nil {
+		v.machine = u.Machine.ID
+	}
 	if u.Size != nil {
 		v.below = append(v.below, n.sizes[u.Size])
 	}

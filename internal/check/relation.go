@@ -41,7 +41,9 @@ func (r *run) relate() {
 		switch {
 		case c != nil:
 			for _, v := range of[rel.Of] {
-				r.hold(c, v)
+				if rel.Machine == "" || rel.Machine == v.machine {
+					r.hold(c, v)
+				}
 			}
 		case !rel.BuiltIn: // a built-in one may name a part that no design of this site has
 			r.problems = append(r.problems, problems...)
@@ -68,12 +70,14 @@ func compile(rel record.Relation, scope scope) (*relation, diag.List) {
 		problems = append(problems, list...)
 		return f
 	}
-	c.when, c.is, c.from, c.to = expr(rel.When), expr(rel.Is), expr(rel.From), expr(rel.To)
-	if len(problems) > 0 {
-		return nil, problems
+	if rel.When.Known() {
+		var list diag.List
+		c.when, list = condition(rel.When, scope)
+		problems = append(problems, list...)
 	}
-	if c.when != nil && c.when.Type().Sort != formula.YesNo {
-		problems.Errorf(rel.When.At, "condition", "compare something", "a condition is yes or no; this is %s", c.when.Type())
+	c.is, c.from, c.to = expr(rel.Is), expr(rel.From), expr(rel.To)
+	if c.is == nil || len(problems) > 0 {
+		return nil, problems
 	}
 	for _, f := range []struct {
 		*formula.Formula
@@ -91,6 +95,26 @@ func compile(rel record.Relation, scope scope) (*relation, diag.List) {
 		return nil, problems
 	}
 	return c, nil
+}
+
+// condition compiles a condition; nil where it has problems.
+func condition(text record.Text, scope scope) (*formula.Formula, diag.List) {
+	f, problems := formula.Parse(text.S, text.At).Check(scope)
+	if len(problems) == 0 && f.Type().Sort != formula.YesNo {
+		problems.Errorf(text.At, "condition", "compare something", "a condition is yes or no; this is %s", f.Type())
+	}
+	if len(problems) > 0 {
+		return nil, problems
+	}
+	return f, nil
+}
+
+// evaluate works a formula out; ok is false where something is not on record or it has
+// no answer.
+func evaluate(f *formula.Formula, env func(name string) (formula.Value, bool)) (v formula.Value, ok bool) {
+	names := f.Names()
+	got, err := f.Eval(func(i int) (formula.Value, bool) { return env(names[i]) })
+	return got.Value, err == nil && len(got.Missing) == 0
 }
 
 // scope gives the names that a relation may use: terms that its owner can see, the
@@ -147,7 +171,7 @@ func sees(owner, term string) bool {
 	case !dotted:
 	case first == "site" || first == "liquid":
 		whose = first
-	case slices.Contains([]string{"built", "duty", "piping", "drive"}, first):
+	case slices.Contains([]string{"built", "duty", "piping", "drive", "unit"}, first):
 		whose = "unit"
 	}
 	switch owner {
@@ -170,18 +194,13 @@ func (r *run) hold(c *relation, v *view) {
 		}
 		return e.value, ok
 	}
-	eval := func(f *formula.Formula) (formula.Value, bool) {
-		names := f.Names()
-		got, err := f.Eval(func(i int) (formula.Value, bool) { return env(names[i]) })
-		return got.Value, err == nil && len(got.Missing) == 0
-	}
 	if c.when != nil {
-		if yes, ok := eval(c.when); !ok || !yes.Yes {
+		if yes, ok := evaluate(c.when, env); !ok || !yes.Yes {
 			return
 		}
 		members = nil // what decides whether a relation applies is not what it is about
 	}
-	is, ok := eval(c.is)
+	is, ok := evaluate(c.is, env)
 	if !ok {
 		return
 	}
@@ -190,7 +209,7 @@ func (r *run) hold(c *relation, v *view) {
 		if f == nil {
 			continue
 		}
-		end, ok := eval(f)
+		end, ok := evaluate(f, env)
 		if !ok {
 			return
 		}

@@ -63,7 +63,7 @@ func readSite(fsys fs.FS) *site {
 		language = site.Language
 	}
 	var list diag.List
-	s.library, list = procedure.Load(fsys, templates.FS, procedure.Options{Instruments: slices.Sorted(maps.Keys(s.book.Instruments)), Figures: figure.Names(), Drawn: drawings(), Signs: figure.Signs(), Missing: missingGlyphs, Language: language})
+	s.library, list = procedure.Load(fsys, templates.FS, procedure.Options{Instruments: slices.Sorted(maps.Keys(s.book.Instruments)), Machines: slices.Sorted(maps.Keys(s.book.Machines)), Figures: figure.Names(), Drawn: drawings(s.book), Signs: figure.Signs(), Missing: missingGlyphs, Language: language})
 	s.problems = append(s.problems, list...)
 	s.words, list = words.Load(fsys, templates.FS, language, missingGlyphs)
 	if site := s.book.Site; site != nil {
@@ -102,21 +102,21 @@ func wearParts() []string {
 }
 
 // drawings says what each figure is drawn from, and what of it the records give.
-func drawings() map[string]procedure.Drawn {
+func drawings(book *record.Book) map[string]procedure.Drawn {
 	out := map[string]procedure.Drawn{}
 	for _, name := range figure.Names() {
-		out[name] = drawn(name)
+		out[name] = drawn(book, name)
 	}
 	return out
 }
 
-func drawn(name string) procedure.Drawn {
+func drawn(book *record.Book, name string) procedure.Drawn {
 	var d procedure.Drawn
 	needs, err := figure.Needs(name)
 	if err != nil {
 		return d // another rule reports an unknown figure
 	}
-	gives, of := compose.FromRecords(name)
+	gives, of := compose.FromRecords(book, name)
 	d.Of = of
 	for _, n := range needs {
 		if n.Kind == figure.Number || n.Kind == figure.Text {

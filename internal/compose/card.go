@@ -182,7 +182,7 @@ func (r *run) clearances() *packet.Table {
 // rowOf gives what a value of the table is, how it prints, and the instrument that
 // reads it. ok is false where the value does not apply to this unit.
 func (r *run) rowOf(name string) (what, value packet.Phrase, tool string, ok bool) {
-	if term := r.Book.Terms[name]; term != nil {
+	if term := r.Book.TermOf(r.Unit, name); term != nil {
 		is := r.Reference(name, procedure.Whole)
 		value = is.Text
 		if len(is.Missing) > 0 {

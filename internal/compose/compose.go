@@ -163,8 +163,12 @@ func (r *run) sheets() []packet.Sheet {
 	} {
 		s := write()
 		at, signal, key := 0, "notice", "lacks.sheet"
-		if s.ID == "cover" {
+		switch {
+		case s.ID != "cover":
+		case r.Unit.HasLiquid():
 			at, signal, key = 1, "warning", "lacks.cover" // below the liquid
+		default:
+			signal, key = "warning", "lacks.cover_dry"
 		}
 		if lacks := r.lacks(signal, key); len(s.Blocks) > 0 {
 			s.Blocks = slices.Insert(s.Blocks, at, lacks...)

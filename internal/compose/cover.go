@@ -15,7 +15,9 @@ import (
 func (r *run) cover() packet.Sheet {
 	s := packet.Sheet{ID: "cover", Title: r.Word("cover.title"), Pages: 2, Front: true}
 	add := func(b ...packet.Block) { s.Blocks = append(s.Blocks, b...) }
-	add(packet.Block{Hazard: r.hazard()})
+	if r.Unit.HasLiquid() {
+		add(packet.Block{Hazard: r.hazard()})
+	}
 	add(r.panels()...)
 	add(heading(2, r.Word("cover.wear")), packet.Block{List: &packet.List{Items: r.wearItems()}})
 	if call := r.emergency(); call != nil {
@@ -123,7 +125,7 @@ func (r *run) emergency() packet.Phrase {
 			if len(p) > 0 {
 				p = append(p, packet.Span{Text: " "})
 			}
-			t := r.Book.Terms[name]
+			t := r.Book.TermOf(r.Unit, name)
 			p = append(p, packet.Span{Text: r.What(t) + ": "})
 			p = append(append(p, r.Recorded(t)...), packet.Span{Text: "."})
 		}
@@ -202,6 +204,9 @@ func (r *run) hazard() *packet.Hazard {
 func (r *run) inService() packet.Phrase {
 	cond := packet.Phrase{{Text: r.Word("cover.in_service") + " "}}
 	for i, n := range []string{"duty.temperature", "duty.inlet", "duty.outlet"} {
+		if t := r.Book.Terms[n]; t == nil || !t.OfMachine(r.Unit.Machine) {
+			continue
+		}
 		cond = append(cond, packet.Span{Text: []string{"", ", " + r.Word("cover.inlet") + " ", ", " + r.Word("cover.outlet") + " "}[i]})
 		cond = append(cond, r.Named(n)...)
 	}

@@ -6,6 +6,7 @@ import (
 
 	"jobsheaf/internal/calc/bolting"
 	"jobsheaf/internal/compute"
+	"jobsheaf/internal/formula"
 	"jobsheaf/internal/packet"
 	"jobsheaf/internal/procedure"
 	"jobsheaf/internal/quantity"
@@ -19,6 +20,9 @@ func (r *run) figures(list []procedure.Figure) []packet.Figure {
 	for i := range list {
 		yes, only := r.Applies(list[i].When)
 		if shows := fromRecords[list[i].Figure.Name].shows; !yes || shows != nil && !shows(r, &list[i]) {
+			continue
+		}
+		if _, ok := r.Book.Draws(r.Unit.Machine, list[i].Figure.Name); !ok {
 			continue
 		}
 		leave := r.Suppose(only)
@@ -82,6 +86,7 @@ func (r *run) figure(src *procedure.Figure) (packet.Figure, bool) {
 		}
 		f.Texts[t.Key] = say.String()
 	}
+	missing = append(missing, r.taken(&f)...)
 	if from.fill != nil {
 		missing = append(missing, from.fill(r, src, &f)...)
 	}
@@ -125,30 +130,20 @@ type filler struct {
 }
 
 var fromRecords = map[string]filler{
-	"bolt-circle":     {fill: (*run).boltCircle, gives: []string{"count", "title", "seat"}, of: "joint"},
-	"isolation":       {fill: (*run).isolationSketch, shows: func(r *run, _ *procedure.Figure) bool { return !r.isShort() }}, // a short job has the cover's table alone
-	"section":         {fill: (*run).shape},
-	"lip-seals":       {fill: (*run).shape},
-	"bearing-housing": {fill: (*run).shape},
-	"seal-stack":      {fill: (*run).shape},
-	"gears":           {fill: (*run).shape},
-	"feature":         {fill: (*run).shape},
-	"relief-valve":    {fill: (*run).suctionSide, gives: []string{"side"}},
-	"scale-bar":       {exact: true},
-	"strip":           {fill: (*run).stripSystem, gives: []string{"us"}, exact: true},
-	"trend":           {fill: (*run).trend, gives: []string{"limit", "us", "title", "forecast", "earliest", "latest"}, of: "feature", shows: (*run).hasTrend},
-	"wear-points":     {fill: (*run).wearPlaces, shows: (*run).measuredThere},
+	"bolt-circle": {fill: (*run).boltCircle, gives: []string{"count", "title", "seat"}, of: "joint"},
+	"isolation":   {fill: (*run).isolationSketch, shows: func(r *run, _ *procedure.Figure) bool { return !r.isShort() }}, // a short job has the cover's table alone
+	"scale-bar":   {exact: true},
+	"strip":       {fill: (*run).stripSystem, gives: []string{"us"}, exact: true},
+	"trend":       {fill: (*run).trend, gives: []string{"limit", "us", "title", "forecast", "earliest", "latest"}, of: "feature", shows: (*run).hasTrend},
+	"wear-points": {fill: (*run).wearPlaces, shows: (*run).measuredThere},
 }
 
-// FromRecords says which numbers and texts of a figure the records give, and
+// FromRecords says which numbers and texts of a figure the records give, of one kind of
+// machine or of any, and
 // whether its template has to name a joint or a feature for that ("" for neither).
-func FromRecords(figure string) (gives []string, of string) {
+func FromRecords(book *record.Book, figure string) (gives []string, of string) {
 	f := fromRecords[figure]
-	gives = slices.Clone(f.gives)
-	for _, p := range shapes[figure] {
-		gives = append(gives, p.param)
-	}
-	return gives, f.of
+	return slices.Concat(f.gives, book.Given(figure)), f.of
 }
 
 func (r *run) boltCircle(src *procedure.Figure, f *packet.Figure) []string {
@@ -206,70 +201,39 @@ func (r *run) isolationSketch(_ *procedure.Figure, f *packet.Figure) []string {
 		// guess from its name could put a lock on the wrong valve.
 		spot := p.Spot.S
 		switch {
-		case spot == "tracing": // along the pipes, which the sketch does not follow
-			spot = "elsewhere"
-		case spot != "":
-		case p.Energy.S == "electrical" || p.Energy.S == "mechanical":
-			spot = "drive"
-		default:
-			spot = "elsewhere"
+		case p.Role() == record.IsDrive:
+			spot = record.IsDrive
+		case spot == "":
+			spot = record.IsElsewhere
 		}
 		f.Lists["at"] = append(f.Lists["at"], spot)
 	}
 	return nil
 }
 
-// shape is a text or number of a figure that is a value on record.
-type shape struct {
-	param, name string
-	optional    bool // what is not on record is left to the figure
-}
-
-var teeth = []shape{{"rotor_teeth", "rotor.teeth", true}, {"idler_teeth", "idler.teeth", true}, {"odd_teeth", "rotor.odd_teeth", true}}
-
-var shapes = map[string][]shape{
-	"section":         {{"half_rings", "half_rings", false}, {"relief_valve", "built.relief_valve", false}, {"bearing", "built.thrust_bearing", false}, {"seal", "built.seal", false}},
-	"lip-seals":       {{"half_rings", "half_rings", false}, {"bearing", "built.thrust_bearing", false}},
-	"bearing-housing": {{"half_rings", "half_rings", false}, {"bearing", "built.thrust_bearing", false}},
-	"seal-stack":      {{"type", "built.seal_type", false}, {"washer", "seal.washer", true}},
-	"gears":           append([]shape{{"port_angle", "port_angle", false}}, teeth...),
-	"wear-points":     teeth,
-	"feature":         teeth,
-}
-
-// shape fills in what the template does not say and the records do.
-func (r *run) shape(_ *procedure.Figure, f *packet.Figure) []string {
+// taken fills in what the template does not say and the records do, as the unit's kind
+// of machine has it. It gives the names of what is not on record.
+func (r *run) taken(f *packet.Figure) []string {
 	var missing []string
-	for _, p := range shapes[f.Name] {
-		if _, given := f.Numbers[p.param]; given || f.Texts[p.param] != "" {
+	takes, _ := r.Book.Draws(r.Unit.Machine, f.Name)
+	for _, p := range takes {
+		if _, given := f.Numbers[p.Key]; given || f.Texts[p.Key] != "" {
 			continue
 		}
-		v, ok := r.Book.Scalar(r.Unit, p.name)
+		v, typ, ok := r.OnRecord(p.Name.S)
 		switch {
-		case ok && v.Form == record.FormAmount:
-			f.Numbers[p.param] = forDrawing(v.Value)
-		case ok && v.Form == record.FormWords:
-			f.Texts[p.param] = strings.ReplaceAll(v.Text, " ", "-")
-		case ok && v.Form == record.FormYesNo:
-			f.Texts[p.param] = map[bool]string{true: "yes", false: "no"}[v.Yes]
-		case !p.optional:
-			missing = append(missing, p.name)
+		case !ok && !p.Optional:
+			missing = append(missing, p.Name.S)
+		case !ok:
+		case typ.Sort == formula.Quantity:
+			f.Numbers[p.Key] = forDrawing(quantity.OfType(v.SI, typ.Quantity))
+		case typ.Sort == formula.YesNo:
+			f.Texts[p.Key] = map[bool]string{true: "yes", false: "no"}[v.Yes]
+		default:
+			f.Texts[p.Key] = strings.ReplaceAll(v.Text, " ", "-")
 		}
 	}
 	return missing
-}
-
-func (r *run) suctionSide(_ *procedure.Figure, f *packet.Figure) []string {
-	if f.Texts["side"] == "" {
-		if !r.Unit.Suction.Known() {
-			return []string{"unit.suction"}
-		}
-		f.Texts["side"] = r.Unit.Suction.S
-	}
-	if r.Size != nil && r.Size.Joints["head"] != nil && r.Size.Joints["head"].Count.Known() {
-		f.Numbers["head_bolts"] = r.Size.Joints["head"].Count.Value.SI()
-	}
-	return nil
 }
 
 func (r *run) stripSystem(_ *procedure.Figure, f *packet.Figure) []string {
@@ -278,8 +242,7 @@ func (r *run) stripSystem(_ *procedure.Figure, f *packet.Figure) []string {
 }
 
 // wearPlaces names the places that the wear sheet asks for.
-func (r *run) wearPlaces(src *procedure.Figure, f *packet.Figure) []string {
-	r.shape(src, f)
+func (r *run) wearPlaces(_ *procedure.Figure, f *packet.Figure) []string {
 	if r.Size == nil {
 		return nil
 	}

@@ -55,7 +55,7 @@ func (r *run) isolation() *packet.Table {
 		t.Rows = append(t.Rows, row(p.Point.S, p.Tagged(), packet.Phrase{{Text: p.Point.S, Style: packet.Strong}}, at))
 	}
 	for _, gap := range r.Unit.Unisolated() { // check has reported it
-		t.Rows = append(t.Rows, row("no-"+gap.Energy, false, nil, packet.Phrase{{Text: r.Word("energy."+gap.Energy) + ": ", Style: packet.Soft}, r.Lacking(), {Text: " " + r.Word("isolation.find")}}))
+		t.Rows = append(t.Rows, row("no-"+gap, false, nil, packet.Phrase{{Text: r.Word("energy."+gap) + ": ", Style: packet.Soft}, r.Lacking(), {Text: " " + r.Word("isolation.find")}}))
 	}
 	room := 1 // for what the walk-down finds beside the list
 	if len(r.Unit.Isolate) == 0 {

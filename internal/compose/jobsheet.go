@@ -90,7 +90,9 @@ func (r *run) paperNumbers() *packet.Table {
 	}
 	write("serial", 1, 8)
 	write("permit", 1, 8)
-	write("revision", 1, 6)
+	if r.Unit.HasLiquid() {
+		write("revision", 1, 6) // of the liquid's data sheet
+	}
 	if !r.Job.Reason.Known() {
 		write("reason", 4, 8)
 	}
@@ -126,8 +128,8 @@ func (r *run) identity() []packet.Fact {
 		rows = append(rows, fact("crew", packet.Say(strings.Join(who, ", "))))
 	}
 	for _, n := range r.c.terms {
-		t := r.Book.Terms[n]
-		if t.Fact == "" {
+		t := r.Book.TermOf(r.Unit, n)
+		if t.Fact == "" || !t.OfMachine(r.Unit.Machine) {
 			continue
 		}
 		if is, ok := r.Book.Scalar(r.Unit, n); !ok && r.Blank || ok && (is.Form != record.FormYesNo || is.Yes) {

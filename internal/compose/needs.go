@@ -22,7 +22,7 @@ func (r *run) needs(sheets []packet.Sheet) packet.Needs {
 		n.Locks = append(n.Locks, packet.Lock{Point: p.Point.S, Energy: p.Energy.S, Device: p.Device.S, Where: p.Where.S, Put: p.Put.S, Prove: p.Prove.S, Tagged: p.Tagged(), Last: p.AtDrive()})
 	}
 	for _, gap := range r.Unit.Unisolated() {
-		n.Locks = append(n.Locks, packet.Lock{Energy: gap.Energy, Missing: true})
+		n.Locks = append(n.Locks, packet.Lock{Energy: gap, Missing: true})
 	}
 	n.Due, n.Dangers = r.due(), dangers(sheets)
 	for _, s := range sheets {

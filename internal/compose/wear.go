@@ -95,10 +95,14 @@ func (r *run) wearRow(name string) packet.Row {
 	return packet.Row{Cells: cells}
 }
 
-// featureFigure is the small drawing of where a feature is measured.
+// featureFigure is the small drawing of where a feature is measured; nil where there is
+// none for the unit's kind of machine.
 func (r *run) featureFigure(name string) *packet.Figure {
+	if _, ok := r.Book.Draws(r.Unit.Machine, "feature"); !ok {
+		return nil
+	}
 	f := &packet.Figure{Name: "feature", Numbers: map[string]float64{}, Texts: map[string]string{"feature": name}}
-	r.shape(nil, f)
+	r.taken(f)
 	return f
 }
 

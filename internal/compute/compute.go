@@ -96,6 +96,9 @@ func (c *Plans) Fits(u *record.Unit, name string) bool {
 	if pl == nil || pl.faulty || c.book.Site == nil {
 		return false
 	}
+	if !pl.proc.ForMachine(machineOf(u)) {
+		return false
+	}
 	n := c.begin(pl, &record.Job{}, u, 0)
 	f := n.form(pl.proc.For)
 	if f == nil {
@@ -154,8 +157,21 @@ func history(u *record.Unit, until record.Text) []record.HistoryEntry {
 	return h
 }
 
+// machineOf names a unit's kind; "" where it is not known.
+func machineOf(u *record.Unit) string {
+	if u.Machine == nil {
+		return ""
+	}
+	return u.Machine.ID
+}
+
 // wrongProcedure refuses a job whose procedure is not for the unit.
 func (n *Numbers) wrongProcedure() bool {
+	if is := machineOf(n.Unit); !n.plan.proc.ForMachine(is) {
+		n.Problems.Errorf(n.Job.Procedure.At, "wrong-procedure", "choose a procedure for this kind of machine", "job %s, unit %s: procedure %s is for %s, and the unit is of the kind %s",
+			n.Job.ID.S, n.Unit.ID, n.plan.proc.Name, n.plan.proc.MachineNames(), cmp.Or(is, "that nobody knows"))
+		return true
+	}
 	f := n.form(n.plan.proc.For)
 	if f == nil {
 		return false

@@ -173,6 +173,10 @@ func (n *Numbers) Because(e *formula.Expr) [][2]string {
 			}
 		case u.word != nil:
 			value = u.word(n).S
+		case u.energy != "":
+			if yes, known := n.holds(u.energy); known {
+				value = n.yesNo(yes)
+			}
 		case u.value != nil:
 			res := n.Result(u.value, u.member)
 			if part := res.at(u.end); part != nil {
@@ -223,7 +227,7 @@ func (n *Numbers) Unknown() []string {
 
 // inWords gives what a name on record stands for, as a mechanic would say it.
 func (n *Numbers) inWords(name string) string {
-	if t := n.Book.Terms[name]; t != nil {
+	if t := n.Book.TermOf(n.Unit, name); t != nil {
 		return n.What(t)
 	}
 	of := procedure.ParseName(name)

@@ -94,13 +94,26 @@ func inWords(all map[string]record.Scalar) map[string]record.Scalar {
 // formUnit gives the unit of a form, which need not be on record.
 func (c *Plans) formUnit(job *record.Job) *record.Unit {
 	if u := c.book.Units[job.Unit.S]; u != nil {
-		return stripped(u)
+		u = stripped(u)
+		if u.Machine == nil {
+			u.Machine = c.kindOf(job)
+		}
+		return u
 	}
-	u := &record.Unit{Record: record.Record{Kind: "unit"}}
+	u := &record.Unit{Record: record.Record{Kind: "unit"}, Machine: c.kindOf(job)}
 	if job.Unit.S != AnyUnit {
 		u.ID = job.Unit.S
 	}
 	return u
+}
+
+// kindOf gives the kind of machine that a form is for where its unit's is not known:
+// the first of its procedure's, else the default.
+func (c *Plans) kindOf(job *record.Job) *record.Machine {
+	if p, _ := c.lib.Procedure(job.Procedure.S); p != nil && len(p.Machines) > 0 {
+		return c.book.Machines[p.Machines[0].Name]
+	}
+	return c.book.DefaultMachine
 }
 
 // toWorkOut gives the key of the entry of a value that is to be worked out by hand: its

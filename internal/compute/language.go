@@ -28,16 +28,22 @@ func (c *Plans) vocabulary(visit func(text string, at diag.Pos)) {
 			builtIn[r.Span.File] = true
 		}
 	}
-	for _, t := range c.book.Terms {
-		if t.Of == "" && builtIn[t.At.File] {
-			visit(t.What, t.At)
-			if t.Fact != "" {
-				visit(t.Fact, t.At)
-			}
-			for _, w := range t.Words {
-				visit(w, t.At)
+	terms := func(all map[string]*record.Term) {
+		for _, t := range all {
+			if t.Of == "" && builtIn[t.At.File] {
+				visit(t.What, t.At)
+				if t.Fact != "" {
+					visit(t.Fact, t.At)
+				}
+				for _, w := range t.Words {
+					visit(w, t.At)
+				}
 			}
 		}
+	}
+	terms(c.book.Terms)
+	for _, k := range c.book.Machines {
+		terms(k.Terms)
 	}
 	for _, s := range c.book.Statements {
 		if builtIn[s.At.File] {
@@ -49,7 +55,7 @@ func (c *Plans) vocabulary(visit func(text string, at diag.Pos)) {
 			visit(r.ID, r.At)
 		}
 	}
-	for _, s := range slices.Concat(bolting.Conditions(), bolting.Methods(), record.Orders, record.Seats, record.Sides, []string{wear.TrendSource, wear.ForecastSource}) {
+	for _, s := range slices.Concat(bolting.Conditions(), bolting.Methods(), record.Orders, record.Seats, []string{wear.TrendSource, wear.ForecastSource}) {
 		visit(s, diag.Pos{})
 	}
 }
@@ -85,8 +91,11 @@ func (k *compiler) wantTexts(v *Value, e *formula.Expr, f *formula.Formula) {
 
 // What says what a term is.
 func (n *Numbers) What(t *record.Term) string {
-	of := n.Book.Terms[t.Of]
+	of := n.Book.TermOf(n.Unit, t.Of)
 	if of == nil {
+		if own := n.Book.TermOf(n.Unit, t.Name); own != nil {
+			t = own
+		}
 		return n.Translate(t.What)
 	}
 	return n.Translate(of.What) + ", " + n.Word(strings.TrimPrefix(t.Name, t.Of+"."))

@@ -18,15 +18,16 @@ var (
 	yesNo  = formula.Type{Sort: formula.YesNo}
 )
 
-// ref is what a name stands for: one of four things. It is found once, when the
+// ref is what a name stands for: one of five things. It is found once, when the
 // procedure is compiled.
 type ref struct {
-	name  procedure.Name
-	term  *record.Term               // a value of the records
-	word  func(*Numbers) record.Text // a text that stands ready everywhere
-	ready *readyProperty             // what stands ready of a joint, feature or assembly
-	value *Value                     // a value of the procedure, and
-	end   procedure.End              // which end of it
+	name   procedure.Name
+	term   *record.Term               // a value of the records
+	word   func(*Numbers) record.Text // a text that stands ready everywhere
+	energy string                     // whether the unit holds it
+	ready  *readyProperty             // what stands ready of a joint, feature or assembly
+	value  *Value                     // a value of the procedure, and
+	end    procedure.End              // which end of it
 }
 
 // typ gives the type of what a name stands for; ok is false where formulas cannot
@@ -37,6 +38,8 @@ func (r *ref) typ() (t formula.Type, ok bool) {
 		return termType(r.term)
 	case r.word != nil:
 		return text, true
+	case r.energy != "":
+		return yesNo, true
 	case r.ready != nil:
 		return r.ready.typ, true
 	}
@@ -100,6 +103,9 @@ func recordedNames(book *record.Book) map[string]*ref {
 	all := make(map[string]*ref, len(book.Terms)+len(readyTexts))
 	for name, word := range readyTexts {
 		all[name] = &ref{name: procedure.Name{Rest: name}, word: word}
+	}
+	for name, energy := range energies {
+		all[name] = &ref{name: procedure.Name{Rest: name}, energy: energy}
 	}
 	for name, t := range book.Terms {
 		all[name] = &ref{name: procedure.Name{Rest: name}, term: t}

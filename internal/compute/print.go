@@ -83,10 +83,11 @@ func (n *Numbers) Named(name string) packet.Phrase {
 		if s == "" {
 			break
 		}
-		if name == "unit.suction" {
-			s = n.Translate(s)
-		}
 		return packet.Say(s)
+	case r.energy != "":
+		if yes, known := n.holds(r.energy); known {
+			return packet.Say(n.yesNo(yes))
+		}
 	case r.ready != nil:
 		return n.propertyText(r.of(""))
 	case r.term != nil:
@@ -170,10 +171,7 @@ func (n *Numbers) Recorded(t *record.Term) packet.Phrase {
 	case record.FormWords:
 		return packet.Say(n.wordOf(t, s.Text))
 	case record.FormYesNo:
-		if s.Yes {
-			return packet.Say(n.Word("yes"))
-		}
-		return packet.Say(n.Word("no"))
+		return packet.Say(n.yesNo(s.Yes))
 	}
 	e := packet.Entry{Name: name, What: n.What(t), Recorded: true, Formula: n.Word("as_recorded"), At: packet.Place(s.At), Kind: t.Kind.String(), Exactly: n.WithReason(name, s.Written)}
 	if s.Source != "" {

@@ -5,6 +5,7 @@ import (
 	"strings"
 
 	"jobsheaf/internal/formula"
+	"jobsheaf/internal/procedure"
 	"jobsheaf/internal/record"
 )
 
@@ -25,7 +26,7 @@ var readyTexts = map[string]func(*Numbers) record.Text{
 	},
 	"unit.locks_off_first": func(n *Numbers) record.Text {
 		first, _ := n.Unit.LocksOff()
-		return n.locksOff(slices.DeleteFunc(first, n.Unit.OffEarly))
+		return n.locksOff(slices.DeleteFunc(first, n.Unit.AtHeat))
 	},
 	"unit.locks_off_last": func(n *Numbers) record.Text {
 		_, last := n.Unit.LocksOff()
@@ -37,8 +38,13 @@ var readyTexts = map[string]func(*Numbers) record.Text{
 		}
 		return record.Text{S: "no", At: n.Job.At}
 	},
-	"unit.size":    func(n *Numbers) record.Text { return n.Unit.SizeName },
-	"unit.suction": func(n *Numbers) record.Text { return n.Unit.Suction },
+	"unit.size": func(n *Numbers) record.Text { return n.Unit.SizeName },
+	"unit.machine": func(n *Numbers) record.Text {
+		if k := n.Unit.Machine; k != nil {
+			return record.Text{S: k.ID, At: k.At}
+		}
+		return record.Text{}
+	},
 	"liquid.name": func(n *Numbers) record.Text {
 		if n.Unit.Liquid == nil {
 			return record.Text{}
@@ -70,6 +76,23 @@ func (n *Numbers) locksOff(points []string) record.Text {
 	return record.Text{S: strings.Join(points, ", "), At: n.Unit.At}
 }
 
+// energies are the yes-or-no names that stand ready everywhere: energy.heat is whether
+// the unit holds heat.
+var energies = func() map[string]string {
+	out := map[string]string{}
+	for _, e := range record.Energies() {
+		out["energy."+e] = e
+	}
+	return out
+}()
+
+// holds reports whether the unit holds an energy; known is false for a form, whose unit's
+// points are still to be found.
+func (n *Numbers) holds(energy string) (yes, known bool) {
+	yes = n.Unit.HoldsEnergy(energy)
+	return yes, yes || !n.Blank
+}
+
 // lookup gives the value of a name; without reports one that the unit is known
 // not to have.
 func (n *Numbers) lookup(u use) (v formula.Value, ok, without bool) {
@@ -77,6 +100,9 @@ func (n *Numbers) lookup(u use) (v formula.Value, ok, without bool) {
 	case u.ready != nil:
 		p := n.property(u)
 		return p.value, p.known && !p.without, p.without
+	case u.energy != "":
+		yes, known := n.holds(u.energy)
+		return formula.Value{Yes: yes}, known, false
 	case u.term != nil:
 		s, ok := n.Book.Scalar(n.Unit, u.term.Name)
 		if !ok {
@@ -93,6 +119,23 @@ func (n *Numbers) lookup(u use) (v formula.Value, ok, without bool) {
 		return formula.Value{}, false, res.Without || len(res.missing) == 0 && res.err == nil
 	}
 	return *part, true, false
+}
+
+// OnRecord gives what a name of a term, or of what stands ready of a joint, feature or
+// assembly, has on record; ok is false where it has nothing.
+func (n *Numbers) OnRecord(name string) (v formula.Value, typ formula.Type, ok bool) {
+	var u use
+	if r := n.plans.recorded[name]; r != nil {
+		u = r.of("")
+	} else if of := procedure.ParseName(name); of.Group != procedure.Single && ready[of.Group][of.Rest] != nil {
+		u = propertyOf(of.Group, of.Member, of.Rest)
+	} else {
+		return v, typ, false
+	}
+	if typ, ok = u.typ(); ok {
+		v, ok, _ = n.lookup(u)
+	}
+	return v, typ, ok
 }
 
 // fromScalar gives a recorded value as formulas see it.

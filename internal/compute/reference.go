@@ -28,7 +28,7 @@ func (n *Numbers) Reference(name string, end procedure.End) Reference {
 		return Reference{Missing: []string{name}, Show: show}
 	}
 	switch {
-	case r == nil, r.word != nil:
+	case r == nil, r.word != nil, r.energy != "":
 		return gap(nil)
 	case r.term != nil:
 		if _, ok := n.Book.Scalar(n.Unit, name); !ok && !n.Blank {

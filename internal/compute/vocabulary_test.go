@@ -102,7 +102,7 @@ func TestVocabulary(t *testing.T) {
 		`"outside micrometer"`:     "built-in/instruments.yaml:1:1",
 		`"oiled"`:                  "-", // a word of the tables of bolting
 		`"cross"`:                  "-",
-		`"left"`:                   "-",
+		`"left"`:                   "built-in/machines/gear-pump.yaml:6:3",
 		`"geometry of the helix"`:  "procedures/own.yaml:6:31", // the source of a function
 		`"s = π D c / lead"`:       "procedures/own.yaml:6:31",
 	} {

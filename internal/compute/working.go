@@ -267,16 +267,20 @@ func appendNew(list []string, s string) []string {
 	return append(list, s)
 }
 
+func (n *Numbers) yesNo(yes bool) string {
+	if yes {
+		return n.Word("yes")
+	}
+	return n.Word("no")
+}
+
 // exactly prints an unrounded amount.
 func (n *Numbers) exactly(res *Result, v *formula.Value) string {
 	switch res.Value.typ.Sort {
 	case formula.Text:
 		return n.Translate(v.Text)
 	case formula.YesNo:
-		if v.Yes {
-			return n.Word("yes")
-		}
-		return n.Word("no")
+		return n.yesNo(v.Yes)
 	}
 	u := res.Show.Grain[n.System].Unit
 	return u.Join(strings.Replace(quantity.Figures(res.quantity(v).In(u), 7), ".", n.Decimal, 1))
@@ -300,6 +304,10 @@ func (n *Numbers) input(u use) (in packet.Input, ok bool) {
 	case u.word != nil:
 		in.Text = u.word(n).S
 		return in, in.Text != ""
+	case u.energy != "":
+		yes, known := n.holds(u.energy)
+		in.Text, in.At = n.yesNo(yes), packet.Place(n.Unit.At)
+		return in, known
 	}
 	res := n.Result(u.value, u.member)
 	if !res.Known() {
@@ -338,7 +346,7 @@ func (n *Numbers) Gaps() diag.List {
 	for name, what := range n.missing {
 		at, where := n.home(name)
 		lack := &diag.Lack{Name: name, In: where, By: "unit " + n.Unit.ID + ", procedure " + n.Procedure.Name, For: slices.Compact(slices.Sorted(slices.Values(what)))}
-		if t := n.Book.Terms[name]; t != nil {
+		if t := n.Book.TermOf(n.Unit, name); t != nil {
 			lack.What = t.What
 		}
 		list.Warnf(at, "not-on-record", "put it on record, or the sheet prints NOT ON RECORD and the place is left to be filled by hand",
@@ -350,7 +358,7 @@ func (n *Numbers) Gaps() diag.List {
 
 // whatIs names something on record with what it is.
 func (n *Numbers) whatIs(name string) string {
-	if t := n.Book.Terms[name]; t != nil {
+	if t := n.Book.TermOf(n.Unit, name); t != nil {
 		return name + " (" + t.What + ")"
 	}
 	return name
@@ -364,7 +372,7 @@ func (n *Numbers) home(name string) (diag.Pos, string) {
 		return n.Unit.Liquid.At, n.Unit.Liquid.String()
 	case head == "site":
 		return n.Book.Site.At, "the site's record"
-	case dotted && slices.Contains([]string{"built", "duty", "piping", "drive", "unit", "job", "liquid"}, head):
+	case dotted && slices.Contains([]string{"built", "duty", "piping", "drive", "unit", "energy", "job", "liquid"}, head):
 		return n.Unit.At, n.Unit.String()
 	case n.Size != nil:
 		return n.Size.At, "design " + n.Unit.DesignName.S + ", size " + n.Size.Name

@@ -2,6 +2,7 @@ package figure
 
 import (
 	"fmt"
+	"slices"
 
 	"jobsheaf/internal/page"
 )
@@ -15,7 +16,7 @@ var isolation = spec{
 		{Name: "points", Kind: List, What: "what each point is called", low: 1, high: 16, most: longestID},
 		{Name: "energies", Kind: List, What: "what energy each point holds back", low: 1, high: 16, OneOf: energies},
 		{Name: "devices", Kind: List, What: "what each point is", low: 1, high: 16},
-		{Name: "at", Kind: List, What: "where each point is; where it is left out, electrical and mechanical points stand at the drive, the others apart", low: 1, high: 16, OneOf: isolationPlaces, Optional: true},
+		{Name: "at", Kind: List, What: "where each point is; where it is left out, electrical and mechanical points stand at the drive, the others apart; a place that the sketch does not have is apart too", low: 1, high: 16, OneOf: isolationPlaces, others: true, Optional: true},
 	},
 	words: append([]string{"suction", "discharge", "drain", "vent", "jacket_supply", "jacket_return", "jacket_drain", "seal_flush", "drive", "pump", "elsewhere"}, energyWords()...),
 	draw:  drawIsolation,
@@ -145,7 +146,9 @@ func (g *pen) isolationPoints() (map[string][]string, error) {
 		place := "elsewhere"
 		switch {
 		case at != nil:
-			place = at[i]
+			if slices.Contains(isolationPlaces, at[i]) {
+				place = at[i]
+			}
 		case kinds[i] == "electrical" || kinds[i] == "mechanical":
 			place = "drive"
 		}

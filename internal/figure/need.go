@@ -27,6 +27,7 @@ type Need struct {
 	high     float64    //
 	whole    bool       // the number is a count, or each one of a series
 	OneOf    []string   // the only texts, or items of a list, that are taken
+	others   bool       // other items are taken too, as the drawing says
 	Optional bool       // what is left out is left out of the drawing too
 	each     [2]float64 // the range of each number of a series
 	most     int        // characters of the text, or of an item; 0 for as many as any may have
@@ -228,7 +229,7 @@ func (n *Need) item(t string) error {
 		return fmt.Errorf("is empty")
 	case count > n.characters():
 		return fmt.Errorf("%q has %d characters, more than %d", t, count, n.characters())
-	case n.OneOf != nil && !slices.Contains(n.OneOf, t):
+	case n.OneOf != nil && !n.others && !slices.Contains(n.OneOf, t):
 		return fmt.Errorf("is %q, not one of %s", t, strings.Join(n.OneOf, ", "))
 	}
 	return nil

@@ -104,7 +104,7 @@ var plants = []struct {
 		}
 	}},
 	{"everything missing", func(b *record.Book, u *record.Unit) {
-		u.Name, u.Area, u.Serial, u.Suction, u.LiquidName, u.History, u.Notes, u.Liquid, u.Isolate = record.Text{}, record.Text{}, record.Text{}, record.Text{}, record.Text{}, nil, nil, nil, nil
+		u.Name, u.Area, u.Serial, u.LiquidName, u.History, u.Notes, u.Liquid, u.Isolate = record.Text{}, record.Text{}, record.Text{}, record.Text{}, nil, nil, nil, nil
 		keep := map[string]record.Scalar{}
 		for _, n := range []string{"built.seal"} { // without it no procedure can be chosen
 			keep[n] = u.Scalars[n]

@@ -60,7 +60,7 @@ func (k *Keeper) Of(m Made) (fingerprint string, parts []packet.Part, archive []
 // input is one part of what a packet is computed from. raw gives its text without
 // empty lines at its end.
 type input struct {
-	name string // what it is, such as "units/lye.yaml: unit P-214"
+	name string // what it is, such as "units/hall.yaml: unit P-214"
 	file string // of the site; "" for what came with the program or the command
 	line int    // of the file, where it begins
 	own  bool   // of this job alone
@@ -114,7 +114,8 @@ func (m Made) inputs() []input {
 		add(&m.Instruments[name].Record)
 	}
 	for _, rec := range m.Book.Records {
-		if rec.Kind == "terms" || rec.Kind == "statements" {
+		switch rec.Kind {
+		case "machine", "terms", "statements": // formulas are compiled over the terms of all kinds
 			add(rec)
 		}
 	}

@@ -132,7 +132,7 @@ func TestInputsOfAPacket(t *testing.T) {
 		"the program", "the job's entry", "the form",
 		"site.yaml: site mill", "units/all.yaml: unit P-1", "designs/a.yaml: design gear-a", "liquids/lye.yaml: liquid lye",
 		"instruments/ours.yaml: instrument our gauge", "built-in/instruments.yaml: instrument outside micrometer",
-		"built-in/ghs.yaml: statements", "built-in/terms.yaml: terms", "terms.yaml: terms",
+		"built-in/ghs.yaml: statements", "built-in/machines/gear-pump.yaml: machine gear-pump", "built-in/terms.yaml: terms", "terms.yaml: terms",
 		"built-in/procedures/base.yaml", "procedures/mine.yaml", "the words",
 	}
 	if got := names(parts); !slices.Equal(got, want) {
@@ -239,7 +239,7 @@ func TestWhatCameWithTheProgram(t *testing.T) {
 	m.Texts = &procedure.Texts{Language: "en", Files: []procedure.File{{Path: "texts/en/mine.yaml", Line: 1, Raw: []byte("texts: {}\n")}}}
 	m.Words.Own = []words.File{{Path: "words/en.yaml", Line: 1, Raw: []byte("a.word: one\n")}}
 	_, parts, archive := of(t, &origin.Keeper{}, m)
-	want := map[string]bool{"the program": true, "built-in/instruments.yaml: instrument outside micrometer": true, "built-in/ghs.yaml: statements": true, "built-in/terms.yaml: terms": true, "built-in/procedures/base.yaml": true}
+	want := map[string]bool{"the program": true, "built-in/instruments.yaml: instrument outside micrometer": true, "built-in/ghs.yaml: statements": true, "built-in/machines/gear-pump.yaml: machine gear-pump": true, "built-in/terms.yaml: terms": true, "built-in/procedures/base.yaml": true}
 	for _, p := range parts {
 		if origin.CameWithProgram(p.Name) != want[p.Name] {
 			t.Errorf("%s: %v", p.Name, !want[p.Name])
@@ -262,7 +262,7 @@ func TestWhatCameWithTheProgram(t *testing.T) {
 			}
 		}
 	}
-	if told != 4 || strings.Count(head, "came with") != 4 || strings.Contains(archive, "-- built-in/") {
+	if told != 5 || strings.Count(head, "came with") != 5 || strings.Contains(archive, "-- built-in/") {
 		t.Errorf("%d inputs are named:\n%s", told, head)
 	}
 	m.Words.Own = nil

@@ -13,6 +13,7 @@ import (
 // not checked.
 type Options struct {
 	Instruments []string         // on record
+	Machines    []string         // kinds of machine on record
 	Figures     []string         // that can be drawn
 	Drawn       map[string]Drawn // what each figure is drawn from
 	Signs       []string         // of what to wear, that can be drawn

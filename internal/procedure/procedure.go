@@ -11,6 +11,9 @@
 package procedure
 
 import (
+	"slices"
+	"strings"
+
 	"jobsheaf/internal/diag"
 	"jobsheaf/internal/formula"
 	"jobsheaf/internal/quantity"
@@ -46,6 +49,7 @@ type Procedure struct {
 	Title    Text
 	Revision string
 	language string
+	Machines []Ref           // the kinds of machine that it is for; nil for all
 	For      *formula.Expr   // which units it is for; nil for all
 	People   int             // 0 where the template does not say
 	Hours    *quantity.Value // of time; nil where the template does not say
@@ -71,6 +75,20 @@ type Procedure struct {
 	Files []File
 
 	index index
+}
+
+// ForMachine reports whether the procedure is for a kind of machine.
+func (p *Procedure) ForMachine(kind string) bool {
+	return p.Machines == nil || slices.ContainsFunc(p.Machines, func(r Ref) bool { return r.Name == kind })
+}
+
+// MachineNames names the kinds of machine that the procedure is for.
+func (p *Procedure) MachineNames() string {
+	var names []string
+	for _, r := range p.Machines {
+		names = append(names, r.Name)
+	}
+	return strings.Join(names, ", ")
 }
 
 // File is the bytes of a template.
@@ -207,6 +225,8 @@ type Step struct {
 	Figures []Figure
 	// ProvesZero: zero energy is proved and signed for at this step, and not before.
 	ProvesZero bool
+
+	place *Ref // of no step, but of where those that are put there stand
 }
 
 // Kind says what is written into a blank. The words are those of packet.BlankKind.

@@ -16,6 +16,7 @@ type template struct {
 	builtIn  bool
 	use      []Ref
 	places   []place // of the stages
+	put      []put
 	doc      *source.Doc
 }
 
@@ -45,6 +46,9 @@ func readTemplate(d *source.Doc) *template {
 	if !t.fragment {
 		m.Need("title: Reset the end clearance", "stages: [{stage: Look, steps: [{do: Look at the seal.}]}]")
 		t.Title = textOf(m.Text("title"))
+		for _, k := range oneOrMore(m, "machine") {
+			t.Machines = append(t.Machines, *refOf(k))
+		}
 		t.For = exprOf(m.Text("for"))
 		t.People = int(m.Whole("people", 1, 20).Value.SI())
 		if h := m.Amount("hours", quantity.KindTime, source.Within(quantity.KindTime, "0.1 h", "1000 h")); h.Known() {
@@ -74,6 +78,7 @@ func readTemplate(d *source.Doc) *template {
 			t.places = append(t.places, p)
 		}
 	}
+	t.put = puts(m)
 	m.Done()
 	for _, list := range t.groups() {
 		for i := range list {
@@ -81,6 +86,17 @@ func readTemplate(d *source.Doc) *template {
 		}
 	}
 	return t
+}
+
+// oneOrMore reads a text or a list of texts.
+func oneOrMore(m *source.Map, key string) []source.Text {
+	if v, ok := m.Value(key); ok && !v.IsList() {
+		if t := v.Text(); t.Known() {
+			return []source.Text{t}
+		}
+		return nil
+	}
+	return m.Texts(key)
 }
 
 // values reads a mapping of named values of a group.
@@ -238,7 +254,7 @@ func numbers(m *source.Map) (n Numbers) {
 func wear(m *source.Map) (w Wear) {
 	if v, ok := m.Value("features"); ok && !v.IsList() {
 		if t := v.Text(); t.Known() && t.S != "all" {
-			t.Errorf(0, "one-of", "write features: all, or features: [idler_pin_diameter, ...]", "found %s where all or a list of features is wanted", source.Quote(t.S))
+			t.Errorf(0, "one-of", "write features: all, or features: [shaft_journal, ...]", "found %s where all or a list of features is wanted", source.Quote(t.S))
 		}
 		w.All = true
 	} else {

@@ -20,9 +20,12 @@ func (l *loader) rules(p *Procedure, of []*template) {
 	l.unused(p)
 }
 
-// namesOfOthers reports instruments, figures and signs that do not exist.
+// namesOfOthers reports kinds of machine, instruments, figures and signs that do not exist.
 func (l *loader) namesOfOthers(p *Procedure) {
 	p.Instruments(func(r *Ref) { l.oneOf(*r, "unknown-instrument", "instrument", l.opt.Instruments) })
+	for _, k := range p.Machines {
+		l.oneOf(k, "unknown-machine", "kind of machine", l.opt.Machines)
+	}
 	p.Figures(func(f *Figure) { l.oneOf(f.Figure, "unknown-figure", "figure", l.opt.Figures) })
 	for _, s := range p.Cover.Wear {
 		l.oneOf(s.Sign, "unknown-sign", "sign", l.opt.Signs)

@@ -31,7 +31,15 @@ func stage(m *source.Map) (place, bool) {
 		m.Errorf("steps", "empty", "write its steps, or take it out", "the stage has no steps")
 	}
 	for _, v := range list {
-		if e := v.Map(); e != nil {
+		e := v.Map()
+		switch {
+		case e == nil:
+		case e.Has("place"):
+			if r := refOf(e.Text("place")); r != nil {
+				s.Steps = append(s.Steps, Step{place: r})
+			}
+			e.Done()
+		default:
 			s.Steps = append(s.Steps, step(e))
 		}
 	}

@@ -187,6 +187,10 @@ func (l *loader) translate(t *template) {
 			*own = p.Stages[0]
 		}
 	}
+	for i := range t.put {
+		p := Procedure{Stages: []Stage{{Steps: t.put[i].steps}}}
+		p.prose(func(x *Text) { l.put(t, x) })
+	}
 }
 
 // put puts one text into the language of the pages. The names in it keep the

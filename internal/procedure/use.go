@@ -78,6 +78,7 @@ func (l *loader) assemble(t *template) (p *Procedure, ok bool) {
 		m.add(part)
 	}
 	out.Stages = l.stages(t, nil)
+	l.fill(&out, order)
 	slices.SortFunc(out.Files, func(a, b File) int { return cmp.Or(strings.Compare(a.Path, b.Path), slices.Compare(a.Raw, b.Raw)) })
 	l.problems = append(l.problems, m.problems...)
 	out.index = indexOf(&out)

@@ -1,6 +1,10 @@
 package record
 
 import (
+	"maps"
+	"slices"
+
+	"jobsheaf/internal/diag"
 	"jobsheaf/internal/quantity"
 	"jobsheaf/internal/source"
 )
@@ -12,6 +16,9 @@ func (l *loader) design(r Record, m *source.Map) *Design {
 	m.Text("design")
 	m.Need("name: Ring gear B", "source: Works drawing set RB, issue 4", `sizes: {"65": {displacement: 0.55 L}}`)
 	d.Name, d.Source = m.Text("name"), m.Text("source")
+	d.Machine = l.machineOf(m)
+	l.kind = d.Machine
+	defer func() { l.kind = nil }()
 	all, _ := m.Value("all")
 	for _, e := range m.Map("sizes").Entries() {
 		if fault := source.NameFault(e.Key.S); fault != "" {
@@ -27,6 +34,20 @@ func (l *loader) design(r Record, m *source.Map) *Design {
 		d.Sizes[s.Name] = s
 	}
 	return d
+}
+
+// machineOf gives the kind that a design names, else the default one; nil where there is
+// none of the name.
+func (l *loader) machineOf(m *source.Map) *Machine {
+	t := m.Name("machine")
+	if !t.Known() {
+		return l.DefaultMachine
+	}
+	k := l.Machines[t.S]
+	if k == nil {
+		t.Errorf(0, "machine", diag.OneOf(t.S, slices.Sorted(maps.Keys(l.Machines))), "there is no kind of machine %s", source.Quote(t.S))
+	}
+	return k
 }
 
 // size reads one size from the laid-over table.
@@ -51,7 +72,7 @@ func (l *loader) size(d *Design, key Text, m *source.Map) *Size {
 		s.FeatureOrder = append(s.FeatureOrder, name.S)
 	})
 	each(m, "assemblies", func(name Text, a *source.Map) {
-		a.Need("what: Head with idler and pin")
+		a.Need("what: Casing cover")
 		s.Assemblies[name.S] = &Assembly{What: a.Text("what"), Mass: a.Amount("mass", quantity.KindMass, anyMass)}
 		a.Done()
 		s.AssemblyOrder = append(s.AssemblyOrder, name.S)
@@ -135,7 +156,7 @@ func joint(name Text, m *source.Map) *Joint {
 }
 
 func feature(name Text, m *source.Map) *Feature {
-	m.Need("part: idler pin", "what: Diameter where the bushing runs")
+	m.Need("part: shaft", "what: Diameter where the bearing sits")
 	f := &Feature{
 		Name: name.S, Part: m.Text("part"), What: m.Text("what"), New: m.Amount("new", quantity.KindLength, reading),
 		RejectBelow: m.Amount("reject_below", quantity.KindLength, reading), RejectAbove: m.Amount("reject_above", quantity.KindLength, reading),

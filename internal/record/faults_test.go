@@ -140,12 +140,14 @@ func TestRelations(t *testing.T) {
 	if want := "3:20 missing-key; 4:10 one-of; 5:5 missing-key; 6:5 missing-key"; strings.Join(got, "; ") != want {
 		t.Errorf("got %q, want %q", got, want)
 	}
+	ofMachine := func(r record.Relation) bool { return r.Machine != "" }
+	book.Relations = slices.DeleteFunc(book.Relations, ofMachine)
 	if len(book.Relations) != 3 || !book.Relations[0].Must || book.Relations[1].Must {
 		t.Errorf("%+v", book.Relations)
 	}
 	files["relations.yaml"] = "source: all of them from memory\nrelations:\n  - {of: size, is: 1, to: 1, why: because}\n  - {of: size, is: 1, to: 1, why: because, source: its own}\n"
 	book, _, _ = load(files)
-	if r := book.Relations; len(r) != 2 || r[0].BuiltIn {
+	if r := slices.DeleteFunc(book.Relations, ofMachine); len(r) != 2 || r[0].BuiltIn {
 		t.Errorf("%+v", r)
 	}
 }
@@ -182,30 +184,14 @@ func TestUnisolated(t *testing.T) {
 		files["units/a.yaml"] = strings.Replace(text, c.with[0], c.with[1], 1)
 		book, _, _ := load(files)
 		var got []string
-		for _, g := range book.Units["P-1"].Unisolated() {
-			got = append(got, fmt.Sprintf("%s %d:%d", g.Energy, g.At.Line, g.At.Col))
+		for _, h := range book.Units["P-1"].Holds() {
+			if h.Points == 0 {
+				got = append(got, fmt.Sprintf("%s %d:%d", h.Energy.Energy, h.At.Line, h.At.Col))
+			}
 		}
 		if s := strings.Join(got, "; "); s != c.want {
 			t.Errorf("%s: got %q, want %q", name, s, c.want)
 		}
-	}
-}
-
-// Locks come off away from the drive first, drains not at all, the drive's last.
-func TestLocksOff(t *testing.T) {
-	u := &record.Unit{}
-	for _, p := range [][3]string{{"E1", "electrical", ""}, {"V1", "liquid", ""}, {"D1", "liquid", "drain"}, {"M1", "mechanical", ""}, {"V2", "liquid", "suction"}, {"A1", "air", "drive"}, {"E2", "electrical", "suction"}} {
-		text := func(s string) record.Text {
-			if s == "" {
-				return record.Text{}
-			}
-			return record.Text{S: s, At: diag.Pos{File: "u", Line: 1}}
-		}
-		u.Isolate = append(u.Isolate, record.IsolationPoint{Point: text(p[0]), Energy: text(p[1]), Spot: text(p[2])})
-	}
-	first, last := u.LocksOff()
-	if !slices.Equal(first, []string{"E2", "V2", "V1"}) || !slices.Equal(last, []string{"A1", "M1", "E1"}) {
-		t.Errorf("first %v, last %v", first, last)
 	}
 }
 
@@ -310,11 +296,11 @@ func TestWhatIsOnRecord(t *testing.T) {
 	for _, r := range book.Records {
 		kinds = append(kinds, r.String())
 	}
-	if want := "statements instrument outside micrometer terms design gear-a design gear-b liquid lye liquid water list week site mill unit P-1 unit P-2"; strings.Join(kinds, " ") != want {
+	if want := "statements instrument outside micrometer machine gear-pump terms design gear-a design gear-b liquid lye liquid water list week site mill unit P-1 unit P-2"; strings.Join(kinds, " ") != want {
 		t.Errorf("records %q", kinds)
 	}
 	u := book.Units["P-1"]
-	if len(u.History) != 2 || len(u.History[0].Replaced) != 1 || len(u.History[1].AsLeft) != 2 || len(u.Notes) != 1 || u.Points("liquid") != 2 || u.Points("liquid", "electrical") != 3 {
+	if len(u.History) != 2 || len(u.History[0].Replaced) != 1 || len(u.History[1].AsLeft) != 2 || len(u.Notes) != 1 || len(u.Isolate) != 3 {
 		t.Errorf("%+v", u)
 	}
 	kit := s.Kits[0]

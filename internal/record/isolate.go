@@ -7,41 +7,98 @@ import (
 	"jobsheaf/internal/diag"
 )
 
-// Gap is an energy that a unit holds by its record, for which no isolation point
-// is on record.
-type Gap struct {
-	Energy string
-	At     diag.Pos // what says that the unit holds it
-}
-
-// Points counts the isolation points of some energies. What shuts off the tracing of the
-// pipes shuts off nothing of the pump, and does not count.
-func (u *Unit) Points(energies ...string) int {
+// points counts the isolation points of some energies. What stands apart, such as the
+// tracing of the pipes, shuts off nothing of the machine and does not count.
+func (u *Unit) points(energies ...string) int {
 	n := 0
 	for _, p := range u.Isolate {
-		if p.Spot.S != "tracing" && slices.Contains(energies, p.Energy.S) {
+		if (p.place == nil || !p.place.apart) && slices.Contains(energies, p.Energy.S) {
 			n++
 		}
 	}
 	return n
 }
 
+// Held is an energy that a unit holds by its record.
+type Held struct {
+	*Energy
+	At     diag.Pos // what says so; the unit's own place where it is supposed
+	Points int      // isolation points on record
+}
+
+// Holds gives the energies of its kind that a unit holds: those that its record shows,
+// and those that are supposed of it since nothing else could be.
+func (u *Unit) Holds() []Held {
+	var out []Held
+	if u.Machine == nil {
+		return nil
+	}
+	for i := range u.Machine.energies {
+		e := &u.Machine.energies[i]
+		at, shown := u.shows(e)
+		if shown || e.unless != nil && u.points(e.unless...) == 0 {
+			out = append(out, Held{e, at, u.points(append([]string{e.Energy}, e.as...)...)})
+		}
+	}
+	return out
+}
+
 // Unisolated gives the energies that a unit holds and that none of its isolation
-// points shuts off: electrical where its drive is on record, or where no point is
-// for anything else that could drive it; liquid where it pumps one; heat where it
-// has a jacket. Which energy follows from which record is our own reading.
-func (u *Unit) Unisolated() []Gap {
-	var gaps []Gap
-	if at, driven := u.drive(); u.Points("electrical") == 0 && (driven || u.Points("mechanical", "air") == 0) {
-		gaps = append(gaps, Gap{"electrical", at})
-	}
-	if u.LiquidName.Known() && u.Points("liquid", "pressure", "chemical") == 0 {
-		gaps = append(gaps, Gap{"liquid", u.LiquidName.At})
-	}
-	if jacket, ok := u.Scalars["built.jacket"]; ok && jacket.Yes && u.Points("heat") == 0 {
-		gaps = append(gaps, Gap{"heat", jacket.At})
+// points shuts off. Which energy follows from which record its kind says.
+func (u *Unit) Unisolated() []string {
+	var gaps []string
+	for _, h := range u.Holds() {
+		if h.Points == 0 {
+			gaps = append(gaps, h.Energy.Energy)
+		}
 	}
 	return gaps
+}
+
+// HoldsEnergy reports whether a unit holds an energy: by its record, or since a point of
+// it stands on its isolation table.
+func (u *Unit) HoldsEnergy(name string) bool {
+	if slices.ContainsFunc(u.Holds(), func(h Held) bool { return h.Energy.Energy == name }) {
+		return true
+	}
+	like := []string{name}
+	if u.Machine != nil {
+		for _, e := range u.Machine.energies {
+			if e.Energy == name {
+				like = append(like, e.as...)
+			}
+		}
+	}
+	return u.points(like...) > 0
+}
+
+// shows reports whether a unit's record shows an energy, with the place that does; else
+// the unit's own.
+func (u *Unit) shows(e *Energy) (at diag.Pos, shown bool) {
+	at = u.At
+	first := func(p diag.Pos) {
+		if !shown || p.Compare(at) < 0 {
+			at, shown = p, true
+		}
+	}
+	for _, by := range e.shownBy {
+		if by.S == "duty.liquid" && u.LiquidName.Known() {
+			first(u.LiquidName.At)
+		}
+		for name, s := range u.Scalars {
+			if (name == by.S || strings.HasPrefix(name, by.S+".")) && (s.Form != FormYesNo || s.Yes) {
+				first(s.At)
+			}
+		}
+	}
+	return at, shown
+}
+
+// Has reports whether a unit has a place: one that depends on a term where that is true,
+// or a word other than none.
+func (u *Unit) Has(p *Place) bool {
+	of := u.Scalars[p.If.S]
+	return !p.If.Known() || of.Yes || of.Text != "" && of.Text != "none"
 }
 
 // AtDrive reports whether a point holds back what drives the unit: its lock comes
@@ -49,22 +106,32 @@ func (u *Unit) Unisolated() []Gap {
 // ones are at the drive.
 func (p *IsolationPoint) AtDrive() bool {
 	if p.Spot.Known() {
-		return p.Spot.S == "drive"
+		return p.place != nil && p.place.Is == IsDrive
 	}
 	return p.Energy.S == "electrical" || p.Energy.S == "mechanical"
 }
 
-// Tagged reports whether a point has a tag and no lock: a vent or a drain, which the
-// work opens.
-func (p *IsolationPoint) Tagged() bool {
-	return slices.Contains([]string{"drain", "vent", "jacket drain"}, p.Spot.S)
+// Role gives the role of a point's place, such as IsVent; IsElsewhere where the record
+// does not say where the point is, and it is not at the drive.
+func (p *IsolationPoint) Role() string {
+	switch {
+	case p.AtDrive():
+		return IsDrive
+	case p.place != nil:
+		return p.place.Is
+	}
+	return IsElsewhere
 }
 
-// OffEarly reports whether the lock of a point comes off before the others: where the
-// jacket warms the pump, or the tracing its pipes.
-func (u *Unit) OffEarly(point string) bool {
+// Tagged reports whether a point has a tag and no lock: a vent or a drain, which the
+// work opens.
+func (p *IsolationPoint) Tagged() bool { return p.Role() == IsVent || p.Role() == IsDrain }
+
+// AtHeat reports whether a point of that name shuts heat off, as the supply of a jacket
+// does: its lock comes off where it warms the unit, before the others.
+func (u *Unit) AtHeat(point string) bool {
 	return slices.ContainsFunc(u.Isolate, func(p IsolationPoint) bool {
-		return p.Point.S == point && slices.Contains([]string{"jacket supply", "jacket return", "tracing"}, p.Spot.S)
+		return p.Point.S == point && p.place != nil && p.place.Is == isBlock && p.place.Of == "heat"
 	})
 }
 
@@ -81,16 +148,4 @@ func (u *Unit) LocksOff() (first, last []string) {
 		}
 	}
 	return first, last
-}
-
-// drive gives the place of the first thing that the record says of the drive; the
-// unit's own where it says nothing.
-func (u *Unit) drive() (at diag.Pos, known bool) {
-	at = u.At
-	for name, s := range u.Scalars {
-		if strings.HasPrefix(name, "drive.") && (!known || s.At.Compare(at) < 0) {
-			at, known = s.At, true
-		}
-	}
-	return at, known
 }

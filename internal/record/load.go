@@ -31,14 +31,17 @@ func Load(site, builtin fs.FS, opt Options) (*Book, diag.List) {
 	l := &loader{
 		missing: opt.Missing,
 		Book: &Book{Units: map[string]*Unit{}, Designs: map[string]*Design{}, Liquids: map[string]*Liquid{}, Instruments: map[string]*Instrument{},
-			Lists: map[string]*List{}, Terms: map[string]*Term{}, Statements: map[string]*Statement{}},
+			Lists: map[string]*List{}, Machines: map[string]*Machine{}, Terms: map[string]*Term{}, Statements: map[string]*Statement{}},
 	}
 	l.builtIn = true
 	l.file(builtin, "terms.yaml", "terms")
 	l.file(builtin, "ghs.yaml", "statements")
 	l.file(builtin, "instruments.yaml", "instrument")
 	l.optional(builtin, "relations.yaml", "relations") // a packet's inputs carry none
+	l.folder(builtin, "machines", "machine")
 	l.builtIn = false
+	l.folder(site, "machines", "machine")
+	l.adopt()
 	l.optional(site, "terms.yaml", "terms")
 	l.optional(site, "relations.yaml", "relations")
 	if _, err := fs.Lstat(site, "site.yaml"); errors.Is(err, fs.ErrNotExist) {
@@ -47,11 +50,7 @@ func Load(site, builtin fs.FS, opt Options) (*Book, diag.List) {
 		l.file(site, "site.yaml", "site")
 	}
 	for _, f := range folders {
-		names, problems := source.Files(site, f.path)
-		l.problems = append(l.problems, problems...)
-		for _, name := range names {
-			l.file(site, name, f.kind)
-		}
+		l.folder(site, f.path, f.kind)
 	}
 	slices.SortStableFunc(l.Records, func(a, b *Record) int { return a.At.Compare(b.At) })
 	l.link()
@@ -66,9 +65,19 @@ type loader struct {
 	missing  func(string) []rune
 	problems diag.List
 	builtIn  bool
+	kind     *Machine // of the design or unit in hand; nil: not known, or of neither
 
 	prefixes    map[string]bool // what comes before a point in a term's name
 	prefixTerms int             // how many terms there were when they were gathered
+}
+
+// folder reads the records of one kind from a folder, which need not be there.
+func (l *loader) folder(fsys fs.FS, path, kind string) {
+	names, problems := source.Files(fsys, path)
+	l.problems = append(l.problems, problems...)
+	for _, name := range names {
+		l.file(fsys, name, kind)
+	}
 }
 
 // optional reads a file that need not be there.
@@ -126,6 +135,9 @@ func (l *loader) document(d *source.Doc, kind string) {
 		s := l.site(r, m)
 		enter(l, sites, s, &s.Record, func(s *Site) *Record { return &s.Record })
 		l.Site = sites[r.ID]
+	case "machine":
+		k := l.machine(r, m)
+		enter(l, l.Machines, k, &k.Record, func(k *Machine) *Record { return &k.Record })
 	case "unit":
 		u := l.unit(r, m)
 		enter(l, l.Units, u, &u.Record, func(u *Unit) *Record { return &u.Record })

@@ -1,6 +1,7 @@
 // Package record holds what a site keeps: the site itself, its units, designs
 // with their size tables, liquids, instruments and lists of jobs, and what is
-// built in: the terms, the GHS statements, the common instruments.
+// built in: the terms, the kinds of machine, the GHS statements, the common
+// instruments.
 //
 // Entry points: Load, which reads a site into a Book; Book.Scalar for a single
 // value in the view of one unit; Book.Refusal for why a job may not be printed.
@@ -13,6 +14,8 @@
 package record
 
 import (
+	"slices"
+
 	"jobsheaf/internal/diag"
 	"jobsheaf/internal/quantity"
 	"jobsheaf/internal/source"
@@ -30,7 +33,7 @@ type Band = source.Band
 
 // Record is what every record has.
 type Record struct {
-	Kind     string   // unit, design, liquid, instrument, list, site, terms, statements
+	Kind     string   // unit, design, liquid, instrument, list, site, machine, terms, statements
 	ID       string   // its name, "" for terms and statements
 	At       diag.Pos // of its first key
 	Span     source.Span
@@ -69,11 +72,15 @@ type Book struct {
 	Liquids     map[string]*Liquid
 	Instruments map[string]*Instrument
 	Lists       map[string]*List
-	Terms       map[string]*Term
-	Statements  map[string]*Statement // by code, such as H314
-	Precedence  []Precedence
-	Relations   []Relation
-	Records     []*Record // all of them, in the order of their places
+	Machines    map[string]*Machine
+	// DefaultMachine is the kind of a design that names none; nil where no kind says
+	// that it is.
+	DefaultMachine *Machine
+	Terms          map[string]*Term
+	Statements     map[string]*Statement // by code, such as H314
+	Precedence     []Precedence
+	Relations      []Relation
+	Records        []*Record // all of them, in the order of their places
 }
 
 // Form says what a scalar is.
@@ -108,7 +115,8 @@ type Term struct {
 	Of        string        // the term that this one is an end of; "" for a term that records may write
 	At        diag.Pos
 
-	broken bool
+	machines []string // the kinds of machine that have it; nil: all
+	broken   bool
 }
 
 // Scalar is one single value of a record.
@@ -167,16 +175,16 @@ type Unit struct {
 	DesignName         Text
 	SizeName           Text
 	LiquidName         Text // duty.liquid
-	Suction            Text // left or right, seen from the head; the suction port
 	Isolate            []IsolationPoint
 	History            []HistoryEntry // as the record has them; check wants the oldest first
 	Notes              []Text
-	Scalars            map[string]Scalar // built.*, duty.*, piping.*, drive.*
+	Scalars            map[string]Scalar // built.*, duty.*, piping.*, drive.*, unit.*
 	Confirmed          []Confirmed
 
-	Design *Design // nil where the name is not on record
-	Size   *Size
-	Liquid *Liquid
+	Machine *Machine // its design's kind; nil where that is not known
+	Design  *Design  // nil where the name is not on record
+	Size    *Size
+	Liquid  *Liquid
 }
 
 // IsolationPoint is where one energy is shut off.
@@ -187,21 +195,20 @@ type IsolationPoint struct {
 	Where  Text
 	Put    Text // into which state, such as "open and locked"
 	Prove  Text // how zero energy is proved
-	Spot   Text // one of Spots; unknown where the record does not say
+	Spot   Text // one of the places of the unit's kind; unknown where the record does not say
 	At     diag.Pos
+
+	place *Place // of Spot; nil where that is not known
 }
 
 // energies are the kinds of energy that are isolated.
 var energies = []string{"electrical", "mechanical", "liquid", "pressure", "heat", "gravity", "air", "chemical"}
 
-// Sides are the sides on which a suction port may lie, seen from the head.
-var Sides = []string{"left", "right"}
+// Energies lists the kinds of energy that are isolated.
+func Energies() []string { return slices.Clone(energies) }
 
 // Orders are the ways round a bolted joint.
 var Orders = []string{"cross", "ring"}
-
-// spots are the places of an isolation point on the unit.
-var spots = []string{"drive", "suction", "discharge", "vent", "drain", "jacket supply", "jacket return", "jacket drain", "seal flush", "tracing", "elsewhere"}
 
 // HistoryEntry is what an earlier job left behind.
 type HistoryEntry struct {
@@ -215,9 +222,10 @@ type HistoryEntry struct {
 // Design is a family of machines with its size table.
 type Design struct {
 	Record
-	Name   Text
-	Source Text
-	Sizes  map[string]*Size
+	Name    Text
+	Source  Text
+	Machine *Machine // its kind; nil where that is not on record
+	Sizes   map[string]*Size
 }
 
 // Size is one size of a design: what all sizes share, overlaid by its own.

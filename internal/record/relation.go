@@ -15,16 +15,22 @@ type Relation struct {
 	From, To Text   // formulas of the same type; one of them may be unknown
 	Why      Text   // what a reader is told, as a sentence without its full stop
 	Must     bool   // outside of the range the record contradicts itself
+	Machine  string // the kind whose machines it holds of; "" for all
 	BuiltIn  bool
 }
 
 // relations reads a record of relations. Those of a site stand beside the
 // built-in ones.
 func (l *loader) relations(m *source.Map) {
+	l.Relations = append(l.Relations, l.relationsOf(m)...)
+}
+
+// relationsOf reads the list of relations of a record, with their common source.
+func (l *loader) relationsOf(m *source.Map) (out []Relation) {
 	all := m.Text("source") // of those that name none of their own
 	for _, v := range m.List("relations") {
 		e := v.Map()
-		e.Need("of: size", "is: rotor.width / rotor.outside", "why: the teeth are no wider than the rotor is thick")
+		e.Need("of: size", "is: drive.power / drive.current", "why: a motor gives some hundred watts for each ampere")
 		if !all.Known() {
 			e.Need("source: common practice, no source")
 		}
@@ -37,7 +43,8 @@ func (l *loader) relations(m *source.Map) {
 		}
 		e.Done()
 		if r.Of != "" && r.Is.Known() {
-			l.Relations = append(l.Relations, r)
+			out = append(out, r)
 		}
 	}
+	return out
 }

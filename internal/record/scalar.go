@@ -21,14 +21,22 @@ func (l *loader) scalars(owner string, entries []source.Entry, into map[string]S
 		}
 		t := l.Terms[name]
 		switch {
-		case t != nil && t.Of == "":
-			l.scalar(t, e.Value, into, from(e.Value.Layer()))
+		case t != nil && t.Of == "" && t.OfMachine(l.kind):
+			l.scalar(l.own(t), e.Value, into, from(e.Value.Layer()))
 		case e.Value.IsMap() && l.isPrefix(name):
 			l.scalars(name, e.Value.Map().Entries(), into, from)
 		default:
 			l.unknownTerm(owner, name, e.Key)
 		}
 	}
+}
+
+// own gives a term as the kind of machine in hand has it.
+func (l *loader) own(t *Term) *Term {
+	if l.kind != nil && l.kind.Terms[t.Name] != nil {
+		return l.kind.Terms[t.Name]
+	}
+	return t
 }
 
 // scalar reads one value as its term requires.
@@ -125,10 +133,14 @@ func (l *loader) unknownTerm(owner, name string, key Text) {
 	if key.Full() {
 		return
 	}
+	if t := l.Terms[name]; t != nil && t.Of == "" {
+		key.Errorf(0, "unknown-key", "take it out, or say machine: "+t.machines[0]+" in the design", "%s is a term of the kind %s, and this is a %s", source.Quote(name), strings.Join(t.machines, ", "), l.kind.ID)
+		return
+	}
 	var near []string
 	for n, t := range l.Terms {
 		first, _, _ := strings.Cut(n, ".")
-		if t.Of == "" && (owner != "" && strings.HasPrefix(n, owner+".") || owner == "" && !isOwner(first)) {
+		if t.Of == "" && t.OfMachine(l.kind) && (owner != "" && strings.HasPrefix(n, owner+".") || owner == "" && !isOwner(first)) {
 			near = append(near, n)
 		}
 	}

@@ -1,6 +1,8 @@
 package record
 
 import (
+	"maps"
+	"slices"
 	"strings"
 
 	"jobsheaf/internal/quantity"
@@ -9,13 +11,18 @@ import (
 
 // reserved are the first words of names that formulas use for something else.
 var reserved = []string{"unit", "job", "joint", "joints", "feature", "features", "assembly", "assemblies", "instrument", "size", "design",
-	"name", "source", "kits", "supplies"}
+	"name", "source", "kits", "supplies", "energy", "readings"}
+
+// unitKeys are the keys of a unit's record and the words that formulas have for it,
+// which no term unit.NAME may take.
+var unitKeys = []string{"unit", "id", "name", "serial", "area", "design", "size", "machine", "duty", "built", "piping", "drive", "isolate", "history", "notes",
+	"confirmed", "locks_off_first", "locks_off_last"}
 
 // terms reads a record of terms. A term of the site may replace a built-in
 // one if it is of the same form and kind, so that procedures still mean the same.
 func (l *loader) terms(m *source.Map) {
 	for _, e := range m.Map("terms").Entries() {
-		t := l.term(e.Key, e.Value.Map())
+		t := l.term(e.Key, e.Value.Map(), false)
 		if t == nil {
 			continue
 		}
@@ -30,15 +37,23 @@ func (l *loader) terms(m *source.Map) {
 			}
 		}
 		l.Terms[t.Name] = t
-		for end, form := range t.ends() {
-			l.Terms[t.Name+"."+end] = &Term{Name: t.Name + "." + end, What: t.What + ", " + end, Form: form, Kind: t.Kind, bounds: t.bounds, Show: t.Show, Of: t.Name, At: t.At, broken: t.broken}
-		}
+		maps.Copy(l.Terms, t.beside())
 	}
 	for name, t := range l.Terms {
 		if parent, _, ok := cutLast(name); ok && t.Of != parent && l.Terms[parent] != nil {
 			m.Errorf("terms", "term", "a record could not hold both", "the term %s is also the first part of %s", parent, name)
 		}
 	}
+}
+
+// beside gives the terms that stand beside one: the ends of a band, and whether it is
+// none.
+func (t *Term) beside() map[string]*Term {
+	out := map[string]*Term{}
+	for end, form := range t.ends() {
+		out[t.Name+"."+end] = &Term{Name: t.Name + "." + end, What: t.What + ", " + end, Form: form, Kind: t.Kind, bounds: t.bounds, Show: t.Show, Of: t.Name, At: t.At, machines: t.machines, broken: t.broken}
+	}
+	return out
 }
 
 // ends gives the names that stand beside a term, with their forms.
@@ -61,8 +76,10 @@ func cutLast(name string) (before, after string, ok bool) {
 	return name[:i], name[i+1:], true
 }
 
-// term reads one term; nil where its name cannot be one.
-func (l *loader) term(key Text, m *source.Map) *Term {
+// term reads one term; nil where its name cannot be one. Those of a kind of machine may
+// be unit.NAME, which stands in a unit's record by itself, and none of a site's or a
+// liquid's.
+func (l *loader) term(key Text, m *source.Map, ofMachine bool) *Term {
 	parts := strings.Split(key.S, ".")
 	for _, p := range parts {
 		if !source.IsWord(p) || len(parts) > 4 {
@@ -70,8 +87,16 @@ func (l *loader) term(key Text, m *source.Map) *Term {
 			return nil
 		}
 	}
+	switch own := ofMachine && len(parts) == 2 && parts[0] == "unit"; {
+	case own && slices.Contains(unitKeys, parts[1]):
+		key.Errorf(0, "term", "choose another name", "the word %s is taken: a unit's record uses it for something else", parts[1])
+		return nil
+	case ofMachine && (parts[0] == "site" || parts[0] == "liquid"):
+		key.Errorf(0, "term", "move it to terms.yaml", "%s is no term of a machine", key.S)
+		return nil
+	}
 	for _, r := range reserved {
-		if parts[0] == r {
+		if parts[0] == r && !(r == "unit" && ofMachine && len(parts) == 2) {
 			key.Errorf(0, "term", "choose another first word", "the word %s is taken: formulas use it for something else", r)
 			return nil
 		}

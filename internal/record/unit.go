@@ -1,6 +1,8 @@
 package record
 
 import (
+	"maps"
+	"slices"
 	"strings"
 
 	"jobsheaf/internal/quantity"
@@ -24,10 +26,21 @@ func recordItself(int) string { return "" }
 // unit reads a unit.
 func (l *loader) unit(r Record, m *source.Map) *Unit {
 	u := &Unit{Record: r, Scalars: map[string]Scalar{}}
-	m.Need("name: Lye transfer pump", "design: ring-gear-b", `size: "65"`)
+	m.Need("name: Transfer pump 4", "design: ring-gear-b", `size: "65"`)
 	u.Name, u.Area, u.Serial = m.Text("name"), m.Text("area"), m.Text("serial")
 	u.DesignName, u.SizeName = m.Name("design"), m.Name("size")
-	u.Suction = m.OneOf("suction", Sides...)
+	if d := l.Designs[u.DesignName.S]; d != nil {
+		u.Machine = d.Machine
+	}
+	l.kind = u.Machine
+	defer func() { l.kind = nil }()
+	for name, t := range l.Terms {
+		if key, own := strings.CutPrefix(name, "unit."); own && t.Of == "" && t.OfMachine(u.Machine) {
+			if v, ok := m.Value(key); ok {
+				l.scalar(l.own(t), v, u.Scalars, "")
+			}
+		}
+	}
 	duty := m.Map("duty")
 	u.LiquidName = duty.Name("liquid")
 	l.scalars("duty", duty.Rest(), u.Scalars, recordItself)
@@ -35,7 +48,7 @@ func (l *loader) unit(r Record, m *source.Map) *Unit {
 		l.scalars(owner, m.Map(owner).Entries(), u.Scalars, recordItself)
 	}
 	for _, v := range m.List("isolate") {
-		u.Isolate = append(u.Isolate, isolationPoint(v.Map()))
+		u.Isolate = append(u.Isolate, l.isolationPoint(v.Map()))
 	}
 	l.pointsAt(u, m)
 	for _, v := range m.List("history") {
@@ -46,10 +59,17 @@ func (l *loader) unit(r Record, m *source.Map) *Unit {
 	return u
 }
 
-func isolationPoint(m *source.Map) IsolationPoint {
+func (l *loader) isolationPoint(m *source.Map) IsolationPoint {
 	m.Need("point: E1", "energy: electrical", "device: motor starter 14", "put: open and locked")
+	spots := l.kind.places()
+	if l.kind == nil { // of a design that is not on record: which kind is meant is not known
+		for _, name := range slices.Sorted(maps.Keys(l.Machines)) {
+			spots = append(spots, l.Machines[name].places()...)
+		}
+	}
 	p := IsolationPoint{Point: m.Name("point"), Energy: m.OneOf("energy", energies...), Device: m.Text("device"),
 		Where: m.Text("where"), Put: m.Text("put"), Prove: m.Text("prove"), Spot: m.OneOf("at", spots...), At: m.At()}
+	p.place = l.kind.place(p.Spot.S)
 	m.Done()
 	return p
 }
@@ -63,7 +83,7 @@ func (l *loader) pointsAt(u *Unit, m *source.Map) {
 		}
 	}
 	for _, p := range u.Isolate {
-		t := l.Terms["piping."+strings.ReplaceAll(p.Spot.S, " ", "_")+"_point"]
+		t := l.Terms[PointAt(p.Spot.S)]
 		if t == nil || !p.Point.Known() {
 			continue
 		}

@@ -3,7 +3,7 @@ package record
 import "strings"
 
 // Scalar gives a single value as a unit sees it: site.* of its site, built.*,
-// duty.*, piping.* and drive.* of its own, liquid.* of what it pumps, any other
+// duty.*, piping.*, drive.* and unit.* of its own, liquid.* of what it pumps, any other
 // name of its size. ok is false where the value is not on record.
 func (b *Book) Scalar(u *Unit, name string) (s Scalar, ok bool) {
 	first, _, dotted := strings.Cut(name, ".")
@@ -15,7 +15,7 @@ func (b *Book) Scalar(u *Unit, name string) (s Scalar, ok bool) {
 		if b.Site != nil {
 			s, ok = b.Site.Scalars[name]
 		}
-	case "built", "duty", "piping", "drive":
+	case "built", "duty", "piping", "drive", "unit":
 		s, ok = u.Scalars[name]
 	case "liquid":
 		if u.Liquid != nil {
