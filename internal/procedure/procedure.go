@@ -13,6 +13,7 @@ package procedure
 import (
 	"jobsheaf/internal/diag"
 	"jobsheaf/internal/formula"
+	"jobsheaf/internal/order"
 	"jobsheaf/internal/quantity"
 )
 
@@ -65,6 +66,7 @@ type Procedure struct {
 	Numbers Numbers
 	Wear    Wear
 	Stages  []Stage
+	Holds   []Hold
 
 	// Files are the bytes of this template and of the fragments it uses, in
 	// order of path: what the fingerprint is computed from.
@@ -203,6 +205,19 @@ type Step struct {
 	Blanks  []Blank
 	Hold    Text // the role that signs before work goes on; empty for none
 	Figures []Figure
+	Does    []Doing // to the machine, in order
+}
+
+// Hold is something that the rules of order ask of a unit, and when it is so.
+type Hold struct {
+	Fact Ref
+	When *formula.Expr
+}
+
+// Doing is one thing that a step does to the machine, for the rules of order.
+type Doing struct {
+	order.Action
+	When *formula.Expr // nil: whenever its step applies
 }
 
 // Kind says what is written into a blank. The words are those of packet.BlankKind.

@@ -93,3 +93,6 @@ func (u *Unit) drive() (at diag.Pos, known bool) {
 	}
 	return at, known
 }
+
+// Spots lists the places that an isolation point may have.
+func Spots() []string { return slices.Clone(spots) }
