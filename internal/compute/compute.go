@@ -31,7 +31,7 @@ type Plans struct {
 	plans        map[string]*plan
 	pulled       map[*record.Size]*pulled
 	facts        map[string]*compiled // that the rules of order ask
-	untranslated diag.List // built-in texts that the catalogue of the pages' language lacks
+	untranslated diag.List            // built-in texts that the catalogue of the pages' language lacks
 	blank        bool
 }
 

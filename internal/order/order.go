@@ -116,9 +116,10 @@ func (a Action) text() string {
 }
 
 // Run runs the steps in their order and reports what breaks a rule, each at the line
-// of the action. What is not on record is run both ways: a breach in every way is
-// an error; one in some ways alone is one too, unless the record must say more before
-// anybody can tell, and then it is a warning that names what is open.
+// of the action. What is not on record is run both ways, and a breach in any of them is
+// an error: whether a step applies is never taken for granted. It is a warning where it
+// hangs on what the unit may hold (the page says that this is not on record), or on a
+// point of a step that may not apply.
 func Run(m Machine, steps []Step) diag.List {
 	found := map[string]*breach{}
 	var keys []string
@@ -136,13 +137,14 @@ func Run(m Machine, steps []Step) diag.List {
 				keys = append(keys, key)
 			}
 			found[key].ways++
+			found[key].sure = found[key].sure || b.rule != onTable && !supposes(way)
 		}
 	}
 	var out diag.List
 	for _, key := range keys {
 		b := found[key]
 		message := b.rule.what + " (" + b.rule.source + "): " + b.found
-		if b.ways == len(ways) {
+		if b.sure || b.ways == len(ways) {
 			out.Errorf(b.at, b.rule.name, b.hint, "%s", message)
 		} else {
 			out.Warnf(b.at, b.rule.name, b.hint, "what is not on record decides whether %s", message)
@@ -157,7 +159,8 @@ type breach struct {
 	rule  *rule
 	found string // the state that was found
 	hint  string
-	ways  int // in how many ways it is broken
+	ways  int  // in how many ways it is broken
+	sure  bool // in one that supposes nothing of the unit
 }
 
 // runWay runs the steps in one way.

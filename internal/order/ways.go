@@ -3,6 +3,7 @@ package order
 import (
 	"maps"
 	"slices"
+	"strings"
 )
 
 // mostOpen is how many things that are not on record are run in every combination;
@@ -64,4 +65,15 @@ func waysOf(m Machine, steps []Step) []map[string]bool {
 		}
 	}
 	return ways
+}
+
+// supposes reports whether a way takes something for true of the unit that is not on
+// record.
+func supposes(way map[string]bool) bool {
+	for name, yes := range way {
+		if yes && strings.HasPrefix(name, factPrefix) {
+			return true
+		}
+	}
+	return false
 }
