@@ -13,7 +13,7 @@ import (
 func does(s order.Step) string {
 	var out []string
 	for _, a := range s.Does {
-		out = append(out, strings.TrimSpace(string(a.Verb)+" "+a.Object))
+		out = append(out, a.String())
 	}
 	return strings.Join(out, ", ")
 }

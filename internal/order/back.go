@@ -4,7 +4,7 @@ package order
 
 // giveBack runs one of the actions that end a job.
 func (r *run) giveBack(a Action) {
-	switch a.Verb {
+	switch a.verb {
 	case "inspect":
 		if r.open || r.guardsOff {
 			r.fail(lookUnlock, "it is shown to a second person "+r.unfinished(), "finish it first")

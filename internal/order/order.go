@@ -101,18 +101,18 @@ type Step struct {
 
 // Action is one thing that a step does to the machine.
 type Action struct {
-	Verb   Verb
-	Object string // a place, or one of the words that the verb takes; may be ""
-	At     diag.Pos
+	verb   verb
+	object string // a place, or one of the words that the verb takes; may be ""
+	at     diag.Pos
 	If     Condition // nil: it is done
 }
 
-// text writes an action as a template has it.
-func (a Action) text() string {
-	if a.Object == "" {
-		return string(a.Verb)
+// String writes an action as a template has it.
+func (a Action) String() string {
+	if a.object == "" {
+		return string(a.verb)
 	}
-	return string(a.Verb) + " " + a.Object
+	return string(a.verb) + " " + a.object
 }
 
 // Run runs the steps in their order and reports what breaks a rule, each at the line
@@ -175,8 +175,8 @@ func runWay(m Machine, steps []Step, way map[string]bool) []breach {
 			if a.If != nil && !a.If.Holds(way) {
 				continue
 			}
-			r.at = a.At
-			r.last = a.At
+			r.at = a.at
+			r.last = a.at
 			r.do(a)
 		}
 	}

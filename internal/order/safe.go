@@ -5,7 +5,7 @@ package order
 
 // do runs one action.
 func (r *run) do(a Action) {
-	switch a.Verb {
+	switch a.verb {
 	case "tell":
 		r.told = true
 	case "stop":
@@ -31,8 +31,8 @@ func (r *run) do(a Action) {
 		r.wash()
 	case "cool":
 		r.isolated("cooled")
-		r.coolLiquid = r.coolLiquid || a.Object != "metal"
-		r.coolMetal = r.coolMetal || a.Object != "liquid"
+		r.coolLiquid = r.coolLiquid || a.object != "metal"
+		r.coolMetal = r.coolMetal || a.object != "liquid"
 	case "gas-test":
 		r.tested = true
 	case "bond":
@@ -47,7 +47,7 @@ func (r *run) do(a Action) {
 		}
 		r.open, r.turned = false, false
 	case "guards":
-		if a.Object == "off" {
+		if a.object == "off" {
 			r.safeForHands("the guards come off")
 			r.guardsOff, r.turned = true, false
 		} else {
@@ -139,7 +139,7 @@ func (r *run) close(a Action) {
 // shutWayOut closes a vent or drain.
 func (r *run) shutWayOut(p *point, a Action) {
 	switch {
-	case p.shut && a.Object == p.Place:
+	case p.shut && a.object == p.Place:
 		r.fail(undoneFirst, p.named()+" is shut, and no step has opened it", "say which step opens it (does: open "+p.Place+")")
 	case r.open:
 		r.fail(stayOpen, p.named()+" is shut with the machine open", "close the last joint first (does: make unit)")
@@ -181,7 +181,7 @@ func (r *run) openWayOut(p *point) {
 }
 
 func (r *run) relieve(a Action) {
-	if a.Object != "" {
+	if a.object != "" {
 		if points, _ := r.meant(a); len(points) > 0 {
 			r.isolated("relieved")
 			for _, p := range points {

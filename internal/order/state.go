@@ -79,8 +79,8 @@ func named(m Machine, steps []Step) []Point {
 	var out []Point
 	for _, s := range steps {
 		for _, a := range s.Does {
-			if slices.Contains(m.Known, a.Object) && !slices.ContainsFunc(out, func(p Point) bool { return p.Place == a.Object }) {
-				out = append(out, m.StandsFor(a.Object))
+			if slices.Contains(m.Known, a.object) && !slices.ContainsFunc(out, func(p Point) bool { return p.Place == a.object }) {
+				out = append(out, m.StandsFor(a.object))
 			}
 		}
 	}
@@ -119,20 +119,20 @@ func say(points []*point) string {
 // meant gives the points that an object means; some is whether it names a sort, of
 // which there may be none.
 func (r *run) meant(a Action) (points []*point, some bool) {
-	if is, ok := every[a.Object]; ok {
+	if is, ok := every[a.object]; ok {
 		return r.where(func(p *point) bool { return p.Is == is || is == Block && p.Is == Elsewhere }), true
 	}
-	if a.Object == locks {
+	if a.object == locks {
 		return r.where(func(p *point) bool { return p.locked }), true
 	}
-	points = r.where(func(p *point) bool { return p.Place == a.Object })
+	points = r.where(func(p *point) bool { return p.Place == a.object })
 	if len(points) > 0 {
 		return points, false
 	}
-	if hint := diag.OneOf(a.Object, r.m.Known); !slices.Contains(r.m.Known, a.Object) {
-		r.fail(knownPlace, "there is no place "+a.Object, hint)
+	if hint := diag.OneOf(a.object, r.m.Known); !slices.Contains(r.m.Known, a.object) {
+		r.fail(knownPlace, "there is no place "+a.object, hint)
 	} else {
-		r.fail(onTable, "the unit has no point at: "+a.Object, "add it under isolate, or take it out of the step")
+		r.fail(onTable, "the unit has no point at: "+a.object, "add it under isolate, or take it out of the step")
 	}
 	return nil, false
 }

@@ -8,11 +8,11 @@ import (
 	"jobsheaf/internal/diag"
 )
 
-// Verb is what a step does, in a plain word of ours.
-type Verb string
+// verb is what a step does, in a plain word of ours.
+type verb string
 
-// verb is what is known of a verb.
-type verb struct {
+// use is how a verb is written.
+type use struct {
 	what    string
 	objects []string // the words that it takes; placed: any place, too
 	placed  bool
@@ -26,7 +26,7 @@ var every = map[string]Is{"blocks": Block, "vents": Vent, "drains": Drain, "stor
 const locks = "locks" // all that still hang
 
 // verbs lists the verbs.
-var verbs = map[Verb]verb{
+var verbs = map[verb]use{
 	"tell":     {what: "tell those who work with the machine", bare: true},
 	"stop":     {what: "stop the machine", bare: true},
 	"lock":     {what: "hang a lock, and its tag where it says tag too", placed: true, objects: []string{"blocks", "stored"}},
@@ -60,7 +60,7 @@ var verbs = map[Verb]verb{
 func Parse(text string, at diag.Pos) (a Action, fault, hint string) {
 	word, object, _ := strings.Cut(strings.TrimSpace(text), " ")
 	object = strings.TrimSpace(object)
-	known := verbs[Verb(word)]
+	known := verbs[verb(word)]
 	if known.what == "" {
 		var names []string
 		for _, v := range slices.Sorted(maps.Keys(verbs)) {
@@ -68,7 +68,7 @@ func Parse(text string, at diag.Pos) (a Action, fault, hint string) {
 		}
 		return a, "there is no verb " + word + " for what a step does", diag.OneOf(word, names)
 	}
-	a = Action{Verb: Verb(word), Object: object, At: at}
+	a = Action{verb: verb(word), object: object, at: at}
 	switch {
 	case object == "" && known.bare, object != "" && (known.placed || slices.Contains(known.objects, object)):
 		return a, "", ""
@@ -79,7 +79,7 @@ func Parse(text string, at diag.Pos) (a Action, fault, hint string) {
 }
 
 // wanted says what a verb takes.
-func wanted(v verb) string {
+func wanted(v use) string {
 	var out []string
 	if v.placed {
 		out = append(out, "the place of an isolation point")
