@@ -366,7 +366,7 @@ func TestRoomOfTitles(t *testing.T) {
 		"Reset the {end_clearance.set} of": "",
 	} {
 		site, builtin := mill(t)
-		site["procedures/x.yaml"] = &fstest.MapFile{Data: []byte("procedure: x\ntitle: \"" + title + "\"\nrevision: \"1\"\nlanguage: en\nstages: [{stage: One, steps: [{do: Nothing.}]}]\n")}
+		site["procedures/x.yaml"] = &fstest.MapFile{Data: []byte("procedure: x\ntitle: \"" + title + "\"\nrevision: \"1\"\nlanguage: en\nstages: [{stage: One, steps: [{do: Nothing., does: [tell]}]}]\n")}
 		if library, problems := procedure.Load(site, builtin, procedure.Options{}); len(library.Names()) != 1 {
 			t.Fatal(problems)
 		}

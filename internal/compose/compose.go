@@ -123,6 +123,7 @@ func (c *Composer) Make(job *record.Job) (*packet.Packet, diag.List) {
 		Link: site.Link.S, Decimal: r.Decimal, Words: c.words, Program: c.program,
 	}
 	p.Sheets = r.sheets()
+	r.holdOrder()
 	p.Needs = r.needs(p.Sheets)
 	var faults diag.List
 	p.Fingerprint, p.Parts, p.Inputs, faults = c.origins.Of(origin.Made{

@@ -30,7 +30,8 @@ type Plans struct {
 	recorded     map[string]*ref // the terms, and the texts that stand ready everywhere
 	plans        map[string]*plan
 	pulled       map[*record.Size]*pulled
-	untranslated diag.List // built-in texts that the catalogue of the pages' language lacks
+	facts        map[string]*compiled // that the rules of order ask
+	untranslated diag.List            // built-in texts that the catalogue of the pages' language lacks
 	blank        bool
 }
 
@@ -41,6 +42,7 @@ type Plans struct {
 func Compile(book *record.Book, lib *procedure.Library, words words.Catalogue) (*Plans, diag.List) {
 	c := &Plans{book: book, lib: lib, words: words, recorded: recordedNames(book), plans: map[string]*plan{}, pulled: map[*record.Size]*pulled{}}
 	c.untranslated = c.wantVocabulary()
+	c.facts = compileFacts(c.recorded)
 	problems := slices.Clone(c.untranslated)
 	for _, name := range lib.Names() {
 		p, _ := lib.Procedure(name)

@@ -16,6 +16,7 @@ import (
 
 	"jobsheaf/internal/diag"
 	"jobsheaf/internal/formula"
+	"jobsheaf/internal/order"
 	"jobsheaf/internal/quantity"
 )
 
@@ -69,6 +70,7 @@ type Procedure struct {
 	Numbers Numbers
 	Wear    Wear
 	Stages  []Stage
+	Holds   []Hold
 
 	// Files are the bytes of this template and of the fragments it uses, in
 	// order of path: what the fingerprint is computed from.
@@ -223,10 +225,23 @@ type Step struct {
 	Blanks  []Blank
 	Hold    Text // the role that signs before work goes on; empty for none
 	Figures []Figure
+	Does    []Doing // to the machine, in order
 	// ProvesZero: zero energy is proved and signed for at this step, and not before.
 	ProvesZero bool
 
 	place *Ref // of no step, but of where those that are put there stand
+}
+
+// Hold is something that the rules of order ask of a unit, and when it is so.
+type Hold struct {
+	Fact Ref
+	When *formula.Expr
+}
+
+// Doing is one thing that a step does to the machine, for the rules of order.
+type Doing struct {
+	order.Action
+	When *formula.Expr // nil: whenever its step applies
 }
 
 // Kind says what is written into a blank. The words are those of packet.BlankKind.

@@ -1,9 +1,12 @@
 package procedure
 
 import (
+	"slices"
 	"strings"
 
+	"jobsheaf/internal/diag"
 	"jobsheaf/internal/formula"
+	"jobsheaf/internal/order"
 	"jobsheaf/internal/quantity"
 	"jobsheaf/internal/source"
 )
@@ -73,6 +76,13 @@ func readTemplate(d *source.Doc) *template {
 	t.Job = jobSheet(m.Map("job"))
 	t.Numbers = numbers(m.Map("numbers"))
 	t.Wear = wear(m.Map("wear"))
+	for _, e := range m.Map("holds").Entries() {
+		h := Hold{Ref{e.Key.S, e.Key.At}, exprOf(e.Value.Text())}
+		if !slices.Contains(order.Facts(), h.Fact.Name) {
+			e.Key.Errorf(0, "does", diag.OneOf(h.Fact.Name, order.Facts()), "no rule of order asks whether a unit holds %s", source.Quote(h.Fact.Name))
+		}
+		t.Holds = append(t.Holds, h)
+	}
 	for _, v := range m.List("stages") {
 		if p, ok := stage(v.Map()); ok {
 			t.places = append(t.places, p)

@@ -7,6 +7,7 @@ import (
 
 	"jobsheaf/internal/diag"
 	"jobsheaf/internal/formula"
+	"jobsheaf/internal/order"
 	"jobsheaf/internal/quantity"
 	"jobsheaf/internal/source"
 )
@@ -107,8 +108,37 @@ func step(m *source.Map) Step {
 	}
 	s.Hold = textOf(m.Text("hold"))
 	s.ProvesZero, _ = m.YesNo("proves_zero")
+	s.Does = doings(m)
 	m.Done()
 	return s
+}
+
+// doings reads the key does, a list whose entries are such as `lock drive`, or
+// {do: gas-test, when: ...}.
+func doings(m *source.Map) []Doing {
+	var out []Doing
+	add := func(t source.Text, when *formula.Expr) {
+		if !t.Known() {
+			return
+		}
+		a, fault, hint := order.Parse(t.S, t.Pos(0))
+		if fault != "" {
+			t.Errorf(0, "does", hint, "%s", fault)
+			return
+		}
+		out = append(out, Doing{a, when})
+	}
+	for _, v := range m.List("does") {
+		if !v.IsMap() {
+			add(v.Text(), nil)
+			continue
+		}
+		e := v.Map()
+		e.Need("do: lock drive")
+		add(e.Text("do"), exprOf(e.Text("when")))
+		e.Done()
+	}
+	return out
 }
 
 // noVerbs are words with which an English sentence begins that is not an order.

@@ -72,7 +72,7 @@ func (l *loader) assemble(t *template) (p *Procedure, ok bool) {
 	out := t.Procedure
 	m := merge{into: &out, language: t.language, values: map[valueKey]Value{}}
 	out.Scope, out.values, out.eachJoint, out.eachFeature, out.eachAssembly = nil, nil, nil, nil, nil
-	out.Cover, out.Job, out.Numbers, out.Wear = Cover{}, JobSheet{}, Numbers{}, Wear{}
+	out.Cover, out.Job, out.Numbers, out.Wear, out.Holds = Cover{}, JobSheet{}, Numbers{}, Wear{}, nil
 	for _, part := range order {
 		ok = ok && !part.doc.Problems.HasErrors()
 		m.add(part)
@@ -175,6 +175,7 @@ func (m *merge) add(t *template) {
 	p.Wear.Features = unlike(p.Wear.Features, t.Wear.Features, func(r Ref) string { return r.Name })
 	p.Wear.Renews = unlike(p.Wear.Renews, t.Wear.Renews, func(r Ref) string { return r.Name })
 	p.Wear.Figures = append(p.Wear.Figures, t.Wear.Figures...)
+	p.Holds = append(p.Holds, t.Holds...)
 	p.Files = append(p.Files, File{Path: t.doc.Span.File, Line: t.doc.Span.First, BuiltIn: t.builtIn, Raw: t.doc.Raw()})
 }
 

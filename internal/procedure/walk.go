@@ -88,6 +88,9 @@ func (p *Procedure) Conditions(visit func(*formula.Expr)) {
 	for _, r := range p.Numbers.Table {
 		when(r.When)
 	}
+	for _, h := range p.Holds {
+		when(h.When)
+	}
 	p.Figures(func(f *Figure) { when(f.When) })
 	for i := range p.Stages {
 		for _, e := range p.Stages[i].When {
@@ -107,6 +110,9 @@ func (p *Procedure) Conditions(visit func(*formula.Expr)) {
 		}
 		for _, b := range s.Blanks {
 			when(b.When)
+		}
+		for _, d := range s.Does {
+			when(d.When)
 		}
 	})
 }

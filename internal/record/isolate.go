@@ -12,7 +12,7 @@ import (
 func (u *Unit) points(energies ...string) int {
 	n := 0
 	for _, p := range u.Isolate {
-		if (p.place == nil || !p.place.apart) && slices.Contains(energies, p.Energy.S) {
+		if (p.place == nil || !p.place.Apart) && slices.Contains(energies, p.Energy.S) {
 			n++
 		}
 	}

@@ -17,6 +17,8 @@ type Machine struct {
 	Wants  []Want
 	Bars   []Want // what a unit must not have
 
+	Displaces bool // it raises the pressure against a shut outlet until something gives
+
 	liquid    string // whether its units have one
 	energies  []Energy
 	figures   []drawn
@@ -39,7 +41,8 @@ type Place struct {
 	Of    string // the energy that it holds back; "" where that depends
 	If    Text   // a term: a unit of which it is false, none or not on record has no such place
 	what  string // of the point there, in words
-	apart bool   // what is shut off there is none of the machine's own
+	Side  string // inlet or outlet: the machine takes its liquid in, or gives it out, there
+	Apart bool   // what is shut off there is none of the machine's own
 }
 
 // The roles of a place.
@@ -53,6 +56,12 @@ const (
 )
 
 var roles = []string{IsDrive, isBlock, IsVent, IsDrain, isStored, IsElsewhere}
+
+// The sides of a machine.
+const (
+	Inlet  = "inlet"
+	Outlet = "outlet"
+)
 
 // Energy is an energy that the units of a kind may hold.
 type Energy struct {
@@ -94,6 +103,7 @@ func (l *loader) machine(r Record, m *source.Map) *Machine {
 	if yes, _ := m.YesNo("default"); yes {
 		k.isDefault = m.Text("default")
 	}
+	k.Displaces, _ = m.YesNo("displaces")
 	k.liquid = m.OneOf("liquid", liquidWanted, liquidOptional, liquidNone).S
 	for _, e := range m.Map("terms").Entries() {
 		if t := l.term(e.Key, e.Value.Map(), true); t != nil {
@@ -129,7 +139,8 @@ func place(m *source.Map) Place {
 	if p.what == "" {
 		p.what = "Isolation point at the " + p.Place.S
 	}
-	p.apart, _ = m.YesNo("apart")
+	p.Side = m.OneOf("side", Inlet, Outlet).S
+	p.Apart, _ = m.YesNo("apart")
 	m.Done()
 	return p
 }
@@ -149,8 +160,8 @@ func (k *Machine) energy(m *source.Map) Energy {
 	}
 	e.as, e.unless = names("as"), names("unless")
 	for _, t := range m.Texts("at") {
-		if k.place(t.S) == nil {
-			t.Errorf(0, "one-of", diag.DidYouMean(t.S, k.places()), "%s is not one of the places above: %s", source.Quote(t.S), strings.Join(k.places(), ", "))
+		if k.Place(t.S) == nil {
+			t.Errorf(0, "one-of", diag.DidYouMean(t.S, k.PlaceNames()), "%s is not one of the places above: %s", source.Quote(t.S), strings.Join(k.PlaceNames(), ", "))
 		}
 		e.At = append(e.At, t.S)
 	}
@@ -296,8 +307,8 @@ func PointAt(place string) string {
 	return "piping." + strings.ReplaceAll(place, " ", "_") + "_point"
 }
 
-// place gives a place by its name; nil where the kind has none of it.
-func (k *Machine) place(name string) *Place {
+// Place gives a place by its name; nil where the kind has none of it.
+func (k *Machine) Place(name string) *Place {
 	if k == nil {
 		return nil
 	}
@@ -309,8 +320,8 @@ func (k *Machine) place(name string) *Place {
 	return nil
 }
 
-// places names the places, with "elsewhere", which every machine has.
-func (k *Machine) places() []string {
+// PlaceNames names the places, with "elsewhere", which every machine has.
+func (k *Machine) PlaceNames() []string {
 	var out []string
 	if k != nil {
 		for _, p := range k.Places {

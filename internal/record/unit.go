@@ -61,15 +61,15 @@ func (l *loader) unit(r Record, m *source.Map) *Unit {
 
 func (l *loader) isolationPoint(m *source.Map) IsolationPoint {
 	m.Need("point: E1", "energy: electrical", "device: motor starter 14", "put: open and locked")
-	spots := l.kind.places()
+	spots := l.kind.PlaceNames()
 	if l.kind == nil { // of a design that is not on record: which kind is meant is not known
 		for _, name := range slices.Sorted(maps.Keys(l.Machines)) {
-			spots = append(spots, l.Machines[name].places()...)
+			spots = append(spots, l.Machines[name].PlaceNames()...)
 		}
 	}
 	p := IsolationPoint{Point: m.Name("point"), Energy: m.OneOf("energy", energies...), Device: m.Text("device"),
 		Where: m.Text("where"), Put: m.Text("put"), Prove: m.Text("prove"), Spot: m.OneOf("at", spots...), At: m.At()}
-	p.place = l.kind.place(p.Spot.S)
+	p.place = l.kind.Place(p.Spot.S)
 	m.Done()
 	return p
 }

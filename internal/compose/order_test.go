@@ -1,0 +1,89 @@
+package compose_test
+
+import (
+	"os"
+	"slices"
+	"strings"
+	"testing"
+
+	"jobsheaf/internal/order"
+)
+
+// does says what a step does, as a template has it.
+func does(s order.Step) string {
+	var out []string
+	for _, a := range s.Does {
+		out = append(out, a.String())
+	}
+	return strings.Join(out, ", ")
+}
+
+// Every built-in procedure on every unit that it fits: no step may be left out, and no
+// two neighbours change places, without a rule that says so. What may is listed with its
+// reason; nothing else, and no more than one in twenty.
+func TestOrderIsHeld(t *testing.T) {
+	tried, let, used := 0, 0, map[string]bool{}
+	for _, dir := range []string{"../../samples/soapworks", "../../samples/candleworks-us", "../../testdata/plants/pressing", "../../testdata/worked/metric", "../../testdata/worked/inch"} {
+		s := open(t, os.DirFS(dir))
+		for id, u := range s.book.Units {
+			for _, name := range []string{"rebuild-component-seal", "rebuild-bracket-bushing", "reset-end-clearance"} {
+				if !s.composer.Fits(u, name) {
+					continue
+				}
+				m, steps, ok := s.composer.Order(formJob(id, name))
+				if !ok {
+					t.Fatalf("%s, %s: no job", id, name)
+				}
+				if problems := order.Run(m, steps); len(problems) > 0 {
+					t.Errorf("%s, %s: %v", id, name, problems)
+				}
+				if len(steps) < 12 {
+					t.Errorf("%s, %s: %d steps do something", id, name, len(steps))
+				}
+				hold := func(what string, changed []order.Step) {
+					tried++
+					if order.Run(m, changed).HasErrors() {
+						return
+					}
+					let++
+					if mayChange[what] == "" {
+						t.Errorf("%s, %s: nothing is said against: %s", id, name, what)
+					}
+					used[what] = true
+				}
+				for i := range steps {
+					hold("without: "+does(steps[i]), slices.Delete(slices.Clone(steps), i, i+1))
+					if i > 0 {
+						swapped := slices.Clone(steps)
+						swapped[i-1], swapped[i] = swapped[i], swapped[i-1]
+						hold("swapped: "+does(steps[i-1])+" | "+does(steps[i]), swapped)
+					}
+				}
+			}
+		}
+	}
+	for what := range mayChange {
+		if !used[what] {
+			t.Errorf("the list has what a rule forbids, or no procedure does: %s", what)
+		}
+	}
+	if let*20 > tried {
+		t.Errorf("%d of %d changes are let pass, more than one in twenty", let, tried)
+	}
+	t.Logf("%d changes, %d let pass, %.1f %% refused", tried, let, 100-100*float64(let)/float64(tried))
+}
+
+// mayChange lists the changes that no rule forbids, each with the reason.
+var mayChange = map[string]string{
+	"swapped: tell | gas-test":                                   "the operator is told, or the place tested, first: neither touches the machine",
+	"swapped: tag locks | bond":                                  "leads and tags are hung in either order, all before the vent is opened",
+	"swapped: bond | cool liquid":                                "it may cool with its leads on or off; they are on before the vent is opened",
+	"swapped: prove | cool metal":                                "a pump that stays full is proved hot or cool, both before the guard comes off",
+	"swapped: open drain, tag drain, drain | cool metal":         "a liquid that stays liquid drains cold as well",
+	"swapped: gas-test | cool metal":                             "both come between the drain and the proof, and neither undoes the other",
+	"swapped: guards off | break unit":                           "both rest on the same proof, and neither frees what the other holds",
+	"swapped: guards off, turn | heat":                           "a shaft turned warm is turned again before the start",
+	"swapped: close drain | turn, guards on":                     "the drain lets nothing in while its valves are locked, and is shut before the locks come off",
+	"swapped: open seal flush | open suction, prime, close vent": "flush and suction may fill it in either order: the drive is still locked",
+	"swapped: clear, unlock blocks | prime, close vent":          "a casing that is filled by funnel may be filled with its valves still locked",
+}
