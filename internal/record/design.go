@@ -158,10 +158,11 @@ func joint(name Text, m *source.Map) *Joint {
 func feature(name Text, m *source.Map) *Feature {
 	m.Need("part: shaft", "what: Diameter where the bearing sits")
 	f := &Feature{
-		Name: name.S, Part: m.Text("part"), What: m.Text("what"), New: m.Amount("new", quantity.KindLength, reading),
-		RejectBelow: m.Amount("reject_below", quantity.KindLength, reading), RejectAbove: m.Amount("reject_above", quantity.KindLength, reading),
+		Name: name.S, Part: m.Text("part"), What: m.Text("what"), New: measured(m.Text("new")),
+		RejectBelow: measured(m.Text("reject_below")), RejectAbove: measured(m.Text("reject_above")),
 		Instrument: m.Text("instrument"), Places: m.Texts("places"), IfWorn: m.Text("if_worn"), Points: m.Text("points"), Replaces: m.Text("replaces"),
 	}
+	oneKind(f)
 	m.Done()
 	return f
 }
