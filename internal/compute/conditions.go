@@ -22,7 +22,7 @@ func (k *compiler) conditions() {
 	})
 	k.pl.proc.Figures(func(f *procedure.Figure) {
 		for _, n := range f.Numbers {
-			c := k.check(n.Is, procedure.Single)
+			c := k.check(n.Is, procedure.Single, quantity.KindLength)
 			k.pl.forms[n.Is] = c
 			if c != nil && c.Type().Sort != formula.Quantity {
 				k.problems.Errorf(n.Is.At, "dimension", "", "the figure's %s is a number; this is %s", n.Key, c.Type())
@@ -33,7 +33,7 @@ func (k *compiler) conditions() {
 
 // condition compiles a condition, which is yes or no.
 func (k *names) condition(e *formula.Expr) (*compiled, diag.List) {
-	f, list := k.check(e, procedure.Single)
+	f, list := k.check(e, procedure.Single, quantity.KindLength)
 	if f != nil && f.Type().Sort != formula.YesNo {
 		list.Errorf(e.At, "condition", `compare it, such as built.seal == "component"`, "a condition is yes or no; this is %s", f.Type())
 	}
@@ -48,7 +48,7 @@ func (k *compiler) texts() {
 		if r != nil {
 			return
 		}
-		hint := cmp.Or(diag.DidYouMean(name, slices.Sorted(slices.Values(scope{k.names, procedure.Single}.Names()))), "name a term, a value of this procedure, or a word such as unit.id")
+		hint := cmp.Or(diag.DidYouMean(name, slices.Sorted(slices.Values(scope{k.names, procedure.Single, quantity.KindLength}.Names()))), "name a term, a value of this procedure, or a word such as unit.id")
 		k.problems.Errorf(at, "unknown-name", hint, "nothing is named %s", name)
 	}
 	k.pl.proc.Texts(func(t procedure.Text) {

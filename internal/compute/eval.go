@@ -16,6 +16,7 @@ func (n *Numbers) Result(v *Value, member string) *Result {
 	if res, ok := n.results[key]; ok {
 		return res
 	}
+	v = n.forMember(v, member)
 	res := &Result{Value: v, Show: v.show, member: member, Name: v.Full(member)}
 	n.results[key] = res
 	for end, f := range v.formulas {
@@ -44,6 +45,22 @@ func (n *Numbers) Result(v *Value, member string) *Result {
 	res.missing = sorted(res.missing)
 	res.Without = len(res.missing) == 0 && res.err == nil && res.got == [4]*formula.Value{}
 	return res
+}
+
+// forMember gives a value as it is compiled for a member of its group. A feature that is
+// measured in a kind of quantity that the value is not for is an error: nothing would
+// stand where its limits do.
+func (n *Numbers) forMember(v *Value, member string) *Value {
+	f, known := n.Feature(member)
+	if v.kinds == nil || !known {
+		return v
+	}
+	kind, _ := f.Kind()
+	if one := v.as(kind); one != nil {
+		return one
+	}
+	n.Problems.Errorf(v.At, "feature-kind", "write its formula so that it serves both, or leave the feature out", "unit %s: %s is worked out for a %s, and features.%s is a %s", n.Unit.ID, v.Full(member), v.kind, member, kind)
+	return v
 }
 
 // unanswered says that a value's formula has no answer for what is on record. What

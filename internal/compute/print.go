@@ -120,7 +120,7 @@ func (n *Numbers) propertyText(u use) packet.Phrase {
 	case !p.known:
 		return n.NotOnRecord(u.full(), u.full())
 	}
-	typ := u.ready.typ
+	typ := n.typeOf(u)
 	switch {
 	case typ.Sort != formula.Quantity && u.ready.own:
 		return packet.Say(n.Translate(p.value.Text))

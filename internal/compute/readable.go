@@ -42,8 +42,10 @@ func (n *Numbers) featureShow(res *Result) {
 		return
 	}
 	f, _ := n.Feature(res.member)
-	if in := n.Book.Instruments[f.Instrument.S]; in != nil && in.Show.Grain[0].Unit.Kind == res.Show.Grain[0].Unit.Kind {
-		res.Show.Grain = in.Show.Grain
+	if in := n.Book.Instruments[f.Instrument.S]; in != nil {
+		if show := ofKind(in.Show, res.Show.Grain[0].Unit.Kind); show.Grain[0].Unit.Kind == res.Show.Grain[0].Unit.Kind {
+			res.Show.Grain = show.Grain
+		}
 	}
 }
 

@@ -18,6 +18,19 @@ type Value struct {
 	fine     *quantity.Show            // of the finer instrument, where the template names one
 	given    bool                      // the template or its instrument says how to print it
 	letterOf map[procedure.Name]string // of the names in its formula, as a handbook has it
+
+	kind  quantity.Kind            // of a value of features: in which the feature is measured
+	kinds map[quantity.Kind]*Value // the same value, compiled for features of each kind that it is for
+	shown bool                     // its show is of its kind
+}
+
+// as gives the value as it is compiled for features that are measured in a kind; nil
+// where it is not for them.
+func (v *Value) as(kind quantity.Kind) *Value {
+	if v.kinds == nil {
+		return v
+	}
+	return v.kinds[kind]
 }
 
 // worked is a formula of a value with what the working says of it, the same for

@@ -232,6 +232,25 @@ func (g Grain) peer() Grain {
 	return Grain{Unit: p, Step: oneTwoFive(g.Step * g.Unit.Factor / p.Factor)}
 }
 
+// Apart gives how a difference of two such amounts prints: of temperatures in K, of gauge
+// pressures in bar.
+func (s Show) Apart() Show {
+	for i, g := range s.Grain {
+		typ := g.Unit.Kind.Type()
+		if typ.Datum == Difference {
+			continue
+		}
+		kind, _ := Type{Dim: typ.Dim}.Kind()
+		for _, u := range units {
+			if u.Kind == kind && u.Factor == g.Unit.Factor && (u.system == g.Unit.system || u.peer == "") {
+				s.Grain[i].Unit = u
+				break
+			}
+		}
+	}
+	return s
+}
+
 // ShowFor gives the plain way to print a kind, where a template asks for none.
 func ShowFor(k Kind) Show {
 	var s Show
