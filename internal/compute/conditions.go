@@ -16,13 +16,21 @@ import (
 // conditions compiles the conditions and the numbers of figures.
 func (k *compiler) conditions() {
 	k.pl.proc.Conditions(func(e *formula.Expr) {
+		if k.unknownReading(e) {
+			return
+		}
 		f, list := k.names.condition(e)
 		k.problems = append(k.problems, list...)
+		k.notDrawn(f, e.At, "a condition")
 		k.pl.forms[e] = f
 	})
 	k.pl.proc.Figures(func(f *procedure.Figure) {
 		for _, n := range f.Numbers {
+			if k.unknownReading(n.Is) {
+				continue
+			}
 			c := k.check(n.Is, procedure.Single, quantity.KindLength)
+			k.notDrawn(c, n.Is.At, "a drawing")
 			k.pl.forms[n.Is] = c
 			if c != nil && c.Type().Sort != formula.Quantity {
 				k.problems.Errorf(n.Is.At, "dimension", "", "the figure's %s is a number; this is %s", n.Key, c.Type())
@@ -45,7 +53,7 @@ func (k *names) condition(e *formula.Expr) (*compiled, diag.List) {
 func (k *compiler) texts() {
 	check := func(name string, at diag.Pos) {
 		r := k.names.find(name, procedure.Single)
-		if r != nil {
+		if r != nil || k.noSuchReading(name, at) {
 			return
 		}
 		hint := cmp.Or(diag.DidYouMean(name, slices.Sorted(slices.Values(scope{k.names, procedure.Single, quantity.KindLength}.Names()))), "name a term, a value of this procedure, or a word such as unit.id")

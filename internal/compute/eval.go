@@ -23,8 +23,16 @@ func (n *Numbers) Result(v *Value, member string) *Result {
 		if f == nil {
 			continue
 		}
+		before := len(res.asked)
 		got, missing, err := n.eval(f.compiled, member, &res.asked)
+		for _, u := range res.asked[before:] {
+			for _, rd := range n.waitsFor(u) {
+				res.waits[end] = appendNew(res.waits[end], rd)
+			}
+		}
 		switch {
+		case err == nil && len(res.waits[end]) > 0:
+			res.missing = append(res.missing, missing...)
 		case err != nil:
 			res.err = &unanswered{name: res.Name, err: err}
 		case missing == nil:
@@ -43,7 +51,7 @@ func (n *Numbers) Result(v *Value, member string) *Result {
 	n.featureShow(res)
 	n.refine(res)
 	res.missing = sorted(res.missing)
-	res.Without = len(res.missing) == 0 && res.err == nil && res.got == [4]*formula.Value{}
+	res.Without = len(res.missing) == 0 && res.err == nil && !res.Waits() && res.got == [4]*formula.Value{}
 	return res
 }
 
@@ -157,11 +165,14 @@ func (n *Numbers) eval(f *compiled, member string, asked *[]use) (got formula.Re
 
 // roots gives what is not on record and a missing name depends on.
 func (n *Numbers) roots(u use) []gap {
+	if u.reading != nil {
+		return nil
+	}
 	if u.value == nil {
 		return []gap{{Name: u.lacks()}}
 	}
 	res := n.Result(u.value, u.member)
-	if len(res.missing) > 0 {
+	if len(res.missing) > 0 || res.err == nil && res.Waits() {
 		return res.missing
 	}
 	return []gap{{u.full(), res.err}}

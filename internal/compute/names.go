@@ -18,7 +18,7 @@ var (
 	yesNo  = formula.Type{Sort: formula.YesNo}
 )
 
-// ref is what a name stands for: one of five things. It is found once, when the
+// ref is what a name stands for: one of six things. It is found once, when the
 // procedure is compiled.
 type ref struct {
 	name   procedure.Name
@@ -28,6 +28,8 @@ type ref struct {
 	ready  *readyProperty             // what stands ready of a joint, feature or assembly
 	value  *Value                     // a value of the procedure, and
 	end    procedure.End              // which end of it
+
+	reading *reading // or what is read at a step
 }
 
 // typ gives the type of what a name stands for; ok is false where formulas cannot
@@ -43,6 +45,8 @@ func (r *ref) typ(kind quantity.Kind) (t formula.Type, ok bool) {
 		return yesNo, true
 	case r.ready != nil:
 		return r.ready.of(kind), true
+	case r.reading != nil:
+		return r.reading.typ, r.reading.typed
 	}
 	v := r.value.as(kind)
 	switch {
@@ -120,6 +124,7 @@ type names struct {
 	recorded map[string]*ref
 	plan     *plan                    // nil where there is no procedure
 	members  [4]map[string]bool       // that are known, by group
+	readings map[string]*reading      // by name in full
 	kinds    map[string]quantity.Kind // in which features are measured that are no lengths
 	mixed    map[string]bool          // features that two sizes measure in two kinds
 	found    [4]map[string]*ref       // by group and name; nil for what is nothing
@@ -148,6 +153,9 @@ func (k *names) find(name string, in procedure.Group) *ref {
 func (k *names) lookUp(name string, in procedure.Group) *ref {
 	if p, is := instrumentProperties[name]; is && in == procedure.PerFeature {
 		return &ref{name: procedure.Name{Group: in, Rest: name}, ready: p}
+	}
+	if rd := k.readings[name]; rd != nil {
+		return &ref{name: procedure.Name{Rest: name}, reading: rd}
 	}
 	n := procedure.ParseName(name)
 	if n.InHand() && n.Group != in {
@@ -216,6 +224,9 @@ func (s scope) Names() []string {
 		for rest := range properties {
 			each(procedure.Group(g), rest)
 		}
+	}
+	for name := range s.readings {
+		add(name)
 	}
 	for _, v := range s.plan.values {
 		for _, end := range procedure.Ends {

@@ -21,6 +21,9 @@ type plan struct {
 	named  map[string]*ref             // what the names in texts, tables and blanks stand for
 	faulty bool
 	first  diag.Pos // of the first error
+
+	readings map[string]*reading // by name in full
+	draws    bool                // a value draws on readings, or a text names one
 }
 
 // compiled is a formula with what each of its names stands for.
@@ -44,7 +47,9 @@ func (c *Plans) compile(p *procedure.Procedure) (*plan, diag.List) {
 	k.names.kinds, k.names.mixed, k.kinds = kindsOf(c.book)
 	k.listValues()
 	k.noteMembers()
+	k.noteReadings()
 	for _, src := range p.Order {
+		k.typeReadings(src)
 		switch v := pl.values[src]; {
 		case v == nil:
 		case v.Group == procedure.PerFeature:
@@ -53,8 +58,10 @@ func (c *Plans) compile(p *procedure.Procedure) (*plan, diag.List) {
 			k.value(v)
 		}
 	}
+	k.allReadings()
 	k.conditions()
 	k.texts()
+	k.readingOrder()
 	pl.named = k.names.found[procedure.Single]
 	list := k.problems.Sorted()
 	for _, pr := range list {
@@ -180,10 +187,14 @@ func (k *compiler) value(v *Value) {
 		if e == nil {
 			continue
 		}
+		if k.unknownReading(e) {
+			continue
+		}
 		f := k.check(e, v.Group, v.kind)
 		if f == nil {
 			continue
 		}
+		k.drawn(v, end, e, f)
 		k.wantTexts(v, e, f.Formula)
 		v.formulas[end] = k.c.working(e, f)
 		if v.typed && f.Type().String() != v.typ.String() {
@@ -197,6 +208,7 @@ func (k *compiler) value(v *Value) {
 	if v.typed {
 		k.howShown(v)
 		k.letters(v)
+		k.onPaper(v)
 	}
 }
 

@@ -112,11 +112,14 @@ func (n *Numbers) lookup(u use) (v formula.Value, ok, without bool) {
 	case u.word != nil:
 		t := u.word(n)
 		return formula.Value{Text: t.S}, t.S != "", false
+	case u.reading != nil:
+		taken, ok := n.taken[u.reading]
+		return formula.Value{SI: taken.SI()}, ok, false
 	}
 	res := n.Result(u.value, u.member)
 	part := res.at(u.end)
 	if part == nil {
-		return formula.Value{}, false, res.Without || len(res.missing) == 0 && res.err == nil
+		return formula.Value{}, false, res.Without || len(res.missing) == 0 && res.err == nil && !res.Waits()
 	}
 	return *part, true, false
 }

@@ -19,6 +19,10 @@ type Value struct {
 	given    bool                      // the template or its instrument says how to print it
 	letterOf map[procedure.Name]string // of the names in its formula, as a handbook has it
 
+	draws [4][]*reading    // by end: the readings that it draws on, itself or by other values
+	laid  [4]*formula.Laid // by end: how it is worked out by hand, where it draws on readings
+	table *tableOver       // over which it is printed, instead
+
 	kind  quantity.Kind            // of a value of features: in which the feature is measured
 	kinds map[quantity.Kind]*Value // the same value, compiled for features of each kind that it is for
 	shown bool                     // its show is of its kind
@@ -110,13 +114,16 @@ type Result struct {
 	figures []formula.Figure       // of the program's tables, that any end took
 	asked   []use                  // what its formulas asked for, some twice
 	err     error                  // the formula has no answer for what is on record
+	waits   [4][]*reading          // by end: the readings that are to be taken before it is known
 }
 
 // Lacks names what is not on record and the value needs.
 func (res *Result) Lacks() []string { return namesOf(res.missing) }
 
 // Known reports whether there is a value.
-func (res *Result) Known() bool { return len(res.missing) == 0 && res.err == nil && !res.Without }
+func (res *Result) Known() bool {
+	return len(res.missing) == 0 && res.err == nil && !res.Without && !res.Waits()
+}
 
 // limited reports whether there is a limit.
 func (res *Result) limited() bool {

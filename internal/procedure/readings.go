@@ -53,8 +53,9 @@ func (l *loader) findReadings(p *Procedure) {
 	}
 }
 
-// limits lists the values that a blank is held to: its reading is of their kind.
-func (b *Blank) limits() []*Ref {
+// Limits lists the values that a blank is held to, its target first: its reading is of
+// their kind.
+func (b *Blank) Limits() []*Ref {
 	var out []*Ref
 	for _, r := range []*Ref{b.Target, b.Low, b.High} {
 		if r != nil {
@@ -73,7 +74,7 @@ func (p *Procedure) needs(v *Value) []formula.Name {
 			out = append(out, n)
 			if blank, ok := ReadingName(n.Name); ok {
 				if t, taken := p.readings[blank]; taken && t.Blank.Unit == nil {
-					for _, r := range t.Blank.limits() {
+					for _, r := range t.Blank.Limits() {
 						out = append(out, formula.Name{Name: r.Name, At: n.At})
 					}
 				}
@@ -84,43 +85,39 @@ func (p *Procedure) needs(v *Value) []formula.Name {
 }
 
 // Mentions visits every name that is printed at the step, with its place: those of its
-// texts and figures and of what its blanks are held to.
-func (s *Step) Mentions(visit func(Ref)) {
-	say := func(t Text) {
-		for _, part := range t.Parts {
-			if part.Name != "" {
-				visit(Ref{part.Name, part.At})
+// texts and figures and of what its blanks are held to, where they apply.
+func (s *Step) Mentions(applies func(when *formula.Expr) bool, visit func(Ref)) {
+	say := func(when *formula.Expr, texts ...Text) {
+		if !applies(when) {
+			return
+		}
+		for _, t := range texts {
+			for _, part := range t.Parts {
+				if part.Name != "" {
+					visit(Ref{part.Name, part.At})
+				}
 			}
 		}
 	}
-	say(s.Do)
+	say(nil, s.Do, s.Hold)
 	for _, h := range s.How {
-		say(h.Say)
+		say(h.When, h.Say)
 	}
 	for _, a := range s.Alerts {
-		say(a.Say)
+		say(a.When, a.Say)
 	}
 	for i := range s.Blanks {
 		b := &s.Blanks[i]
-		say(b.Label)
-		for _, r := range b.limits() {
-			visit(*r)
+		if say(b.When, b.Label); applies(b.When) {
+			for _, r := range b.Limits() {
+				visit(*r)
+			}
 		}
 	}
 	for _, f := range s.Figures {
-		say(f.Caption)
+		say(f.When, f.Caption)
 		for _, t := range f.Texts {
-			say(t.Say)
-		}
-	}
-	say(s.Hold)
-}
-
-// Mentions visits every name that the alert prints.
-func (a *Alert) Mentions(visit func(Ref)) {
-	for _, part := range a.Say.Parts {
-		if part.Name != "" {
-			visit(Ref{part.Name, part.At})
+			say(f.When, t.Say)
 		}
 	}
 }

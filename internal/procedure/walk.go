@@ -206,7 +206,7 @@ func (p *Procedure) Refs(visit func(*Ref)) {
 	}
 	p.steps(func(s *Step) {
 		for i := range s.Blanks {
-			for _, r := range s.Blanks[i].limits() {
+			for _, r := range s.Blanks[i].Limits() {
 				visit(r)
 			}
 		}
