@@ -43,7 +43,11 @@ func (n *Numbers) whatOf(res *Result, end procedure.End) packet.Phrase {
 	if (end == procedure.Low || end == procedure.High) && res.Value.Band() {
 		what += ", " + n.Word(end.String())
 	}
-	return packet.Phrase{{Text: what, Style: packet.Strong, Entry: res.Name}}
+	out := packet.Phrase{{Text: what, Style: packet.Strong, Entry: res.Name}}
+	if reads := n.Plain(res.Value.Reads); reads != "" && end != procedure.Low && end != procedure.High {
+		out = append(out, packet.Span{Text: ": " + reads})
+	}
+	return out
 }
 
 // resultBlank is the box for a result. It is held to the limits of its value where they are

@@ -285,6 +285,13 @@ func (g Grain) inward(b Band) (r Band, ok bool) {
 	return r, r.Low == nil || r.High == nil || r.Low.si < r.High.si+g.Step*g.Unit.Factor*tolerance
 }
 
+// Holds reports whether an amount lies within a band as it prints: rounded inward.
+func (g Grain) Holds(b Band, v Value) bool {
+	r, _ := g.inward(b)
+	slack := tolerance * g.size()
+	return (r.Low == nil || v.si >= r.Low.si-slack) && (r.High == nil || v.si <= r.High.si+slack)
+}
+
 // BandText prints a band rounded inward: "0.08 to 0.12 mm", "at least 8 mm",
 // "at most 50 °C". ok is false where rounding closes the band. words are the
 // page language's "to", "at least" and "at most".
