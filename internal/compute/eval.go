@@ -51,7 +51,7 @@ func (n *Numbers) Result(v *Value, member string) *Result {
 	n.featureShow(res)
 	n.refine(res)
 	res.missing = sorted(res.missing)
-	res.Without = len(res.missing) == 0 && res.err == nil && !res.Waits() && res.got == [4]*formula.Value{}
+	res.Without = len(res.missing) == 0 && res.err == nil && !res.waiting() && res.got == [4]*formula.Value{}
 	return res
 }
 
@@ -172,7 +172,7 @@ func (n *Numbers) roots(u use) []gap {
 		return []gap{{Name: u.lacks()}}
 	}
 	res := n.Result(u.value, u.member)
-	if len(res.missing) > 0 || res.err == nil && res.Waits() {
+	if len(res.missing) > 0 || res.err == nil && res.waiting() {
 		return res.missing
 	}
 	return []gap{{u.full(), res.err}}

@@ -119,7 +119,7 @@ func (n *Numbers) lookup(u use) (v formula.Value, ok, without bool) {
 	res := n.Result(u.value, u.member)
 	part := res.at(u.end)
 	if part == nil {
-		return formula.Value{}, false, res.Without || len(res.missing) == 0 && res.err == nil && !res.Waits()
+		return formula.Value{}, false, res.Without || len(res.missing) == 0 && res.err == nil && !res.waiting()
 	}
 	return *part, true, false
 }

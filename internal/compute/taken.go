@@ -89,7 +89,7 @@ func (n *Numbers) Worked(name string) (*packet.Entry, *Verdict, error) {
 		return nil, nil, fmt.Errorf("%s: %w", name, res.err)
 	case len(res.missing) > 0:
 		return nil, nil, fmt.Errorf("%s needs what is not on record: %s", name, strings.Join(res.Lacks(), ", "))
-	case res.Waits():
+	case res.waiting():
 		var flags []string
 		for _, list := range res.waits {
 			for _, rd := range list {

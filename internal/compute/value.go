@@ -122,7 +122,7 @@ func (res *Result) Lacks() []string { return namesOf(res.missing) }
 
 // Known reports whether there is a value.
 func (res *Result) Known() bool {
-	return len(res.missing) == 0 && res.err == nil && !res.Without && !res.Waits()
+	return len(res.missing) == 0 && res.err == nil && !res.Without && !res.waiting()
 }
 
 // limited reports whether there is a limit.

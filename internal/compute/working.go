@@ -102,7 +102,7 @@ func (n *Numbers) printedText(res *Result, exactly string) string {
 	switch {
 	case len(res.waits[procedure.Target]) > 0 && res.limited() && !res.waitsAt(procedure.Whole):
 		return n.asWorked(res) + "; " + n.Text(res)
-	case res.Waits():
+	case res.waiting():
 		return n.asWorked(res)
 	case res.Value.typ.Sort != formula.Quantity:
 		return exactly

@@ -58,10 +58,10 @@ var kindOfGo = map[reflect.Type]Kind{
 	reflect.TypeFor[FilmCoefficient]():       KindFilmCoefficient,
 	reflect.TypeFor[Compressibility]():       KindCompressibility,
 	reflect.TypeFor[PressureVelocity]():      KindPressureVelocity,
-	reflect.TypeFor[Frequency]():             KindFrequency,
-	reflect.TypeFor[Resistance]():            KindResistance,
-	reflect.TypeFor[Voltage]():               KindVoltage,
-	reflect.TypeFor[Current]():               KindCurrent,
+	reflect.TypeFor[frequency]():             KindFrequency,
+	reflect.TypeFor[resistance]():            KindResistance,
+	reflect.TypeFor[voltage]():               KindVoltage,
+	reflect.TypeFor[current]():               KindCurrent,
 }
 
 // KindOfGo gives the kind that a named Go type holds: Length gives KindLength.

@@ -36,11 +36,12 @@ type (
 	FilmCoefficient       float64 // W/(m²·K)
 	Compressibility       float64 // 1/Pa
 	PressureVelocity      float64 // Pa·m/s
-	Frequency             float64 // Hz, of what repeats; of rotation it is Speed
-	Resistance            float64 // Ω, electrical
-	Voltage               float64 // V
-	Current               float64 // A
-	Number                float64 // no dimension
+	// No function of calc takes these yet.
+	frequency  float64 // Hz, of what repeats; of rotation it is Speed
+	resistance float64 // Ω, electrical
+	voltage    float64 // V
+	current    float64 // A
+	Number     float64 // no dimension
 )
 
 // Dim is a dimension: the exponents of metre, kilogram, second, kelvin, radian and
