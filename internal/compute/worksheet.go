@@ -45,7 +45,7 @@ func (n *Numbers) whatOf(res *Result, end procedure.End) packet.Phrase {
 	}
 	out := packet.Phrase{{Text: what, Style: packet.Strong, Entry: res.Name}}
 	if reads := n.Plain(res.Value.Reads); reads != "" && end != procedure.Low && end != procedure.High {
-		out = append(out, packet.Span{Text: ": " + reads})
+		out = append(out, packet.Span{Text: ": " + strings.ReplaceAll(reads, " ", "\u00a0")}) // it is not parted
 	}
 	return out
 }
