@@ -9,6 +9,7 @@ import (
 	"strings"
 	"time"
 
+	"jobsheaf/internal/compute"
 	"jobsheaf/internal/diag"
 	"jobsheaf/internal/formula"
 	"jobsheaf/internal/packet"
@@ -97,19 +98,27 @@ func explain(s Streams, dir, proc, day, unit string, values, readings []string, 
 		}
 	}
 	if asJSON {
-		return writeJSON(s.Out, struct {
-			Unit      string         `json:"unit"`
-			Procedure string         `json:"procedure"`
-			Values    []packet.Entry `json:"values"`
-		}{unit, proc, entries})
+		return writeJSON(s.Out, explained{Unit: unit, Procedure: proc, Values: entries})
 	}
+	printEntries(s.Out, entries)
+	return nil
+}
+
+// explained is what explain gives as JSON.
+type explained struct {
+	Unit      string            `json:"unit"`
+	Procedure string            `json:"procedure"`
+	Values    []packet.Entry    `json:"values"`
+	Verdicts  []compute.Verdict `json:"verdicts,omitempty"` // of readings that were given
+}
+
+func printEntries(w io.Writer, entries []packet.Entry) {
 	for i, e := range entries {
 		if i > 0 {
-			fmt.Fprintln(s.Out)
+			fmt.Fprintln(w)
 		}
-		printEntry(s.Out, e)
+		printEntry(w, e)
 	}
-	return nil
 }
 
 // dayOf gives the day of a job that no list need hold: the one asked for, else that

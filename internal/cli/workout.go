@@ -4,8 +4,6 @@ import (
 	"fmt"
 	"strings"
 
-	"jobsheaf/internal/compute"
-	"jobsheaf/internal/packet"
 	"jobsheaf/internal/record"
 )
 
@@ -31,19 +29,9 @@ func workOut(s Streams, st *site, job *record.Job, values, readings []string, as
 		return errRefused
 	}
 	if asJSON {
-		return writeJSON(s.Out, struct {
-			Unit      string            `json:"unit"`
-			Procedure string            `json:"procedure"`
-			Values    []packet.Entry    `json:"values"`
-			Verdicts  []compute.Verdict `json:"verdicts"`
-		}{job.Unit.S, job.Procedure.S, got.Entries, got.Verdicts})
+		return writeJSON(s.Out, explained{job.Unit.S, job.Procedure.S, got.Entries, got.Verdicts})
 	}
-	for i, e := range got.Entries {
-		if i > 0 {
-			fmt.Fprintln(s.Out)
-		}
-		printEntry(s.Out, e)
-	}
+	printEntries(s.Out, got.Entries)
 	for i, v := range got.Verdicts {
 		if i == 0 && len(got.Entries) > 0 {
 			fmt.Fprintln(s.Out)

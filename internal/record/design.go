@@ -108,12 +108,8 @@ func each(m *source.Map, key string, read func(name Text, part *source.Map)) {
 
 // anyAmount reads how much of a supply is wanted, in whatever it is measured.
 func anyAmount(t Text) Amount {
-	if !t.Known() {
-		return Amount{}
-	}
-	v, err := quantity.ParseAny(t.S)
-	if err != nil {
-		t.QuantityError(err)
+	v, ok := ofAnyKind(t)
+	if !ok {
 		return Amount{}
 	}
 	if v.SI() <= 0 {

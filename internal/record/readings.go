@@ -14,15 +14,23 @@ import (
 // measured reads an amount of whatever kind its unit says. A length is held to the
 // range of parts; a slip in any other is for check to find.
 func measured(t Text) Amount {
-	if !t.Known() {
+	v, ok := ofAnyKind(t)
+	if !ok {
 		return Amount{}
+	}
+	return measuredAs(t, v.Type())
+}
+
+// ofAnyKind reads a quantity of whatever kind; ok is false where there is none.
+func ofAnyKind(t Text) (v quantity.Value, ok bool) {
+	if !t.Known() {
+		return v, false
 	}
 	v, err := quantity.ParseAny(t.S)
 	if err != nil {
 		t.QuantityError(err)
-		return Amount{}
 	}
-	return measuredAs(t, v.Type())
+	return v, err == nil
 }
 
 // measuredAs reads an amount of a kind, as measured does.
