@@ -139,7 +139,7 @@ func TestWorksheetsByHandAreWhatExplainGives(t *testing.T) {
 	// brackets, min and max, a choice, signs.
 	harder := [3]string{"procedures/align-by-dials.yaml", "  low:\n", `  odd:
     what: An odd sum
-    is: 'min(readings.rim_bottom, q("1 mm")) - (align.sag - readings.face_bottom) * 2 - (known(align.sag) ? max(readings.face_bottom, -readings.rim_bottom) : q("1 m")) / (3 - readings.rim_bottom / align.gap)'
+    is: 'min(readings.rim_bottom, q("1 mm")) - (align.sag - readings.face_bottom) * 2 - (known(align.sag) ? max(readings.face_bottom, -readings.rim_bottom) : q("1 m")) / (30 - readings.rim_bottom / align.gap)'
     source: common practice, no source
     show: 0.01 mm or 0.0005 in
   leak:
