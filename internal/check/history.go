@@ -8,7 +8,6 @@ import (
 	"strings"
 
 	"jobsheaf/internal/diag"
-	"jobsheaf/internal/quantity"
 	"jobsheaf/internal/record"
 )
 
@@ -60,20 +59,20 @@ func (r *run) historyBeforeJobs() {
 // signedSheet is where a reading comes from.
 const signedSheet = "look at the signed sheet of that job"
 
-// readings checks measured lengths against what the size says.
+// readings checks measured amounts against what the size says.
 func (r *run) readings(s *record.Size, of map[string]record.Amount, left bool) {
 	for _, name := range inOrder(of) {
 		a := of[name]
 		f := s.Features[name]
 		set, isTerm := s.Scalars[name+".set"]
 		plain := s.Scalars[name]
-		if f == nil && !(isTerm && set.Term.Kind == quantity.KindLength) && !(plain.Form == record.FormAmount && plain.Term.Kind == quantity.KindLength) {
+		if f == nil && !isTerm && plain.Form != record.FormAmount {
 			if s.Broken() || s.Design.Broken() {
 				continue // it may be there and could not be read
 			}
 			have := slices.Clone(s.FeatureOrder)
 			for _, term := range inOrder(s.Scalars) {
-				if s.Scalars[term].Term.Kind == quantity.KindLength {
+				if t := s.Scalars[term].Term; t.Form == record.FormAmount && t.Kind.Type() == a.Value.Type() {
 					have = append(have, strings.TrimSuffix(term, ".set"))
 				}
 			}

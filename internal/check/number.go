@@ -70,7 +70,7 @@ type numbers struct {
 	units       map[*record.Unit]*view
 	crews       []*view
 	joints      []*view
-	features    []*view
+	features    map[quantity.Kind][]*view // by what they are measured in
 	assemblies  []*view
 	hours       map[string][]point // of a job, by procedure
 	liquidOrder []*view
@@ -78,7 +78,7 @@ type numbers struct {
 
 // collect gathers the numbers of all records.
 func (r *run) collect() *numbers {
-	n := &numbers{at: map[diag.Pos]*number{}, sizes: map[*record.Size]*view{}, liquids: map[*record.Liquid]*view{}, units: map[*record.Unit]*view{}, hours: map[string][]point{}}
+	n := &numbers{at: map[diag.Pos]*number{}, sizes: map[*record.Size]*view{}, liquids: map[*record.Liquid]*view{}, units: map[*record.Unit]*view{}, features: map[quantity.Kind][]*view{}, hours: map[string][]point{}}
 	n.site = n.view("the site", nil)
 	if r.Site != nil {
 		n.site.of.confirmed = r.Site.Confirmed
@@ -207,7 +207,8 @@ func (n *numbers) size(s *record.Size) *view {
 	}
 	for _, name := range s.FeatureOrder {
 		f := s.Features[name]
-		n.features = append(n.features, each("features", "feature", name, func(p part) {
+		kind, _ := f.Kind()
+		n.features[kind] = append(n.features[kind], each("features", "feature", name, func(p part) {
 			p.amount("new", f.New)
 			p.amount("reject_below", f.RejectBelow)
 			p.amount("reject_above", f.RejectAbove)

@@ -25,7 +25,7 @@ type relation struct {
 // relate holds each record to each relation that is of its kind.
 func (r *run) relate() {
 	n := r.numbers
-	of := map[string][]*view{"site": {n.site}, "crew": n.crews, "liquid": n.liquidOrder, "joint": n.joints, "feature": n.features, "assembly": n.assemblies}
+	of := map[string][]*view{"site": {n.site}, "crew": n.crews, "liquid": n.liquidOrder, "joint": n.joints, "assembly": n.assemblies}
 	for _, s := range r.sizes() {
 		of["size"] = append(of["size"], n.sizes[s])
 	}
@@ -34,9 +34,15 @@ func (r *run) relate() {
 	}
 	scopes := map[string]scope{}
 	for _, owner := range record.RelationOwners {
-		scopes[owner] = r.scope(owner)
+		if owner != "feature" {
+			scopes[owner] = r.scope(owner, quantity.KindLength)
+		}
 	}
 	for _, rel := range r.Relations {
+		if rel.Of == "feature" {
+			r.relateFeatures(rel)
+			continue
+		}
 		c, problems := compile(rel, scopes[rel.Of])
 		switch {
 		case c != nil:
@@ -49,6 +55,41 @@ func (r *run) relate() {
 			r.problems = append(r.problems, problems...)
 		}
 	}
+}
+
+// relateFeatures holds features to a relation: those that are measured in a kind of
+// quantity in which it means something.
+func (r *run) relateFeatures(rel record.Relation) {
+	c, problems := compile(rel, r.scope("feature", quantity.KindLength))
+	fits := c != nil
+	for _, kind := range slices.Sorted(maps.Keys(r.numbers.features)) {
+		c, _ = compile(rel, r.scope("feature", kind))
+		if fits = fits || c != nil; c == nil {
+			continue
+		}
+		for _, v := range r.numbers.features[kind] {
+			r.hold(c, v)
+		}
+	}
+	if !fits && !rel.BuiltIn {
+		r.problems = append(r.problems, problems...)
+	}
+}
+
+// featureKinds gives the kind of quantity that each feature is measured in, by name; of
+// one that two sizes measure in two kinds none.
+func (r *run) featureKinds() map[string]quantity.Kind {
+	kinds, mixed := map[string]quantity.Kind{}, map[string]bool{}
+	for _, s := range r.sizes() {
+		for _, name := range s.FeatureOrder {
+			k, _ := s.Features[name].Kind()
+			had, seen := kinds[name]
+			mixed[name] = mixed[name] || seen && had != k
+			kinds[name] = k
+		}
+	}
+	maps.DeleteFunc(kinds, func(name string, _ quantity.Kind) bool { return mixed[name] })
+	return kinds
 }
 
 // scope is what a relation may name: formula.Scope over a map.
@@ -118,8 +159,10 @@ func evaluate(f *formula.Formula, env func(name string) (formula.Value, bool)) (
 }
 
 // scope gives the names that a relation may use: terms that its owner can see, the
-// parts of all designs by name, and its own part as joint, feature or assembly.
-func (r *run) scope(owner string) scope {
+// parts of all designs by name, and its own part as joint, feature or assembly; kind is
+// that of the feature in hand. A feature that two designs measure in two kinds has no
+// name here.
+func (r *run) scope(owner string, kind quantity.Kind) scope {
 	scope := scope{}
 	for name, t := range r.Terms {
 		if !sees(owner, name) {
@@ -141,12 +184,13 @@ func (r *run) scope(owner string) scope {
 		"crew": {"people": {}, "hours": formula.Is(quantity.KindTime)},
 		"joint": {"count": {}, "fraction": {}, "pass_1": {}, "pass_2": {}, "pass_3": {}, "circle": formula.Is(quantity.KindLength), "thread": {Sort: formula.Text},
 			"torque.low": formula.Is(quantity.KindTorque), "torque.high": formula.Is(quantity.KindTorque)},
-		"feature":  {"new": formula.Is(quantity.KindLength), "reject_below": formula.Is(quantity.KindLength), "reject_above": formula.Is(quantity.KindLength)},
+		"feature":  {"new": formula.Is(kind), "reject_below": formula.Is(kind), "reject_above": formula.Is(kind)},
 		"assembly": {"mass": formula.Is(quantity.KindMass)},
 	}
 	for name, typ := range parts[owner] {
 		scope[owner+"."+name] = typ
 	}
+	kinds := r.featureKinds()
 	for _, s := range r.sizes() {
 		for _, of := range []struct {
 			plural, singular string
@@ -154,6 +198,13 @@ func (r *run) scope(owner string) scope {
 		}{{"joints", "joint", s.JointOrder}, {"features", "feature", s.FeatureOrder}, {"assemblies", "assembly", s.AssemblyOrder}} {
 			for _, part := range of.names {
 				for name, typ := range parts[of.singular] {
+					if of.singular == "feature" {
+						kind, plain := kinds[part]
+						if !plain {
+							continue
+						}
+						typ = formula.Is(kind)
+					}
 					scope[of.plural+"."+part+"."+name] = typ
 				}
 			}

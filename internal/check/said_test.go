@@ -194,7 +194,7 @@ func TestWhoSeesWhat(t *testing.T) {
 	}
 }
 
-// Readings are of a feature of the size or of a length among its terms; only where
+// Readings are of a feature of the size or of a quantity among its terms; only where
 // the size could not be read may one be missing.
 func TestWhatMayBeMeasured(t *testing.T) {
 	const nothing = `units/a.yaml:18:%d: error: the size 10 has nothing named %s to measure [history] | %s | designs/a.yaml:8:3`
@@ -205,8 +205,8 @@ func TestWhatMayBeMeasured(t *testing.T) {
 		"end_clearance.low: 0.1 mm": "",
 		"fit: 1 mm":                 "",
 		"own.wide: 3 mm":            "",
-		"grip: 1 mm":                missing("grip", plain),
-		"max_speed: 1 mm":           missing("max_speed", plain),
+		"grip: 3 N.m":               "",
+		"grip: 1 mm":                "", // said where it is read: a torque is wanted
 		"half_rings: 1 mm":          missing("half_rings", plain),
 		"lock_nut.torque: 1 mm":     missing("lock_nut.torque", plain),
 		"max_sped: 1 mm":            missing("max_sped", plain), // a speed is not suggested

@@ -2,6 +2,7 @@ package check
 
 import (
 	"jobsheaf/internal/formula"
+	"jobsheaf/internal/quantity"
 	"jobsheaf/internal/record"
 )
 
@@ -10,7 +11,7 @@ var wants = rule{
 	name: "wants",
 	what: "a unit has what its kind of machine wants of it, and nothing that the kind bars",
 	run: func(r *run) {
-		scope := r.scope("unit")
+		scope := r.scope("unit", quantity.KindLength) // a unit sees no feature
 		compiled := map[*record.Want]*formula.Formula{}
 		holds := func(k *record.Machine, w *record.Want, u *record.Unit) bool {
 			if !w.When.Known() {

@@ -9,6 +9,7 @@ import (
 	"strings"
 	"time"
 
+	"jobsheaf/internal/compute"
 	"jobsheaf/internal/diag"
 	"jobsheaf/internal/formula"
 	"jobsheaf/internal/packet"
@@ -20,14 +21,18 @@ import (
 func explainCommand(s Streams) *cobra.Command {
 	var dir, proc, day string
 	var functions, asJSON bool
+	var readings []string
 	c := &cobra.Command{
 		Use:   "explain UNIT [VALUE...]",
 		Short: "Show the working of a unit's numbers",
 		Long: `explain shows on the terminal what the annex of a packet prints: for each number its
 formula, its inputs with the line of the record, its source, the unrounded and the
-printed value. Name values to see only those.`,
+printed value. Name values to see only those. With readings as they were taken, it works
+out what a worksheet of the packet leaves to be worked out by hand, and holds readings
+and results to their limits.`,
 		Example: `  jobsheaf explain P-214 --site works
   jobsheaf explain P-214 travel joints.head.torque --site works
+  jobsheaf explain M-11 shim_front --site works --reading rim_bottom=0.14mm --reading face_bottom=0.05mm
   jobsheaf explain --functions`,
 		RunE: func(_ *cobra.Command, args []string) error {
 			if functions {
@@ -36,13 +41,14 @@ printed value. Name values to see only those.`,
 			if len(args) == 0 {
 				return errors.New("name a unit, such as `jobsheaf explain P-214`, or ask for --functions")
 			}
-			return explain(s, dir, proc, day, args[0], args[1:], asJSON)
+			return explain(s, dir, proc, day, args[0], args[1:], readings, asJSON)
 		},
 	}
 	f := c.Flags()
 	f.StringVar(&dir, "site", ".", "the site's folder")
 	f.StringVar(&proc, "procedure", "", "the procedure whose numbers are shown; by default the first that fits the unit")
 	f.StringVar(&day, "day", "", "the day up to which the unit's history counts, year-month-day; by default the day of its job on a list, else today")
+	f.StringArrayVar(&readings, "reading", nil, "a reading as it was taken, name=value with its unit, such as rim_bottom=0.14mm; once for each")
 	f.BoolVar(&functions, "functions", false, "list the functions that templates may call, with units and sources")
 	f.BoolVar(&asJSON, "json", false, "print as JSON")
 	c.ValidArgsFunction = first(from(unitTags, cobra.ShellCompDirectiveNoFileComp))
@@ -50,7 +56,7 @@ printed value. Name values to see only those.`,
 	return c
 }
 
-func explain(s Streams, dir, proc, day, unit string, values []string, asJSON bool) error {
+func explain(s Streams, dir, proc, day, unit string, values, readings []string, asJSON bool) error {
 	st, err := openSite(dir)
 	if err != nil {
 		return err
@@ -73,7 +79,11 @@ func explain(s Streams, dir, proc, day, unit string, values []string, asJSON boo
 	if day, err = st.dayOf(day, unit, proc); err != nil {
 		return err
 	}
-	pk, problems := st.composer.Make(&record.Job{ID: typed("explain"), Unit: typed(unit), Procedure: typed(proc), Day: typed(day), At: atTerminal})
+	job := &record.Job{ID: typed("explain"), Unit: typed(unit), Procedure: typed(proc), Day: typed(day), At: atTerminal}
+	if len(readings) > 0 {
+		return workOut(s, st, job, values, readings, asJSON)
+	}
+	pk, problems := st.composer.Make(job)
 	if pk == nil {
 		if err := tell(s.Err, st.excerpts, append(st.problems, problems...).Sorted(), asJSON); err != nil {
 			return err
@@ -88,19 +98,27 @@ func explain(s Streams, dir, proc, day, unit string, values []string, asJSON boo
 		}
 	}
 	if asJSON {
-		return writeJSON(s.Out, struct {
-			Unit      string         `json:"unit"`
-			Procedure string         `json:"procedure"`
-			Values    []packet.Entry `json:"values"`
-		}{unit, proc, entries})
+		return writeJSON(s.Out, explained{Unit: unit, Procedure: proc, Values: entries})
 	}
+	printEntries(s.Out, entries)
+	return nil
+}
+
+// explained is what explain gives as JSON.
+type explained struct {
+	Unit      string            `json:"unit"`
+	Procedure string            `json:"procedure"`
+	Values    []packet.Entry    `json:"values"`
+	Verdicts  []compute.Verdict `json:"verdicts,omitempty"` // of readings that were given
+}
+
+func printEntries(w io.Writer, entries []packet.Entry) {
 	for i, e := range entries {
 		if i > 0 {
-			fmt.Fprintln(s.Out)
+			fmt.Fprintln(w)
 		}
-		printEntry(s.Out, e)
+		printEntry(w, e)
 	}
-	return nil
 }
 
 // dayOf gives the day of a job that no list need hold: the one asked for, else that

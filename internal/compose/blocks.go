@@ -8,7 +8,6 @@ import (
 	"jobsheaf/internal/formula"
 	"jobsheaf/internal/packet"
 	"jobsheaf/internal/procedure"
-	"jobsheaf/internal/quantity"
 )
 
 func heading(level int, text string) packet.Block {
@@ -138,8 +137,8 @@ func (r *run) blank(b *procedure.Blank, step string) packet.Blank {
 		add(b.Low, r.Word("at_least"), procedure.Low)
 		add(b.High, r.Word("at_most"), procedure.High)
 	}
-	if b.Unit != nil {
-		out.Unit = r.unitOf(b).Symbol
+	if u, ok := r.UnitOf(b); ok && b.Unit != nil {
+		out.Unit = u.Symbol
 	}
 	const usual, least = 6, 5 // characters of a reading that is held to nothing, and of one that is
 	if out.Target, out.Characters = target, max(least, digits); len(target) == 0 {
@@ -148,15 +147,4 @@ func (r *run) blank(b *procedure.Blank, step string) packet.Blank {
 	slices.Sort(missing)
 	out.NotOnRecord = r.Lack(slices.Compact(missing))
 	return out
-}
-
-// unitOf gives the unit that a blank names, in the units of the page: that in which
-// its instrument reads, where it has one.
-func (r *run) unitOf(b *procedure.Blank) quantity.Unit {
-	if b.Instrument != nil {
-		if in := r.Book.Instruments[r.ToolOf(b)]; in != nil && in.Show.Grain[r.System].Unit.Kind == b.Unit.Kind {
-			return in.Show.Grain[r.System].Unit
-		}
-	}
-	return b.Unit.In(r.System)
 }

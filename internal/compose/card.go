@@ -216,7 +216,7 @@ func (r *run) wearCard() *packet.Table {
 	t.Columns = append(t.Columns, packet.Column{Title: r.Word("wear_limits.instrument"), Weight: 2})
 	for _, name := range r.wornFeatures() {
 		f, _ := r.Feature(name)
-		cells := []packet.Cell{{Text: r.partOf(f)}, {Text: r.featureLength(name, "new", f.New)}}
+		cells := []packet.Cell{{Text: r.partOf(f)}, {Text: r.featureAmount(name, "new", f.New)}}
 		for _, v := range values {
 			cells = append(cells, packet.Cell{Text: r.Number(r.Result(v, name), procedure.Whole)})
 		}

@@ -134,7 +134,7 @@ var fromRecords = map[string]filler{
 	"isolation":   {fill: (*run).isolationSketch, shows: func(r *run, _ *procedure.Figure) bool { return !r.isShort() }}, // a short job has the cover's table alone
 	"scale-bar":   {exact: true},
 	"strip":       {fill: (*run).stripSystem, gives: []string{"us"}, exact: true},
-	"trend":       {fill: (*run).trend, gives: []string{"limit", "us", "title", "forecast", "earliest", "latest"}, of: "feature", shows: (*run).hasTrend},
+	"trend":       {fill: (*run).trend, gives: []string{"limit", "us", "title", "unit", "forecast", "earliest", "latest"}, of: "feature", shows: (*run).hasTrend},
 	"wear-points": {fill: (*run).wearPlaces, shows: (*run).measuredThere},
 }
 

@@ -62,6 +62,8 @@ func (r *run) step(src *procedure.Step, stage, n int) (packet.Step, bool) {
 	defer r.Suppose(only)()
 	number := fmt.Sprintf("%d.%d", stage, n)
 	id := r.places.id("s" + number)
+	r.Here(number)
+	defer r.Here("")
 	s := packet.Step{ID: id, Number: number, Text: r.Say(src.Do), Only: only, Figure: r.figures(src.Figures)}
 	for _, f := range src.Figures {
 		if yes, _ := r.Applies(f.When); yes && f.Joint != nil {
@@ -82,6 +84,12 @@ func (r *run) step(src *procedure.Step, stage, n int) (packet.Step, bool) {
 			leave := r.Suppose(only)
 			s.Blanks = append(s.Blanks, r.blank(&src.Blanks[i], number))
 			leave()
+		}
+	}
+	s.Work = r.WorkAt(src)
+	for i := range s.Work {
+		for _, b := range s.Work[i].Blanks() {
+			b.ID = r.places.id(id, b.ID)
 		}
 	}
 	if !src.Hold.Empty() {

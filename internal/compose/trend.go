@@ -20,7 +20,7 @@ type taken struct {
 	on       time.Time
 	name     string // as_left or as_found
 	amount   record.Amount
-	size     quantity.Length // counted on from the last setting; see track
+	size     float64 // SI, counted on from the last setting; see track
 }
 
 // track gives the readings of a feature since its part was last replaced, oldest
@@ -41,13 +41,13 @@ func (r *run) track(f *record.Feature) []taken {
 		if f.Replaces.Known() && slices.ContainsFunc(h.Replaced, func(t record.Text) bool { return t.S == f.Replaces.S }) {
 			out = nil // what was found was of the old part
 		} else if a, ok := h.AsFound[f.Name]; ok {
-			out = append(out, taken{h.Job.S, h.Day.S, on, "as_found", a, quantity.Length(a.Value.SI())})
+			out = append(out, taken{h.Job.S, h.Day.S, on, "as_found", a, a.Value.SI()})
 		}
 		left, ok := h.AsLeft[f.Name]
 		if !ok {
 			continue
 		}
-		now := taken{h.Job.S, h.Day.S, on, "as_left", left, quantity.Length(left.Value.SI())}
+		now := taken{h.Job.S, h.Day.S, on, "as_left", left, left.Value.SI()}
 		switch last := len(out) - 1; {
 		case last >= 0 && out[last].day == h.Day.S:
 			set := now.size - out[last].size
@@ -67,10 +67,33 @@ type worn struct {
 	readings []taken
 	count    int // days on which readings were taken
 	limit    record.Amount
-	limitAt  string // the limit's name
+	limitAt  string  // the limit's name
+	scale    float64 // by which the fit's lengths are the amounts in SI
 	trend    wear.Trend
 	forecast wear.Forecast
 	none     string // key of the words that say why there is no date; "" where there is one
+}
+
+// scaleOf gives by what the amounts of a history are divided for the fit, which takes
+// sizes of parts, in metres: 1 for lengths, and for any other kind so much that none is
+// larger than a metre. A line and its crossing do not mind.
+func scaleOf(f *record.Feature, readings []taken) float64 {
+	if kind, _ := f.Kind(); kind == quantity.KindLength {
+		return 1
+	}
+	most := 0.0
+	for _, t := range readings {
+		most = max(most, math.Abs(t.size))
+	}
+	for _, a := range []record.Amount{f.RejectBelow, f.RejectAbove} {
+		if a.Known() {
+			most = max(most, math.Abs(a.Value.SI()))
+		}
+	}
+	if most == 0 {
+		return 1
+	}
+	return most
 }
 
 // beside lifts sizes clear of zero for the fit, which takes sizes of parts only: a
@@ -90,12 +113,13 @@ func (r *run) wornBy(f *record.Feature) *worn {
 
 func (r *run) fit(f *record.Feature) *worn {
 	w := &worn{readings: r.track(f)}
+	w.scale = scaleOf(f, w.readings)
 	var fit []wear.Reading
 	for _, t := range w.readings {
 		if n := len(fit); n > 0 && fit[n-1].Day.Equal(t.on) {
 			continue // as left after as found: the same point, counted on
 		}
-		fit = append(fit, wear.Reading{Day: t.on, Size: t.size + beside})
+		fit = append(fit, wear.Reading{Day: t.on, Size: quantity.Length(t.size/w.scale) + beside})
 	}
 	w.count = len(fit)
 	trend, err := wear.Fit(fit)
@@ -103,7 +127,7 @@ func (r *run) fit(f *record.Feature) *worn {
 		return nil
 	}
 	if in := r.Instrument(f.Instrument.S); in != nil {
-		trend.Uncertainty = quantity.Length(in.Uncertainty.Value.SI())
+		trend.Uncertainty = quantity.Length(in.Uncertainty.Value.SI() / w.scale)
 	}
 	w.trend = trend
 	wears := wear.Larger
@@ -114,7 +138,7 @@ func (r *run) fit(f *record.Feature) *worn {
 	if !w.limit.Known() {
 		return nil
 	}
-	limit := quantity.Length(w.limit.Value.SI()) + beside
+	limit := quantity.Length(w.limit.Value.SI()/w.scale) + beside
 	w.forecast, err = trend.Date(limit, wears)
 	switch rate, room := float64(trend.Rate)*float64(wears), float64(limit-trend.At(trend.To))*float64(wears); {
 	case err == nil:
@@ -221,14 +245,29 @@ var rateShow = func() quantity.Show {
 	return s
 }()
 
-// rate prints how much a feature wears in a year.
+// rate prints how much a feature wears in a year: of what is no length to a tenth of the
+// grain of its instrument, rounded up as a length's is.
 func (r *run) rate(f *record.Feature, w *worn) packet.Phrase {
-	year := math.Abs(float64(w.trend.PerYear()))
-	text := r.WordWith("wear.rate_a_year", "rate", r.TextOf(rateShow, quantity.Of(year, quantity.KindLength)))
+	kind, _ := f.Kind()
+	apart := quantity.Type{Dim: kind.Type().Dim}
+	show, u := rateShow, quantity.Preferred(quantity.KindLength, r.System)
+	if kind != quantity.KindLength {
+		show = r.ReadingShow(f.Name).Apart()
+		for i := range show.Grain {
+			show.Grain[i].Step /= 10
+		}
+		show.Way, u = quantity.Up, show.Grain[r.System].Unit
+	}
+	year := float64(w.trend.PerYear()) * w.scale
+	text := r.WordWith("wear.rate_a_year", "rate", r.TextOf(show, quantity.OfType(math.Abs(year), apart)))
 	e := r.historyEntry(f, w, "rate", r.Word("wear.rate_what")+": "+f.Name, text)
-	e.Formula, e.SI, e.Kind = r.Word("wear.rate_formula"), new(float64(w.trend.Rate)), quantity.KindVelocity.String()
-	u := quantity.Preferred(quantity.KindLength, r.System)
-	e.Exactly = r.WordWith("wear.rate_a_year", "rate", u.Join(strings.Replace(quantity.Figures(float64(w.trend.PerYear())/u.Factor, 7), ".", r.Decimal, 1)))
+	e.Formula, e.SI = r.Word("wear.rate_formula"), new(float64(w.trend.Rate)*w.scale)
+	if perTime, err := apart.Over(quantity.KindTime.Type()); err == nil {
+		if k, named := perTime.Kind(); named {
+			e.Kind = k.String()
+		}
+	}
+	e.Exactly = r.WordWith("wear.rate_a_year", "rate", u.Join(strings.Replace(quantity.Figures(year/u.Factor, 7), ".", r.Decimal, 1)))
 	e.Sources = []string{r.Translate(wear.TrendSource)}
 	return r.Entered(text, e)
 }
@@ -287,10 +326,13 @@ func (r *run) trend(src *procedure.Figure, f *packet.Figure) []string {
 	}
 	for _, t := range w.readings[max(0, len(w.readings)-mostDrawn):] {
 		f.Lists["days"] = append(f.Lists["days"], t.day)
-		f.Series["readings"] = append(f.Series["readings"], t.amount.Value.SI()*1000)
+		f.Series["readings"] = append(f.Series["readings"], r.onAxis(feature, t.amount))
 	}
 	show := r.ReadingShow(feature.Name)
-	f.Numbers["limit"], f.Numbers["us"] = w.limit.Value.SI()*1000, float64(r.System)
+	f.Numbers["limit"], f.Numbers["us"] = r.onAxis(feature, w.limit), float64(r.System)
+	if kind, _ := feature.Kind(); kind != quantity.KindLength {
+		f.Texts["unit"] = show.Grain[r.System].Unit.Symbol
+	}
 	show.Way = quantity.Down
 	if w.limitAt == "reject_below" {
 		show.Way = quantity.Up
@@ -298,7 +340,7 @@ func (r *run) trend(src *procedure.Figure, f *packet.Figure) []string {
 	name, text := "features."+feature.Name+"."+w.limitAt, r.TextOf(show, w.limit.Value)
 	r.Entered(text, packet.Entry{
 		Name: name, What: r.Word("wear.limit_what") + ": " + feature.Name, Recorded: true, Formula: r.Word("as_recorded"),
-		At: packet.Place(w.limit.At), SI: new(w.limit.Value.SI()), Kind: "length", Exactly: r.WithReason(name, w.limit.S), Printed: text,
+		At: packet.Place(w.limit.At), SI: new(w.limit.Value.SI()), Kind: r.kindOf(feature.Name), Exactly: r.WithReason(name, w.limit.S), Printed: text,
 	})
 	f.Texts["limit"], f.Entries = text, append(f.Entries, name)
 	f.Texts["title"] = feature.Part.S + ": " + feature.What.S
@@ -309,4 +351,13 @@ func (r *run) trend(src *procedure.Figure, f *packet.Figure) []string {
 		}
 	}
 	return nil
+}
+
+// onAxis gives an amount of a feature as its drawing takes it: of a length in mm, of any
+// other kind in the unit that it is read in.
+func (r *run) onAxis(f *record.Feature, a record.Amount) float64 {
+	if kind, _ := f.Kind(); kind == quantity.KindLength {
+		return a.Value.SI() * 1000
+	}
+	return a.Value.In(r.ReadingShow(f.Name).Grain[r.System].Unit)
 }

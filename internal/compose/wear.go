@@ -171,9 +171,9 @@ func (r *run) wearLimits(f *record.Feature) (lines packet.Phrase, missing string
 			missing = r.Lack(lacks)
 		}
 	}
-	say("\n", r.Word("wear.new"), packet.Soft, r.featureLength(f.Name, "new", f.New))
+	say("\n", r.Word("wear.new"), packet.Soft, r.featureAmount(f.Name, "new", f.New))
 	if last, day, ok := r.Last(f); ok {
-		say("; ", r.WordWith("wear.last", "day", day), packet.Soft, r.featureLength(f.Name, "last", last))
+		say("; ", r.WordWith("wear.last", "day", day), packet.Soft, r.featureAmount(f.Name, "last", last))
 	}
 	if due := r.wornOut(f); due != nil {
 		lines = append(append(lines, packet.Span{Text: "\n"}), due...)
@@ -203,8 +203,8 @@ func charactersOf(g quantity.Grain, f *record.Feature) int {
 	return n
 }
 
-// featureLength prints a recorded length of a feature to its instrument's grain.
-func (r *run) featureLength(name, prop string, a record.Amount) packet.Phrase {
+// featureAmount prints a recorded amount of a feature to its instrument's grain.
+func (r *run) featureAmount(name, prop string, a record.Amount) packet.Phrase {
 	show := r.ReadingShow(name)
 	full := "features." + name + "." + prop
 	switch {
@@ -217,6 +217,13 @@ func (r *run) featureLength(name, prop string, a record.Amount) packet.Phrase {
 	text := r.AsRecorded(show, a.Value)
 	return r.Entered(text, packet.Entry{
 		Name: full, What: r.Word("wear."+prop+"_what") + ": " + name, Recorded: true, Formula: r.Word("as_recorded"),
-		At: packet.Place(a.At), SI: new(a.Value.SI()), Kind: "length", Exactly: r.WithReason(full, a.S), Printed: text,
+		At: packet.Place(a.At), SI: new(a.Value.SI()), Kind: r.kindOf(name), Exactly: r.WithReason(full, a.S), Printed: text,
 	})
+}
+
+// kindOf names the kind of quantity that a feature is measured in.
+func (r *run) kindOf(feature string) string {
+	f, _ := r.Feature(feature)
+	kind, _ := f.Kind()
+	return kind.String()
 }

@@ -234,6 +234,10 @@ type Numbers struct {
 	missing map[string][]string           // for each name not on record, what it is wanted for
 	unknown []string                      // of these in words, what was wanted since Unknown was asked
 	tools   map[string]*record.Instrument // instruments that the packet names
+
+	taken map[*reading]quantity.Value // readings that are known already, as at a desk
+	steps *outline                    // where readings are taken and worked with; nil before it is asked for
+	here  string                      // the step in hand
 }
 
 // Translate gives a text of the program's own in the language of the pages: a term,

@@ -16,13 +16,21 @@ import (
 // conditions compiles the conditions and the numbers of figures.
 func (k *compiler) conditions() {
 	k.pl.proc.Conditions(func(e *formula.Expr) {
+		if k.unknownReading(e) {
+			return
+		}
 		f, list := k.names.condition(e)
 		k.problems = append(k.problems, list...)
+		k.notDrawn(f, e.At, "a condition")
 		k.pl.forms[e] = f
 	})
 	k.pl.proc.Figures(func(f *procedure.Figure) {
 		for _, n := range f.Numbers {
-			c := k.check(n.Is, procedure.Single)
+			if k.unknownReading(n.Is) {
+				continue
+			}
+			c := k.check(n.Is, procedure.Single, quantity.KindLength)
+			k.notDrawn(c, n.Is.At, "a drawing")
 			k.pl.forms[n.Is] = c
 			if c != nil && c.Type().Sort != formula.Quantity {
 				k.problems.Errorf(n.Is.At, "dimension", "", "the figure's %s is a number; this is %s", n.Key, c.Type())
@@ -33,7 +41,7 @@ func (k *compiler) conditions() {
 
 // condition compiles a condition, which is yes or no.
 func (k *names) condition(e *formula.Expr) (*compiled, diag.List) {
-	f, list := k.check(e, procedure.Single)
+	f, list := k.check(e, procedure.Single, quantity.KindLength)
 	if f != nil && f.Type().Sort != formula.YesNo {
 		list.Errorf(e.At, "condition", `compare it, such as built.seal == "component"`, "a condition is yes or no; this is %s", f.Type())
 	}
@@ -45,10 +53,10 @@ func (k *names) condition(e *formula.Expr) (*compiled, diag.List) {
 func (k *compiler) texts() {
 	check := func(name string, at diag.Pos) {
 		r := k.names.find(name, procedure.Single)
-		if r != nil {
+		if r != nil || k.noSuchReading(name, at) {
 			return
 		}
-		hint := cmp.Or(diag.DidYouMean(name, slices.Sorted(slices.Values(scope{k.names, procedure.Single}.Names()))), "name a term, a value of this procedure, or a word such as unit.id")
+		hint := cmp.Or(diag.DidYouMean(name, slices.Sorted(slices.Values(scope{k.names, procedure.Single, quantity.KindLength}.Names()))), "name a term, a value of this procedure, or a word such as unit.id")
 		k.problems.Errorf(at, "unknown-name", hint, "nothing is named %s", name)
 	}
 	k.pl.proc.Texts(func(t procedure.Text) {

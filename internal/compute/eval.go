@@ -16,14 +16,23 @@ func (n *Numbers) Result(v *Value, member string) *Result {
 	if res, ok := n.results[key]; ok {
 		return res
 	}
+	v = n.forMember(v, member)
 	res := &Result{Value: v, Show: v.show, member: member, Name: v.Full(member)}
 	n.results[key] = res
 	for end, f := range v.formulas {
 		if f == nil {
 			continue
 		}
+		before := len(res.asked)
 		got, missing, err := n.eval(f.compiled, member, &res.asked)
+		for _, u := range res.asked[before:] {
+			for _, rd := range n.waitsFor(u) {
+				res.waits[end] = appendNew(res.waits[end], rd)
+			}
+		}
 		switch {
+		case err == nil && len(res.waits[end]) > 0:
+			res.missing = append(res.missing, missing...)
 		case err != nil:
 			res.err = &unanswered{name: res.Name, err: err}
 		case missing == nil:
@@ -42,8 +51,24 @@ func (n *Numbers) Result(v *Value, member string) *Result {
 	n.featureShow(res)
 	n.refine(res)
 	res.missing = sorted(res.missing)
-	res.Without = len(res.missing) == 0 && res.err == nil && res.got == [4]*formula.Value{}
+	res.Without = len(res.missing) == 0 && res.err == nil && !res.waiting() && res.got == [4]*formula.Value{}
 	return res
+}
+
+// forMember gives a value as it is compiled for a member of its group. A feature that is
+// measured in a kind of quantity that the value is not for is an error: nothing would
+// stand where its limits do.
+func (n *Numbers) forMember(v *Value, member string) *Value {
+	f, known := n.Feature(member)
+	if v.kinds == nil || !known {
+		return v
+	}
+	kind, _ := f.Kind()
+	if one := v.as(kind); one != nil {
+		return one
+	}
+	n.Problems.Errorf(v.At, "feature-kind", "write its formula so that it serves both, or leave the feature out", "unit %s: %s is worked out for a %s, and features.%s is a %s", n.Unit.ID, v.Full(member), v.kind, member, kind)
+	return v
 }
 
 // unanswered says that a value's formula has no answer for what is on record. What
@@ -140,11 +165,14 @@ func (n *Numbers) eval(f *compiled, member string, asked *[]use) (got formula.Re
 
 // roots gives what is not on record and a missing name depends on.
 func (n *Numbers) roots(u use) []gap {
+	if u.reading != nil {
+		return nil
+	}
 	if u.value == nil {
 		return []gap{{Name: u.lacks()}}
 	}
 	res := n.Result(u.value, u.member)
-	if len(res.missing) > 0 {
+	if len(res.missing) > 0 || res.err == nil && res.waiting() {
 		return res.missing
 	}
 	return []gap{{u.full(), res.err}}

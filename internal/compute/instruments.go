@@ -14,15 +14,19 @@ import (
 // instrumentProperties stand ready in formulas of a feature: what its instrument is
 // good for.
 var instrumentProperties = map[string]*readyProperty{
-	"instrument.resolution": {typ: length, of: func(n *Numbers, feature string) property {
+	"instrument.resolution": {typ: length, apart: true, get: func(n *Numbers, feature string) property {
 		in := n.instrumentOf(feature)
 		if in == nil {
 			return property{}
 		}
 		g := in.Show.Grain[n.System]
-		return property{value: formula.Value{SI: g.Step * g.Unit.Factor}, amount: quantity.FromUnit(g.Step, g.Unit), written: in.Resolution.S, at: in.Resolution.At, known: in.Resolution.Known()}
+		step := quantity.FromUnit(g.Step, g.Unit)
+		if typ := g.Unit.Kind.Type(); typ.Datum != quantity.Difference {
+			step = quantity.OfType(g.Step*g.Unit.Factor, quantity.Type{Dim: typ.Dim})
+		}
+		return property{value: formula.Value{SI: g.Step * g.Unit.Factor}, amount: step, written: in.Resolution.S, at: in.Resolution.At, known: in.Resolution.Known()}
 	}},
-	"instrument.uncertainty": {typ: length, of: func(n *Numbers, feature string) property {
+	"instrument.uncertainty": {typ: length, apart: true, get: func(n *Numbers, feature string) property {
 		in := n.instrumentOf(feature)
 		if in == nil {
 			return property{}
@@ -81,10 +85,12 @@ func (n *Numbers) onPage(text string) []string {
 // ReadingShow says how the readings of a feature print: to the grain of its
 // instrument.
 func (n *Numbers) ReadingShow(feature string) quantity.Show {
+	f, _ := n.Feature(feature)
+	kind, _ := f.Kind()
 	if in := n.instrumentOf(feature); in != nil {
-		return in.Show
+		return ofKind(in.Show, kind)
 	}
-	return quantity.ShowFor(quantity.KindLength)
+	return quantity.ShowFor(kind)
 }
 
 // Instruments are those that the packet names so far.

@@ -34,7 +34,22 @@ type readyProperty struct {
 	own    bool // its words are the program's own, and are translated
 	pass   bool // it is a pass of tightening
 	stated bool // it is the torque that the design states
-	of     func(n *Numbers, member string) property
+	// measured is set for what is of the kind in which the feature is measured, and apart
+	// for a difference of two such: typ is then that of a length.
+	measured, apart bool
+	get             func(n *Numbers, member string) property
+}
+
+// of gives the type of what stands ready of a feature that is measured in a kind; of
+// anything else it does not hang on that.
+func (p *readyProperty) of(kind quantity.Kind) formula.Type {
+	switch {
+	case p.measured:
+		return formula.Is(kind)
+	case p.apart:
+		return formula.Type{Quantity: quantity.Type{Dim: kind.Type().Dim}}
+	}
+	return p.typ
 }
 
 // ready is what stands ready of each joint, feature and assembly, by group.
@@ -61,10 +76,10 @@ var ready = [4]map[string]*readyProperty{
 	procedure.PerFeature: {
 		"what":         ofFeature(text, func(f *record.Feature) property { return wordsOf(f.What) }),
 		"part":         ofFeature(text, func(f *record.Feature) property { return wordsOf(f.Part) }),
-		"new":          ofFeature(length, func(f *record.Feature) property { return amountOf(f.New) }),
-		"reject_below": ofFeature(length, func(f *record.Feature) property { return limitOf(f.RejectBelow, f.RejectAbove) }),
-		"reject_above": ofFeature(length, func(f *record.Feature) property { return limitOf(f.RejectAbove, f.RejectBelow) }),
-		"last":         {typ: length, of: (*Numbers).lastOf},
+		"new":          measuredOf(func(f *record.Feature) property { return amountOf(f.New) }),
+		"reject_below": measuredOf(func(f *record.Feature) property { return limitOf(f.RejectBelow, f.RejectAbove) }),
+		"reject_above": measuredOf(func(f *record.Feature) property { return limitOf(f.RejectAbove, f.RejectBelow) }),
+		"last":         {typ: length, measured: true, get: (*Numbers).lastOf},
 	},
 	procedure.PerAssembly: {
 		"what": ofAssembly(text, func(a *record.Assembly) property { return wordsOf(a.What) }),
@@ -73,7 +88,7 @@ var ready = [4]map[string]*readyProperty{
 }
 
 func ofJoint(typ formula.Type, of func(*record.Joint) property) *readyProperty {
-	return &readyProperty{typ: typ, of: func(n *Numbers, member string) property {
+	return &readyProperty{typ: typ, get: func(n *Numbers, member string) property {
 		if j := n.Size.Joints[member]; j != nil {
 			return of(j)
 		}
@@ -82,7 +97,7 @@ func ofJoint(typ formula.Type, of func(*record.Joint) property) *readyProperty {
 }
 
 func ofFeature(typ formula.Type, of func(*record.Feature) property) *readyProperty {
-	return &readyProperty{typ: typ, of: func(n *Numbers, member string) property {
+	return &readyProperty{typ: typ, get: func(n *Numbers, member string) property {
 		if f := n.Size.Features[member]; f != nil {
 			return of(f)
 		}
@@ -90,8 +105,15 @@ func ofFeature(typ formula.Type, of func(*record.Feature) property) *readyProper
 	}}
 }
 
+// measuredOf is of the kind in which the feature is measured.
+func measuredOf(of func(*record.Feature) property) *readyProperty {
+	p := ofFeature(length, of)
+	p.measured = true
+	return p
+}
+
 func ofAssembly(typ formula.Type, of func(*record.Assembly) property) *readyProperty {
-	return &readyProperty{typ: typ, of: func(n *Numbers, member string) property {
+	return &readyProperty{typ: typ, get: func(n *Numbers, member string) property {
 		if a := n.Size.Assemblies[member]; a != nil {
 			return of(a)
 		}
@@ -156,7 +178,14 @@ func (n *Numbers) property(u use) property {
 	if n.Size == nil {
 		return property{}
 	}
-	return u.ready.of(n, u.member)
+	return u.ready.get(n, u.member)
+}
+
+// typeOf gives the type of what stands ready of a member.
+func (n *Numbers) typeOf(u use) formula.Type {
+	f, _ := n.Feature(u.member)
+	kind, _ := f.Kind()
+	return u.ready.of(kind)
 }
 
 // propertyOf gives what stands ready of a member, by its name there.

@@ -18,7 +18,7 @@ var (
 	yesNo  = formula.Type{Sort: formula.YesNo}
 )
 
-// ref is what a name stands for: one of five things. It is found once, when the
+// ref is what a name stands for: one of six things. It is found once, when the
 // procedure is compiled.
 type ref struct {
 	name   procedure.Name
@@ -28,11 +28,14 @@ type ref struct {
 	ready  *readyProperty             // what stands ready of a joint, feature or assembly
 	value  *Value                     // a value of the procedure, and
 	end    procedure.End              // which end of it
+
+	reading *reading // or what is read at a step
 }
 
 // typ gives the type of what a name stands for; ok is false where formulas cannot
-// use it: a band as a whole, or a value whose own formula is faulty.
-func (r *ref) typ() (t formula.Type, ok bool) {
+// use it: a band as a whole, or a value whose own formula is faulty. kind is that in
+// which the feature is measured of which it is asked.
+func (r *ref) typ(kind quantity.Kind) (t formula.Type, ok bool) {
 	switch {
 	case r.term != nil:
 		return termType(r.term)
@@ -41,11 +44,13 @@ func (r *ref) typ() (t formula.Type, ok bool) {
 	case r.energy != "":
 		return yesNo, true
 	case r.ready != nil:
-		return r.ready.typ, true
+		return r.ready.of(kind), true
+	case r.reading != nil:
+		return r.reading.typ, r.reading.typed
 	}
-	v := r.value
+	v := r.value.as(kind)
 	switch {
-	case !v.typed:
+	case v == nil || !v.typed:
 		return t, false
 	case r.end != procedure.Whole:
 		return v.typ, v.Band() && v.formulas[r.end] != nil
@@ -117,9 +122,12 @@ func recordedNames(book *record.Book) map[string]*ref {
 // values in whose formulas it is used.
 type names struct {
 	recorded map[string]*ref
-	plan     *plan              // nil where there is no procedure
-	members  [4]map[string]bool // that are known, by group
-	found    [4]map[string]*ref // by group and name; nil for what is nothing
+	plan     *plan                    // nil where there is no procedure
+	members  [4]map[string]bool       // that are known, by group
+	readings map[string]*reading      // by name in full
+	kinds    map[string]quantity.Kind // in which features are measured that are no lengths
+	mixed    map[string]bool          // features that two sizes measure in two kinds
+	found    [4]map[string]*ref       // by group and name; nil for what is nothing
 }
 
 // find gives what a name stands for in formulas of a group; nil where it stands for
@@ -146,6 +154,9 @@ func (k *names) lookUp(name string, in procedure.Group) *ref {
 	if p, is := instrumentProperties[name]; is && in == procedure.PerFeature {
 		return &ref{name: procedure.Name{Group: in, Rest: name}, ready: p}
 	}
+	if rd := k.readings[name]; rd != nil {
+		return &ref{name: procedure.Name{Rest: name}, reading: rd}
+	}
 	n := procedure.ParseName(name)
 	if n.InHand() && n.Group != in {
 		return nil
@@ -162,15 +173,28 @@ func (k *names) lookUp(name string, in procedure.Group) *ref {
 // scope is what formulas of a group may name.
 type scope struct {
 	*names
-	in procedure.Group
+	in   procedure.Group
+	kind quantity.Kind // of the feature in hand
 }
 
 // Type gives the type of a name; formula.Scope has it.
 func (s scope) Type(name string) (formula.Type, bool) {
-	if r := s.find(name, s.in); r != nil {
-		return r.typ()
+	r := s.find(name, s.in)
+	switch {
+	case r == nil || r.name.Group == procedure.PerFeature && s.mixed[r.name.Member]:
+		return formula.Type{}, false
+	case r.name.InHand():
+		return r.typ(s.kind)
 	}
-	return formula.Type{}, false
+	return r.typ(s.kindOf(r.name))
+}
+
+// kindOf gives the kind in which the feature that a name names is measured.
+func (k *names) kindOf(n procedure.Name) quantity.Kind {
+	if kind, other := k.kinds[n.Member]; other && n.Group == procedure.PerFeature {
+		return kind
+	}
+	return quantity.KindLength
 }
 
 // Names lists all names, for hints; formula.Scope has it.
@@ -201,6 +225,9 @@ func (s scope) Names() []string {
 			each(procedure.Group(g), rest)
 		}
 	}
+	for name := range s.readings {
+		add(name)
+	}
 	for _, v := range s.plan.values {
 		for _, end := range procedure.Ends {
 			rest := v.Name
@@ -211,6 +238,35 @@ func (s scope) Names() []string {
 		}
 	}
 	return all
+}
+
+// kindsOf gives the kinds in which the features of the book's designs are measured that are
+// no lengths, by name, which of them two sizes measure in two kinds, and all kinds: a
+// length first, which is also where there are none.
+func kindsOf(book *record.Book) (kinds map[string]quantity.Kind, mixed map[string]bool, all []quantity.Kind) {
+	kinds, mixed = map[string]quantity.Kind{}, map[string]bool{}
+	seen := map[string]quantity.Kind{}
+	for _, d := range book.Designs {
+		for _, s := range d.Sizes {
+			for name, f := range s.Features {
+				kind, _ := f.Kind()
+				if had, twice := seen[name]; twice && had != kind {
+					mixed[name] = true
+				}
+				if seen[name] = kind; kind != quantity.KindLength {
+					kinds[name] = kind
+				}
+				if !slices.Contains(all, kind) {
+					all = append(all, kind)
+				}
+			}
+		}
+	}
+	slices.Sort(all)
+	if i := slices.Index(all, quantity.KindLength); i > 0 || len(all) == 0 {
+		all = slices.Insert(slices.DeleteFunc(all, func(k quantity.Kind) bool { return k == quantity.KindLength }), 0, quantity.KindLength)
+	}
+	return kinds, mixed, all
 }
 
 // membersOf are the names of all joints, features and assemblies of the book's

@@ -12,6 +12,7 @@ import (
 	"jobsheaf/internal/formula"
 	"jobsheaf/internal/packet"
 	"jobsheaf/internal/procedure"
+	"jobsheaf/internal/quantity"
 	"jobsheaf/internal/record"
 	"jobsheaf/internal/words"
 	"jobsheaf/templates"
@@ -204,25 +205,25 @@ func TestScopeListsItsNames(t *testing.T) {
 		procedure.PerJoint:   {"joint.torque.high", "joint.aim", "joint.recorded.low", "last"},
 		procedure.PerFeature: {"feature.new", "instrument.uncertainty", "feature.keep"},
 	} {
-		have := scope{k, in}.Names()
+		have := scope{k, in, quantity.KindLength}.Names()
 		for _, name := range want {
 			if !slices.Contains(have, name) {
 				t.Errorf("group %d does not list %s", in, name)
 			}
 		}
 		for _, name := range have {
-			if _, ok := (scope{k, in}).Type(name); !ok {
+			if _, ok := (scope{k, in, quantity.KindLength}).Type(name); !ok {
 				t.Errorf("group %d lists %s, which has no type", in, name)
 			}
 		}
 		for _, not := range []string{"band", "joint.torque", "feature.new", "instrument.resolution", "last.low"} {
-			_, ok := scope{k, in}.Type(not)
+			_, ok := scope{k, in, quantity.KindLength}.Type(not)
 			if local := strings.HasPrefix(not, "joint.") && in == procedure.PerJoint || !strings.HasPrefix(not, "joint.") && in == procedure.PerFeature && not != "band" && not != "last.low"; ok != local {
 				t.Errorf("group %d: %s: %t", in, not, ok)
 			}
 		}
 	}
-	if typ, _ := (scope{k, procedure.Single}).Type("last"); typ.Sort != formula.Quantity {
+	if typ, _ := (scope{k, procedure.Single, quantity.KindLength}).Type("last"); typ.Sort != formula.Quantity {
 		t.Error(typ)
 	}
 }

@@ -21,6 +21,9 @@ type plan struct {
 	named  map[string]*ref             // what the names in texts, tables and blanks stand for
 	faulty bool
 	first  diag.Pos // of the first error
+
+	readings map[string]*reading // by name in full
+	draws    bool                // a value draws on readings, or a text names one
 }
 
 // compiled is a formula with what each of its names stands for.
@@ -34,21 +37,31 @@ type compiler struct {
 	c        *Plans
 	pl       *plan
 	names    *names
+	kinds    []quantity.Kind // in which features are measured
 	problems diag.List
 }
 
 func (c *Plans) compile(p *procedure.Procedure) (*plan, diag.List) {
 	pl := &plan{proc: p, values: map[*procedure.Value]*Value{}, forms: map[*formula.Expr]*compiled{}}
 	k := &compiler{c: c, pl: pl, names: &names{recorded: c.recorded, plan: pl, members: membersOf(c.book)}}
+	k.names.kinds, k.names.mixed, k.kinds = kindsOf(c.book)
 	k.listValues()
 	k.noteMembers()
+	k.noteReadings()
 	for _, src := range p.Order {
-		if v := pl.values[src]; v != nil {
+		k.typeReadings(src)
+		switch v := pl.values[src]; {
+		case v == nil:
+		case v.Group == procedure.PerFeature:
+			k.ofFeatures(v)
+		default:
 			k.value(v)
 		}
 	}
+	k.allReadings()
 	k.conditions()
 	k.texts()
+	k.readingOrder()
 	pl.named = k.names.found[procedure.Single]
 	list := k.problems.Sorted()
 	for _, pr := range list {
@@ -115,15 +128,16 @@ func (k *compiler) member(g procedure.Group, name string, at diag.Pos) {
 	members[name] = true
 }
 
-// check checks an expression of the formulas of a group; nil where it is faulty.
-func (k *compiler) check(e *formula.Expr, in procedure.Group) *compiled {
-	f, list := k.names.check(e, in)
+// check checks an expression of the formulas of a group; nil where it is faulty. kind is
+// that in which the feature in hand is measured.
+func (k *compiler) check(e *formula.Expr, in procedure.Group, kind quantity.Kind) *compiled {
+	f, list := k.names.check(e, in, kind)
 	k.problems = append(k.problems, list...)
 	return f
 }
 
-func (k *names) check(e *formula.Expr, in procedure.Group) (*compiled, diag.List) {
-	f, list := e.Check(scope{k, in})
+func (k *names) check(e *formula.Expr, in procedure.Group, kind quantity.Kind) (*compiled, diag.List) {
+	f, list := e.Check(scope{k, in, kind})
 	if f == nil {
 		return nil, list
 	}
@@ -134,6 +148,38 @@ func (k *names) check(e *formula.Expr, in procedure.Group) (*compiled, diag.List
 	return out, list
 }
 
+// ofFeatures compiles a value of the features once for each kind of quantity in which
+// features are measured. It need not mean something in all of them: what it is not for is
+// reported where a unit has such a feature (Result).
+func (k *compiler) ofFeatures(v *Value) {
+	before := k.problems
+	var first diag.List
+	v.kinds = map[quantity.Kind]*Value{}
+	shown := v.Show == nil
+	for i, kind := range k.kinds {
+		one := &Value{Value: v.Value, kind: kind}
+		k.problems = nil
+		k.value(one)
+		if i == 0 {
+			first = k.problems
+		}
+		if k.problems.HasErrors() {
+			continue
+		}
+		shown = shown || one.shown
+		if v.kinds[kind] = one; !v.typed {
+			first = k.problems
+			kinds := v.kinds
+			*v = *one
+			v.kinds = kinds
+		}
+	}
+	k.problems = append(before, first...)
+	if len(v.kinds) > 0 && !shown {
+		k.problems.Errorf(v.ShowAt, "dimension", "", "%s is %s and cannot be printed as %s", v.Full(""), v.typ, v.Show.Grain[0].Unit.Kind)
+	}
+}
+
 // value compiles a value; those that it uses are compiled already.
 func (k *compiler) value(v *Value) {
 	for _, end := range procedure.Ends {
@@ -141,10 +187,14 @@ func (k *compiler) value(v *Value) {
 		if e == nil {
 			continue
 		}
-		f := k.check(e, v.Group)
+		if k.unknownReading(e) {
+			continue
+		}
+		f := k.check(e, v.Group, v.kind)
 		if f == nil {
 			continue
 		}
+		k.drawn(v, end, e, f)
 		k.wantTexts(v, e, f.Formula)
 		v.formulas[end] = k.c.working(e, f)
 		if v.typed && f.Type().String() != v.typ.String() {
@@ -158,6 +208,7 @@ func (k *compiler) value(v *Value) {
 	if v.typed {
 		k.howShown(v)
 		k.letters(v)
+		k.onPaper(v)
 	}
 }
 
@@ -210,9 +261,13 @@ func (k *compiler) howShown(v *Value) {
 		if v.Show == nil {
 			at = v.At
 		}
+		if v.Group == procedure.PerFeature && v.Show != nil { // it is how those of another kind print
+			v.show = quantity.ShowFor(kind)
+			return
+		}
 		k.problems.Errorf(at, "dimension", "", "%s is %s and cannot be printed as %s", v.Full(""), v.typ, got)
 	} else {
-		v.show = ofKind(v.show, kind)
+		v.show, v.shown = ofKind(v.show, kind), true
 	}
 }
 

@@ -92,6 +92,8 @@ func (n *Numbers) Named(name string) packet.Phrase {
 		return n.propertyText(r.of(""))
 	case r.term != nil:
 		return n.Recorded(r.term)
+	case r.reading != nil:
+		return n.readingText(r.reading)
 	default:
 		return n.Number(n.Result(r.value, r.of("").member), r.end)
 	}
@@ -120,7 +122,7 @@ func (n *Numbers) propertyText(u use) packet.Phrase {
 	case !p.known:
 		return n.NotOnRecord(u.full(), u.full())
 	}
-	typ := u.ready.typ
+	typ := n.typeOf(u)
 	switch {
 	case typ.Sort != formula.Quantity && u.ready.own:
 		return packet.Say(n.Translate(p.value.Text))
@@ -214,6 +216,8 @@ func (n *Numbers) Number(res *Result, end procedure.End) packet.Phrase {
 		return n.NotOnRecord(res.Name, namesOf(res.missing)...)
 	case res.Without:
 		return packet.Say(none)
+	case res.waitsAt(end):
+		return n.toWorkAt(res)
 	}
 	n.printed(res)
 	if res.Value.typ.Sort == formula.Text {
@@ -249,7 +253,7 @@ func (n *Numbers) Text(res *Result) string { return n.resultText(res, procedure.
 // Held prints a value before the limits that it is held to.
 func (n *Numbers) Held(res *Result, between string) packet.Phrase {
 	limits := n.Number(res, procedure.Whole)
-	if len(res.missing) > 0 || res.err != nil || res.got[procedure.Target] == nil || !res.limited() || res.ofPhysics() {
+	if len(res.missing) > 0 || res.err != nil || res.got[procedure.Target] == nil && len(res.waits[procedure.Target]) == 0 || !res.limited() || res.ofPhysics() {
 		return limits
 	}
 	return slices.Concat(n.Number(res, procedure.Target), packet.Phrase{{Text: between}}, limits)

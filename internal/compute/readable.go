@@ -42,8 +42,10 @@ func (n *Numbers) featureShow(res *Result) {
 		return
 	}
 	f, _ := n.Feature(res.member)
-	if in := n.Book.Instruments[f.Instrument.S]; in != nil && in.Show.Grain[0].Unit.Kind == res.Show.Grain[0].Unit.Kind {
-		res.Show.Grain = in.Show.Grain
+	if in := n.Book.Instruments[f.Instrument.S]; in != nil {
+		if show := ofKind(in.Show, res.Show.Grain[0].Unit.Kind); show.Grain[0].Unit.Kind == res.Show.Grain[0].Unit.Kind {
+			res.Show.Grain = show.Grain
+		}
 	}
 }
 
@@ -52,7 +54,7 @@ func (n *Numbers) featureShow(res *Result) {
 // is an error there (hold).
 func (n *Numbers) refine(res *Result) {
 	_, quantified := res.Value.Kind()
-	if !quantified || n.readerOf(res).in != nil || !res.Value.BuiltIn {
+	if !quantified || n.readerOf(res).in != nil || !res.Value.BuiltIn || res.Value.drawsOn() {
 		return
 	}
 	if b := res.band(); b.Low != nil && b.High != nil {
@@ -114,7 +116,7 @@ func (n *Numbers) hold(res *Result) {
 			}
 			show.Way = ways[end]
 		}
-		if v != nil && show.TooCoarse(res.quantity(v), on) {
+		if v != nil && !res.Value.drawsOn() && show.TooCoarse(res.quantity(v), on) { // what is read may well come to little
 			n.Problems.Errorf(by.at, "coarse-show", "show it, or read it, to a finer grain", "unit %s: %s is %s, and rounding makes it %s", n.Unit.ID, res.Name, n.exactly(res, v), n.TextOf(show, res.quantity(v)))
 			return
 		}

@@ -6,6 +6,7 @@ import (
 
 	"jobsheaf/internal/formula"
 	"jobsheaf/internal/procedure"
+	"jobsheaf/internal/quantity"
 	"jobsheaf/internal/record"
 )
 
@@ -112,11 +113,14 @@ func (n *Numbers) lookup(u use) (v formula.Value, ok, without bool) {
 	case u.word != nil:
 		t := u.word(n)
 		return formula.Value{Text: t.S}, t.S != "", false
+	case u.reading != nil:
+		taken, ok := n.taken[u.reading]
+		return formula.Value{SI: taken.SI()}, ok, false
 	}
 	res := n.Result(u.value, u.member)
 	part := res.at(u.end)
 	if part == nil {
-		return formula.Value{}, false, res.Without || len(res.missing) == 0 && res.err == nil
+		return formula.Value{}, false, res.Without || len(res.missing) == 0 && res.err == nil && !res.waiting()
 	}
 	return *part, true, false
 }
@@ -132,10 +136,24 @@ func (n *Numbers) OnRecord(name string) (v formula.Value, typ formula.Type, ok b
 	} else {
 		return v, typ, false
 	}
-	if typ, ok = u.typ(); ok {
+	kind := quantity.KindLength
+	if f := n.feature(name); f != nil {
+		kind, _ = f.Kind()
+	}
+	if typ, ok = u.typ(kind); ok {
 		v, ok, _ = n.lookup(u)
 	}
 	return v, typ, ok
+}
+
+// feature gives the feature of the unit's size that a name is about; nil where it is about
+// none, or the size has none of that name.
+func (n *Numbers) feature(name string) *record.Feature {
+	of := procedure.ParseName(name)
+	if of.Group != procedure.PerFeature || n.Size == nil {
+		return nil
+	}
+	return n.Size.Features[of.Member]
 }
 
 // fromScalar gives a recorded value as formulas see it.

@@ -30,6 +30,8 @@ func (n *Numbers) Reference(name string, end procedure.End) Reference {
 	switch {
 	case r == nil, r.word != nil, r.energy != "":
 		return gap(nil)
+	case r.reading != nil:
+		return Reference{Text: n.readingText(r.reading)}
 	case r.term != nil:
 		if _, ok := n.Book.Scalar(n.Unit, name); !ok && !n.Blank {
 			return gap(&r.term.Show)

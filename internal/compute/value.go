@@ -18,6 +18,23 @@ type Value struct {
 	fine     *quantity.Show            // of the finer instrument, where the template names one
 	given    bool                      // the template or its instrument says how to print it
 	letterOf map[procedure.Name]string // of the names in its formula, as a handbook has it
+
+	draws [4][]*reading    // by end: the readings that it draws on, itself or by other values
+	laid  [4]*formula.Laid // by end: how it is worked out by hand, where it draws on readings
+	table *tableOver       // over which it is printed, instead
+
+	kind  quantity.Kind            // of a value of features: in which the feature is measured
+	kinds map[quantity.Kind]*Value // the same value, compiled for features of each kind that it is for
+	shown bool                     // its show is of its kind
+}
+
+// as gives the value as it is compiled for features that are measured in a kind; nil
+// where it is not for them.
+func (v *Value) as(kind quantity.Kind) *Value {
+	if v.kinds == nil {
+		return v
+	}
+	return v.kinds[kind]
 }
 
 // worked is a formula of a value with what the working says of it, the same for
@@ -97,13 +114,16 @@ type Result struct {
 	figures []formula.Figure       // of the program's tables, that any end took
 	asked   []use                  // what its formulas asked for, some twice
 	err     error                  // the formula has no answer for what is on record
+	waits   [4][]*reading          // by end: the readings that are to be taken before it is known
 }
 
 // Lacks names what is not on record and the value needs.
 func (res *Result) Lacks() []string { return namesOf(res.missing) }
 
 // Known reports whether there is a value.
-func (res *Result) Known() bool { return len(res.missing) == 0 && res.err == nil && !res.Without }
+func (res *Result) Known() bool {
+	return len(res.missing) == 0 && res.err == nil && !res.Without && !res.waiting()
+}
 
 // limited reports whether there is a limit.
 func (res *Result) limited() bool {

@@ -100,6 +100,10 @@ func (n *Numbers) targetWithin(res *Result) {
 // printedText is a computed value as it stands on the sheets.
 func (n *Numbers) printedText(res *Result, exactly string) string {
 	switch {
+	case len(res.waits[procedure.Target]) > 0 && res.limited() && !res.waitsAt(procedure.Whole):
+		return n.asWorked(res) + "; " + n.Text(res)
+	case res.waiting():
+		return n.asWorked(res)
 	case res.Value.typ.Sort != formula.Quantity:
 		return exactly
 	case res.got[procedure.Target] != nil && res.limited() && !res.ofPhysics():
@@ -150,12 +154,14 @@ func (n *Numbers) explain(res *Result) string {
 	var stated []string        // of which joints the design states the torque that is among the inputs
 	for end, f := range v.formulas {
 		got := res.got[end]
-		if f == nil || got == nil {
+		if f == nil || got == nil && len(res.waits[end]) == 0 {
 			continue
 		}
 		lead := n.lead(procedure.End(end))
 		formulas = append(formulas, lead+f.text)
-		exact = append(exact, lead+n.exactly(res, got))
+		if got != nil {
+			exact = append(exact, lead+n.exactly(res, got))
+		}
 		for _, by := range res.by[end] {
 			governed = append(governed, lead+n.governing(by))
 		}
@@ -260,7 +266,7 @@ func (n *Numbers) governing(by formula.Governing) string {
 // longest is how long a call may be that is repeated to say which limit governed.
 const longest = 64
 
-func appendNew(list []string, s string) []string {
+func appendNew[T comparable](list []T, s T) []T {
 	if slices.Contains(list, s) {
 		return list
 	}
@@ -308,9 +314,16 @@ func (n *Numbers) input(u use) (in packet.Input, ok bool) {
 		yes, known := n.holds(u.energy)
 		in.Text, in.At = n.yesNo(yes), packet.Place(n.Unit.At)
 		return in, known
+	case u.reading != nil:
+		in.Text = n.asRead(u.reading)
+		return in, true
 	}
 	res := n.Result(u.value, u.member)
-	if !res.Known() {
+	if len(res.missing) == 0 && res.err == nil && res.waitsAt(u.end) {
+		in.Key, in.Text = n.explain(res), n.asWorked(res)
+		return in, true
+	}
+	if len(res.missing) > 0 || res.err != nil || res.Without {
 		return in, false
 	}
 	in.Key = n.explain(res)

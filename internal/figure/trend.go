@@ -14,10 +14,11 @@ var trend = spec{
 	name: "trend", what: "Wear readings by day with limit and forecast", least: 80,
 	needs: []Need{
 		{Name: "days", Kind: List, What: "days of the readings, YYYY-MM-DD, in order", low: 1, high: 60},
-		{Name: "readings", Kind: Series, What: "the readings, mm", low: 1, high: 60, each: [2]float64{-1e4, 1e4}},
-		{Name: "limit", Kind: Number, What: "the limit at which the part is rejected, mm", low: -1e4, high: 1e4},
+		{Name: "readings", Kind: Series, What: "the readings, mm or in the unit", low: 1, high: 60, each: [2]float64{-1e7, 1e7}},
+		{Name: "limit", Kind: Number, What: "the limit at which the part is rejected, mm or in the unit", low: -1e7, high: 1e7},
 		{Name: "limit", Kind: Text, What: "the limit as printed elsewhere, with its unit"},
 		{Name: "title", Kind: Text, What: "part and feature"},
+		{Name: "unit", Kind: Text, What: "the unit of readings and limit where they are no lengths", Optional: true},
 		{Name: "us", Kind: Number, What: "1 for an axis in inches, 0 for mm", low: 0, high: 1, whole: true},
 		{Name: "forecast", Kind: Text, What: "day on which the limit is forecast, YYYY-MM-DD", Optional: true},
 		{Name: "earliest", Kind: Text, What: "earliest such day", Optional: true},
@@ -81,6 +82,9 @@ func (g *pen) course() (course, error) {
 	c := course{names: g.list("days"), scale: 1, unit: g.words("strip_unit_mm")}
 	if g.num("us") == 1 {
 		c.scale, c.unit = 1/25.4, g.words("strip_unit_in")
+	}
+	if u := g.param("unit"); u != "" {
+		c.scale, c.unit = 1, u
 	}
 	c.limit = g.num("limit") * c.scale
 	readings := g.series("readings")

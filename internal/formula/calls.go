@@ -36,8 +36,19 @@ func (c *compiler) call(at int, name string, nodes []ast.Node) (part, bool) {
 	}
 	sig := reflect.TypeOf(f.Call)
 	out := part{typ: typeOf(sig.Out(0)), fixed: true}
+	wants := func(i int) Type { return typeOf(sig.In(i)) }
+	if f.Any != nil && args[0].typ.Sort == Quantity && !args[0].bare && args[0].typ.Quantity != wants(0).Quantity {
+		kind := args[0].typ.Quantity
+		f.Call, out.typ = f.Any, Type{Quantity: kind}
+		wants = func(i int) Type {
+			if i == len(args)-1 {
+				return Type{Quantity: quantity.Type{Dim: kind.Dim}}
+			}
+			return Type{Quantity: kind}
+		}
+	}
 	for i, a := range args {
-		ok = c.argument(f, i, a, typeOf(sig.In(i))) && ok
+		ok = c.argument(f, i, a, wants(i)) && ok
 		out.fixed = out.fixed && a.fixed
 	}
 	if !ok {

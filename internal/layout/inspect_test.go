@@ -283,6 +283,11 @@ func blanksOf(p packet.Packet) map[string]bool {
 			if b.Step != nil {
 				ids[b.Step.ID+".done"] = true
 				add(b.Step.Blanks)
+				for i := range b.Step.Work {
+					for _, w := range b.Step.Work[i].Blanks() {
+						add([]packet.Blank{*w})
+					}
+				}
 				if b.Step.Hold != nil {
 					add(b.Step.Hold.Blanks)
 				}

@@ -179,7 +179,7 @@ func TestAwkwardPlants(t *testing.T) {
 // be changed, and compiles its procedures.
 func composerOf(t *testing.T, units, language string, change func(*record.Book)) (*record.Book, *compose.Composer) {
 	t.Helper()
-	fsys := demo(t, units)
+	fsys := demo(t, soapworks(t), units, "en")
 	book, _ := record.Load(fsys, templates.FS, record.Options{})
 	book.Site.Language = language
 	change(book)

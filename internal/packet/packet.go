@@ -279,6 +279,7 @@ type Step struct {
 	How    []Phrase `json:"how,omitempty"`  // lines below the action, lettered and without boxes
 	Only   Phrase   `json:"only,omitempty"` // "only where ..." when the records do not say
 	Blanks []Blank  `json:"blanks,omitempty"`
+	Work   []Work   `json:"work,omitempty"` // worked out from what was read, below the blanks
 	Hold   *Hold    `json:"hold,omitempty"`
 	Figure []Figure `json:"figures,omitempty"`
 }

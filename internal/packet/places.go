@@ -109,6 +109,7 @@ func (w *walk) aStep(s *Step) {
 	}
 	w.figures(s.Figure)
 	w.blanks(s.Blanks)
+	w.work(s.Work)
 	if s.Hold != nil {
 		w.blanks(s.Hold.Blanks)
 	}

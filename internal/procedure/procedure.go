@@ -76,7 +76,8 @@ type Procedure struct {
 	// order of path: what the fingerprint is computed from.
 	Files []File
 
-	index index
+	index    index
+	readings map[string]Taken
 }
 
 // ForMachine reports whether the procedure is for a kind of machine.
@@ -119,6 +120,7 @@ type Value struct {
 	Letters           []Letter // of Reads
 	Language          string   // of its template: the texts that its formula comes to are in it
 	Annex             bool     // of a group: its column stands in the annex alone
+	Paper             *Paper   // how it stands on paper where it draws on readings; nil: as a worksheet
 }
 
 // Letter is a sign of a formula in the notation of a handbook, and the name that it
@@ -258,6 +260,7 @@ const (
 
 // Blank is a place to write.
 type Blank struct {
+	Name              *Ref // by which formulas know the reading; nil: they do not
 	Label             Text
 	Kind              Kind
 	Unit              *quantity.Unit // of a reading; nil: that of its target or limits

@@ -168,6 +168,7 @@ func value(e source.Entry, group Group) (Value, bool) {
 			v.Show = &s
 		}
 	}
+	v.Paper = paper(m)
 	if group != Single { // a single one stands in a row of the table, which says it
 		v.Annex, _ = m.YesNo("annex")
 	}

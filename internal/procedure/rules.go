@@ -12,6 +12,7 @@ import (
 // rules reports what is wrong with a procedure as a whole, which is made of some
 // templates.
 func (l *loader) rules(p *Procedure, of []*template) {
+	l.findReadings(p)
 	l.namesOfOthers(p)
 	l.drawnFrom(p)
 	l.tableTwice(p)
@@ -95,21 +96,19 @@ func (l *loader) computeOrder(p *Procedure) {
 			return
 		}
 		chain = append(slices.Clone(chain), v)
-		for _, e := range v.formulas() {
-			for _, n := range e.Names() {
-				next, _ := p.Find(ParseName(n.Name))
-				if next == nil {
-					continue
-				}
-				if i := slices.Index(chain, next); i >= 0 {
-					if circle := circleOf(append(chain[i:], next)); !said[circle] {
-						said[circle] = true
-						l.problems.Errorf(n.At, "circle", "a value cannot be computed from itself", "%s", circle)
-					}
-					continue
-				}
-				visit(next, chain)
+		for _, n := range p.needs(v) {
+			next, _ := p.Find(ParseName(n.Name))
+			if next == nil {
+				continue
 			}
+			if i := slices.Index(chain, next); i >= 0 {
+				if circle := circleOf(append(chain[i:], next)); !said[circle] {
+					said[circle] = true
+					l.problems.Errorf(n.At, "circle", "a value cannot be computed from itself", "%s", circle)
+				}
+				continue
+			}
+			visit(next, chain)
 		}
 		done[v] = true
 		p.Order = append(p.Order, v)

@@ -194,6 +194,16 @@ func blank(m *source.Map) Blank {
 	if t := m.Text("unit"); t.Known() {
 		b.Unit = unit(t)
 	}
+	if t := m.Text("name"); t.Known() {
+		switch {
+		case !source.IsWord(t.S):
+			t.Errorf(0, "blank-name", "use lower-case letters, digits and single underscores, such as rim_bottom", "%s cannot be the name of a reading", source.Quote(t.S))
+		case b.Kind != Reading:
+			t.Errorf(0, "blank-name", "delete it", "only a reading has a name in formulas, not a blank of kind %s", b.Kind)
+		default:
+			b.Name = refOf(t)
+		}
+	}
 	measured := m.Has("unit") || m.Has("low") || m.Has("high") || m.Has("target")
 	switch {
 	case b.Kind == Reading && !measured:

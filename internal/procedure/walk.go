@@ -212,10 +212,8 @@ func (p *Procedure) Refs(visit func(*Ref)) {
 	}
 	p.steps(func(s *Step) {
 		for i := range s.Blanks {
-			for _, r := range []*Ref{s.Blanks[i].Low, s.Blanks[i].High, s.Blanks[i].Target} {
-				if r != nil {
-					visit(r)
-				}
+			for _, r := range s.Blanks[i].Limits() {
+				visit(r)
 			}
 		}
 	})

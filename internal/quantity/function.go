@@ -23,6 +23,11 @@ type Function struct {
 	// such as "proof_strength(grade, thread)".
 	Tables []string
 	Call   any // a Go function over named types, string, bool and Number, returning (T, error)
+	// Any, where it is set, takes the place of Call where the first argument is of another kind
+	// than Call wants: a function of as many Numbers, which are SI amounts of that kind,
+	// the last of them a difference of two such, as is an uncertainty. So is the result
+	// of that kind.
+	Any any
 }
 
 var kindOfGo = map[reflect.Type]Kind{
@@ -53,6 +58,10 @@ var kindOfGo = map[reflect.Type]Kind{
 	reflect.TypeFor[FilmCoefficient]():       KindFilmCoefficient,
 	reflect.TypeFor[Compressibility]():       KindCompressibility,
 	reflect.TypeFor[PressureVelocity]():      KindPressureVelocity,
+	reflect.TypeFor[frequency]():             KindFrequency,
+	reflect.TypeFor[resistance]():            KindResistance,
+	reflect.TypeFor[voltage]():               KindVoltage,
+	reflect.TypeFor[current]():               KindCurrent,
 }
 
 // KindOfGo gives the kind that a named Go type holds: Length gives KindLength.

@@ -232,6 +232,25 @@ func (g Grain) peer() Grain {
 	return Grain{Unit: p, Step: oneTwoFive(g.Step * g.Unit.Factor / p.Factor)}
 }
 
+// Apart gives how a difference of two such amounts prints: of temperatures in K, of gauge
+// pressures in bar.
+func (s Show) Apart() Show {
+	for i, g := range s.Grain {
+		typ := g.Unit.Kind.Type()
+		if typ.Datum == Difference {
+			continue
+		}
+		kind, _ := Type{Dim: typ.Dim}.Kind()
+		for _, u := range units {
+			if u.Kind == kind && u.Factor == g.Unit.Factor && (u.system == g.Unit.system || u.peer == "") {
+				s.Grain[i].Unit = u
+				break
+			}
+		}
+	}
+	return s
+}
+
 // ShowFor gives the plain way to print a kind, where a template asks for none.
 func ShowFor(k Kind) Show {
 	var s Show
@@ -264,6 +283,13 @@ func (g Grain) inward(b Band) (r Band, ok bool) {
 		r.High = &h
 	}
 	return r, r.Low == nil || r.High == nil || r.Low.si < r.High.si+g.Step*g.Unit.Factor*tolerance
+}
+
+// Holds reports whether an amount lies within a band as it prints: rounded inward.
+func (g Grain) Holds(b Band, v Value) bool {
+	r, _ := g.inward(b)
+	slack := tolerance * g.size()
+	return (r.Low == nil || v.si >= r.Low.si-slack) && (r.High == nil || v.si <= r.High.si+slack)
 }
 
 // BandText prints a band rounded inward: "0.08 to 0.12 mm", "at least 8 mm",

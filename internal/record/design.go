@@ -108,12 +108,8 @@ func each(m *source.Map, key string, read func(name Text, part *source.Map)) {
 
 // anyAmount reads how much of a supply is wanted, in whatever it is measured.
 func anyAmount(t Text) Amount {
-	if !t.Known() {
-		return Amount{}
-	}
-	v, err := quantity.ParseAny(t.S)
-	if err != nil {
-		t.QuantityError(err)
+	v, ok := ofAnyKind(t)
+	if !ok {
 		return Amount{}
 	}
 	if v.SI() <= 0 {
@@ -158,10 +154,11 @@ func joint(name Text, m *source.Map) *Joint {
 func feature(name Text, m *source.Map) *Feature {
 	m.Need("part: shaft", "what: Diameter where the bearing sits")
 	f := &Feature{
-		Name: name.S, Part: m.Text("part"), What: m.Text("what"), New: m.Amount("new", quantity.KindLength, reading),
-		RejectBelow: m.Amount("reject_below", quantity.KindLength, reading), RejectAbove: m.Amount("reject_above", quantity.KindLength, reading),
+		Name: name.S, Part: m.Text("part"), What: m.Text("what"), New: measured(m.Text("new")),
+		RejectBelow: measured(m.Text("reject_below")), RejectAbove: measured(m.Text("reject_above")),
 		Instrument: m.Text("instrument"), Places: m.Texts("places"), IfWorn: m.Text("if_worn"), Points: m.Text("points"), Replaces: m.Text("replaces"),
 	}
+	oneKind(f)
 	m.Done()
 	return f
 }

@@ -199,12 +199,14 @@ func enter[T any](l *loader, m map[string]T, rec T, r *Record, record func(T) *R
 // link joins units to what they name. Jobs keep the names alone: what is missing
 // refuses them (Refusal).
 func (l *loader) link() {
+	l.linkFeatures()
 	for _, u := range l.Units {
 		u.Liquid = l.Liquids[u.LiquidName.S]
 		u.Design = l.Designs[u.DesignName.S]
 		if u.Design != nil {
 			u.Size = u.Design.Sizes[u.SizeName.S]
 		}
+		l.linkHistory(u)
 	}
 }
 

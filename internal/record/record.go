@@ -215,7 +215,7 @@ type HistoryEntry struct {
 	Job      Text
 	Day      Text // YYYY-MM-DD
 	Replaced []Text
-	AsFound  map[string]Amount // lengths, by the name of a feature or a term
+	AsFound  map[string]Amount // by the name of a feature or a term, of its kind
 	AsLeft   map[string]Amount
 }
 
@@ -273,14 +273,17 @@ type Joint struct {
 type Feature struct {
 	Name        string
 	Part, What  Text
-	New         Amount // length
-	RejectBelow Amount // length
-	RejectAbove Amount // length
+	New         Amount // of any kind, as are
+	RejectBelow Amount
+	RejectAbove Amount
 	Instrument  Text
 	Places      []Text // where to measure, such as A1
 	IfWorn      Text
 	Points      Text // the drawing of where to measure
 	Replaces    Text // the part whose replacement renews it, as history names it
+
+	reads    quantity.Kind // what its instrument reads, where
+	hasReads bool          // that is on record
 }
 
 // Assembly is what is lifted as one.

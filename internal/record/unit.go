@@ -105,12 +105,12 @@ func historyEntry(m *source.Map) HistoryEntry {
 	return h
 }
 
-// readings reads measured lengths by name; which names there may be is known to
-// the unit's size, so check looks at them.
+// readings reads measured amounts by name; which names there may be, and of which kind
+// each is, is known to the unit's size: linkHistory and check look at them.
 func readings(m *source.Map) map[string]Amount {
 	out := map[string]Amount{}
 	for _, e := range m.Entries() {
-		if a, ok := e.Value.Text().Amount(quantity.KindLength, reading); ok {
+		if a := measured(e.Value.Text()); a.Known() {
 			out[e.Key.S] = a
 		}
 	}

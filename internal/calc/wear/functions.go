@@ -3,7 +3,7 @@ package wear
 import "jobsheaf/internal/quantity"
 
 const (
-	guardRange  = "limit 0.01 mm to 10 m, U 0.01 µm to 5 mm; the band must stay open"
+	guardRange  = "limit 0.01 mm to 10 m, U 0.01 µm to 5 mm, or any limit of another kind; the band must stay open"
 	guardSource = "ISO 14253-1, guard band w = U (k = 2): LSL + U ≤ y ≤ USL − U"
 	shapeRange  = "sizes 0.01 mm to 10 m that differ by less than 10 %"
 	shapeSource = "workshop practice: out-of-round is the difference across one place, taper along the length"
@@ -13,22 +13,22 @@ const (
 var Functions = []quantity.Function{
 	{Name: "guard_low", Args: []string{"limit", "uncertainty"}, Call: GuardLow,
 		What: "Least reading that proves a part is not below its lower limit", Formula: "limit + U",
-		Range: guardRange, Source: guardSource},
+		Any: raised, Range: guardRange, Source: guardSource},
 	{Name: "guard_high", Args: []string{"limit", "uncertainty"}, Call: GuardHigh,
 		What: "Greatest reading that proves a part is not above its upper limit", Formula: "limit − U",
-		Range: guardRange, Source: guardSource},
+		Any: lowered, Range: guardRange, Source: guardSource},
 	{Name: "band_low", Args: []string{"low", "high", "uncertainty"}, Call: BandLow,
 		What: "Least reading that proves a part is within a band", Formula: "low + U, where 2 U < high − low",
-		Range: guardRange, Source: guardSource},
+		Any: bandLow, Range: guardRange, Source: guardSource},
 	{Name: "band_high", Args: []string{"low", "high", "uncertainty"}, Call: BandHigh,
 		What: "Greatest reading that proves a part is within a band", Formula: "high − U, where 2 U < high − low",
-		Range: guardRange, Source: guardSource},
+		Any: bandHigh, Range: guardRange, Source: guardSource},
 	{Name: "reject_low", Args: []string{"limit", "uncertainty"}, Call: RejectLow,
 		What: "Reading below which a part is proved to be below its lower limit", Formula: "limit − U",
-		Range: guardRange, Source: guardSource + "; nonconformity y < LSL − U"},
+		Any: lowered, Range: guardRange, Source: guardSource + "; nonconformity y < LSL − U"},
 	{Name: "reject_high", Args: []string{"limit", "uncertainty"}, Call: RejectHigh,
 		What: "Reading above which a part is proved to be above its upper limit", Formula: "limit + U",
-		Range: guardRange, Source: guardSource + "; nonconformity y > USL + U"},
+		Any: raised, Range: guardRange, Source: guardSource + "; nonconformity y > USL + U"},
 	{Name: "taper", Args: []string{"a", "b"}, Call: Taper,
 		What: "Taper: difference of size between two places along the length", Formula: "|a − b|",
 		Range: shapeRange, Source: shapeSource, Unchecked: true},
