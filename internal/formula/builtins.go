@@ -144,10 +144,10 @@ func (c *compiler) single(at int, word string, args []ast.Node) (part, bool) {
 		return c.fail(p.from, ruleKind, "take the difference of two of them", "%s is a point on a scale and has no %s", p.typ, word)
 	case word == "sqrt":
 		d := t.Dim
-		if d.L%2 != 0 || d.M%2 != 0 || d.T%2 != 0 || d.K%2 != 0 || d.A%2 != 0 {
+		if d.L%2 != 0 || d.M%2 != 0 || d.T%2 != 0 || d.K%2 != 0 || d.A%2 != 0 || d.I%2 != 0 {
 			return c.fail(p.from, ruleKind, "the root of an area is a length", "%s has no square root with a unit", p.typ)
 		}
-		t.Dim = quantity.Dim{L: d.L / 2, M: d.M / 2, T: d.T / 2, K: d.K / 2, A: d.A / 2}
+		t.Dim = quantity.Dim{L: d.L / 2, M: d.M / 2, T: d.T / 2, K: d.K / 2, A: d.A / 2, I: d.I / 2}
 	case word != "abs" && t != (quantity.Type{}):
 		return c.fail(p.from, ruleKind, "divide by the step first, as in "+word+`(x / q("0.5 mm")) * q("0.5 mm")`, "%s wants a number, found %s", word, p.typ)
 	}

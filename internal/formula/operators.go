@@ -229,7 +229,7 @@ func power(a, b part) (quantity.Type, error) {
 // steep says that a dimension is beyond anything that a formula of the trade
 // reaches; its exponents would in the end overflow.
 func steep(d quantity.Dim) bool {
-	for _, e := range []int8{d.L, d.M, d.T, d.K, d.A} {
+	for _, e := range []int8{d.L, d.M, d.T, d.K, d.A, d.I} {
 		if e > steepest || e < -steepest {
 			return true
 		}

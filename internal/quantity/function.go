@@ -53,6 +53,10 @@ var kindOfGo = map[reflect.Type]Kind{
 	reflect.TypeFor[FilmCoefficient]():       KindFilmCoefficient,
 	reflect.TypeFor[Compressibility]():       KindCompressibility,
 	reflect.TypeFor[PressureVelocity]():      KindPressureVelocity,
+	reflect.TypeFor[Frequency]():             KindFrequency,
+	reflect.TypeFor[Resistance]():            KindResistance,
+	reflect.TypeFor[Voltage]():               KindVoltage,
+	reflect.TypeFor[Current]():               KindCurrent,
 }
 
 // KindOfGo gives the kind that a named Go type holds: Length gives KindLength.

@@ -36,15 +36,24 @@ type (
 	FilmCoefficient       float64 // W/(m²·K)
 	Compressibility       float64 // 1/Pa
 	PressureVelocity      float64 // Pa·m/s
+	Frequency             float64 // Hz, of what repeats; of rotation it is Speed
+	Resistance            float64 // Ω, electrical
+	Voltage               float64 // V
+	Current               float64 // A
 	Number                float64 // no dimension
 )
 
-// Dim is a dimension: the exponents of metre, kilogram, second, kelvin and
-// radian. The radian is kept so that a speed of rotation is not a frequency.
-type Dim struct{ L, M, T, K, A int8 }
+// Dim is a dimension: the exponents of metre, kilogram, second, kelvin, radian and
+// ampere. The radian is kept so that a speed of rotation is not a frequency.
+type Dim struct{ L, M, T, K, A, I int8 }
 
-func (d Dim) plus(e Dim) Dim  { return Dim{d.L + e.L, d.M + e.M, d.T + e.T, d.K + e.K, d.A + e.A} }
-func (d Dim) minus(e Dim) Dim { return Dim{d.L - e.L, d.M - e.M, d.T - e.T, d.K - e.K, d.A - e.A} }
+func (d Dim) plus(e Dim) Dim {
+	return Dim{d.L + e.L, d.M + e.M, d.T + e.T, d.K + e.K, d.A + e.A, d.I + e.I}
+}
+
+func (d Dim) minus(e Dim) Dim {
+	return Dim{d.L - e.L, d.M - e.M, d.T - e.T, d.K - e.K, d.A - e.A, d.I - e.I}
+}
 
 // Datum says from where a value counts. A difference has none; a point on a
 // scale has one, and points may be subtracted but never added.
@@ -88,6 +97,10 @@ const (
 	KindFilmCoefficient
 	KindCompressibility
 	KindPressureVelocity
+	KindFrequency
+	KindResistance
+	KindVoltage
+	KindCurrent
 	kindCount
 )
 
@@ -128,6 +141,10 @@ var kinds = [kindCount]struct {
 	KindFilmCoefficient:       {"film coefficient", Type{Dim: Dim{M: 1, T: -3, K: -1}}},
 	KindCompressibility:       {"compressibility", Type{Dim: Dim{L: 1, M: -1, T: 2}}},
 	KindPressureVelocity:      {"pressure-velocity", Type{Dim: Dim{M: 1, T: -3}}},
+	KindFrequency:             {"frequency", Type{Dim: Dim{T: -1}}},
+	KindResistance:            {"resistance", Type{Dim: Dim{L: 2, M: 1, T: -3, I: -2}}},
+	KindVoltage:               {"voltage", Type{Dim: Dim{L: 2, M: 1, T: -3, I: -1}}},
+	KindCurrent:               {"current", Type{Dim: Dim{I: 1}}},
 }
 
 // String gives the kind's name as records and templates write it.
@@ -184,7 +201,7 @@ func (t Type) String() string {
 	for _, e := range []struct {
 		n   int8
 		sym string
-	}{{t.Dim.L, "m"}, {t.Dim.M, "kg"}, {t.Dim.T, "s"}, {t.Dim.K, "K"}, {t.Dim.A, "rad"}} {
+	}{{t.Dim.L, "m"}, {t.Dim.M, "kg"}, {t.Dim.T, "s"}, {t.Dim.K, "K"}, {t.Dim.A, "rad"}, {t.Dim.I, "A"}} {
 		if e.n == 0 {
 			continue
 		}

@@ -34,7 +34,7 @@ func TestKindsByName(t *testing.T) {
 // Types that have no kind of their own are named by their dimension.
 func TestTypeNames(t *testing.T) {
 	for want, typ := range map[string]Type{
-		"m^4": {Dim: Dim{L: 4}}, "kg·s^-1": {Dim: Dim{M: 1, T: -1}}, "m^-3·kg^-1·s^2·K^-2·rad": {Dim: Dim{-3, -1, 2, -2, 1}},
+		"m^4": {Dim: Dim{L: 4}}, "kg·s^-1": {Dim: Dim{M: 1, T: -1}}, "m^-3·kg^-1·s^2·K^-2·rad": {Dim: Dim{L: -3, M: -1, T: 2, K: -2, A: 1}},
 		"length": {Dim: Dim{L: 1}}, "gauge pressure": KindGaugePressure.Type(), "number": {},
 	} {
 		if got := typ.String(); got != want {

@@ -55,7 +55,7 @@ func wanted(k Kind) string {
 
 // ASCII gives a unit's symbol in characters that every keyboard has.
 func ASCII(symbol string) string {
-	return strings.NewReplacer("·", ".", "µ", "u", "²", "2", "³", "3", "Δ°", "delta deg", "°C", "degC", "°F", "degF", "°", "deg").Replace(symbol)
+	return strings.NewReplacer("·", ".", "µ", "u", "²", "2", "³", "3", "Ω", "ohm", "Δ°", "delta deg", "°C", "degC", "°F", "degF", "°", "deg").Replace(symbol)
 }
 
 // Largest is the greatest magnitude that a record may write, in SI units. What

@@ -134,6 +134,8 @@ var units = []Unit{
 	{Symbol: "rad/s", Kind: KindSpeed, Factor: 1, places: 2},
 
 	{Symbol: "m/s", Kind: KindVelocity, Factor: 1, peer: "ft/s", places: 2},
+	{Symbol: "mm/s", Kind: KindVelocity, Factor: 1e-3, peer: "in/s", places: 1},
+	{Symbol: "in/s", Kind: KindVelocity, Factor: inch, system: US, peer: "mm/s", places: 2},
 	{Symbol: "ft/s", Kind: KindVelocity, Factor: foot, system: US, peer: "m/s", places: 1},
 
 	{Symbol: "kW", Kind: KindPower, Factor: 1e3, peer: "hp", places: 2},
@@ -160,6 +162,17 @@ var units = []Unit{
 	{Symbol: "1/MPa", Kind: KindCompressibility, Factor: 1e-6, places: 6},
 	{Symbol: "MPa·m/s", Kind: KindPressureVelocity, Factor: 1e6, peer: "psi·ft/min", places: 2},
 	{Symbol: "psi·ft/min", Kind: KindPressureVelocity, Factor: psi * foot / minute, system: US, peer: "MPa·m/s", places: 0},
+
+	{Symbol: "Hz", Kind: KindFrequency, Factor: 1, places: 1},
+	{Symbol: "Ω", Kind: KindResistance, Factor: 1, places: 2},
+	{Symbol: "kΩ", Kind: KindResistance, Factor: 1e3, places: 1},
+	{Symbol: "MΩ", Kind: KindResistance, Factor: 1e6, places: 1},
+	{Symbol: "GΩ", Kind: KindResistance, Factor: 1e9, places: 2},
+	{Symbol: "V", Kind: KindVoltage, Factor: 1, places: 0},
+	{Symbol: "kV", Kind: KindVoltage, Factor: 1e3, places: 2},
+	{Symbol: "mV", Kind: KindVoltage, Factor: 1e-3, places: 0},
+	{Symbol: "A", Kind: KindCurrent, Factor: 1, places: 1},
+	{Symbol: "mA", Kind: KindCurrent, Factor: 1e-3, places: 1},
 }
 
 // aliasOf maps what people type to the printed symbol. Before the look-up the
@@ -174,6 +187,8 @@ var aliasOf = map[string]string{
 	"gpm": "gal/min", "lpm": "L/min", "l/min": "L/min", "l/s": "L/s", "rev/min": "rpm", "1/min": "rpm", "r/min": "rpm",
 	"mPas": "mPa·s", "Pas": "Pa·s", "um/m·K": "µm/(m·K)", "um/(m·K)": "µm/(m·K)", "µm/m·K": "µm/(m·K)", "μm/(m·K)": "µm/(m·K)",
 	"J/kg·K": "J/(kg·K)", "kJ/kg·K": "kJ/(kg·K)", "W/m·K": "W/(m·K)", "W/m2·K": "W/(m2·K)", "MPa-1": "1/MPa", "K-1": "1/K", "kg/l": "kg/L",
+	"ohm": "Ω", "Ohm": "Ω", "kohm": "kΩ", "kOhm": "kΩ", "Mohm": "MΩ", "MOhm": "MΩ", "Gohm": "GΩ", "GOhm": "GΩ",
+	"volt": "V", "amp": "A", "hertz": "Hz",
 }
 
 // preferred gives the units that a kind prints in where no one asks for others.
@@ -185,6 +200,7 @@ var preferred = [2]map[Kind]string{
 		KindPower: "kW", KindDynamicViscosity: "mPa·s", KindKinematicViscosity: "mm²/s", KindDensity: "kg/m³",
 		KindExpansion: "µm/(m·K)", KindSpecificHeat: "J/(kg·K)", KindConductivity: "W/(m·K)", KindFilmCoefficient: "W/(m²·K)",
 		KindCompressibility: "1/MPa", KindPressureVelocity: "MPa·m/s",
+		KindFrequency: "Hz", KindResistance: "MΩ", KindVoltage: "V", KindCurrent: "A",
 	},
 	US: {
 		KindLength: "in", KindArea: "in²", KindVolume: "gal", KindMass: "lb", KindForce: "lbf", KindTorque: "ft·lbf",
