@@ -57,6 +57,8 @@ var kindOfGo = map[reflect.Type]Kind{
 	reflect.TypeFor[Resistance]():            KindResistance,
 	reflect.TypeFor[Voltage]():               KindVoltage,
 	reflect.TypeFor[Current]():               KindCurrent,
+	reflect.TypeFor[LinearDensity]():         KindLinearDensity,
+	reflect.TypeFor[Stiffness]():             KindStiffness,
 }
 
 // KindOfGo gives the kind that a named Go type holds: Length gives KindLength.

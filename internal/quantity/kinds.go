@@ -40,6 +40,8 @@ type (
 	Resistance            float64 // Ω, electrical
 	Voltage               float64 // V
 	Current               float64 // A
+	LinearDensity         float64 // kg/m
+	Stiffness             float64 // N/m
 	Number                float64 // no dimension
 )
 
@@ -101,6 +103,8 @@ const (
 	KindResistance
 	KindVoltage
 	KindCurrent
+	KindLinearDensity
+	KindStiffness
 	kindCount
 )
 
@@ -145,6 +149,8 @@ var kinds = [kindCount]struct {
 	KindResistance:            {"resistance", Type{Dim: Dim{L: 2, M: 1, T: -3, I: -2}}},
 	KindVoltage:               {"voltage", Type{Dim: Dim{L: 2, M: 1, T: -3, I: -1}}},
 	KindCurrent:               {"current", Type{Dim: Dim{I: 1}}},
+	KindLinearDensity:         {"linear density", Type{Dim: Dim{L: -1, M: 1}}},
+	KindStiffness:             {"stiffness", Type{Dim: Dim{M: 1, T: -2}}},
 }
 
 // String gives the kind's name as records and templates write it.

@@ -91,6 +91,9 @@ var units = []Unit{
 	{Symbol: "°", Kind: KindAngle, Factor: turn / 360, places: 1, tight: true},
 	{Symbol: "rad", Kind: KindAngle, Factor: 1, places: 4},
 	{Symbol: "turn", Kind: KindAngle, Factor: turn, places: 3},
+	// The slope of one shaft against another: so small that angle and tangent are one.
+	{Symbol: "mm/m", Kind: KindAngle, Factor: 1e-3, peer: "thou/in", places: 2},
+	{Symbol: "thou/in", Kind: KindAngle, Factor: 1e-3, system: US, peer: "mm/m", places: 2},
 
 	{Symbol: "°C", Kind: KindTemperature, Factor: 1, offset: zeroC, peer: "°F", places: 0},
 	{Symbol: "K", Kind: KindTemperature, Factor: 1, peer: "°F", places: 1},
@@ -173,6 +176,12 @@ var units = []Unit{
 	{Symbol: "mV", Kind: KindVoltage, Factor: 1e-3, places: 0},
 	{Symbol: "A", Kind: KindCurrent, Factor: 1, places: 1},
 	{Symbol: "mA", Kind: KindCurrent, Factor: 1e-3, places: 1},
+
+	{Symbol: "kg/m", Kind: KindLinearDensity, Factor: 1, peer: "lb/ft", places: 3},
+	{Symbol: "g/m", Kind: KindLinearDensity, Factor: 1e-3, peer: "lb/ft", places: 0},
+	{Symbol: "lb/ft", Kind: KindLinearDensity, Factor: pound / foot, system: US, peer: "kg/m", places: 3},
+	{Symbol: "N/mm", Kind: KindStiffness, Factor: 1e3, peer: "lbf/in", places: 1},
+	{Symbol: "lbf/in", Kind: KindStiffness, Factor: poundForce / inch, system: US, peer: "N/mm", places: 0},
 }
 
 // aliasOf maps what people type to the printed symbol. Before the look-up the
@@ -188,7 +197,7 @@ var aliasOf = map[string]string{
 	"mPas": "mPa·s", "Pas": "Pa·s", "um/m·K": "µm/(m·K)", "um/(m·K)": "µm/(m·K)", "µm/m·K": "µm/(m·K)", "μm/(m·K)": "µm/(m·K)",
 	"J/kg·K": "J/(kg·K)", "kJ/kg·K": "kJ/(kg·K)", "W/m·K": "W/(m·K)", "W/m2·K": "W/(m2·K)", "MPa-1": "1/MPa", "K-1": "1/K", "kg/l": "kg/L",
 	"ohm": "Ω", "Ohm": "Ω", "kohm": "kΩ", "kOhm": "kΩ", "Mohm": "MΩ", "MOhm": "MΩ", "Gohm": "GΩ", "GOhm": "GΩ",
-	"volt": "V", "amp": "A", "hertz": "Hz",
+	"volt": "V", "amp": "A", "hertz": "Hz", "mil/in": "thou/in",
 }
 
 // preferred gives the units that a kind prints in where no one asks for others.
@@ -201,12 +210,14 @@ var preferred = [2]map[Kind]string{
 		KindExpansion: "µm/(m·K)", KindSpecificHeat: "J/(kg·K)", KindConductivity: "W/(m·K)", KindFilmCoefficient: "W/(m²·K)",
 		KindCompressibility: "1/MPa", KindPressureVelocity: "MPa·m/s",
 		KindFrequency: "Hz", KindResistance: "MΩ", KindVoltage: "V", KindCurrent: "A",
+		KindLinearDensity: "kg/m", KindStiffness: "N/mm",
 	},
 	US: {
 		KindLength: "in", KindArea: "in²", KindVolume: "gal", KindMass: "lb", KindForce: "lbf", KindTorque: "ft·lbf",
 		KindTemperature: "°F", KindTemperatureDifference: "Δ°F", KindPressure: "psi", KindGaugePressure: "psi(g)",
 		KindAbsolutePressure: "psi(a)", KindFlow: "gal/min", KindVelocity: "ft/s", KindPower: "hp", KindDynamicViscosity: "cP",
 		KindKinematicViscosity: "cSt", KindDensity: "lb/ft³", KindPressureVelocity: "psi·ft/min",
+		KindLinearDensity: "lb/ft", KindStiffness: "lbf/in",
 	},
 }
 
