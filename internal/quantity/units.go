@@ -131,6 +131,8 @@ var units = []Unit{
 	{Symbol: "m³/h", Kind: KindFlow, Factor: 1 / hour, peer: "gal/min", places: 1},
 	{Symbol: "L/min", Kind: KindFlow, Factor: 1e-3 / minute, peer: "gal/min", places: 1},
 	{Symbol: "L/s", Kind: KindFlow, Factor: 1e-3, peer: "gal/min", places: 2},
+	{Symbol: "mL/min", Kind: KindFlow, Factor: 1e-6 / minute, places: 1},
+	{Symbol: "mL/h", Kind: KindFlow, Factor: 1e-6 / hour, places: 0},
 	{Symbol: "gal/min", Kind: KindFlow, Factor: gallon / minute, system: US, peer: "m³/h", places: 1},
 
 	{Symbol: "rpm", Kind: KindSpeed, Factor: turn / minute, places: 0},
@@ -197,7 +199,7 @@ var aliasOf = map[string]string{
 	"mPas": "mPa·s", "Pas": "Pa·s", "um/m·K": "µm/(m·K)", "um/(m·K)": "µm/(m·K)", "µm/m·K": "µm/(m·K)", "μm/(m·K)": "µm/(m·K)",
 	"J/kg·K": "J/(kg·K)", "kJ/kg·K": "kJ/(kg·K)", "W/m·K": "W/(m·K)", "W/m2·K": "W/(m2·K)", "MPa-1": "1/MPa", "K-1": "1/K", "kg/l": "kg/L",
 	"ohm": "Ω", "Ohm": "Ω", "kohm": "kΩ", "kOhm": "kΩ", "Mohm": "MΩ", "MOhm": "MΩ", "Gohm": "GΩ", "GOhm": "GΩ",
-	"volt": "V", "amp": "A", "hertz": "Hz", "mil/in": "thou/in",
+	"volt": "V", "amp": "A", "hertz": "Hz", "mil/in": "thou/in", "ml/min": "mL/min", "ml/h": "mL/h", "cm3/h": "mL/h",
 }
 
 // preferred gives the units that a kind prints in where no one asks for others.

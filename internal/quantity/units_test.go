@@ -21,7 +21,7 @@ var gnu = map[string]string{
 	"ksi": "1000 psi", "m³/h": "m^3/hour", "L/min": "liter/minute", "L/s": "liter/s", "gal/min": "gallon/minute",
 	"rpm": "revolution/minute", "rad/s": "radian/s", "mPa·s": "mPa s", "Pa·s": "Pa s", "cP": "centipoise", "mm²/s": "mm^2/s", "cSt": "centistokes",
 	"kg/m³": "kg/m^3", "g/cm³": "g/cm^3", "kg/L": "kg/liter", "lb/ft³": "lb/ft^3", "1/K": "1/K", "µm/(m·K)": "um/(m K)", "J/(kg·K)": "J/(kg K)",
-	"kJ/(kg·K)": "kJ/(kg K)", "W/(m·K)": "W/(m K)", "W/(m²·K)": "W/(m^2 K)", "1/MPa": "1/MPa", "MPa·m/s": "MPa m/s", "Ω": "ohm", "kΩ": "kiloohm", "MΩ": "megaohm", "GΩ": "gigaohm", "mm/m": "milliradian", "thou/in": "milliradian", "mm/s": "mm/s", "in/s": "in/s", "psi·ft/min": "psi ft/minute",
+	"kJ/(kg·K)": "kJ/(kg K)", "W/(m·K)": "W/(m K)", "W/(m²·K)": "W/(m^2 K)", "1/MPa": "1/MPa", "MPa·m/s": "MPa m/s", "Ω": "ohm", "kΩ": "kiloohm", "MΩ": "megaohm", "GΩ": "gigaohm", "mm/m": "milliradian", "mL/min": "milliliter/minute", "mL/h": "milliliter/hour", "thou/in": "milliradian", "mm/s": "mm/s", "in/s": "in/s", "psi·ft/min": "psi ft/minute",
 }
 
 // si gives the SI unit of a dimension in the words of GNU Units.
