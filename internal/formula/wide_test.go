@@ -173,6 +173,7 @@ var rises = map[string]string{
 	"gasket_preload":        "+stress +area −bolts",
 	"gasket_preload_low":    "+stress −bolts −left +area +inside +pressure",
 	"gasket_stress":         "+preload +bolts +left −area −inside −pressure",
+	"gear_viscosity":        "−pitch_speed",
 	"gland_travel":          "+flats +pitch",
 	"grease_interval":       "−bore −speed",
 	"grease_strokes":        "+amount −stroke",

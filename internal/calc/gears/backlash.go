@@ -153,3 +153,17 @@ func GradeFor(viscosity quantity.KinematicViscosity) (quantity.Number, error) {
 	}
 	return 3200, nil
 }
+
+// GearViscosity gives the viscosity at 40 °C that gears running at a pitch speed want:
+// ν = 7000/√V in mm²/s with V in ft/min, of the slowest mesh. In m²/s. It is for spur,
+// helical and bevel gears in ordinary surroundings, to see whether the grade on record
+// is of the right size: the gearbox's own plate goes before it. Range: 0.3 to 50 m/s.
+//
+// Source: ASM Handbook, volume 18, lubrication of gears (from memory).
+func GearViscosity(pitchSpeed quantity.Velocity) (quantity.KinematicViscosity, error) {
+	if err := quantity.Within("pitch speed", pitchSpeed, 0.3, 50); err != nil {
+		return 0, err
+	}
+	const footPerMinute = 0.3048 / 60
+	return quantity.KinematicViscosity(7000e-6 / math.Sqrt(float64(pitchSpeed)/footPerMinute)), nil
+}

@@ -36,4 +36,7 @@ var Functions = []quantity.Function{
 	{Name: "grade_for", Args: []string{"viscosity"}, Call: GradeFor,
 		What: "ISO viscosity grade for a viscosity wanted at 40 °C, the next above", Formula: "VG whose ν is nearest above",
 		Range: "2 to 3200 mm²/s at 40 °C", Source: iso3448},
+	{Name: "gear_viscosity", Args: []string{"pitch_speed"}, Call: GearViscosity,
+		What: "Viscosity at 40 °C that gears want at a pitch speed", Formula: "ν = 7000/√V, in mm²/s with V in ft/min",
+		Range: "0.3 to 50 m/s, spur, helical and bevel gears", Source: "ASM Handbook, volume 18 (from memory)", Unchecked: true},
 }

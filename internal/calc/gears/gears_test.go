@@ -58,6 +58,7 @@ func TestWorthlessInputsAreRefused(t *testing.T) {
 		"grade_low":         {quantity.Number(220)},
 		"grade_high":        {quantity.Number(220)},
 		"grade_for":         {quantity.KinematicViscosity(180e-6)},
+		"gear_viscosity":    {quantity.Velocity(5)},
 	}
 	for _, f := range Functions {
 		zero := []string{"play", "low"}
