@@ -47,6 +47,8 @@ var kindOfGo = map[reflect.Type]Kind{
 	reflect.TypeFor[DynamicViscosity]():      KindDynamicViscosity,
 	reflect.TypeFor[KinematicViscosity]():    KindKinematicViscosity,
 	reflect.TypeFor[Density]():               KindDensity,
+	reflect.TypeFor[LinearDensity]():         KindLinearDensity,
+	reflect.TypeFor[Stiffness]():             KindStiffness,
 	reflect.TypeFor[Expansion]():             KindExpansion,
 	reflect.TypeFor[SpecificHeat]():          KindSpecificHeat,
 	reflect.TypeFor[Conductivity]():          KindConductivity,
@@ -57,8 +59,6 @@ var kindOfGo = map[reflect.Type]Kind{
 	reflect.TypeFor[Resistance]():            KindResistance,
 	reflect.TypeFor[Voltage]():               KindVoltage,
 	reflect.TypeFor[Current]():               KindCurrent,
-	reflect.TypeFor[LinearDensity]():         KindLinearDensity,
-	reflect.TypeFor[Stiffness]():             KindStiffness,
 }
 
 // KindOfGo gives the kind that a named Go type holds: Length gives KindLength.

@@ -30,6 +30,8 @@ type (
 	DynamicViscosity      float64 // Pa·s
 	KinematicViscosity    float64 // m²/s
 	Density               float64 // kg/m³
+	LinearDensity         float64 // kg/m
+	Stiffness             float64 // N/m
 	Expansion             float64 // 1/K, linear or cubic
 	SpecificHeat          float64 // J/(kg·K)
 	Conductivity          float64 // W/(m·K)
@@ -40,8 +42,6 @@ type (
 	Resistance            float64 // Ω, electrical
 	Voltage               float64 // V
 	Current               float64 // A
-	LinearDensity         float64 // kg/m
-	Stiffness             float64 // N/m
 	Number                float64 // no dimension
 )
 
@@ -93,6 +93,8 @@ const (
 	KindDynamicViscosity
 	KindKinematicViscosity
 	KindDensity
+	KindLinearDensity
+	KindStiffness
 	KindExpansion
 	KindSpecificHeat
 	KindConductivity
@@ -103,8 +105,6 @@ const (
 	KindResistance
 	KindVoltage
 	KindCurrent
-	KindLinearDensity
-	KindStiffness
 	kindCount
 )
 
@@ -139,6 +139,8 @@ var kinds = [kindCount]struct {
 	KindDynamicViscosity:      {"dynamic viscosity", Type{Dim: Dim{L: -1, M: 1, T: -1}}},
 	KindKinematicViscosity:    {"kinematic viscosity", Type{Dim: Dim{L: 2, T: -1}}},
 	KindDensity:               {"density", Type{Dim: Dim{L: -3, M: 1}}},
+	KindLinearDensity:         {"linear density", Type{Dim: Dim{L: -1, M: 1}}},
+	KindStiffness:             {"stiffness", Type{Dim: Dim{M: 1, T: -2}}},
 	KindExpansion:             {"expansion", Type{Dim: Dim{K: -1}}},
 	KindSpecificHeat:          {"specific heat", Type{Dim: Dim{L: 2, T: -2, K: -1}}},
 	KindConductivity:          {"conductivity", Type{Dim: Dim{L: 1, M: 1, T: -3, K: -1}}},
@@ -149,8 +151,6 @@ var kinds = [kindCount]struct {
 	KindResistance:            {"resistance", Type{Dim: Dim{L: 2, M: 1, T: -3, I: -2}}},
 	KindVoltage:               {"voltage", Type{Dim: Dim{L: 2, M: 1, T: -3, I: -1}}},
 	KindCurrent:               {"current", Type{Dim: Dim{I: 1}}},
-	KindLinearDensity:         {"linear density", Type{Dim: Dim{L: -1, M: 1}}},
-	KindStiffness:             {"stiffness", Type{Dim: Dim{M: 1, T: -2}}},
 }
 
 // String gives the kind's name as records and templates write it.

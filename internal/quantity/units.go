@@ -157,6 +157,11 @@ var units = []Unit{
 	{Symbol: "g/cm³", Kind: KindDensity, Factor: 1e3, peer: "lb/ft³", places: 3},
 	{Symbol: "kg/L", Kind: KindDensity, Factor: 1e3, peer: "lb/ft³", places: 3},
 	{Symbol: "lb/ft³", Kind: KindDensity, Factor: pound / (foot * foot * foot), system: US, peer: "kg/m³", places: 1},
+	{Symbol: "kg/m", Kind: KindLinearDensity, Factor: 1, peer: "lb/ft", places: 3},
+	{Symbol: "g/m", Kind: KindLinearDensity, Factor: 1e-3, peer: "lb/ft", places: 0},
+	{Symbol: "lb/ft", Kind: KindLinearDensity, Factor: pound / foot, system: US, peer: "kg/m", places: 3},
+	{Symbol: "N/mm", Kind: KindStiffness, Factor: 1e3, peer: "lbf/in", places: 1},
+	{Symbol: "lbf/in", Kind: KindStiffness, Factor: poundForce / inch, system: US, peer: "N/mm", places: 0},
 
 	{Symbol: "1/K", Kind: KindExpansion, Factor: 1, places: 7},
 	{Symbol: "µm/(m·K)", Kind: KindExpansion, Factor: 1e-6, places: 1},
@@ -178,12 +183,6 @@ var units = []Unit{
 	{Symbol: "mV", Kind: KindVoltage, Factor: 1e-3, places: 0},
 	{Symbol: "A", Kind: KindCurrent, Factor: 1, places: 1},
 	{Symbol: "mA", Kind: KindCurrent, Factor: 1e-3, places: 1},
-
-	{Symbol: "kg/m", Kind: KindLinearDensity, Factor: 1, peer: "lb/ft", places: 3},
-	{Symbol: "g/m", Kind: KindLinearDensity, Factor: 1e-3, peer: "lb/ft", places: 0},
-	{Symbol: "lb/ft", Kind: KindLinearDensity, Factor: pound / foot, system: US, peer: "kg/m", places: 3},
-	{Symbol: "N/mm", Kind: KindStiffness, Factor: 1e3, peer: "lbf/in", places: 1},
-	{Symbol: "lbf/in", Kind: KindStiffness, Factor: poundForce / inch, system: US, peer: "N/mm", places: 0},
 }
 
 // aliasOf maps what people type to the printed symbol. Before the look-up the
@@ -192,6 +191,7 @@ var aliasOf = map[string]string{
 	"um": "µm", "μm": "µm", "micron": "µm", "uin": "µin", "μin": "µin", "\"": "in", "inch": "in", "mil": "thou",
 	"l": "L", "liter": "L", "litre": "L", "ml": "mL", "usgal": "gal", "cc": "cm3",
 	"sec": "s", "hr": "h", "day": "d", "days": "d", "deg": "°", "degree": "°", "turns": "turn", "rev": "turn",
+	"mil/in": "thou/in", "ml/min": "mL/min", "ml/h": "mL/h", "cm3/h": "mL/h",
 	"degC": "°C", "C": "°C", "degF": "°F", "F": "°F", "deltadegC": "Δ°C", "deltadegF": "Δ°F", "ΔK": "K",
 	"Nm": "N·m", "kNm": "kN·m", "ft·lb": "ft·lbf", "lbf·ft": "ft·lbf", "lb·ft": "ft·lbf", "in·lb": "in·lbf", "lbf·in": "in·lbf", "lb·in": "in·lbf",
 	"barg": "bar(g)", "bara": "bar(a)", "mbara": "mbar(a)", "kPag": "kPa(g)", "kPaa": "kPa(a)", "MPag": "MPa(g)", "psig": "psi(g)", "psia": "psi(a)",
@@ -199,7 +199,7 @@ var aliasOf = map[string]string{
 	"mPas": "mPa·s", "Pas": "Pa·s", "um/m·K": "µm/(m·K)", "um/(m·K)": "µm/(m·K)", "µm/m·K": "µm/(m·K)", "μm/(m·K)": "µm/(m·K)",
 	"J/kg·K": "J/(kg·K)", "kJ/kg·K": "kJ/(kg·K)", "W/m·K": "W/(m·K)", "W/m2·K": "W/(m2·K)", "MPa-1": "1/MPa", "K-1": "1/K", "kg/l": "kg/L",
 	"ohm": "Ω", "Ohm": "Ω", "kohm": "kΩ", "kOhm": "kΩ", "Mohm": "MΩ", "MOhm": "MΩ", "Gohm": "GΩ", "GOhm": "GΩ",
-	"volt": "V", "amp": "A", "hertz": "Hz", "mil/in": "thou/in", "ml/min": "mL/min", "ml/h": "mL/h", "cm3/h": "mL/h",
+	"volt": "V", "amp": "A", "hertz": "Hz",
 }
 
 // preferred gives the units that a kind prints in where no one asks for others.
@@ -209,10 +209,10 @@ var preferred = [2]map[Kind]string{
 		KindTemperature: "°C", KindTemperatureDifference: "K", KindForce: "kN", KindTorque: "N·m", KindPressure: "bar",
 		KindGaugePressure: "bar(g)", KindAbsolutePressure: "bar(a)", KindFlow: "m³/h", KindSpeed: "rpm", KindVelocity: "m/s",
 		KindPower: "kW", KindDynamicViscosity: "mPa·s", KindKinematicViscosity: "mm²/s", KindDensity: "kg/m³",
+		KindLinearDensity: "kg/m", KindStiffness: "N/mm",
 		KindExpansion: "µm/(m·K)", KindSpecificHeat: "J/(kg·K)", KindConductivity: "W/(m·K)", KindFilmCoefficient: "W/(m²·K)",
 		KindCompressibility: "1/MPa", KindPressureVelocity: "MPa·m/s",
 		KindFrequency: "Hz", KindResistance: "MΩ", KindVoltage: "V", KindCurrent: "A",
-		KindLinearDensity: "kg/m", KindStiffness: "N/mm",
 	},
 	US: {
 		KindLength: "in", KindArea: "in²", KindVolume: "gal", KindMass: "lb", KindForce: "lbf", KindTorque: "ft·lbf",
