@@ -5,12 +5,19 @@ import (
 	"slices"
 	"strings"
 
+	"jobsheaf/internal/calc/alignment"
+	"jobsheaf/internal/calc/belts"
 	"jobsheaf/internal/calc/bolting"
 	"jobsheaf/internal/calc/clearance"
 	"jobsheaf/internal/calc/duty"
 	"jobsheaf/internal/calc/fits"
+	"jobsheaf/internal/calc/gears"
+	"jobsheaf/internal/calc/gland"
+	"jobsheaf/internal/calc/hydraulics"
 	"jobsheaf/internal/calc/lifting"
 	"jobsheaf/internal/calc/liquid"
+	"jobsheaf/internal/calc/motor"
+	"jobsheaf/internal/calc/relief"
 	"jobsheaf/internal/calc/running"
 	"jobsheaf/internal/calc/slip"
 	"jobsheaf/internal/calc/wear"
@@ -21,12 +28,19 @@ import (
 // of their names.
 var table = func() []quantity.Function {
 	all := slices.Concat(
+		alignment.Functions,
+		belts.Functions,
 		bolting.Functions,
 		clearance.Functions,
 		duty.Functions,
 		fits.Functions,
+		gears.Functions,
+		gland.Functions,
+		hydraulics.Functions,
 		lifting.Functions,
 		liquid.Functions,
+		motor.Functions,
+		relief.Functions,
 		running.Functions,
 		slip.Functions,
 		wear.Functions,

@@ -147,10 +147,11 @@ func TestHomogeneous(t *testing.T) {
 		size.Dim = quantity.Dim{
 			L: int8(rapid.IntRange(-4, 4).Draw(t, "m")) * 2, M: int8(rapid.IntRange(-4, 4).Draw(t, "kg")) * 2,
 			T: int8(rapid.IntRange(-4, 4).Draw(t, "s")) * 2, K: int8(rapid.IntRange(-4, 4).Draw(t, "K")) * 2, A: int8(rapid.IntRange(-4, 4).Draw(t, "rad")) * 2,
+			I: int8(rapid.IntRange(-4, 4).Draw(t, "A")) * 2,
 		}
 		scale := func(d quantity.Dim) float64 {
 			s := size.Dim
-			return math.Exp2(float64(int(d.L)*int(s.L) + int(d.M)*int(s.M) + int(d.T)*int(s.T) + int(d.K)*int(s.K) + int(d.A)*int(s.A)))
+			return math.Exp2(float64(int(d.L)*int(s.L) + int(d.M)*int(s.M) + int(d.T)*int(s.T) + int(d.K)*int(s.K) + int(d.A)*int(s.A) + int(d.I)*int(s.I)))
 		}
 		one, err := f.eval(func(n string) (Value, bool) { return Value{SI: values[n]}, true })
 		two, err2 := f.eval(func(n string) (Value, bool) { return Value{SI: values[n] * scale(kinds[n].Type().Dim)}, true })

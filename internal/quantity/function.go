@@ -52,16 +52,18 @@ var kindOfGo = map[reflect.Type]Kind{
 	reflect.TypeFor[DynamicViscosity]():      KindDynamicViscosity,
 	reflect.TypeFor[KinematicViscosity]():    KindKinematicViscosity,
 	reflect.TypeFor[Density]():               KindDensity,
+	reflect.TypeFor[LinearDensity]():         KindLinearDensity,
+	reflect.TypeFor[Stiffness]():             KindStiffness,
 	reflect.TypeFor[Expansion]():             KindExpansion,
 	reflect.TypeFor[SpecificHeat]():          KindSpecificHeat,
 	reflect.TypeFor[Conductivity]():          KindConductivity,
 	reflect.TypeFor[FilmCoefficient]():       KindFilmCoefficient,
 	reflect.TypeFor[Compressibility]():       KindCompressibility,
 	reflect.TypeFor[PressureVelocity]():      KindPressureVelocity,
-	reflect.TypeFor[frequency]():             KindFrequency,
-	reflect.TypeFor[resistance]():            KindResistance,
-	reflect.TypeFor[voltage]():               KindVoltage,
-	reflect.TypeFor[current]():               KindCurrent,
+	reflect.TypeFor[Frequency]():             KindFrequency,
+	reflect.TypeFor[Resistance]():            KindResistance,
+	reflect.TypeFor[Voltage]():               KindVoltage,
+	reflect.TypeFor[Current]():               KindCurrent,
 }
 
 // KindOfGo gives the kind that a named Go type holds: Length gives KindLength.

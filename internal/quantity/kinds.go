@@ -30,18 +30,19 @@ type (
 	DynamicViscosity      float64 // Pa·s
 	KinematicViscosity    float64 // m²/s
 	Density               float64 // kg/m³
+	LinearDensity         float64 // kg/m
+	Stiffness             float64 // N/m
 	Expansion             float64 // 1/K, linear or cubic
 	SpecificHeat          float64 // J/(kg·K)
 	Conductivity          float64 // W/(m·K)
 	FilmCoefficient       float64 // W/(m²·K)
 	Compressibility       float64 // 1/Pa
 	PressureVelocity      float64 // Pa·m/s
-	// No function of calc takes these yet.
-	frequency  float64 // Hz, of what repeats; of rotation it is Speed
-	resistance float64 // Ω, electrical
-	voltage    float64 // V
-	current    float64 // A
-	Number     float64 // no dimension
+	Frequency             float64 // Hz, of what repeats; of rotation it is Speed
+	Resistance            float64 // Ω, electrical
+	Voltage               float64 // V
+	Current               float64 // A
+	Number                float64 // no dimension
 )
 
 // Dim is a dimension: the exponents of metre, kilogram, second, kelvin, radian and
@@ -92,6 +93,8 @@ const (
 	KindDynamicViscosity
 	KindKinematicViscosity
 	KindDensity
+	KindLinearDensity
+	KindStiffness
 	KindExpansion
 	KindSpecificHeat
 	KindConductivity
@@ -136,6 +139,8 @@ var kinds = [kindCount]struct {
 	KindDynamicViscosity:      {"dynamic viscosity", Type{Dim: Dim{L: -1, M: 1, T: -1}}},
 	KindKinematicViscosity:    {"kinematic viscosity", Type{Dim: Dim{L: 2, T: -1}}},
 	KindDensity:               {"density", Type{Dim: Dim{L: -3, M: 1}}},
+	KindLinearDensity:         {"linear density", Type{Dim: Dim{L: -1, M: 1}}},
+	KindStiffness:             {"stiffness", Type{Dim: Dim{M: 1, T: -2}}},
 	KindExpansion:             {"expansion", Type{Dim: Dim{K: -1}}},
 	KindSpecificHeat:          {"specific heat", Type{Dim: Dim{L: 2, T: -2, K: -1}}},
 	KindConductivity:          {"conductivity", Type{Dim: Dim{L: 1, M: 1, T: -3, K: -1}}},

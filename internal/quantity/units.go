@@ -91,6 +91,9 @@ var units = []Unit{
 	{Symbol: "°", Kind: KindAngle, Factor: turn / 360, places: 1, tight: true},
 	{Symbol: "rad", Kind: KindAngle, Factor: 1, places: 4},
 	{Symbol: "turn", Kind: KindAngle, Factor: turn, places: 3},
+	// The slope of one shaft against another: so small that angle and tangent are one.
+	{Symbol: "mm/m", Kind: KindAngle, Factor: 1e-3, peer: "thou/in", places: 2},
+	{Symbol: "thou/in", Kind: KindAngle, Factor: 1e-3, system: US, peer: "mm/m", places: 2},
 
 	{Symbol: "°C", Kind: KindTemperature, Factor: 1, offset: zeroC, peer: "°F", places: 0},
 	{Symbol: "K", Kind: KindTemperature, Factor: 1, peer: "°F", places: 1},
@@ -128,6 +131,8 @@ var units = []Unit{
 	{Symbol: "m³/h", Kind: KindFlow, Factor: 1 / hour, peer: "gal/min", places: 1},
 	{Symbol: "L/min", Kind: KindFlow, Factor: 1e-3 / minute, peer: "gal/min", places: 1},
 	{Symbol: "L/s", Kind: KindFlow, Factor: 1e-3, peer: "gal/min", places: 2},
+	{Symbol: "mL/min", Kind: KindFlow, Factor: 1e-6 / minute, places: 1},
+	{Symbol: "mL/h", Kind: KindFlow, Factor: 1e-6 / hour, places: 0},
 	{Symbol: "gal/min", Kind: KindFlow, Factor: gallon / minute, system: US, peer: "m³/h", places: 1},
 
 	{Symbol: "rpm", Kind: KindSpeed, Factor: turn / minute, places: 0},
@@ -152,6 +157,11 @@ var units = []Unit{
 	{Symbol: "g/cm³", Kind: KindDensity, Factor: 1e3, peer: "lb/ft³", places: 3},
 	{Symbol: "kg/L", Kind: KindDensity, Factor: 1e3, peer: "lb/ft³", places: 3},
 	{Symbol: "lb/ft³", Kind: KindDensity, Factor: pound / (foot * foot * foot), system: US, peer: "kg/m³", places: 1},
+	{Symbol: "kg/m", Kind: KindLinearDensity, Factor: 1, peer: "lb/ft", places: 3},
+	{Symbol: "g/m", Kind: KindLinearDensity, Factor: 1e-3, peer: "lb/ft", places: 0},
+	{Symbol: "lb/ft", Kind: KindLinearDensity, Factor: pound / foot, system: US, peer: "kg/m", places: 3},
+	{Symbol: "N/mm", Kind: KindStiffness, Factor: 1e3, peer: "lbf/in", places: 1},
+	{Symbol: "lbf/in", Kind: KindStiffness, Factor: poundForce / inch, system: US, peer: "N/mm", places: 0},
 
 	{Symbol: "1/K", Kind: KindExpansion, Factor: 1, places: 7},
 	{Symbol: "µm/(m·K)", Kind: KindExpansion, Factor: 1e-6, places: 1},
@@ -181,6 +191,7 @@ var aliasOf = map[string]string{
 	"um": "µm", "μm": "µm", "micron": "µm", "uin": "µin", "μin": "µin", "\"": "in", "inch": "in", "mil": "thou",
 	"l": "L", "liter": "L", "litre": "L", "ml": "mL", "usgal": "gal", "cc": "cm3",
 	"sec": "s", "hr": "h", "day": "d", "days": "d", "deg": "°", "degree": "°", "turns": "turn", "rev": "turn",
+	"mil/in": "thou/in", "ml/min": "mL/min", "ml/h": "mL/h", "cm3/h": "mL/h",
 	"degC": "°C", "C": "°C", "degF": "°F", "F": "°F", "deltadegC": "Δ°C", "deltadegF": "Δ°F", "ΔK": "K",
 	"Nm": "N·m", "kNm": "kN·m", "ft·lb": "ft·lbf", "lbf·ft": "ft·lbf", "lb·ft": "ft·lbf", "in·lb": "in·lbf", "lbf·in": "in·lbf", "lb·in": "in·lbf",
 	"barg": "bar(g)", "bara": "bar(a)", "mbara": "mbar(a)", "kPag": "kPa(g)", "kPaa": "kPa(a)", "MPag": "MPa(g)", "psig": "psi(g)", "psia": "psi(a)",
@@ -198,6 +209,7 @@ var preferred = [2]map[Kind]string{
 		KindTemperature: "°C", KindTemperatureDifference: "K", KindForce: "kN", KindTorque: "N·m", KindPressure: "bar",
 		KindGaugePressure: "bar(g)", KindAbsolutePressure: "bar(a)", KindFlow: "m³/h", KindSpeed: "rpm", KindVelocity: "m/s",
 		KindPower: "kW", KindDynamicViscosity: "mPa·s", KindKinematicViscosity: "mm²/s", KindDensity: "kg/m³",
+		KindLinearDensity: "kg/m", KindStiffness: "N/mm",
 		KindExpansion: "µm/(m·K)", KindSpecificHeat: "J/(kg·K)", KindConductivity: "W/(m·K)", KindFilmCoefficient: "W/(m²·K)",
 		KindCompressibility: "1/MPa", KindPressureVelocity: "MPa·m/s",
 		KindFrequency: "Hz", KindResistance: "MΩ", KindVoltage: "V", KindCurrent: "A",
@@ -207,6 +219,7 @@ var preferred = [2]map[Kind]string{
 		KindTemperature: "°F", KindTemperatureDifference: "Δ°F", KindPressure: "psi", KindGaugePressure: "psi(g)",
 		KindAbsolutePressure: "psi(a)", KindFlow: "gal/min", KindVelocity: "ft/s", KindPower: "hp", KindDynamicViscosity: "cP",
 		KindKinematicViscosity: "cSt", KindDensity: "lb/ft³", KindPressureVelocity: "psi·ft/min",
+		KindLinearDensity: "lb/ft", KindStiffness: "lbf/in",
 	},
 }
 

@@ -18,6 +18,7 @@ var gnu = map[string]string{
 	"": "1", "%": "percent", "thou": "mil", "mm²": "mm^2", "cm²": "cm^2", "m²": "m^2", "in²": "in^2", "ft²": "ft^2", "µm": "um", "µin": "microinch",
 	"L": "liter", "mL": "milliliter", "cm³": "cm^3", "m³": "m^3", "gal": "gallon", "in³": "in^3", "h": "hour", "d": "day",
 	"°": "degree", "rad": "radian", "turn": "revolution", "Δ°C": "degC", "Δ°F": "degF", "N·m": "N m", "kN·m": "kN m", "ft·lbf": "ft lbf", "in·lbf": "in lbf",
+	"mm/m": "milliradian", "thou/in": "milliradian", "mL/min": "milliliter/minute", "mL/h": "milliliter/hour",
 	"ksi": "1000 psi", "m³/h": "m^3/hour", "L/min": "liter/minute", "L/s": "liter/s", "gal/min": "gallon/minute",
 	"rpm": "revolution/minute", "rad/s": "radian/s", "mPa·s": "mPa s", "Pa·s": "Pa s", "cP": "centipoise", "mm²/s": "mm^2/s", "cSt": "centistokes",
 	"kg/m³": "kg/m^3", "g/cm³": "g/cm^3", "kg/L": "kg/liter", "lb/ft³": "lb/ft^3", "1/K": "1/K", "µm/(m·K)": "um/(m K)", "J/(kg·K)": "J/(kg K)",

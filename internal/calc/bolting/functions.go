@@ -7,6 +7,11 @@ const (
 	threadRange    = "metric M3 to M39, UNC and UNF 1/4 to 1-1/2 in, 8UN 1 to 2-1/2 in"
 	gradeRange     = "4.6, 5.8, 8.8, 10.9, 12.9, SAE 2, 5, 8, B7, A2 and A4 in the sizes of their standards"
 	vdi            = "VDI 2230 Part 1 (2003, 2015)"
+	asmeGasket     = "ASME BPVC Section VIII Division 1, appendix 2"
+	pcc1           = "ASME PCC-1, appendix on assembly bolt load (from memory)"
+	gasketRange    = "outside 5 mm to 5 m, inside from a tenth of it"
+	seatRange      = "G 5 mm to 5 m, b 0.5 mm to G/4"
+	leftRange      = "3 to 200 bolts, φ 0.3 to 1, pressure up to 100 MPa; the joint stays closed"
 )
 
 // Functions are the computations that templates may call.
@@ -77,4 +82,34 @@ var Functions = []quantity.Function{
 	{Name: "pass_torque", Args: []string{"torque", "fraction"}, Call: PassTorque,
 		What: "Torque of one pass", Formula: "fraction T",
 		Range: "fraction 0.05 to 1", Source: "ASME PCC-1, legacy tightening passes (from memory)"},
+	{Name: "gasket_area", Args: []string{"outside", "inside"}, Call: GasketArea,
+		What: "Area of a gasket that is pressed", Formula: "A = π/4 (Do² − Di²)",
+		Range: gasketRange, Source: "geometry", Unchecked: true},
+	{Name: "seating_width", Args: []string{"basic"}, Call: SeatingWidth,
+		What: "Width over which a gasket counts as seated", Formula: "b = b0 up to 6.35 mm, else √(6.35 mm · b0)",
+		Range: "b0 0.5 mm to 0.5 m", Source: asmeGasket + ", table 2-5.2"},
+	{Name: "seating_diameter", Args: []string{"outside", "inside"}, Call: SeatingDiameter,
+		What: "Diameter at which the load of a gasket acts", Formula: "G = (Do + Di)/2 for b0 up to 6.35 mm, else Do − 2 b",
+		Range: gasketRange, Source: asmeGasket + ", table 2-5.2"},
+	{Name: "seating_load", Args: []string{"diameter", "width", "seating"}, Call: SeatingLoad,
+		What: "Load of all bolts that seats a gasket", Formula: "W = π b G y",
+		Range: seatRange + ", y 10 kPa to 1 GPa", Source: asmeGasket + ", 2-5"},
+	{Name: "operating_load", Args: []string{"diameter", "width", "m", "pressure"}, Call: OperatingLoad,
+		What: "Load of all bolts that holds a joint tight under pressure", Formula: "W = π/4 G² p + 2 b π G m p",
+		Range: seatRange + ", m 0.5 to 10, p 1 kPa to 100 MPa", Source: asmeGasket + ", 2-5"},
+	{Name: "gasket_preload", Args: []string{"stress", "area", "bolts"}, Call: GasketPreload,
+		What: "Preload of each bolt that presses a gasket to a stress", Formula: "F = σ A/n",
+		Range: "σ 10 kPa to 1 GPa, 3 to 200 bolts", Source: pcc1, Unchecked: true},
+	{Name: "gasket_stress", Args: []string{"preload", "bolts", "left", "area", "inside", "pressure"}, Call: GasketStress,
+		What: "Stress left on a gasket under pressure", Formula: "σ = (φ n F − π/4 Di² p)/A",
+		Range: leftRange, Source: pcc1, Unchecked: true},
+	{Name: "gasket_preload_low", Args: []string{"stress", "bolts", "left", "area", "inside", "pressure"}, Call: GasketPreloadLow,
+		What: "Least preload of each bolt that leaves a stress on the gasket under pressure", Formula: "F = (σ A + π/4 Di² p)/(φ n)",
+		Range: leftRange, Source: pcc1, Unchecked: true},
+	{Name: "joint_scatter", Args: []string{"scatter", "bolts"}, Call: JointScatter,
+		What: "Spread of the load of a joint from that of one bolt, ± part", Formula: "ε = s (1 + 3/√n)/4",
+		Range: "s up to 0.9, 3 to 200 bolts", Source: "EN 1591-1 (from memory)", Unchecked: true},
+	{Name: "lid_force", Args: []string{"pressure", "diameter"}, Call: LidForce,
+		What: "Force with which a pressure lifts a cover", Formula: "F = p π/4 D²",
+		Range: "100 Pa to 100 MPa, 5 mm to 5 m", Source: "definition of pressure", Unchecked: true},
 }

@@ -1,9 +1,11 @@
 // Package bolting computes what a bolted joint needs: stress area, proof load,
-// preload, torque with its scatter, passes and the order of tightening.
+// preload, torque with its scatter, passes, the order of tightening and the load on its
+// gasket.
 //
 // Entry points: Functions, which templates call by name, and CrossPattern. It
-// belongs here if it is about one bolt, or the order of several. It is not for the
-// joint's gasket or flange, nor for which joint a unit has: that is in the records.
+// belongs here if it is about bolts, their order, or what the joint's gasket asks of
+// them. It is not for the stress of flanges, nor for which joint a unit has: that is in
+// the records.
 package bolting
 
 import (

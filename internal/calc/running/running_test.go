@@ -158,6 +158,10 @@ func TestWorthlessInputsAreRefused(t *testing.T) {
 		"pressure_velocity": {quantity.Pressure(5e5), quantity.Velocity(3)},
 		"flatness":          {quantity.Number(3)},
 		"light_bands":       {quantity.Length(0.88e-6)},
+		"speed_factor":      {quantity.Length(0.05), quantity.Length(0.11), quantity.Speed(150)},
+		"grease_interval":   {quantity.Length(0.05), quantity.Speed(150), "ball"},
+		"hot_interval":      {quantity.Time(3.6e7), quantity.Temperature(350)},
+		"grease_strokes":    {quantity.Mass(0.015), quantity.Mass(0.001)},
 	}
 	for _, f := range Functions {
 		published.Spoil(t, f, good[f.Name], "difference", "k")
