@@ -91,14 +91,14 @@ func (r *run) lock(a Action) {
 }
 
 func (r *run) tag(a Action) {
-	points, some := r.meant(a)
+	points, _ := r.meant(a)
 	for _, p := range points {
 		if p.Is != Vent && p.Is != Drain && !p.locked { // a way out may have its tag while it is shut: it says who opens it
 			r.fail(ownTag, p.named()+" is not locked", "lock it first")
 		}
 		p.tagged = true
 	}
-	if some && len(points) == 0 {
+	if a.object == locks && len(points) == 0 {
 		r.fail(ownTag, "there is nothing to tag", "lock it first")
 	}
 }
