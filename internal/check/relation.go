@@ -38,9 +38,13 @@ func (r *run) relate() {
 			scopes[owner] = r.scope(owner, quantity.KindLength)
 		}
 	}
+	features := map[quantity.Kind]scope{quantity.KindLength: r.scope("feature", quantity.KindLength)}
+	for kind := range n.features {
+		features[kind] = r.scope("feature", kind)
+	}
 	for _, rel := range r.Relations {
 		if rel.Of == "feature" {
-			r.relateFeatures(rel)
+			r.relateFeatures(rel, features)
 			continue
 		}
 		c, problems := compile(rel, scopes[rel.Of])
@@ -59,16 +63,18 @@ func (r *run) relate() {
 
 // relateFeatures holds features to a relation: those that are measured in a kind of
 // quantity in which it means something.
-func (r *run) relateFeatures(rel record.Relation) {
-	c, problems := compile(rel, r.scope("feature", quantity.KindLength))
+func (r *run) relateFeatures(rel record.Relation, scopes map[quantity.Kind]scope) {
+	c, problems := compile(rel, scopes[quantity.KindLength])
 	fits := c != nil
 	for _, kind := range slices.Sorted(maps.Keys(r.numbers.features)) {
-		c, _ = compile(rel, r.scope("feature", kind))
+		c, _ = compile(rel, scopes[kind])
 		if fits = fits || c != nil; c == nil {
 			continue
 		}
 		for _, v := range r.numbers.features[kind] {
-			r.hold(c, v)
+			if rel.Machine == "" || rel.Machine == v.machine {
+				r.hold(c, v)
+			}
 		}
 	}
 	if !fits && !rel.BuiltIn {
