@@ -37,8 +37,8 @@ func checkAttachments(files []page.Attachment) error {
 
 // Deflate packs what two documents carry once for both.
 func Deflate(data []byte) []byte {
-	s := scratches.Get().(*scratch)
-	defer scratches.Put(s)
+	s := newScratch()
+	defer s.putBack()
 	return bytes.Clone(s.deflate(data))
 }
 
