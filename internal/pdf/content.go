@@ -339,11 +339,18 @@ func (c *content) text(t *page.Text) {
 			c.open = true
 		}
 		c.used.add(g.Font, r)
-		c.b = appendByte(appendByte(c.b, byte(r>>8)), byte(r))
+		if letter(r) {
+			c.b = append(c.b, 0, byte(r))
+		} else {
+			c.b = appendByte(appendByte(c.b, byte(r>>8)), byte(r))
+		}
 		advance += float64(g.Advance)
 	}
 	c.end += advance * t.Size / 1000
 }
+
+// letter reports whether a rune is one of ASCII that a string holds as it is.
+func letter(r rune) bool { return r >= ' ' && r < 0x7F && r != '(' && r != ')' && r != '\\' }
 
 // closeBy is how near, in points, a text has to begin to where the one before it ends to
 // be shown as its continuation: layout has measured both in millimetres.

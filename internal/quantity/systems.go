@@ -81,10 +81,11 @@ func (on Systems) InText(text string) string {
 // and looking for a pair takes fifty times as long.
 func mayHavePair(text string) bool {
 	for {
-		_, rest, found := strings.Cut(text, " (")
-		if !found {
+		at := strings.IndexByte(text, '(')
+		if at < 0 {
 			return false
 		}
+		rest := text[at+1:]
 		if rest != "" && (rest[0] >= '0' && rest[0] <= '9' || rest[0] == '-' || strings.HasPrefix(rest, "−")) {
 			return true
 		}
