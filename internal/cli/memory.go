@@ -6,8 +6,8 @@ import (
 )
 
 // memoryGoal is how much memory a run may use before the garbage collector works
-// harder. With the program itself the total stays below 100 MB.
-const memoryGoal = 72 << 20
+// harder. With the program itself the total stays below 130 MB.
+const memoryGoal = 104 << 20
 
 // boundMemory makes the garbage collector run seldom while memory stays below the
 // goal. Call it before reading a site, which makes many small objects: a week of 300

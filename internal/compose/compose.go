@@ -35,6 +35,8 @@ type Composer struct {
 	words   words.Catalogue
 	program string
 	terms   []string // the names of the terms, sorted
+
+	readable *readables // in the words above
 }
 
 // New compiles every procedure of the library against the terms of the book. The
@@ -43,7 +45,7 @@ type Composer struct {
 // are none every job is refused. Program is the name and version that the packet
 // says it was made with.
 func New(book *record.Book, lib *procedure.Library, words words.Catalogue, program string) (*Composer, diag.List) {
-	c := &Composer{library: lib, origins: &origin.Keeper{}, texts: lib.Texts(), words: words, program: program}
+	c := &Composer{library: lib, origins: &origin.Keeper{}, texts: lib.Texts(), words: words, program: program, readable: &readables{}}
 	for name := range book.Terms {
 		c.terms = append(c.terms, name)
 	}

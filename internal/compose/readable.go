@@ -3,6 +3,7 @@ package compose
 import (
 	"regexp"
 	"strings"
+	"sync"
 )
 
 // quantityIn is an amount as formulas have it.
@@ -14,10 +15,35 @@ var leadOf = regexp.MustCompile(`^\pL+: `)
 // signs puts the operators of formulas as a handbook has them.
 var signs = strings.NewReplacer(" * ", " · ", " - ", " − ", "<=", "≤", ">=", "≥", "!=", "≠", "==", "=", " ** 2", "²", " ** 3", "³", `"`, "")
 
+// readables keeps the formulas that readable put into words: those of a procedure are the
+// same for each of its jobs. Should a process ever see many, all are dropped.
+type readables struct {
+	sync.Mutex
+	made map[string]string
+}
+
+const mostReadable = 10_000
+
+func (k *readables) of(formula string, read func(string) string) string {
+	k.Lock()
+	defer k.Unlock()
+	said, ok := k.made[formula]
+	if !ok {
+		if k.made == nil || len(k.made) >= mostReadable {
+			k.made = map[string]string{}
+		}
+		said = read(formula)
+		k.made[formula] = said
+	}
+	return said
+}
+
 // readable gives a formula of a template, for which it has no notation of a handbook, to a
 // reader who knows no program: amounts plain, and of a choice the sides before what
 // decides.
-func (r *run) readable(formula string) string {
+func (r *run) readable(formula string) string { return r.c.readable.of(formula, r.read) }
+
+func (r *run) read(formula string) string {
 	ends := strings.Split(quantityIn.ReplaceAllString(formula, "$1"), "; ")
 	for i, s := range ends {
 		lead := leadOf.FindString(s)

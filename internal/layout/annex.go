@@ -21,7 +21,7 @@ func Annex(p packet.Packet) (page.Doc, diag.List) {
 	if !ok {
 		return page.Doc{}, problems
 	}
-	b := bodies.Get().(*body)
+	b := newBody()
 	f := b.begin(&p, p.Annex, &problems, w, h-annexTop-annexFoot)
 	defer b.release(f)
 	f.annex = true

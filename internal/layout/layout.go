@@ -14,7 +14,6 @@ package layout
 
 import (
 	"slices"
-	"sync"
 
 	"jobsheaf/internal/diag"
 	"jobsheaf/internal/packet"
@@ -46,7 +45,7 @@ func Layout(p packet.Packet) (page.Doc, diag.List) {
 	if !ok {
 		return page.Doc{}, problems
 	}
-	b := bodies.Get().(*body)
+	b := newBody()
 	f := b.begin(&p, p.Sheets, &problems, w, h-bodyTop-bodyFoot)
 	defer b.release(f)
 
@@ -224,7 +223,19 @@ type body struct {
 	pieces []piece
 }
 
-var bodies = sync.Pool{New: func() any { return new(body) }}
+// bodies are those that no packet is laid out in now. A sync.Pool would lose some to
+// each garbage collection.
+var bodies = make(chan *body, 32)
+
+// newBody gives one that another packet is done with, where there is one.
+func newBody() *body {
+	select {
+	case b := <-bodies:
+		return b
+	default:
+		return new(body)
+	}
+}
 
 // begin gives a flow for pages so wide and with a body so high, that draws into the
 // memory, with room for about what the sheets come to.
@@ -259,7 +270,10 @@ func (b *body) release(f *flow) {
 	b.canvas, b.pieces = f.canvas, f.pieces[:0]
 	b.texts, b.paths, b.boxes, b.printed = emptied(b.texts), emptied(b.paths), emptied(b.boxes), emptied(b.printed)
 	b.segs = b.segs[:0]
-	bodies.Put(b)
+	select {
+	case bodies <- b:
+	default:
+	}
 }
 
 // emptied keeps the memory of a list but nothing that was in it.

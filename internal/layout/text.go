@@ -156,6 +156,9 @@ func oneLine(sp packet.Span, f face, width float64) bool {
 		if len(sp.Text) > 64 {
 			return false
 		}
+		if typeface.Width(f.Face, f.size, sp.Text)+pad(sp.Style) <= width {
+			return true // as most do
+		}
 		head, rest, _ := strings.Cut(sp.Text, " (")
 		w := max(typeface.Width(f.Face, f.size, head), typeface.Width(f.Face, f.size, rest)+typeface.Width(f.Face, f.size, "("))
 		return w+pad(sp.Style) <= width
@@ -175,7 +178,10 @@ func (s *setter) word(ph packet.Phrase, at place, base face, width float64, tigh
 		stays := sp.Style != packet.Plain && oneLine(sp, f, width) && (!tight || sp.Style == packet.Key)
 		k.w += pad(sp.Style)
 		for at.byte < len(sp.Text) {
-			r, n := utf8.DecodeRuneInString(sp.Text[at.byte:])
+			r, n := rune(sp.Text[at.byte]), 1
+			if r >= utf8.RuneSelf {
+				r, n = utf8.DecodeRuneInString(sp.Text[at.byte:])
+			}
 			behind := place{at.span, at.byte + n}
 			if r == '\n' {
 				k.to, k.next, k.hard = at, settle(ph, behind), true

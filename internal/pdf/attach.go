@@ -2,7 +2,6 @@ package pdf
 
 import (
 	"bytes"
-	"crypto/md5"
 	"errors"
 	"fmt"
 	"slices"
@@ -37,8 +36,8 @@ func checkAttachments(files []page.Attachment) error {
 
 // Deflate packs what two documents carry once for both.
 func Deflate(data []byte) []byte {
-	s := scratches.Get().(*scratch)
-	defer scratches.Put(s)
+	s := newScratch()
+	defer s.putBack()
 	return bytes.Clone(s.deflate(data))
 }
 
@@ -69,9 +68,10 @@ func (p *Writer) attach() string {
 				packed = p.deflate(a.Data)
 			}
 		}
-		// The checksum is what the format asks for (clause 7.11.4), not a protection.
-		p.stream(data, fmt.Sprintf("/Type/EmbeddedFile/Subtype%s/Params<</Size %d/CheckSum<%x>/CreationDate%s/ModDate%s>>%s",
-			name(a.MIME), len(a.Data), md5.Sum(a.Data), date, date, filter), packed)
+		// No checksum: it may be left out (clause 7.11.4), an MD5 is no protection, and what
+		// is damaged fails the checksum of zlib.
+		p.stream(data, fmt.Sprintf("/Type/EmbeddedFile/Subtype%s/Params<</Size %d/CreationDate%s/ModDate%s>>%s",
+			name(a.MIME), len(a.Data), date, date, filter), packed)
 		description := ""
 		if a.Description != "" {
 			description = "/Desc" + text(a.Description)

@@ -43,6 +43,10 @@ type content struct {
 	round        bool
 	font         uint8
 	size         float64 // 0: no font is set
+	level        bool    // the last text was not turned
+	x, y         int64   // where the line of it began, in thousandths of a point
+	end          float64 // where it ended, in points
+	open         bool    // its string is open
 
 	drawn              [][]bool // the modules of the last code
 	drawnFrom, drawnTo int      // where in b they are drawn
@@ -63,9 +67,11 @@ func (c *content) page(pg *page.Page) {
 	}
 	if len(pg.Texts) > 0 {
 		c.op("BT")
+		c.level, c.x, c.y, c.end, c.open = true, 0, 0, 0, false
 		for i := range pg.Texts {
 			c.text(&pg.Texts[i])
 		}
+		c.endString()
 		c.op("ET")
 	}
 }
@@ -83,12 +89,15 @@ func (c *content) op(s string) {
 }
 
 // num writes a number and a space.
-func (c *content) num(v float64) {
+func (c *content) num(v float64) { c.b = append(appendThousandths(c.b, c.thousandths(v)), ' ') }
+
+// thousandths gives a place or size in points as the page has it.
+func (c *content) thousandths(v float64) int64 {
 	if !(math.Abs(v) < mostPlace*pt) { // also not a number
 		c.fault("%v is not a place or size on paper", v)
-		v = 0
+		return 0
 	}
-	c.b = append(appendNumber(c.b, v), ' ')
+	return thousandths(v)
 }
 
 func (c *content) xy(x, y float64) {
@@ -293,7 +302,8 @@ func (c *content) modules(rows [][]bool) {
 }
 
 // text shows a run. A font's codes are Unicode, so the string is in UTF-16; what
-// comes from another font of the face's chain is shown by itself.
+// comes from another font of the face's chain is shown by itself. A run that begins where
+// the one before it ended goes on from there, in the same string where it looks the same.
 func (c *content) text(t *page.Text) {
 	if t.S == "" {
 		return
@@ -306,36 +316,70 @@ func (c *content) text(t *page.Text) {
 		c.fault("text %q has size %v pt", t.S, t.Size)
 		return
 	}
-	c.setFill(t.Ink)
-	if t.Turn == 0 {
-		c.b = append(c.b, "1 0 0 1 "...)
-	} else {
-		s, k := math.Sincos(t.Turn * math.Pi / 180)
-		for _, v := range [4]float64{k, s, -s, k} {
-			c.num6(v)
-		}
+	x, y := c.thousandths(t.X*pt), c.thousandths((c.h-t.Y)*pt)
+	on := t.Turn == 0 && c.level && y == c.y && math.Abs(t.X*pt-c.end) < closeBy
+	if !on || c.fill != t.Ink {
+		c.endString()
+		c.setFill(t.Ink)
 	}
-	c.xy(t.X, t.Y)
-	c.op("Tm")
-	open, glyphs := false, typeface.TableOf(t.Face)
+	if !on {
+		c.begin(t, x, y)
+	}
+	glyphs, advance := typeface.TableOf(t.Face), 0.0
 	for _, r := range t.S {
 		g := glyphs.Glyph(r)
 		if g.ID == 0 {
 			c.fault("text %q has %q (U+%04X), which its face lacks", t.S, r, r)
 			return
 		}
-		if !open || g.Font != c.font {
-			if open {
-				c.op(")Tj")
-			}
+		if !c.open || g.Font != c.font || t.Size != c.size {
+			c.endString()
 			c.setFont(g.Font, t.Size)
 			c.b = append(c.b, '(')
-			open = true
+			c.open = true
 		}
 		c.used.add(g.Font, r)
-		c.b = appendByte(appendByte(c.b, byte(r>>8)), byte(r))
+		if letter(r) {
+			c.b = append(c.b, 0, byte(r))
+		} else {
+			c.b = appendByte(appendByte(c.b, byte(r>>8)), byte(r))
+		}
+		advance += float64(g.Advance)
 	}
-	c.op(")Tj")
+	c.end += advance * t.Size / 1000
+}
+
+// letter reports whether a rune is one of ASCII that a string holds as it is.
+func letter(r rune) bool { return r >= ' ' && r < 0x7F && r != '(' && r != ')' && r != '\\' }
+
+// closeBy is how near, in points, a text has to begin to where the one before it ends to
+// be shown as its continuation: layout has measured both in millimetres.
+const closeBy = 0.005
+
+// endString shows the string that is open.
+func (c *content) endString() {
+	if c.open {
+		c.op(")Tj")
+		c.open = false
+	}
+}
+
+// begin goes to where a text begins. From one level text to the next it says how far that
+// is: half as many bytes as the place, and the lines of a column are alike.
+func (c *content) begin(t *page.Text, x, y int64) {
+	if t.Turn == 0 && c.level {
+		c.b = append(appendThousandths(c.b, x-c.x), ' ')
+		c.b = append(appendThousandths(c.b, y-c.y), ' ')
+		c.op("Td")
+	} else {
+		s, k := math.Sincos(t.Turn * math.Pi / 180)
+		for _, v := range [4]float64{k, s, -s, k} {
+			c.num6(v)
+		}
+		c.xy(t.X, t.Y)
+		c.op("Tm")
+	}
+	c.level, c.x, c.y, c.end = t.Turn == 0, x, y, t.X*pt
 }
 
 func (c *content) setFont(font uint8, size float64) {

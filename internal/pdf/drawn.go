@@ -19,8 +19,8 @@ type Drawn struct {
 
 // Draw draws pages. It refuses what Write refuses.
 func Draw(pages []page.Page) (*Drawn, error) {
-	s := scratches.Get().(*scratch)
-	defer scratches.Put(s)
+	s := newScratch()
+	defer s.putBack()
 	return s.draw(pages, 1)
 }
 

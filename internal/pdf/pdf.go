@@ -87,7 +87,7 @@ func NewWriter(w io.Writer, doc page.Doc) (*Writer, error) {
 	if err := checkAttachments(doc.Attachments); err != nil {
 		return nil, err
 	}
-	p := &Writer{doc: doc, created: created, scratch: scratches.Get().(*scratch)}
+	p := &Writer{doc: doc, created: created, scratch: newScratch()}
 	p.doc.Pages, p.doc.Outline = nil, nil
 	p.objects = objects{w: w, out: p.mem[:0]}
 	p.header(p.version())

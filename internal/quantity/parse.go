@@ -54,9 +54,9 @@ func wanted(k Kind) string {
 }
 
 // ASCII gives a unit's symbol in characters that every keyboard has.
-func ASCII(symbol string) string {
-	return strings.NewReplacer("·", ".", "µ", "u", "²", "2", "³", "3", "Ω", "ohm", "Δ°", "delta deg", "°C", "degC", "°F", "degF", "°", "deg").Replace(symbol)
-}
+func ASCII(symbol string) string { return typed.Replace(symbol) }
+
+var typed = strings.NewReplacer("·", ".", "µ", "u", "²", "2", "³", "3", "Ω", "ohm", "Δ°", "delta deg", "°C", "degC", "°F", "degF", "°", "deg")
 
 // Largest is the greatest magnitude that a record may write, in SI units. What
 // is beyond it is a slip of the pen: no pump has a length or pressure like it.
@@ -245,25 +245,31 @@ var unitIndex = func() map[string][]Unit {
 
 // findUnit finds what a text names as a unit of kind k.
 func findUnit(name string, k Kind) (Unit, *ParseError) {
-	hint := wanted(k)
-	for _, u := range units {
-		if u.Kind == k && name != "" && strings.EqualFold(normal.Replace(u.Symbol), normal.Replace(name)) {
-			hint = "did you mean " + ASCII(u.Symbol) + "?"
-		}
-	}
 	if name == "" && k != KindNumber {
-		return Unit{}, &ParseError{Message: fmt.Sprintf("a number with no unit where %s is wanted", article(k)), Hint: hint}
+		return Unit{}, &ParseError{Message: fmt.Sprintf("a number with no unit where %s is wanted", article(k)), Hint: wanted(k)}
 	}
 	found, ok := unitIndex[normal.Replace(name)]
 	if !ok {
-		return Unit{}, &ParseError{Message: fmt.Sprintf("%q is not a unit that is known here", short(name)), Hint: hint}
+		return Unit{}, &ParseError{Message: fmt.Sprintf("%q is not a unit that is known here", short(name)), Hint: meant(name, k)}
 	}
 	for _, u := range found {
 		if u.Kind == k || (k == KindGaugePressure && u.Kind == KindPressure) {
 			return u, nil
 		}
 	}
-	return Unit{}, &ParseError{Message: fmt.Sprintf("%q measures %s where %s is wanted", name, article(found[0].Kind), article(k)), Hint: hint}
+	return Unit{}, &ParseError{Message: fmt.Sprintf("%q measures %s where %s is wanted", name, article(found[0].Kind), article(k)), Hint: meant(name, k)}
+}
+
+// meant is the hint for a unit that is not known: the one of kind k that is written alike
+// but for capitals, else how such values are written.
+func meant(name string, k Kind) string {
+	hint := wanted(k)
+	for _, u := range units {
+		if u.Kind == k && name != "" && strings.EqualFold(normal.Replace(u.Symbol), normal.Replace(name)) {
+			hint = "did you mean " + ASCII(u.Symbol) + "?"
+		}
+	}
+	return hint
 }
 
 // article gives a kind's name with its article.

@@ -55,7 +55,7 @@ var pair = regexp.MustCompile(`([−-]?\d+(?:[.,]\d+)?)[ \x{a0}](\S+) \(([−-]?
 // (0.394 in), what the page prints. What does not agree to a twentieth is no such
 // amount, and stays as it is.
 func (on Systems) InText(text string) string {
-	if on == (Systems{Both: true}) || !strings.Contains(text, "(") {
+	if on == (Systems{Both: true}) || !mayHavePair(text) {
 		return text // metric before us is how texts are written
 	}
 	return pair.ReplaceAllStringFunc(text, func(found string) string {
@@ -77,9 +77,28 @@ func (on Systems) InText(text string) string {
 	})
 }
 
+// mayHavePair reports whether a text has a bracket that a number begins: most have none,
+// and looking for a pair takes fifty times as long.
+func mayHavePair(text string) bool {
+	for {
+		at := strings.IndexByte(text, '(')
+		if at < 0 {
+			return false
+		}
+		rest := text[at+1:]
+		if rest != "" && (rest[0] >= '0' && rest[0] <= '9' || rest[0] == '-' || strings.HasPrefix(rest, "−")) {
+			return true
+		}
+		text = rest
+	}
+}
+
+// minus reads the signs that texts are written with as a number is.
+var minus = strings.NewReplacer("−", "-", ",", ".")
+
 // written reads a number of a text with its unit.
 func written(number, unit string) (Value, bool) {
-	n, err := strconv.ParseFloat(strings.NewReplacer("−", "-", ",", ".").Replace(number), 64)
+	n, err := strconv.ParseFloat(minus.Replace(number), 64)
 	found := unitIndex[normal.Replace(unit)]
 	if err != nil || len(found) == 0 {
 		return Value{}, false

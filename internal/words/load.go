@@ -95,7 +95,7 @@ func hold(has, wanted map[string]source.Text, file string) diag.List {
 			list.Errorf(diag.Pos{File: file}, "missing-word", "in English it is "+source.Quote(want.S), "the words lack %s", key)
 			continue
 		}
-		if a, b := placeholder.FindAllString(want.S, -1), placeholder.FindAllString(w.S, -1); !slices.Equal(sorted(a), sorted(b)) {
+		if a, b := holes(want.S), holes(w.S); !slices.Equal(sorted(a), sorted(b)) {
 			list.Errorf(w.At, "word-placeholder", "in English it is "+source.Quote(want.S), "the words %s have %s where %s are wanted", key, listed(b), listed(a))
 		}
 	}

@@ -12,8 +12,8 @@ package words
 import (
 	"iter"
 	"maps"
-	"regexp"
 	"slices"
+	"strings"
 
 	"jobsheaf/internal/diag"
 )
@@ -90,8 +90,41 @@ type Room struct {
 	faulty    map[string]bool // keys of which a fault was reported
 }
 
-// placeholder is a part of a word that the program fills in.
-var placeholder = regexp.MustCompile(`\{\w+\}`)
+// nextHole finds the first placeholder of a text, such as {n}, a part that the program
+// fills in; it gives its name, and what stands before and behind it.
+func nextHole(text string) (before, name, after string, found bool) {
+	for from := 0; ; {
+		open := strings.IndexByte(text[from:], '{')
+		if open < 0 {
+			return text, "", "", false
+		}
+		open += from
+		end := open + 1
+		for end < len(text) && inName(text[end]) {
+			end++
+		}
+		if end > open+1 && end < len(text) && text[end] == '}' {
+			return text[:open], text[open+1 : end], text[end+1:], true
+		}
+		from = open + 1
+	}
+}
+
+func inName(c byte) bool {
+	return c >= 'a' && c <= 'z' || c >= 'A' && c <= 'Z' || c >= '0' && c <= '9' || c == '_'
+}
+
+// holes gives the placeholders of a text, in their order.
+func holes(text string) []string {
+	var list []string
+	for {
+		_, name, after, found := nextHole(text)
+		if !found {
+			return list
+		}
+		list, text = append(list, "{"+name+"}"), after
+	}
+}
 
 // Say gives a word by its key within the room. Where pairs are given, which are name,
 // text, name, text, they fill its placeholders, such as {n}: all that it has, and no
@@ -106,23 +139,33 @@ func (r *Room) Say(key string, pairs ...string) string {
 	if len(pairs) == 0 {
 		return text
 	}
-	filled := map[string]bool{}
-	said := placeholder.ReplaceAllStringFunc(text, func(hole string) string {
-		for i := 0; i+1 < len(pairs); i += 2 {
-			if hole == "{"+pairs[i]+"}" {
-				filled[pairs[i]] = true
-				return pairs[i+1]
+	var said strings.Builder
+	filled := make([]bool, len(pairs)/2)
+	for rest := text; ; {
+		before, name, after, found := nextHole(rest)
+		said.WriteString(before)
+		if !found {
+			break
+		}
+		put, known := "{"+name+"}", false
+		for i := range filled {
+			if name == pairs[2*i] {
+				put, known, filled[i] = pairs[2*i+1], true, true
+				break
 			}
 		}
-		r.fault(key, "word-placeholder", "delete "+hole, "nothing is known to print for %s in the words %s: %q", hole, key, text)
-		return hole
-	})
-	for i := 0; i+1 < len(pairs); i += 2 {
-		if hole := "{" + pairs[i] + "}"; !filled[pairs[i]] {
+		if !known {
+			r.fault(key, "word-placeholder", "delete "+put, "nothing is known to print for %s in the words %s: %q", put, key, text)
+		}
+		said.WriteString(put)
+		rest = after
+	}
+	for i := range filled {
+		if hole := "{" + pairs[2*i] + "}"; !filled[i] {
 			r.fault(key, "word-placeholder", "write "+hole+" where it belongs in the text", "the words %s lack %s: found %q", key, hole, text)
 		}
 	}
-	return said
+	return said.String()
 }
 
 func (r *Room) fault(key, rule, hint, format string, args ...any) {

@@ -179,7 +179,7 @@ func measureParts(seed uint64, long bool, peers []string) error {
 			err = e
 		}
 	}
-	z, zerr := zlib.NewWriterLevel(io.Discard, 2) // as pdf packs them
+	z, zerr := zlib.NewWriterLevel(io.Discard, 1) // as pdf packs them
 	c := each(sampled,
 		func(i int) { s.maker.Composer.Make(s.jobs[i]) },
 		func(i int) { layout.Layout(*packets[i]) },
