@@ -64,7 +64,7 @@ func (r *run) leftOutBlocks() []packet.Block {
 		if !there {
 			lead = ": "
 		}
-		rows[i].Text = append(rows[i].Text, packet.Span{Text: lead + beginning(o.what.String())})
+		rows[i].Text = append(rows[i].Text, packet.Span{Text: lead + packet.Beginning(o.what.String(), mostOmitted)})
 	}
 	return index(rows)
 }
@@ -86,19 +86,8 @@ func (r *run) since(when *formula.Expr) string {
 	return strings.Join(out, "; ")
 }
 
-// beginning gives the first sentence of a text, or as much of it as tells it from others.
-func beginning(s string) string {
-	const most = 96 // characters
-	if end := strings.Index(s, ". "); end > 0 {
-		s = s[:end]
-	}
-	s = strings.TrimSuffix(s, ".")
-	if letters := []rune(s); len(letters) > most {
-		s = string(letters[:most])
-		s = strings.TrimRight(s[:max(strings.LastIndexByte(s, ' '), 1)], " ,;:…") + "…"
-	}
-	return s
-}
+// mostOmitted is how many characters tell what is left out from other things.
+const mostOmitted = 96
 
 // references are the sources and files that the working refers to. A source stands in
 // the annex once, under a number of its own.

@@ -99,7 +99,7 @@ func (r *run) blank(b *procedure.Blank, step string) packet.Blank {
 	label := r.Plain(b.Label)
 	out := packet.Blank{ID: r.places.id("s"+step, slug(b.Label.Original())), Kind: packet.BlankKind(b.Kind), Label: label}
 	if b.Instrument != nil {
-		if in := r.Instrument(r.ToolOf(b)); in != nil {
+		if in := r.useInstrument(r.ToolOf(b)); in != nil {
 			out.Instrument = r.Translate(in.ID)
 		}
 	}

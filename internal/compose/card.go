@@ -1,7 +1,9 @@
 package compose
 
 import (
+	"fmt"
 	"slices"
+	"strings"
 
 	"jobsheaf/internal/compute"
 	"jobsheaf/internal/packet"
@@ -93,6 +95,9 @@ func (r *run) torques() *packet.Table {
 	}
 	for i, name := range names {
 		joint := r.jointText(name)
+		if in := r.wrench(torques, name); in != "" {
+			joint = append(joint, packet.Span{Text: "; " + in})
+		}
 		if !alike && len(by[i]) > 0 {
 			joint = slices.Concat(joint, packet.Say("; "), by[i])
 		}
@@ -110,12 +115,31 @@ func (r *run) torques() *packet.Table {
 	return t
 }
 
-// drawnAt says on the card at which step the order of a joint is drawn.
+// wrench names what sets the torques of a joint; "" where nothing says.
+func (r *run) wrench(torques []*compute.Value, joint string) string {
+	for _, v := range torques {
+		if tool := r.Result(v, joint).Tool(); tool != nil {
+			return r.Translate(tool.Name)
+		}
+	}
+	return ""
+}
+
+// drawnAt says on the card in which order the bolts of a joint are tightened, and at
+// which step that is drawn.
 func (r *run) drawnAt(joint, step string) {
-	if row := r.ordered[joint]; row != nil {
+	row := r.ordered[joint]
+	if row == nil || r.Size == nil || r.Size.Joints[joint] == nil || !r.Size.Joints[joint].Count.Known() {
+		return
+	}
+	delete(r.ordered, joint)
+	if places, err := r.turns(r.Size.Joints[joint]); err == nil { // else the drawing says so
+		order := make([]string, len(places))
+		for i, turn := range places {
+			order[i] = fmt.Sprint(turn)
+		}
 		cell := &row.Cells[0]
-		cell.Text = append(cell.Text, packet.Span{Text: "; " + r.WordWith("torque.drawn", "n", step)})
-		delete(r.ordered, joint)
+		cell.Text = append(cell.Text, packet.Span{Text: "; " + r.WordWith("torque.drawn", "n", step, "order", strings.Join(order, "-"))})
 	}
 }
 
@@ -197,7 +221,7 @@ func (r *run) rowOf(name string) (what, value packet.Phrase, tool string, ok boo
 	value = r.Held(res, "; ")
 	r.reaches(res)
 	if in := res.Tool(); in != nil {
-		if i := r.Instrument(in.Name); i != nil {
+		if i := r.useInstrument(in.Name); i != nil {
 			tool = r.Translate(i.ID)
 		}
 	}

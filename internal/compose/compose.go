@@ -90,6 +90,8 @@ type run struct {
 	need    packet.Needs        // by the job sheet
 	// instruments is the job sheet's table of them, filled at the end.
 	instruments *packet.Table
+	// Instruments that are read on the wear sheet, and those read elsewhere, by name.
+	onWear, used map[string]bool
 	// ordered has, of each joint, its row of the card, which names the step that draws
 	// its order.
 	ordered map[string]*packet.Row
@@ -114,7 +116,8 @@ func (c *Composer) Make(job *record.Job) (*packet.Packet, diag.List) {
 	if n == nil {
 		return nil, problems
 	}
-	r := &run{Numbers: n, c: c, wear: map[*record.Feature]*worn{}, places: newPlaces(), reach: map[string]reach{}, ordered: map[string]*packet.Row{}}
+	r := &run{Numbers: n, c: c, wear: map[*record.Feature]*worn{}, places: newPlaces(), reach: map[string]reach{}, ordered: map[string]*packet.Row{},
+		onWear: map[string]bool{}, used: map[string]bool{}}
 	site := r.Book.Site
 	p := &packet.Packet{
 		Job: packet.Job{

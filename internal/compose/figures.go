@@ -155,24 +155,12 @@ func (r *run) boltCircle(src *procedure.Figure, f *packet.Figure) []string {
 		return []string{"joints." + name + ".count"}
 	}
 	j := r.Size.Joints[name]
-	n := int(j.Count.Value.SI())
-	turns := make([]int, n)
-	if j.Order == "ring" || n < 3 {
-		for i := range turns {
-			turns[i] = i + 1
-		}
-	} else {
-		order, err := bolting.CrossPattern(n)
-		if err != nil {
-			r.Problems.Errorf(j.Count.At, "computation", "", "joint %s: %s", name, err)
-			return nil
-		}
-		copy(turns, order)
+	place, err := r.turns(j)
+	if err != nil {
+		r.Problems.Errorf(j.Count.At, "computation", "", "joint %s: %s", name, err)
+		return nil
 	}
-	place := make([]float64, n)
-	for turn, bolt := range turns {
-		place[bolt-1] = float64(turn + 1)
-	}
+	n := len(place)
 	f.Numbers["count"], f.Series["order"] = float64(n), place
 	f.Texts["title"], f.Texts["seat"] = j.What.S, record.Seats[0]
 	if slices.Contains(record.Seats, j.Seat.S) { // another is drawn as the commonest
@@ -187,6 +175,29 @@ func (r *run) boltCircle(src *procedure.Figure, f *packet.Figure) []string {
 		return []string{"joints." + name + " (a circle has three bolts at least)"}
 	}
 	return nil
+}
+
+// turns gives for each bolt of a joint, clockwise from the top, when it is tightened: 1 is
+// first. There is no order for more bolts than bolting knows of.
+func (r *run) turns(j *record.Joint) ([]float64, error) {
+	n := int(j.Count.Value.SI())
+	bolts := make([]int, n)
+	if j.Order == "ring" || n < 3 {
+		for i := range bolts {
+			bolts[i] = i + 1
+		}
+	} else {
+		order, err := bolting.CrossPattern(n)
+		if err != nil {
+			return nil, err
+		}
+		copy(bolts, order)
+	}
+	place := make([]float64, n)
+	for turn, bolt := range bolts {
+		place[bolt-1] = float64(turn + 1)
+	}
+	return place, nil
 }
 
 func (r *run) isolationSketch(_ *procedure.Figure, f *packet.Figure) []string {

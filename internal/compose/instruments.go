@@ -10,6 +10,7 @@ import (
 	"jobsheaf/internal/formula"
 	"jobsheaf/internal/packet"
 	"jobsheaf/internal/quantity"
+	"jobsheaf/internal/record"
 )
 
 // instrumentTable begins the table that asks for the number and the calibration of
@@ -20,10 +21,19 @@ func (r *run) instrumentTable() *packet.Table {
 	return t
 }
 
+// useInstrument gives an instrument that is read elsewhere than on the wear sheet.
+func (r *run) useInstrument(name string) *record.Instrument {
+	r.used[name] = true
+	return r.Instrument(name)
+}
+
 // namedInstruments gives a row to each instrument that the packet names, which are known
 // once the sheets are written.
 func (r *run) namedInstruments() {
 	for _, n := range slices.Sorted(maps.Keys(r.Instruments())) {
+		if r.onWear[n] && !r.used[n] { // which asks at each part
+			continue
+		}
 		r.instruments.Rows = append(r.instruments.Rows, packet.Row{Cells: []packet.Cell{{Text: packet.Say(r.Translate(n))},
 			{Blanks: []packet.Blank{{ID: r.places.id("instrument", slug(n), "number"), Kind: packet.Words, Characters: 3}}},
 			{Blanks: []packet.Blank{{ID: r.places.id("instrument", slug(n), "due"), Kind: packet.Words, Characters: 4}}}}})

@@ -62,6 +62,7 @@ func (r *run) jobSheet() packet.Sheet {
 	add(packet.Block{Table: r.instruments})
 
 	if figs := r.figuresFor(r.Procedure.Job.Figures); len(figs) > 0 {
+		figs[0].Index = r.Word("index.machine")
 		add(packet.Block{Figures: figs})
 	}
 	if !r.isShort() { // a short job takes nothing apart

@@ -4,6 +4,7 @@ import (
 	"fmt"
 	"slices"
 	"strconv"
+	"strings"
 
 	"jobsheaf/internal/packet"
 	"jobsheaf/internal/procedure"
@@ -140,7 +141,8 @@ func (r *run) stageBlocks(all []stage, sheet procedure.Sheet) []packet.Block {
 		}
 		out = slices.Grow(out, len(st.steps)+3)
 		h := heading(1, fmt.Sprintf("%d  %s", i+1, st.title))
-		h.Heading.Index = fmt.Sprintf("%d %s", i+1, st.title)
+		index, _, _ := strings.Cut(st.title, ":") // what follows is said at the stage alone
+		h.Heading.Index = fmt.Sprintf("%d %s", i+1, index)
 		out = append(out, h)
 		if st.only != nil {
 			out = append(out, packet.Block{Para: &packet.Para{Text: st.only}})

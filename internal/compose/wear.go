@@ -91,7 +91,13 @@ func (r *run) wearRow(name string) packet.Row {
 		}
 		cells[3].Blanks = []packet.Blank{tick("reuse"), tick("replace")}
 	}
-	cells[4].Blanks = []packet.Blank{at(reading, "as-left")}
+	write := func(word string, n int) packet.Blank {
+		return at(packet.Blank{Kind: packet.Words, Characters: n, Label: r.Word("wear." + word)}, word)
+	}
+	cells[4].Blanks = []packet.Blank{at(reading, "as-left"), write("number", 3), write("due", 3)}
+	if f.Instrument.Known() {
+		r.onWear[f.Instrument.S] = true
+	}
 	return packet.Row{Cells: cells}
 }
 

@@ -158,7 +158,7 @@ func (f *flow) annexFinder(sheets []packet.Sheet, begins []int, leaves []leaf, w
 		var out []string
 		add := func(name string, n int) {
 			if most > 0 {
-				name = cutAtWord(name, most)
+				name = packet.Beginning(name, most)
 			}
 			out = append(out, strings.ReplaceAll(name, " ", "\u00a0")+"\u00a0"+strconv.Itoa(n+1))
 		}

@@ -28,6 +28,7 @@ type pageFrame struct {
 
 	// What is the same on every page, where it was drawn first.
 	names, foot span
+	code        float64 // where the footer's line with the text of the code begins
 }
 
 // marks gives the centres of the four corner marks.
@@ -67,11 +68,11 @@ func (f *flow) more(l leaf) string {
 }
 
 // finderLines is how many lines the footer has for saying where things are.
-const finderLines = 2
+const finderLines = 3
 
-// finderCuts are lengths to which the footer cuts the names of things until it has room
-// for all of them; -1 is in full, and the first of them with the last page of each.
-var finderCuts = []int{-1, -1, 24, 22, 20, 19, 18, 17, 16, 15, 14, 13, 12, 10, 8, 6, 0}
+// finderCuts are lengths to which the feet of pages cut the names of things until they have
+// room for all of them, each with its last page; -1 is in full, 0 the sheets alone.
+var finderCuts = []int{-1, 20, 16, 12, 8, 0}
 
 // finder says on which page things are.
 func (f *flow) finder(sheets []packet.Sheet, leaves []leaf, w float64) string {
@@ -80,8 +81,8 @@ func (f *flow) finder(sheets []packet.Sheet, leaves []leaf, w float64) string {
 		t := f.text(s, faceFinder, footWidth(w))
 		return t.l1-t.l0 <= finderLines
 	}
-	for i, most := range finderCuts {
-		s := f.finderOf(sheets, leaves, most, i == 0)
+	for _, most := range finderCuts {
+		s := f.finderOf(sheets, leaves, most)
 		if s == "" || !fits(s) { // nothing has a name for it: the sheets' titles stand there
 			continue
 		}
@@ -96,13 +97,13 @@ func (f *flow) finder(sheets []packet.Sheet, leaves []leaf, w float64) string {
 }
 
 // finderOf says on which pages each sheet stands, and each part of one, by names of so many
-// characters at most; with 0 the sheets alone. With spans it gives the last page too.
-func (f *flow) finderOf(sheets []packet.Sheet, leaves []leaf, most int, spans bool) string {
+// characters at most; with 0 the sheets alone.
+func (f *flow) finderOf(sheets []packet.Sheet, leaves []leaf, most int) string {
 	var out []string
 	var from, to int // pages of what was added last
 	open := false    // more of it may follow
 	closed := func() {
-		if open && spans && to > from {
+		if open && to > from {
 			out[len(out)-1] += "–" + strconv.Itoa(to+1)
 		}
 		open = false
@@ -110,9 +111,9 @@ func (f *flow) finderOf(sheets []packet.Sheet, leaves []leaf, most int, spans bo
 	add := func(name string, n int) {
 		closed()
 		if most > 0 {
-			name = cutAtWord(name, most)
+			name = packet.Beginning(name, most)
 		}
-		out = append(out, strings.ReplaceAll(name, " ", "\u00a0")+"\u00a0"+strconv.Itoa(n+1))
+		out = append(out, unbroken.Replace(name)+"\u00a0"+strconv.Itoa(n+1))
 		from, to, open = n, n, true
 	}
 	for n, l := range leaves {
@@ -141,18 +142,8 @@ func (f *flow) finderOf(sheets []packet.Sheet, leaves []leaf, most int, spans bo
 	return strings.Join(out, " · ")
 }
 
-// cutAtWord cuts a name to so many characters, at the end of a word where that leaves the
-// half of it.
-func cutAtWord(name string, most int) string {
-	if utf8.RuneCountInString(name) <= most {
-		return name
-	}
-	cut := string([]rune(name)[:most])
-	if at := strings.LastIndexAny(cut, " ,"); at >= most/2 {
-		cut = cut[:at]
-	}
-	return strings.TrimRight(cut, " ,")
-}
+// unbroken keeps a name on one line.
+var unbroken = strings.NewReplacer(" ", "\u00a0", "-", "\u2011")
 
 // corners draws the marks: checkers of 2 by 2, dark at top left and bottom right.
 func (d *pageFrame) corners() {
@@ -268,9 +259,14 @@ func (d *pageFrame) room(what, s string, t prose, most int) {
 
 // onto draws a text on the pages' canvas.
 func (d *pageFrame) onto(t prose, x, y float64) {
-	s := d.from()
+	from := d.from()
 	d.draw(t, x, y, flushLeft)
-	s = d.upTo(s)
+	d.lift(from)
+}
+
+// lift moves what was drawn since a mark onto the pages' canvas.
+func (d *pageFrame) lift(from span) {
+	s := d.upTo(from)
 	d.out.copy(&d.canvas, s, 0, 0)
 	d.texts, d.paths = d.texts[:s.t0], d.paths[:s.p0]
 }
@@ -280,20 +276,24 @@ func (d *pageFrame) onto(t prose, x, y float64) {
 func (d *pageFrame) footer(text string) {
 	c := &d.out
 	c.level(marginLeft, d.w-marginRight, d.h-footRule, thin, &black)
-	w, line := footWidth(d.w), faceLabel.line()
-	top := d.h - footRule + gapTight
 	d.again(&d.foot, func() {
-		for i, t := range []struct {
-			text string
-			face face
-		}{{d.words.say("pen"), faceLabel}, {d.finder, faceFinder}} {
-			d.reset()
-			d.onto(d.text(t.text, t.face, w), footLeft, top+float64(i)*line)
+		y, line := d.h-footRule+gapTight, faceLabel.line()
+		d.reset()
+		t := d.text(d.finder, faceFinder, footWidth(d.w))
+		if n := t.l1 - t.l0; n > 2 {
+			y, line = d.h-footRule+gapTight/2, footTall/float64(n+2)
 		}
+		d.code = y + float64(max(2, t.l1-t.l0)+1)*line
+		c.say(faceLabel, footLeft, y+faceLabel.rise(), d.words.say("pen"))
+		from := d.from()
+		for l := t.l0; l < t.l1; l++ {
+			d.drawLines(t, l, l+1, footLeft, y+float64(l-t.l0+1)*line, flushLeft)
+		}
+		d.lift(from)
 	})
 	mono := face{page.Mono, sizeLabel, black}
-	c.say(mono, footLeft, top+3*line+faceLabel.rise(), text)
+	c.say(mono, footLeft, d.code+faceLabel.rise(), text)
 	if at := footLeft + codeText; footLeft+typeface.Width(mono.Face, mono.size, text)+gapSmall <= at {
-		c.say(faceTick, at, top+3*line+faceTick.rise(), d.by)
+		c.say(faceTick, at, d.code+faceTick.rise(), d.by)
 	}
 }

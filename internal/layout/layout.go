@@ -344,7 +344,12 @@ func (f *flow) block(b *packet.Block) {
 	case b.Sign != nil:
 		f.signOff(b.Sign)
 	case b.Figures != nil:
+		mark := f.here()
 		f.drawFigures(b.Figures, f.left, f.width, f.blockGap(), loose)
+		if name := b.Figures[0].Index; name != "" && f.here() > mark {
+			f.titles = append(f.titles, title{text: name, level: 2, index: name})
+			f.pieces[mark].title = int32(len(f.titles))
+		}
 	case b.Notes != nil:
 		f.notes(b.Notes)
 	case b.Working != nil:

@@ -90,19 +90,26 @@ type ending struct {
 }
 
 // What ends of columns cost: first no piece is parted from what it is tied to, then
-// there are as few columns as can be, then who signs has what was read on the page, and then these are filled evenly: room left at the
+// there are as few pages as can be, then who signs has what was read on the page, then stages are
+// whole and columns few, and then these are filled evenly: room left at the
 // foot costs its square in hundredths of a mm. Whole numbers come out alike on every
 // machine.
 const (
-	costColumn = 1e12
+	costPage   = 1e12
+	costRight  = 1e9
 	costApart  = 1e8  // as much as 100 mm of room
 	costBeside = 2e7  // the same, within a page
+	costStage  = 1e9  // a stage parted by the end of a page: who looks it up finds half of it
 	costNear   = 2e11 // less than another column
 	costPaged  = 1e13
 	costKept   = 1e14
 	costJoined = 1e15
 	costFast   = 1e17
 )
+
+// costSide is what another column costs on the left of a page, which is one page more, and on
+// the right of one.
+var costSide = [2]int64{costPage, costRight}
 
 // costOf is what it costs to begin a column with a piece of a tie, on a new page and
 // beside the last column.
@@ -136,9 +143,12 @@ func (f *flow) columnsFrom(i int, room float64) (out []stretch, began bool) {
 				continue
 			}
 			side := (last + 1) % sides
-			before := best[from][last].cost + costColumn
+			before := best[from][last].cost + costSide[side]
 			if from > 0 {
 				before += costOf[side][first.tie]
+				if side == 0 && f.halved && !f.annex && !f.stageFrom(first) {
+					before += costStage
+				}
 			}
 			f.ends(i, from, f.tall, func(to int, left float64) {
 				cost := before
@@ -180,6 +190,9 @@ func (f *flow) columnsFrom(i int, room float64) (out []stretch, began bool) {
 	}
 	return out, began
 }
+
+// stageFrom reports whether a piece is the heading of a stage.
+func (f *flow) stageFrom(p *piece) bool { return p.title != 0 && f.titles[p.title-1].level <= 1 }
 
 // ends visits where a column so high that begins with a piece may end, with the room that
 // it leaves. One piece may be higher than the column.

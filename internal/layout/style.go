@@ -19,6 +19,7 @@ const (
 	headRule    = 23.6 // below the quiet zone of the upper code
 	bodyTop     = 26.2
 	footRule    = 20.85 // above the lower edge, above the quiet zone of the lower code
+	footTall    = 14.95 // of the lines of the footer where they are set close
 	bodyFoot    = 22.6  // above the lower edge: nothing of the body comes lower
 
 	// The annex is read at a desk: nobody scans its pages or writes on them, so they

@@ -113,6 +113,24 @@ func (p Phrase) String() string {
 	return string(b)
 }
 
+// Beginning gives the first sentence of a text without its stop, cut to so many characters
+// at the end of a word, where that leaves the half of them.
+func Beginning(s string, most int) string {
+	if end := strings.Index(s, ". "); end > 0 {
+		s = s[:end]
+	}
+	s = strings.TrimSuffix(s, ".")
+	letters := []rune(s)
+	if len(letters) <= most {
+		return s
+	}
+	s = string(letters[:most-1])
+	if at := strings.LastIndexByte(s, ' '); at >= most/2 {
+		s = s[:at]
+	}
+	return strings.TrimRight(s, " ,;:…") + "…"
+}
+
 // Block is one of these; exactly one field is set.
 type Block struct {
 	Heading *Heading `json:"heading,omitempty"`
@@ -318,6 +336,7 @@ type Figure struct {
 	Series  map[string][]float64 `json:"series,omitempty"`  // as Numbers, several in order
 	Exact   bool                 `json:"exact,omitempty"`   // printed 1:1, never scaled
 	Entries []string             `json:"entries,omitempty"` // of the working, by name, of the numbers that its texts have
+	Index   string               `json:"index,omitempty"`   // as of a heading
 }
 
 // Notes is lined room to write, as many lines high as said.
