@@ -93,9 +93,13 @@ func (r *run) torques() *packet.Table {
 	if alike { // said once
 		t.Note = slices.Concat(packet.Say(r.Word("torque.all")+" "), by[0], packet.Say(". "), t.Note)
 	}
+	common := r.commonWrench(torques, names)
+	if common != "" {
+		t.Note = append(t.Note, packet.Span{Text: " " + r.WordWith("torque.by", "tool", common)})
+	}
 	for i, name := range names {
 		joint := r.jointText(name)
-		if in := r.wrench(torques, name); in != "" {
+		if in := r.wrench(torques, name); in != "" && in != common {
 			joint = append(joint, packet.Span{Text: "; " + in})
 		}
 		if !alike && len(by[i]) > 0 {
@@ -123,6 +127,20 @@ func (r *run) wrench(torques []*compute.Value, joint string) string {
 		}
 	}
 	return ""
+}
+
+// commonWrench names the wrench of most joints, and of equals that of the earlier.
+func (r *run) commonWrench(torques []*compute.Value, joints []string) (most string) {
+	count := map[string]int{}
+	for _, j := range joints {
+		count[r.wrench(torques, j)]++
+	}
+	for _, j := range joints {
+		if in := r.wrench(torques, j); in != "" && count[in] > count[most] {
+			most = in
+		}
+	}
+	return most
 }
 
 // drawnAt says on the card in which order the bolts of a joint are tightened, and at

@@ -93,6 +93,9 @@ func (r *run) step(src *procedure.Step, stage, n int) (packet.Step, bool) {
 			b.ID = r.places.id(id, b.ID)
 		}
 	}
+	if !src.Index.Empty() {
+		s.Index = r.Plain(src.Index)
+	}
 	if !src.Hold.Empty() {
 		s.Hold = &packet.Hold{Role: r.Plain(src.Hold), Blanks: r.signBlanks(id + ".hold")}
 	}

@@ -20,7 +20,7 @@ func (r *run) wearSheet() packet.Sheet {
 		return s
 	}
 	s.Blocks = append(s.Blocks, packet.Block{Para: &packet.Para{Text: packet.Say(r.Word("wear.intro"))}})
-	t := r.table("wear", column{"place", 0, 0}, column{"part", 1, 0}, column{"readings", 0, 0}, column{"decision", 0, 0}, column{"as_left", 0, 0})
+	t := r.table("wear", column{"place", 0, 0}, column{"part", 1, 0}, column{"readings", 0, 0}, column{"decision", 0, 0}, column{"as_left", 0, 31.5})
 	t.Title = "" // the sheet's says it
 	for _, n := range names {
 		t.Rows = append(t.Rows, r.wearRow(n))

@@ -45,9 +45,10 @@ type heads struct {
 
 // title is a heading for the outline.
 type title struct {
-	text  string
-	level int
-	index string // what the foot of the pages calls it; "" where it is not named there
+	text   string
+	level  int
+	index  string // what the foot of the pages calls it; "" where it is not named there
+	within bool   // it is a step or a drawing, and what it stands in goes on behind it
 }
 
 // flow is a packet's body as a row of pieces, before it is cut into pages.

@@ -100,21 +100,24 @@ func (f *flow) finder(sheets []packet.Sheet, leaves []leaf, w float64) string {
 // characters at most; with 0 the sheets alone.
 func (f *flow) finderOf(sheets []packet.Sheet, leaves []leaf, most int) string {
 	var out []string
-	var from, to int // pages of what was added last
-	open := false    // more of it may follow
+	var from, to, of int // pages and entry of what was added last
+	open := false        // more of it may follow
 	closed := func() {
 		if open && to > from {
-			out[len(out)-1] += "–" + strconv.Itoa(to+1)
+			out[of] += "–" + strconv.Itoa(to+1)
 		}
 		open = false
 	}
-	add := func(name string, n int) {
-		closed()
+	enter := func(name string, n int) {
 		if most > 0 {
 			name = packet.Beginning(name, most)
 		}
 		out = append(out, unbroken.Replace(name)+"\u00a0"+strconv.Itoa(n+1))
-		from, to, open = n, n, true
+	}
+	add := func(name string, n int) {
+		closed()
+		from, to, of, open = n, n, len(out), true
+		enter(name, n)
 	}
 	for n, l := range leaves {
 		if !l.more {
@@ -131,15 +134,26 @@ func (f *flow) finderOf(sheets []packet.Sheet, leaves []leaf, most int) string {
 		}
 		for _, p := range f.pieces[l.i:l.end()] {
 			switch {
-			case p.title != 0 && f.titles[p.title-1].index != "":
-				add(f.titles[p.title-1].index, n)
-			case open:
+			case p.title == 0 || f.titles[p.title-1].index == "":
 				to = n
+			case f.titles[p.title-1].within:
+				enter(f.titles[p.title-1].index, n)
+				to = n
+			default:
+				add(f.titles[p.title-1].index, n)
 			}
 		}
 	}
 	closed()
 	return strings.Join(out, " · ")
+}
+
+// named enters in the index at the foot of the pages what begins with the piece at a mark.
+func (f *flow) named(mark int, index string) {
+	if index != "" && f.here() > mark {
+		f.titles = append(f.titles, title{text: index, level: 2, index: index, within: true})
+		f.pieces[mark].title = int32(len(f.titles))
+	}
 }
 
 // unbroken keeps a name on one line.

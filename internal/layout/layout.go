@@ -346,10 +346,7 @@ func (f *flow) block(b *packet.Block) {
 	case b.Figures != nil:
 		mark := f.here()
 		f.drawFigures(b.Figures, f.left, f.width, f.blockGap(), loose)
-		if name := b.Figures[0].Index; name != "" && f.here() > mark {
-			f.titles = append(f.titles, title{text: name, level: 2, index: name})
-			f.pieces[mark].title = int32(len(f.titles))
-		}
+		f.named(mark, b.Figures[0].Index)
 	case b.Notes != nil:
 		f.notes(b.Notes)
 	case b.Working != nil:

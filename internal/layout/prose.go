@@ -21,7 +21,7 @@ func (f *flow) heading(h *packet.Heading) {
 	t := f.text(h.Text, base, f.width)
 	f.begin()
 	f.draw(t, f.left, lift, flushLeft)
-	f.titles = append(f.titles, title{h.Text, max(1, h.Level), h.Index})
+	f.titles = append(f.titles, title{text: h.Text, level: max(1, h.Level), index: h.Index})
 	f.end(gap, lift+t.h, loose)
 	f.pieces[len(f.pieces)-1].title = int32(len(f.titles))
 	if h.Level <= 1 {

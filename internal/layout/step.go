@@ -31,6 +31,7 @@ func (f *flow) step(s *packet.Step) {
 		f.holdNext = true
 	}
 	f.action(s, len(s.Alerts) == 0)
+	f.named(mark, s.Index)
 	f.work(s.Work)
 	figures := f.here()
 	f.drawFigures(s.Figure, f.left, f.width, gapSmall, joined)

@@ -300,6 +300,7 @@ type Step struct {
 	Work   []Work   `json:"work,omitempty"` // worked out from what was read, below the blanks
 	Hold   *Hold    `json:"hold,omitempty"`
 	Figure []Figure `json:"figures,omitempty"`
+	Index  string   `json:"index,omitempty"` // as of a heading
 }
 
 // Done closes a stage: who did it, and when.

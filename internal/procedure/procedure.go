@@ -226,6 +226,7 @@ type Step struct {
 	Alerts  []Alert
 	Blanks  []Blank
 	Hold    Text // the role that signs before work goes on; empty for none
+	Index   Text // what the foot of the pages calls the step; empty where it is not named there
 	Figures []Figure
 	Does    []Doing // to the machine, in order
 	// ProvesZero: zero energy is proved and signed for at this step, and not before.

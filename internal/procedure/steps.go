@@ -106,7 +106,7 @@ func step(m *source.Map) Step {
 		labels[label] = b.Label.At
 		s.Blanks = append(s.Blanks, b)
 	}
-	s.Hold = textOf(m.Text("hold"))
+	s.Hold, s.Index = textOf(m.Text("hold")), textOf(m.Text("index"))
 	s.ProvesZero, _ = m.YesNo("proves_zero")
 	s.Does = doings(m)
 	m.Done()

@@ -195,6 +195,7 @@ func (p *Procedure) prose(visit func(*Text)) {
 			visit(&s.How[i].Say)
 		}
 		visit(&s.Hold)
+		visit(&s.Index)
 		for i := range s.Alerts {
 			visit(&s.Alerts[i].Say)
 		}
