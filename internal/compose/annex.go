@@ -17,9 +17,9 @@ import (
 func (r *run) annex(carried []packet.Sheet) ([]packet.Sheet, []packet.Entry) {
 	trends := r.forecasts()
 	aside := slices.Concat(index(trends), r.aside)
-	w := r.workings(append(carried[:len(carried):len(carried)],
+	w := r.workings(append(r.parts(carried),
 		packet.Sheet{ID: "working", Title: r.Word("annex.elsewhere"), Index: r.Word("index.elsewhere"), Blocks: index(r.further)},
-		packet.Sheet{ID: "aside", Title: r.Word("annex.aside"), Blocks: aside}))
+		packet.Sheet{ID: "aside", Blocks: aside}))
 	for i := range trends {
 		trends[i].Text = w.keyed(trends[i].Text)
 	}
@@ -27,17 +27,54 @@ func (r *run) annex(carried []packet.Sheet) ([]packet.Sheet, []packet.Entry) {
 	add := func(id string, blocks []packet.Block) {
 		if len(blocks) > 0 {
 			s := packet.Sheet{ID: id, Title: r.Word("annex." + id), Columns: 2, Blocks: blocks}
-			if id == "left_out" || id == "sources" { // whose titles are long
+			if id != "working" { // whose parts are named
 				s.Index = r.Word("index." + id)
 			}
 			sheets = append(sheets, s)
 		}
 	}
+	add("left_out", r.leftOutBlocks()) // at the head of a page, which it seldom fills
 	add("working", w.blocks)
 	add("aside", aside)
-	add("left_out", r.leftOutBlocks())
 	add("sources", w.refs.blocks())
 	return sheets, w.entries
+}
+
+// parts gives the sheets as the working goes through them: of the card, which has the most
+// numbers, each table by itself.
+func (r *run) parts(sheets []packet.Sheet) []packet.Sheet {
+	var out []packet.Sheet
+	for _, s := range sheets {
+		if s.ID != "card" {
+			out = append(out, s)
+			continue
+		}
+		add := func(title, index string, b packet.Block) {
+			out = append(out, packet.Sheet{ID: s.ID, Title: title, Index: index, Blocks: []packet.Block{b}})
+		}
+		for _, b := range s.Blocks {
+			if b.Table == nil {
+				add(s.Title, s.Index, b)
+				continue
+			}
+			t := *b.Table
+			title, index := t.Columns[0].Title, r.Word("index."+t.ID)
+			for from, to := 0, 1; to <= len(t.Rows); to++ {
+				if to < len(t.Rows) && t.Rows[to].Index == "" {
+					continue
+				}
+				part := t
+				if part.Rows = t.Rows[from:to]; to < len(t.Rows) {
+					part.Note = nil
+				}
+				add(title, index, packet.Block{Table: &part})
+				if from = to; to < len(t.Rows) {
+					title, index = t.Rows[to].Index, t.Rows[to].Index
+				}
+			}
+		}
+	}
+	return out
 }
 
 // index gives small lines for looking up at a desk; none where there are none.

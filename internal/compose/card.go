@@ -213,7 +213,11 @@ func (r *run) clearances() *packet.Table {
 			}
 			how = append(how, packet.Span{Text: tool})
 		}
-		t.Rows = append(t.Rows, packet.Row{Cells: []packet.Cell{{Text: what}, {Text: value}, {Text: how}}})
+		line := packet.Row{Cells: []packet.Cell{{Text: what}, {Text: value}, {Text: how}}}
+		if !row.Index.Empty() {
+			line.Index = r.Plain(row.Index)
+		}
+		t.Rows = append(t.Rows, line)
 	}
 	if len(t.Rows) == 0 {
 		return nil

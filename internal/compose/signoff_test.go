@@ -43,8 +43,8 @@ func TestWearSheet(t *testing.T) {
 		return out
 	}
 	for procedure, want := range map[string]map[string]string{
-		"rebuild-component-seal":  {"idler_pin_diameter": "A B reuse replace as-left", "idler_length": "A B C reuse replace as-left", "bracket_bushing_bore": "A B reuse replace as-left", "end_clearance": ""},
-		"rebuild-bracket-bushing": {"idler_pin_diameter": "A B reuse replace as-left", "bracket_bushing_bore": "replaced as-left"},
+		"rebuild-component-seal":  {"idler_pin_diameter": "A B reuse replace as-left number due", "idler_length": "A B C reuse replace as-left number due", "bracket_bushing_bore": "A B reuse replace as-left number due", "end_clearance": ""},
+		"rebuild-bracket-bushing": {"idler_pin_diameter": "A B reuse replace as-left number due", "bracket_bushing_bore": "replaced as-left number due"},
 	} {
 		got := rows(procedure)
 		for name, places := range want {

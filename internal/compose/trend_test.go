@@ -44,21 +44,21 @@ func TestForecasts(t *testing.T) {
 		rate           string
 		days           int // drawn; 0 for no figure
 	}{
-		{"four readings", nil, "idler pin", "2027 (2026 to 2028), from 4 readings", "0.021 mm a year", 4},
-		{"a limit that is forecast for before the job", nil, "idler bushing", "2026 (2025 to 2027), from 4 readings; before the date of this job", "0.027 mm a year", 4},
-		{"a clearance that is set anew each time", nil, "rotor to head", "2027 (2027 to 2028), from 4 readings", "0.038 mm a year", 7},
+		{"four readings", nil, "idler pin", "2027 (2026 to 2028), from readings on 4 days", "0.021 mm a year", 4},
+		{"a limit that is forecast for before the job", nil, "idler bushing", "2026 (2025 to 2027), from readings on 4 days; before the date of this job", "0.027 mm a year", 4},
+		{"a clearance that is set anew each time", nil, "rotor to head", "2027 (2027 to 2028), from readings on 4 days", "0.038 mm a year", 7},
 		{"no reading of the part", nil, "shaft", "", "", 0},
 		{"a new pin, one reading", []edit{{unitsFile, "day: 2025-03-04,", "day: 2025-03-04, replaced: [idler_pin],"}}, "idler pin", "", "", 0},
 		{"a new pin, two readings", []edit{{unitsFile, "day: 2024-04-22,", "day: 2024-04-22, replaced: [idler_pin],"}}, "idler pin",
-			"2026, from 2 readings; two readings give no spread: the date may be far off; before the date of this job", "", 2},
-		{"readings after the job", []edit{{unitsFile, "day: 2025-03-04,", "day: 2027-03-04,"}}, "idler pin", "2027 (2025 to 2056), from 3 readings; further ahead than the history reaches back", "", 3},
+			"2026, from readings on 2 days; two readings give no spread: the date may be far off; before the date of this job", "", 2},
+		{"readings after the job", []edit{{unitsFile, "day: 2025-03-04,", "day: 2027-03-04,"}}, "idler pin", "2027 (2025 to 2056), from readings on 3 days; further ahead than the history reaches back", "", 3},
 		{"no wear", []edit{{unitsFile, last, "32.00 mm, idler_bushing_bore: 32.15 mm"}, {unitsFile, "31.96 mm, idler", "32.00 mm, idler"}, {unitsFile, "31.98 mm, idler", "32.00 mm, idler"}}, "idler pin",
-			"none: the readings show no wear, from 4 readings", "", 4},
+			"none: the readings show no wear, from readings on 4 days", "", 4},
 		{"beyond the limit", []edit{{unitsFile, last, "31.89 mm, idler_bushing_bore: 32.15 mm"}, {unitsFile, "31.96 mm, idler", "31.91 mm, idler"}}, "idler pin",
-			"none: its trend had reached the limit at the last reading, from 4 readings", "", 4},
+			"none: its trend had reached the limit at the last reading, from readings on 4 days", "", 4},
 		{"readings that scatter", []edit{{unitsFile, "31.96 mm, idler", "32.00 mm, idler"}, {unitsFile, "31.98 mm, idler", "31.94 mm, idler"}}, "idler pin",
 			"; the readings scatter too much to say how far off the date may be", "", 4},
-		{"a limit far ahead", []edit{{ringFile, "reject_below: 31.90 mm", "reject_below: 30.90 mm"}}, "idler pin", "none: more than 50 years ahead, from 4 readings", "", 4},
+		{"a limit far ahead", []edit{{ringFile, "reject_below: 31.90 mm", "reject_below: 30.90 mm"}}, "idler pin", "none: more than 50 years ahead, from readings on 4 days", "", 4},
 	} {
 		p := open(t, edited(t, os.DirFS(workedDir+"metric"), c.edits...)).packet(t, "P-214", "rebuild-component-seal")
 		got := forecastOf(p, c.part, "Limit forecast")

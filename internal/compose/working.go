@@ -25,15 +25,18 @@ type workings struct {
 	order []int          // places in from, in the order of the entries
 	keys  []string       // of those in from; "" before it has one
 	spots [][]packet.Spot
-	shown map[packet.Place]string // the key of the entry that has the line of a record
-	first map[packet.Place]int    // the first entry of each formula, among entries
+	// The key of the entry that has the line of a record; and of the part of the card in
+	// hand, which names each line anew.
+	shown, part map[packet.Place]string
+	first       map[packet.Place]int // the first entry of each formula, among entries
 }
 
 // stop is one place at which numbers are printed.
 type stop struct {
-	sheet, step string
-	from, to    int           // in order: those that are printed nowhere before
-	again       []packet.Span // the others
+	sheet    int // of those gone through; -1 for none
+	step     string
+	from, to int           // in order: those that are printed nowhere before
+	again    []packet.Span // the others
 }
 
 func (r *run) workings(sheets []packet.Sheet) *workings {
@@ -55,26 +58,30 @@ func (w *workings) walk(sheets []packet.Sheet) []stop {
 	for i := range sheets {
 		s := &sheets[i]
 		here := packet.Spot{Sheet: "?"} // of the last stop of the sheet
+		begins := 0
 		for step, span := range s.Numbers() {
 			e, known := w.at[span.Entry]
 			if !known {
 				continue // cannot be: what is printed was entered
 			}
-			if len(w.spots[e]) > 0 && s.ID == "working" {
-				continue // a carried page says it
+			spot := packet.Spot{Sheet: s.ID, Step: step}
+			if n := len(w.spots[e]); n > 0 && (w.spots[e][n-1] == spot || s.ID == "working") {
+				continue // twice at one place; or a carried page says it
 			}
-			if spot := (packet.Spot{Sheet: s.ID, Step: step}); spot != here {
-				here = spot
-				stops = append(stops, stop{sheet: s.ID, step: step, from: len(w.order), to: len(w.order)})
+			w.spots[e] = append(w.spots[e], spot)
+			stands := w.keys[e] != ""
+			if stands && (s.ID == "working" || s.ID == "aside") {
+				continue // who looks it up finds the entry
+			}
+			if spot != here {
+				here, begins = spot, len(w.order)
+				stops = append(stops, stop{sheet: i, step: step, from: len(w.order), to: len(w.order)})
 			}
 			st := &stops[len(stops)-1]
-			if n := len(w.spots[e]); n == 0 || w.spots[e][n-1] != here {
-				w.spots[e] = append(w.spots[e], here)
-			} else {
-				continue // twice at one place
-			}
-			if len(w.spots[e]) > 1 {
-				st.again = append(st.again, span)
+			if stands {
+				if slices.Index(w.order, e) < begins { // else it stands right here
+					st.again = append(st.again, span)
+				}
 				continue
 			}
 			w.take(e)
@@ -82,7 +89,7 @@ func (w *workings) walk(sheets []packet.Sheet) []stop {
 		}
 	}
 	// What is printed where no sheet names its entry, such as in a title.
-	rest := stop{from: len(w.order)}
+	rest := stop{sheet: -1, from: len(w.order)}
 	for e := range w.from {
 		w.take(e)
 	}
@@ -93,7 +100,7 @@ func (w *workings) walk(sheets []packet.Sheet) []stop {
 }
 
 // take puts an entry in its place, and behind it the steps on the way to it that have
-// none yet. Those of which the number is printed come where that is.
+// none yet, though their numbers be printed further on: who follows a number finds them there.
 func (w *workings) take(e int) {
 	if w.keys[e] != "" {
 		return
@@ -101,7 +108,7 @@ func (w *workings) take(e int) {
 	w.order = append(w.order, e)
 	w.keys[e] = "W" + strconv.Itoa(len(w.order))
 	for _, in := range w.from[e].Inputs {
-		if i, computed := w.byKey[in.Key]; computed && w.from[i].Printed == "" {
+		if i, computed := w.byKey[in.Key]; computed {
 			w.take(i)
 		}
 	}
@@ -120,22 +127,21 @@ func (w *workings) number() {
 			}
 		}
 		w.entries[i] = e
-		if e.Recorded && w.shown[e.At] == "" {
-			w.shown[e.At] = e.Key
-		}
 	}
 }
 
 // write makes the blocks: the place, its entries, and the keys of what stands there too.
 func (w *workings) write(stops []stop, sheets []packet.Sheet) {
 	w.blocks = index([]packet.Looked{{Text: packet.Say(w.r.Word("annex.intro"))}})
-	sheet := "?"
+	before := ""
 	for i, st := range stops {
-		if st.sheet != sheet {
-			sheet = st.sheet
-			title, short := w.r.Word("annex.elsewhere"), w.r.Word("index.elsewhere")
-			if i := slices.IndexFunc(sheets, func(s packet.Sheet) bool { return s.ID == st.sheet }); i >= 0 {
-				title, short = sheets[i].Title, sheets[i].Index
+		title, short := w.r.Word("annex.elsewhere"), w.r.Word("index.elsewhere")
+		if st.sheet >= 0 && sheets[st.sheet].Title != "" {
+			title, short = sheets[st.sheet].Title, sheets[st.sheet].Index
+		}
+		if title != before {
+			if before, w.part = title, nil; st.sheet >= 0 && sheets[st.sheet].ID == "card" { // whoever checks a number at the bench has all of it before him
+				w.part = map[packet.Place]string{}
 			}
 			b := heading(2, title)
 			b.Heading.Index = short
@@ -190,11 +196,12 @@ func (w *workings) lastAgain() *packet.Working {
 }
 
 // short gives an entry as the annex prints it: its sources by number, its places by
-// short names, the line of a record the first time only, and a formula that several
-// members share at the first of them.
+// short names, the line of a record the first time only, and a formula that several members
+// share at the first of them.
 func (w *workings) short(i int) packet.Entry {
 	e := w.entries[i]
 	if e.Recorded {
+		w.show(e.At, e.Key)
 		e.Formula, e.Inputs = w.r.Word("as_recorded"), nil
 	}
 	if first, ok := w.first[e.At]; !ok {
@@ -224,14 +231,28 @@ func (w *workings) short(i int) packet.Entry {
 		if in.At == (packet.Place{}) {
 			continue
 		}
-		if key := w.shown[in.At]; key != "" {
+		if key := w.show(in.At, e.Key); key != "" {
 			in.Key, in.At = key, packet.Place{}
 			continue
 		}
-		w.shown[in.At] = e.Key
 		in.At = w.refs.place(in.At)
 	}
 	return e
+}
+
+// show notes that an entry names the line of a record, and gives the key of one that it
+// can refer to instead; "" for none.
+func (w *workings) show(at packet.Place, key string) (had string) {
+	had = w.shown[at]
+	if had == "" {
+		w.shown[at] = key
+	}
+	if w.part != nil {
+		if had = w.part[at]; had == "" {
+			w.part[at] = key
+		}
+	}
+	return had
 }
 
 // longList is from how many inputs on a list is not printed again.

@@ -67,6 +67,9 @@ func Annex(p packet.Packet) (page.Doc, diag.List) {
 	return doc, problems.Sorted()
 }
 
+// annexLines is how many lines the foot of the annex has for saying where things are.
+const annexLines = 2
+
 // annexID tells the annex's file from its packet's.
 const annexID = " annex"
 
@@ -151,33 +154,56 @@ func (f *flow) annexParts(leaves []leaf) []string {
 // name is what the heads and feet of the annex call a part.
 func (t *title) name() string { return cmp.Or(t.index, t.text) }
 
-// annexFinder says on which page each sheet and each part of one begins, in one line.
+// annexFinder says on which pages each sheet and each part of one stands, in two lines.
 func (f *flow) annexFinder(sheets []packet.Sheet, begins []int, leaves []leaf, w float64) string {
 	s := ""
 	for _, most := range finderCuts {
 		var out []string
+		from, to := 0, 0
+		close := func() {
+			if len(out) > 0 && to > from {
+				out[len(out)-1] += "–" + strconv.Itoa(to+1)
+			}
+		}
 		add := func(name string, n int) {
+			close()
+			from = n
 			if most > 0 {
 				name = packet.Beginning(name, most)
 			}
-			out = append(out, strings.ReplaceAll(name, " ", "\u00a0")+"\u00a0"+strconv.Itoa(n+1))
+			out = append(out, unbroken.Replace(name)+"\u00a0"+strconv.Itoa(n+1))
 		}
 		for n, l := range leaves {
 			for i := l.i; i < l.end(); i++ {
 				if at := slices.Index(begins, i); at >= 0 {
-					add(cmp.Or(sheets[at].Index, sheets[at].Title), n)
+					if sheets[at].Index != "" || !f.headed(i+1, begins) {
+						add(cmp.Or(sheets[at].Index, sheets[at].Title), n)
+					}
 				} else if t := f.pieces[i].title; t != 0 && most != 0 && !slices.ContainsFunc(sheets, func(s packet.Sheet) bool { return s.Title == f.titles[t-1].text }) {
 					add(f.titles[t-1].name(), n)
 				}
+				to = n
 			}
 		}
+		close()
 		s = strings.Join(out, " · ")
 		f.reset()
-		if t := f.text(s, faceAnnex, w); t.l1-t.l0 <= 1 {
+		if t := f.text(s, faceAnnexStrong, w); t.l1-t.l0 <= annexLines {
 			break
 		}
 	}
 	return s
+}
+
+// headed reports whether the sheet whose pieces go on from one has headings of its own,
+// which are named in its place.
+func (f *flow) headed(i int, begins []int) bool {
+	for ; i < len(f.pieces) && !slices.Contains(begins, i); i++ {
+		if t := f.pieces[i].title; t != 0 && f.titles[t-1].level > 1 {
+			return true
+		}
+	}
+	return false
 }
 
 func (d *annexFrame) dress(n int, title, more string) {
@@ -210,14 +236,22 @@ func (d *annexFrame) dress(n int, title, more string) {
 	foot := c.from()
 	c.level(marginLeft, d.w-marginRight, d.h-annexFoot+gapTight, thin, &black)
 	d.reset()
-	top := d.h - annexFoot + gapTight + gapTight/4
-	for _, line := range []string{d.finder, d.words.say("printed_by", "program", p.Program, "site", p.Site)} {
-		d.reset()
-		t := d.text(line, faceAnnex, d.w-marginLeft-marginRight)
-		from = d.from()
-		d.drawLines(t, t.l0, min(t.l0+1, t.l1), marginLeft, top, flushLeft) // what has no room is left out
-		d.move(from)
-		top += faceAnnex.line()
+	top, w := d.h-annexFoot+gapTight+gapTight/4, d.w-marginLeft-marginRight
+	t = d.text(d.finder, faceAnnexStrong, w)
+	lines := min(t.l1-t.l0, annexLines)
+	used := 0.0
+	if lines > 0 {
+		used = d.lines[t.l0+lines-1].w
+	}
+	from = d.from()
+	d.drawLines(t, t.l0, t.l0+lines, marginLeft, top, flushLeft)
+	if lines < annexLines { // it has a line of its own
+		lines, used = lines+1, 0
+	}
+	d.move(from)
+	by := d.words.say("printed_by", "program", p.Program, "site", p.Site)
+	if used+gutter+typeface.Width(faceAnnex.Face, faceAnnex.size, by) <= w { // what has no room is left out
+		c.sayRight(faceAnnex, d.w-marginRight, top+float64(lines-1)*faceAnnex.line()+faceAnnex.rise(), by)
 	}
 	d.foot = c.upTo(foot)
 }

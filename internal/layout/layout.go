@@ -346,7 +346,9 @@ func (f *flow) block(b *packet.Block) {
 	case b.Figures != nil:
 		mark := f.here()
 		f.drawFigures(b.Figures, f.left, f.width, f.blockGap(), loose)
-		f.named(mark, b.Figures[0].Index)
+		for i := range b.Figures {
+			f.named(mark, b.Figures[i].Index)
+		}
 	case b.Notes != nil:
 		f.notes(b.Notes)
 	case b.Working != nil:

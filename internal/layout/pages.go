@@ -99,7 +99,7 @@ const (
 	costRight  = 1e9
 	costApart  = 1e8  // as much as 100 mm of room
 	costBeside = 2e7  // the same, within a page
-	costStage  = 1e9  // a stage parted by the end of a page: who looks it up finds half of it
+	costStage  = 1e9  // a stage, or a part of the annex, parted by the end of a page: who looks it up finds half of it
 	costNear   = 2e11 // less than another column
 	costPaged  = 1e13
 	costKept   = 1e14
@@ -146,7 +146,7 @@ func (f *flow) columnsFrom(i int, room float64) (out []stretch, began bool) {
 			before := best[from][last].cost + costSide[side]
 			if from > 0 {
 				before += costOf[side][first.tie]
-				if side == 0 && f.halved && !f.annex && !f.stageFrom(first) {
+				if side == 0 && f.halved && !f.partFrom(first) {
 					before += costStage
 				}
 			}
@@ -191,8 +191,10 @@ func (f *flow) columnsFrom(i int, room float64) (out []stretch, began bool) {
 	return out, began
 }
 
-// stageFrom reports whether a piece is the heading of a stage.
-func (f *flow) stageFrom(p *piece) bool { return p.title != 0 && f.titles[p.title-1].level <= 1 }
+// partFrom reports whether a piece is the heading of a stage, or of a part of the annex.
+func (f *flow) partFrom(p *piece) bool {
+	return p.title != 0 && (f.annex || f.titles[p.title-1].level <= 1)
+}
 
 // ends visits where a column so high that begins with a piece may end, with the room that
 // it leaves. One piece may be higher than the column.

@@ -251,6 +251,7 @@ type Column struct {
 type Row struct {
 	Group string `json:"group,omitempty"`
 	Cells []Cell `json:"cells,omitempty"`
+	Index string `json:"index,omitempty"` // what the annex calls the part of the table that begins here
 }
 
 // Cell holds text above blanks; either may be absent. A cell with a figure has nothing

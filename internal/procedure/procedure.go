@@ -189,6 +189,7 @@ type Joint struct {
 type Row struct {
 	Value Ref
 	How   Text // how to measure; may be empty
+	Index Text // of a part of the annex that begins with it; may be empty
 	When  *formula.Expr
 	Annex bool // it stands in the annex alone
 }

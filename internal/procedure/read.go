@@ -255,6 +255,7 @@ func numbers(m *source.Map) (n Numbers) {
 	named(m, "table", "value", func(r Ref, e *source.Map) {
 		row := Row{Value: r, How: textOf(e.Text("how")), When: exprOf(e.Text("when"))}
 		row.Annex, _ = e.YesNo("annex")
+		row.Index = textOf(e.Text("index"))
 		n.Table = append(n.Table, row)
 	})
 	n.Figures = figures(m)

@@ -181,6 +181,7 @@ func (p *Procedure) prose(visit func(*Text)) {
 	}
 	for i := range p.Numbers.Table {
 		visit(&p.Numbers.Table[i].How)
+		visit(&p.Numbers.Table[i].Index)
 	}
 	p.Figures(func(f *Figure) { visit(&f.Caption) })
 	for i := range p.Stages {
