@@ -67,7 +67,7 @@ func TestPrintedNumbers(t *testing.T) {
 			says: []string{
 				// 5/8-11, SAE 5, Sp 85 ksi, At 0.226 in2, 65 %: 12487 lbf; 0.18 × 12487 ×
 				// 0.625/12 = 117.06 ft·lbf; 112.4 to 121.7 ft·lbf, and no N·m on the page
-				"5/8-11, SAE 5, hex; order drawn at step 7.6 112.5 to 121.5 ft·lbf 35.0 ft·lbf",
+				"5/8-11, SAE 5, hex; numbered clockwise from the top 1-5-3-7-2-6-4-8, as drawn at step 7.6 112.5 to 121.5 ft·lbf 35.0 ft·lbf",
 			},
 		},
 	} {
