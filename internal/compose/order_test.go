@@ -76,10 +76,10 @@ func TestOrderIsHeld(t *testing.T) {
 // mayChange lists the changes that no rule forbids, each with the reason.
 var mayChange = map[string]string{
 	"swapped: tell | gas-test":                                   "the operator is told, or the place tested, first: neither touches the machine",
-	"swapped: tag locks | bond":                                  "leads and tags are hung in either order, all before the vent is opened",
+	"swapped: tag locks, tag drain | bond":                       "leads and tags are hung in either order, all before the vent is opened",
 	"swapped: bond | cool liquid":                                "it may cool with its leads on or off; they are on before the vent is opened",
 	"swapped: prove | cool metal":                                "a pump that stays full is proved hot or cool, both before the guard comes off",
-	"swapped: open drain, tag drain, drain | cool metal":         "a liquid that stays liquid drains cold as well",
+	"swapped: open drain, drain | cool metal":                    "a liquid that stays liquid drains cold as well",
 	"swapped: gas-test | cool metal":                             "both come between the drain and the proof, and neither undoes the other",
 	"swapped: guards off | break unit":                           "both rest on the same proof, and neither frees what the other holds",
 	"swapped: guards off, turn | heat":                           "a shaft turned warm is turned again before the start",

@@ -13,15 +13,19 @@ import (
 // What a record may say can be drawn: with a value at the lower end of its term's range
 // (on metric pages) or at the upper (on US pages), a packet that is composed can be laid out as well.
 func TestRangesCanBeDrawn(t *testing.T) {
-	docs, problems := source.ReadFile(templates.FS, "terms.yaml", source.Options{})
-	if len(docs) != 1 || len(problems) > 0 {
-		t.Fatalf("%d records of terms, %v", len(docs), problems)
+	var entries []source.Entry
+	for _, file := range []string{"terms.yaml", "machines/gear-pump.yaml"} {
+		docs, problems := source.ReadFile(templates.FS, file, source.Options{})
+		if len(docs) != 1 || len(problems) > 0 {
+			t.Fatalf("%s: %d records of terms, %v", file, len(docs), problems)
+		}
+		entries = append(entries, docs[0].Root.Map("terms").Entries()...)
 	}
 	for part, units := range map[float64]string{0: "metric", 1: "us"} {
 		book, composer := composerOf(t, units, "en", func(*record.Book) {})
 		u := book.Units["P-214"]
 		drawn := 0
-		for _, e := range docs[0].Root.Map("terms").Entries() {
+		for _, e := range entries {
 			name, term := e.Key.S, book.Terms[e.Key.S]
 			from, to := e.Value.Map().Amount("from", term.Kind, quantity.Band{}), e.Value.Map().Amount("to", term.Kind, quantity.Band{})
 			if term.Form != record.FormAmount || !from.Known() || !to.Known() {

@@ -235,7 +235,7 @@ func (r *run) prove() {
 	if r.m.Liquid && !r.relieved {
 		r.fail(provePoints, "its pressure was not let off", "let it off first (does: relieve)")
 	}
-	if r.flammable && r.drained && !r.tested {
+	if (r.flammable || r.gas) && r.drained && !r.tested {
 		r.fail(testFirst, "no test for gas since it was drained or flushed", "test first (does: gas-test)")
 	}
 	r.proved = true
@@ -263,7 +263,7 @@ func (r *run) breakUnit() {
 	if r.flush && !r.flushed {
 		r.fail(emptyBreak, "it was not flushed as "+what, "flush it first (does: flush)")
 	}
-	if r.flammable && !r.tested {
+	if (r.flammable || r.gas) && !r.tested {
 		r.fail(testFirst, "no test for gas since it was drained or flushed, as "+what, "test first (does: gas-test)")
 	}
 	if r.has(Vent, Liquid) && len(r.out(Vent, Liquid)) == 0 {

@@ -63,7 +63,7 @@ func newRun(m Machine, steps []Step, way map[string]bool) *run {
 	r.flush, r.solid, r.coldStart = is("flush"), is("solid"), is("cold-start")
 	points := m.Points
 	if m.Unlisted {
-		points = named(m, steps)
+		points = named(m, steps, way)
 	}
 	for _, p := range points {
 		r.points = append(r.points, &point{Point: p})
@@ -74,11 +74,18 @@ func newRun(m Machine, steps []Step, way map[string]bool) *run {
 	return r
 }
 
-// named makes the points of a unit that has no table, from what the steps name.
-func named(m Machine, steps []Step) []Point {
+// named makes the points of a unit that has no table, from what the steps name that apply
+// in this way: whether there is a jacket is no more known than whether a step shuts it.
+func named(m Machine, steps []Step, way map[string]bool) []Point {
 	var out []Point
 	for _, s := range steps {
+		if slices.ContainsFunc(s.If, func(c Condition) bool { return !c.Holds(way) }) {
+			continue
+		}
 		for _, a := range s.Does {
+			if a.If != nil && !a.If.Holds(way) {
+				continue
+			}
 			if slices.Contains(m.Known, a.object) && !slices.ContainsFunc(out, func(p Point) bool { return p.Place == a.object }) {
 				out = append(out, m.StandsFor(a.object))
 			}

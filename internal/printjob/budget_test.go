@@ -20,14 +20,14 @@ import (
 // the line that allows them, when it is rehearsed; one within them is none.
 func TestOverBudget(t *testing.T) {
 	for pages, want := range map[string]string{
-		"1":  "procedures/look.yaml:6:8: warning: job M-7, unit T-0001: its packet has ",
+		"1":  "procedures/look.yaml:5:8: warning: job M-7, unit T-0001: its packet has ",
 		"99": "",
 	} {
 		files, _, err := made.Site(7, 3, 0, false)
 		if err != nil {
 			t.Fatal(err)
 		}
-		site := fstest.MapFS{"procedures/look.yaml": {Data: []byte("procedure: look\ntitle: Look\nrevision: \"1\"\nlanguage: en\nuse: [lock-out]\npages: " + pages + "\nstages: [{use: lock-out}]\n")}}
+		site := fstest.MapFS{"procedures/look.yaml": {Data: []byte("procedure: look\ntitle: Look\nrevision: \"1\"\nlanguage: en\npages: " + pages + "\nstages: [{stage: Look, steps: [{do: Look at the pump.}]}]\n")}}
 		for name, data := range files {
 			site[name] = &fstest.MapFile{Data: data}
 		}
