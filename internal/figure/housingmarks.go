@@ -20,7 +20,7 @@ var housingMarks = spec{
 		{Name: "clearance", Kind: Text, What: "the end clearance that it sets, as printed elsewhere", Optional: true},
 		turnIn,
 	},
-	words: []string{"housing_turn_in", "housing_turn_back", "housing_mark_zero", "housing_mark_set", "housing_mark", "housing_fixed", "enlarged"},
+	words: []string{"housing_turn_in", "housing_turn_back", "housing_mark_zero", "housing_mark_set", "housing_mark", "housing_fixed", "housing_sets", "enlarged"},
 	draw:  drawHousingMarks,
 }
 
@@ -111,7 +111,7 @@ func (g *pen) marksColumn(d dial) column {
 		c.doing, c.marks, c.below = nil, nil, slices.Concat(c.doing, c.marks)
 	}
 	c.boxH = travelFont.tall(c.w-5, g.param("travel")) + 1.5
-	if s := g.param("clearance"); s != "" {
+	if s := g.sets(); s != "" {
 		c.boxH += strong.tall(c.w-5, s)
 	}
 	inset := 2*ball + 1.6
@@ -123,6 +123,15 @@ func (g *pen) marksColumn(d dial) column {
 		c.above += note.lead() + 1.5
 	}
 	return c
+}
+
+// sets says what the travel sets; "" where that is not given.
+func (g *pen) sets() string {
+	s := g.param("clearance")
+	if s != "" {
+		s = g.words("housing_sets") + " " + s
+	}
+	return s
 }
 
 // marksWords draws the column and gives the y below it.
@@ -138,7 +147,7 @@ func (g *pen) marksWords(d dial, c column) float64 {
 	}
 	g.shape(plain, &white, page.Rect(c.x, boxY, c.w-0.5, c.boxH))
 	y := g.para(travelFont, c.x+2, boxY+0.7, c.w-5, g.param("travel"))
-	if s := g.param("clearance"); s != "" {
+	if s := g.sets(); s != "" {
 		g.para(strong, c.x+2, y, c.w-5, s)
 	}
 	return g.legend(note, c.x, boxY+c.boxH+1.5, c.w, 1, c.marks)
