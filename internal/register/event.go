@@ -1,0 +1,170 @@
+package register
+
+import (
+	"compress/flate"
+	"context"
+	"crypto/sha256"
+	"database/sql"
+	"encoding/hex"
+	"encoding/json"
+	"errors"
+	"fmt"
+	"time"
+	"unicode"
+)
+
+// Kind says what happened.
+type Kind string
+
+// The kinds of events.
+const (
+	Printed Kind = "printed" // a packet was printed; Data is a printed
+)
+
+// Event is one thing that happened.
+type Event struct {
+	N      int64           `json:"n"` // from 1, without a gap
+	At     string          `json:"at"`
+	Who    string          `json:"who"`
+	Kind   Kind            `json:"kind"`
+	Job    string          `json:"job"`
+	Data   json.RawMessage `json:"data"`
+	Before string          `json:"before"` // the hash of the event before
+	Hash   string          `json:"hash"`
+}
+
+// sum gives the hash of an event: SHA-256, in hexadecimal, of a JSON array of its
+// other fields as texts but for the number, in the order of Event.
+func (e Event) sum() (string, error) {
+	raw, err := json.Marshal([]any{e.N, e.At, e.Who, e.Kind, e.Job, string(e.Data), e.Before})
+	if err != nil {
+		return "", err
+	}
+	sum := sha256.Sum256(raw)
+	return hex.EncodeToString(sum[:]), nil
+}
+
+// By is who did something, and when.
+type By struct {
+	Who string // a name of 1 to 60 characters that begins with a letter or a digit
+	At  time.Time
+}
+
+// check holds a name to what lists and tables of other programs take as a text.
+func (b By) check() error {
+	runes := []rune(b.Who)
+	switch {
+	case len(runes) == 0 || len(runes) > 60:
+		return fmt.Errorf("the name of who does it has %d characters; write 1 to 60", len(runes))
+	case !unicode.IsLetter(runes[0]) && !unicode.IsDigit(runes[0]):
+		return fmt.Errorf("the name %q does not begin with a letter or a digit", b.Who)
+	}
+	for _, r := range runes {
+		if !unicode.IsPrint(r) {
+			return fmt.Errorf("the name %q holds a character that cannot be printed", b.Who)
+		}
+	}
+	return nil
+}
+
+// journal adds events within a transaction.
+type journal struct {
+	ctx      context.Context
+	tx       *sql.Tx
+	prepared map[string]*sql.Stmt // by their text: a year's list repeats a few of them 100,000 times
+	deflate  *flate.Writer // of manifests; a new one for each would cost a megabyte
+	last     Event
+}
+
+func newJournal(ctx context.Context, tx *sql.Tx) (*journal, error) {
+	j := &journal{ctx: ctx, tx: tx, prepared: map[string]*sql.Stmt{}}
+	var err error
+	if j.deflate, err = flate.NewWriter(nil, flate.BestSpeed); err != nil {
+		return nil, err
+	}
+	err = tx.QueryRowContext(ctx, "SELECT n, hash FROM event ORDER BY n DESC LIMIT 1").Scan(&j.last.N, &j.last.Hash)
+	if err != nil && !errors.Is(err, sql.ErrNoRows) {
+		return nil, err
+	}
+	return j, nil
+}
+
+// statement gives a statement, prepared once; it is closed with the transaction.
+func (j *journal) statement(text string) (*sql.Stmt, error) {
+	if s := j.prepared[text]; s != nil {
+		return s, nil
+	}
+	s, err := j.tx.PrepareContext(j.ctx, text)
+	if err == nil {
+		j.prepared[text] = s
+	}
+	return s, err
+}
+
+func (j *journal) exec(text string, args ...any) error {
+	s, err := j.statement(text)
+	if err == nil {
+		_, err = s.ExecContext(j.ctx, args...)
+	}
+	return err
+}
+
+// add adds an event and what follows from it in the other tables.
+func (j *journal) add(by By, kind Kind, job string, data any) error {
+	raw, err := json.Marshal(data)
+	if err != nil {
+		return err
+	}
+	e := Event{N: j.last.N + 1, At: by.At.UTC().Format(time.RFC3339), Who: by.Who, Kind: kind, Job: job, Data: raw, Before: j.last.Hash}
+	if e.Hash, err = e.sum(); err != nil {
+		return err
+	}
+	return j.put(e)
+}
+
+// put enters an event that has its hash.
+func (j *journal) put(e Event) error {
+	if err := j.exec("INSERT INTO event VALUES (?,?,?,?,?,?,?,?)", e.N, e.At, e.Who, string(e.Kind), e.Job, string(e.Data), e.Before, e.Hash); err != nil {
+		return err
+	}
+	j.last = e
+	return j.project(e)
+}
+
+// follows reports what is wrong with an event behind another: a changed text, a gap,
+// another order.
+func (e Event) follows(last Event) error {
+	sum, err := e.sum()
+	switch {
+	case err != nil:
+		return err
+	case e.N != last.N+1:
+		return fmt.Errorf("event %d follows event %d: one is missing, or they are in another order", e.N, last.N)
+	case sum != e.Hash:
+		return fmt.Errorf("event %d was edited: its hash is not that of what it says", e.N)
+	case e.Before != last.Hash:
+		return fmt.Errorf("event %d was entered behind another event than the one before it now", e.N)
+	}
+	return nil
+}
+
+// events hands on all events in order.
+func (r *Register) events(ctx context.Context, each func(Event) error) error {
+	rows, err := r.db.QueryContext(ctx, "SELECT n, at, who, kind, job, data, before, hash FROM event ORDER BY n")
+	if err != nil {
+		return err
+	}
+	defer rows.Close()
+	for rows.Next() {
+		var e Event
+		var data string
+		if err := rows.Scan(&e.N, &e.At, &e.Who, &e.Kind, &e.Job, &data, &e.Before, &e.Hash); err != nil {
+			return err
+		}
+		e.Data = json.RawMessage(data)
+		if err := each(e); err != nil {
+			return err
+		}
+	}
+	return rows.Err()
+}
