@@ -4,7 +4,7 @@ GO ?= go
 .PHONY: demo test tools bench golden fuzz build release clean
 
 demo: build ## print every packet of the demo week into out/
-	bin/jobsheaf make --site samples/soapworks --list week-49 --out out
+	bin/jobsheaf make --site samples/soapworks --list week-49 --out out --no-register
 
 build:
 	$(GO) build -trimpath -o bin/jobsheaf ./cmd/jobsheaf

@@ -40,6 +40,7 @@ var permitted = map[string][]string{
 	"internal/pdf":       {"internal/page", "internal/typeface", "fonts"},
 	"internal/pdfread":   {"internal/page"},
 	"internal/manifest":  {"internal/page"},
+	"internal/register":  {},
 	"internal/joblist":   {"internal/record", "internal/source", "internal/diag"},
 	"internal/printjob":  {"internal/record", "internal/compose", "internal/packet", "internal/layout", "internal/page", "internal/pdf", "internal/manifest", "internal/diag"},
 	"internal/front":     {"internal/packet", "internal/words", "internal/quantity", "internal/layout", "internal/page", "internal/diag"},
@@ -64,6 +65,7 @@ var doors = map[string]string{
 	"github.com/spf13/cobra":         "internal/cli",
 	"github.com/schollz/progressbar": "internal/cli",
 	"golang.org/x/term":              "internal/cli",
+	"modernc.org/sqlite":             "internal/register",
 	"golang.org/x/tools/txtar":       "internal/origin",
 }
 

@@ -27,6 +27,7 @@ type making struct {
 	day, crew            string
 	blank, annex, all    bool
 	asJSON               bool
+	register             entering
 }
 
 func makeCommand(s Streams) *cobra.Command {
@@ -68,6 +69,7 @@ it is for any unit, and without --job it is named FORM.`,
 	f.BoolVar(&m.annex, "annex", false, "print each annex as a file too")
 	f.BoolVar(&m.all, "all", false, "name every value that is not on record")
 	f.BoolVar(&m.asJSON, "json", false, "print what was made as JSON")
+	m.register.flags(c)
 	c.ValidArgsFunction = from(jobIDs, cobra.ShellCompDirectiveNoFileComp)
 	completeFlags(c, map[string]completer{"site": folders, "out": folders, "list": from(listNames, cobra.ShellCompDirectiveNoFileComp), "unit": from(unitTags, cobra.ShellCompDirectiveNoFileComp),
 		"procedure": procedures, "crew": from(crewNames, cobra.ShellCompDirectiveNoFileComp)})
@@ -142,7 +144,13 @@ func runMake(ctx context.Context, s Streams, m making, args []string) error {
 		return interrupted{"every file that was written is whole", context.Cause(ctx)}
 	case err != nil:
 		return err
-	case len(report.Refused) > 0 || report.Problems.HasErrors():
+	}
+	if !m.blank { // a form is of no job
+		if err := m.register.enter(ctx, m.site, m.out, report.printings()); err != nil {
+			return err
+		}
+	}
+	if len(report.Refused) > 0 || report.Problems.HasErrors() {
 		return errRefused
 	}
 	return nil

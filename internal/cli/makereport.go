@@ -42,6 +42,15 @@ func (r *madeReport) made(got printjob.Made, out string) {
 	}
 }
 
+// printings lists the jobs that were printed.
+func (r *madeReport) printings() []printing {
+	var list []printing
+	for _, j := range r.Made {
+		list = append(list, printing{j.Job, j.Fingerprint})
+	}
+	return list
+}
+
 // refused takes in a job that was not printed.
 func (r *madeReport) refused(j *record.Job, out string) {
 	r.Refused = append(r.Refused, cmp.Or(j.ID.S, j.At.String()))

@@ -50,6 +50,7 @@ func shipped(t testing.TB) string {
 }
 
 func TestMain(m *testing.M) {
+	registers = false // tests print the demo sites where they stand
 	code := m.Run()
 	if builtIn != "" {
 		os.RemoveAll(builtIn)

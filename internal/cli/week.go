@@ -28,6 +28,7 @@ type weekly struct {
 	duplex, annex, changed, join, quiet, all, asJSON bool
 	workers                                          int
 	list                                             string
+	register                                         entering
 }
 
 func weekCommand(s Streams) *cobra.Command {
@@ -82,6 +83,7 @@ removed are made again, and named.`,
 	f.BoolVarP(&w.quiet, "quiet", "q", false, "print errors only, and how many warnings were left out")
 	f.BoolVar(&w.all, "all", false, "name every value that is not on record")
 	f.BoolVar(&w.asJSON, "json", false, "print what was made as JSON")
+	w.register.flags(c)
 	f.IntVar(&w.workers, "workers", 0, "how many packets are made at a time; 0: as many as there are processors")
 	c.ValidArgsFunction = first(from(listNames, cobra.ShellCompDirectiveDefault)) // a list may be a file too
 	completeFlags(c, map[string]completer{"site": folders, "out": folders})
@@ -163,13 +165,25 @@ func runWeek(ctx context.Context, s Streams, w weekly) error {
 	switch {
 	case errors.Is(err, context.Canceled):
 		err = interrupted{"every file that was written is whole, and the same command goes on from here", context.Cause(ctx)}
-	case err == nil && (len(report.Refused) > 0 || report.Problems.HasErrors()):
-		err = errRefused
+	case err == nil:
+		if err = w.register.enter(ctx, w.site, w.out, printings(result)); err == nil && (len(report.Refused) > 0 || report.Problems.HasErrors()) {
+			err = errRefused
+		}
 	}
 	if terr := report.tell(s, st.excerpts, w); terr != nil {
 		return terr
 	}
 	return err
+}
+
+// printings lists the jobs whose packets stand in the output.
+func printings(r *week.Result) []printing {
+	list := make([]printing, len(r.Ledger.Jobs))
+	for i := range r.Ledger.Jobs {
+		j := &r.Ledger.Jobs[i].Job
+		list[i] = printing{j.Job, j.Fingerprint}
+	}
+	return list
 }
 
 // nothingPrinted says why nothing of a list is printed.

@@ -13,20 +13,20 @@ import (
 	"unicode"
 )
 
-// Kind says what happened.
-type Kind string
+// kind says what happened.
+type kind string
 
 // The kinds of events.
 const (
-	Printed Kind = "printed" // a packet was printed; Data is a printed
+	wasPrinted kind = "printed" // a packet was printed; Data is a printed
 )
 
-// Event is one thing that happened.
-type Event struct {
+// event is one thing that happened.
+type event struct {
 	N      int64           `json:"n"` // from 1, without a gap
 	At     string          `json:"at"`
 	Who    string          `json:"who"`
-	Kind   Kind            `json:"kind"`
+	Kind   kind            `json:"kind"`
 	Job    string          `json:"job"`
 	Data   json.RawMessage `json:"data"`
 	Before string          `json:"before"` // the hash of the event before
@@ -34,8 +34,8 @@ type Event struct {
 }
 
 // sum gives the hash of an event: SHA-256, in hexadecimal, of a JSON array of its
-// other fields as texts but for the number, in the order of Event.
-func (e Event) sum() (string, error) {
+// other fields as texts but for the number, in the order of event.
+func (e event) sum() (string, error) {
 	raw, err := json.Marshal([]any{e.N, e.At, e.Who, e.Kind, e.Job, string(e.Data), e.Before})
 	if err != nil {
 		return "", err
@@ -72,8 +72,8 @@ type journal struct {
 	ctx      context.Context
 	tx       *sql.Tx
 	prepared map[string]*sql.Stmt // by their text: a year's list repeats a few of them 100,000 times
-	deflate  *flate.Writer // of manifests; a new one for each would cost a megabyte
-	last     Event
+	deflate  *flate.Writer        // of manifests; a new one for each would cost a megabyte
+	last     event
 }
 
 func newJournal(ctx context.Context, tx *sql.Tx) (*journal, error) {
@@ -110,12 +110,12 @@ func (j *journal) exec(text string, args ...any) error {
 }
 
 // add adds an event and what follows from it in the other tables.
-func (j *journal) add(by By, kind Kind, job string, data any) error {
+func (j *journal) add(by By, what kind, job string, data any) error {
 	raw, err := json.Marshal(data)
 	if err != nil {
 		return err
 	}
-	e := Event{N: j.last.N + 1, At: by.At.UTC().Format(time.RFC3339), Who: by.Who, Kind: kind, Job: job, Data: raw, Before: j.last.Hash}
+	e := event{N: j.last.N + 1, At: by.At.UTC().Format(time.RFC3339), Who: by.Who, Kind: what, Job: job, Data: raw, Before: j.last.Hash}
 	if e.Hash, err = e.sum(); err != nil {
 		return err
 	}
@@ -123,7 +123,7 @@ func (j *journal) add(by By, kind Kind, job string, data any) error {
 }
 
 // put enters an event that has its hash.
-func (j *journal) put(e Event) error {
+func (j *journal) put(e event) error {
 	if err := j.exec("INSERT INTO event VALUES (?,?,?,?,?,?,?,?)", e.N, e.At, e.Who, string(e.Kind), e.Job, string(e.Data), e.Before, e.Hash); err != nil {
 		return err
 	}
@@ -133,7 +133,7 @@ func (j *journal) put(e Event) error {
 
 // follows reports what is wrong with an event behind another: a changed text, a gap,
 // another order.
-func (e Event) follows(last Event) error {
+func (e event) follows(last event) error {
 	sum, err := e.sum()
 	switch {
 	case err != nil:
@@ -149,14 +149,14 @@ func (e Event) follows(last Event) error {
 }
 
 // events hands on all events in order.
-func (r *Register) events(ctx context.Context, each func(Event) error) error {
+func (r *Register) events(ctx context.Context, each func(event) error) error {
 	rows, err := r.db.QueryContext(ctx, "SELECT n, at, who, kind, job, data, before, hash FROM event ORDER BY n")
 	if err != nil {
 		return err
 	}
 	defer rows.Close()
 	for rows.Next() {
-		var e Event
+		var e event
 		var data string
 		if err := rows.Scan(&e.N, &e.At, &e.Who, &e.Kind, &e.Job, &data, &e.Before, &e.Hash); err != nil {
 			return err

@@ -58,7 +58,7 @@ func (r *Register) ExportYAML(ctx context.Context, to io.Writer) error {
 		return err
 	}
 	fmt.Fprintf(w, "%s\n", yamlEvents)
-	if err := r.events(ctx, func(e Event) error { return line(e) }); err != nil {
+	if err := r.events(ctx, func(e event) error { return line(e) }); err != nil {
 		return err
 	}
 	return w.Flush()
@@ -68,7 +68,7 @@ func (r *Register) ExportYAML(ctx context.Context, to io.Writer) error {
 func (r *Register) ExportCSV(ctx context.Context, events, manifests io.Writer) error {
 	w := csv.NewWriter(events)
 	w.Write(eventColumns) // an error of it is kept for Error
-	err := r.events(ctx, func(e Event) error {
+	err := r.events(ctx, func(e event) error {
 		return w.Write([]string{strconv.FormatInt(e.N, 10), e.At, e.Who, string(e.Kind), e.Job, string(e.Data), e.Before, e.Hash})
 	})
 	w.Flush()
@@ -122,7 +122,7 @@ func (r *Register) ImportYAML(ctx context.Context, from io.Reader) (added int, e
 					return fmt.Errorf("line %d: %w", n, err)
 				}
 			case isItem && section == yamlEvents:
-				var e Event
+				var e event
 				if err := json.Unmarshal([]byte(text), &e); err != nil {
 					return fmt.Errorf("line %d: %w", n, err)
 				}
@@ -157,7 +157,7 @@ func (r *Register) ImportCSV(ctx context.Context, events, manifests io.Reader) (
 			if err != nil {
 				return err
 			}
-			return in.event(Event{n, c[1], c[2], Kind(c[3]), c[4], json.RawMessage(c[5]), c[6], c[7]})
+			return in.event(event{n, c[1], c[2], kind(c[3]), c[4], json.RawMessage(c[5]), c[6], c[7]})
 		})
 	})
 	return added, err
@@ -191,7 +191,7 @@ func table(name string, from io.Reader, columns []string, each func([]string) er
 // importer adds events that come from outside.
 type importer struct {
 	journal *journal
-	last    Event // of those that came
+	last    event // of those that came
 	held    Head  // of the register before
 	added   int
 }
@@ -229,7 +229,7 @@ func (in *importer) manifest(k kept) error {
 }
 
 // event adds an event that came, or holds it to the one that is there.
-func (in *importer) event(e Event) error {
+func (in *importer) event(e event) error {
 	if err := e.follows(in.last); err != nil {
 		return err
 	}

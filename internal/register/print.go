@@ -63,7 +63,7 @@ func (r *Register) Enter(ctx context.Context, by By, prints iter.Seq2[Print, err
 			if is == [2]string{p.Fingerprint, sum} {
 				continue
 			}
-			if err := j.add(by, Printed, p.Job, printed{p.Unit, p.Procedure, p.Day, p.Fingerprint, p.Pages, sum}); err != nil {
+			if err := j.add(by, wasPrinted, p.Job, printed{p.Unit, p.Procedure, p.Day, p.Fingerprint, p.Pages, sum}); err != nil {
 				return fmt.Errorf("job %s: %w", p.Job, err)
 			}
 			entered++
@@ -122,9 +122,9 @@ func inflate(sum string, body []byte) ([]byte, error) {
 }
 
 // project puts what follows from an event into the tables that are looked things up in.
-func (j *journal) project(e Event) error {
+func (j *journal) project(e event) error {
 	switch e.Kind {
-	case Printed:
+	case wasPrinted:
 		var p printed
 		if err := json.Unmarshal(e.Data, &p); err != nil {
 			return fmt.Errorf("event %d: %w", e.N, err)
@@ -155,15 +155,15 @@ type Query struct {
 
 const jobColumns = "SELECT job.id, unit, procedure, day, (SELECT count(*) FROM print AS all_ WHERE all_.job = job.id), fingerprint, pages, at, who FROM job JOIN print ON print.event = job.print"
 
-// ErrUnknown says that a job is not in the register.
-var ErrUnknown = errors.New("it is not in the register")
+// errUnknown says that a job is not in the register.
+var errUnknown = errors.New("it is not in the register")
 
 // Job gives one job by its ID, in upper or lower case.
 func (r *Register) Job(ctx context.Context, id string) (Job, error) {
 	var j Job
 	err := r.db.QueryRowContext(ctx, jobColumns+" WHERE job.id = ?", id).Scan(j.columns()...)
 	if errors.Is(err, sql.ErrNoRows) {
-		return j, fmt.Errorf("job %s: %w", id, ErrUnknown)
+		return j, fmt.Errorf("job %s: %w", id, errUnknown)
 	}
 	return j, err
 }

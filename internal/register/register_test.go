@@ -85,7 +85,7 @@ func TestWhatIsPrintedIsFound(t *testing.T) {
 	if j != want {
 		t.Errorf("found %+v, want %+v", j, want)
 	}
-	if _, err := r.Job(t.Context(), "K-9"); !errors.Is(err, ErrUnknown) {
+	if _, err := r.Job(t.Context(), "K-9"); !errors.Is(err, errUnknown) {
 		t.Errorf("an unknown job gives %v", err)
 	}
 	for q, want := range map[Query]string{

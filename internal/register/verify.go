@@ -39,9 +39,9 @@ func (r *Register) Verify(ctx context.Context, known Head) (faults []string, err
 	if damage != "ok" {
 		fault("the file is damaged: %s", damage)
 	}
-	var last Event
+	var last event
 	found := known.Events == 0
-	err = r.events(ctx, func(e Event) error {
+	err = r.events(ctx, func(e event) error {
 		if err := e.follows(last); err != nil {
 			fault("%s", err)
 		}
