@@ -356,7 +356,7 @@ func TestWhoSpeaksAgainst(t *testing.T) {
 	files, _ := demo(t, "soapworks")
 	for name, c := range map[string]struct{ file, old, new, want string }{
 		"sizes": {"designs/ring-gear-b.yaml", "land: {end: 12.8 mm", "land: {end: 34 mm",
-			"designs/ring-gear-b.yaml:287:17: warning: land.end of size 65 of design ring-gear-b is 34 mm: the other sizes of the design suggest 5.1 mm to 32 mm [doubt]"},
+			"designs/ring-gear-b.yaml:288:17: warning: land.end of size 65 of design ring-gear-b is 34 mm: the other sizes of the design suggest 5.1 mm to 32 mm [doubt]"},
 		"units": {"units/wax-house.yaml", "between_valves: 4.5 m", "between_valves: 14 m",
 			"units/wax-house.yaml:12:55: warning: piping.between_valves of unit P-305 is 14 m: the other units of the design suggest 1.3 m to 12 m [doubt]"},
 		"jobs": {"lists/week-49.yaml", "hours: 12 h", "hours: 1.2 h",
