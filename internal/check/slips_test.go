@@ -58,7 +58,7 @@ func (s slip) written(site map[string]string, factor float64) (fstest.MapFS, boo
 	if _, after, ok := strings.Cut(old, "."); ok {
 		places = len(after)
 	}
-	if factor < 1 {
+	if factor < 2 { // five and a tenth of it is 5.5, not 6
 		places++
 	}
 	now := strconv.FormatFloat(n*factor, 'f', places, 64)
