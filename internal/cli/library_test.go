@@ -15,6 +15,8 @@ import (
 var library = []libraryRow{
 	{"rebuild-bracket-bushing", "P-214"},
 	{"rebuild-component-seal", "P-214"},
+	{"repack-stuffing-box", "P-404"},
+	{"repack-stuffing-box", "P-702"},
 	{"reset-end-clearance", "P-231"},
 }
 
