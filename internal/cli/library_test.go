@@ -14,9 +14,12 @@ import (
 // records hold all that it asks for. A new procedure is a row here.
 var library = []libraryRow{
 	{"rebuild-bracket-bushing", "P-214"},
+	{"rebuild-centrifugal", "P-701"},
+	{"rebuild-centrifugal", "P-703"},
 	{"rebuild-component-seal", "P-214"},
 	{"repack-stuffing-box", "P-404"},
 	{"repack-stuffing-box", "P-702"},
+	{"replace-cartridge-seal", "P-703"},
 	{"reset-end-clearance", "P-231"},
 }
 
