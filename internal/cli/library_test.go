@@ -18,6 +18,11 @@ var library = []libraryRow{
 	{"rebuild-component-seal", "P-214"},
 	{"regrease-bearing", "M-801"},
 	{"replace-thrust-bearing", "P-214"},
+	{"rebuild-centrifugal", "P-701"},
+	{"rebuild-centrifugal", "P-703"},
+	{"repack-stuffing-box", "P-404"},
+	{"repack-stuffing-box", "P-702"},
+	{"replace-cartridge-seal", "P-703"},
 	{"reset-end-clearance", "P-231"},
 }
 
