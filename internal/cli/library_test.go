@@ -15,14 +15,14 @@ import (
 var library = []libraryRow{
 	{"gearbox-oil-and-backlash", "M-801"},
 	{"rebuild-bracket-bushing", "P-214"},
-	{"rebuild-component-seal", "P-214"},
-	{"regrease-bearing", "M-801"},
-	{"replace-thrust-bearing", "P-214"},
 	{"rebuild-centrifugal", "P-701"},
 	{"rebuild-centrifugal", "P-703"},
+	{"rebuild-component-seal", "P-214"},
+	{"regrease-bearing", "M-801"},
 	{"repack-stuffing-box", "P-404"},
 	{"repack-stuffing-box", "P-702"},
 	{"replace-cartridge-seal", "P-703"},
+	{"replace-thrust-bearing", "P-214"},
 	{"reset-end-clearance", "P-231"},
 }
 

@@ -26,7 +26,7 @@ func TestOrderIsHeld(t *testing.T) {
 	for _, dir := range []string{"../../samples/soapworks", "../../samples/candleworks-us", "../../testdata/plants/pressing", "../../testdata/worked/metric", "../../testdata/worked/inch"} {
 		s := open(t, os.DirFS(dir))
 		for id, u := range s.book.Units {
-			for _, name := range []string{"rebuild-component-seal", "rebuild-bracket-bushing", "reset-end-clearance", "repack-stuffing-box", "replace-cartridge-seal", "rebuild-centrifugal"} {
+			for _, name := range []string{"rebuild-component-seal", "rebuild-bracket-bushing", "reset-end-clearance", "repack-stuffing-box", "replace-cartridge-seal", "rebuild-centrifugal", "clean-strainer", "remake-flanged-joint", "bench-set-relief-valve", "gearbox-oil-and-backlash", "regrease-bearing", "replace-thrust-bearing"} {
 				if !s.composer.Fits(u, name) {
 					continue
 				}
@@ -85,5 +85,7 @@ var mayChange = map[string]string{
 	"swapped: guards off, turn | heat":                           "a shaft turned warm is turned again before the start",
 	"swapped: close drain | turn, guards on":                     "the drain lets nothing in while its valves are locked, and is shut before the locks come off",
 	"swapped: open seal flush | open suction, prime, close vent": "flush and suction may fill it in either order: the drive is still locked",
+	"swapped: inspect | close drains":                            "the locks still hang as the drain is shut, before or after it is shown",
+	"swapped: close drains | clear, unlock blocks":               "the drain is shut before a valve is opened, which is what lets liquid in",
 	"swapped: clear, unlock blocks | prime, close vent":          "a casing that is filled by funnel may be filled with its valves still locked",
 }

@@ -75,8 +75,7 @@ func read(files fs.FS) (*site, diag.List) {
 	for n := range book.Instruments {
 		instruments = append(instruments, n)
 	}
-	signs := []string{"eye-protection", "face-shield", "gloves", "apron", "boots", "respirator"}
-	lib, list := procedure.Load(files, templates.FS, procedure.Options{Instruments: instruments, Figures: figure.Names(), Signs: signs})
+	lib, list := procedure.Load(files, templates.FS, procedure.Options{Instruments: instruments, Figures: figure.Names(), Signs: figure.Signs()})
 	problems = append(problems, list...)
 	catalogue, list := words.Load(nil, templates.FS, "en", nil)
 	problems = append(problems, list...)

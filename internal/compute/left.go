@@ -38,7 +38,7 @@ func (n *Numbers) known(f *compiled) (yes, known bool) {
 }
 
 // facts are what the rules of order ask of a unit's liquid, as conditions over terms.
-// The margins are those of the fragment lock-out: 20 K below boiling is common practice,
+// The margins are those of the fragment liquid-dangers: 20 K below boiling is common practice,
 // 16.7 K below the flash point that of 29 CFR 1910.106(a)(19), both from memory.
 var facts = map[string]string{
 	"flammable": `not none(liquid.flash_point) and heated_category(liquid.flash_point, none(liquid.boiling_point) ? q("700 degC") : liquid.boiling_point, duty.temperature) > 0`,
