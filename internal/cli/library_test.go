@@ -13,12 +13,15 @@ import (
 // library lists the procedures of the library, each with a unit of the demo site whose
 // records hold all that it asks for. A new procedure is a row here.
 var library = []libraryRow{
+	{"bench-set-relief-valve", "RV-952"},
+	{"clean-strainer", "S-951"},
 	{"gearbox-oil-and-backlash", "M-801"},
 	{"rebuild-bracket-bushing", "P-214"},
 	{"rebuild-centrifugal", "P-701"},
 	{"rebuild-centrifugal", "P-703"},
 	{"rebuild-component-seal", "P-214"},
 	{"regrease-bearing", "M-801"},
+	{"remake-flanged-joint", "S-951"},
 	{"repack-stuffing-box", "P-404"},
 	{"repack-stuffing-box", "P-702"},
 	{"replace-cartridge-seal", "P-703"},
