@@ -13,10 +13,16 @@ import (
 // library lists the procedures of the library, each with a unit of the demo site whose
 // records hold all that it asks for. A new procedure is a row here.
 var library = []libraryRow{
+	{"align-coupling", "D-902"}, // by rim and face
+	{"align-coupling", "D-903"}, // by reverse dials, and it windmills
+	{"change-motor", "D-902"},   // coupled, its hub shrunk on
+	{"change-motor", "D-903"},   // coupled, fed by an inverter
+	{"change-motor", "F-901"},   // with belts
 	{"gearbox-oil-and-backlash", "M-801"},
 	{"rebuild-bracket-bushing", "P-214"},
 	{"rebuild-component-seal", "P-214"},
 	{"regrease-bearing", "M-801"},
+	{"replace-belts", "F-901"},
 	{"replace-thrust-bearing", "P-214"},
 	{"reset-end-clearance", "P-231"},
 }
