@@ -13,7 +13,12 @@ import (
 // library lists the procedures of the library, each with a unit of the demo site whose
 // records hold all that it asks for. A new procedure is a row here.
 var library = []libraryRow{
+	{"align-coupling", "D-902"}, // by rim and face
+	{"align-coupling", "D-903"}, // by reverse dials, and it windmills
 	{"bench-set-relief-valve", "RV-952"},
+	{"change-motor", "D-902"}, // coupled, its hub shrunk on
+	{"change-motor", "D-903"}, // coupled, fed by an inverter
+	{"change-motor", "F-901"}, // with belts
 	{"clean-strainer", "S-951"},
 	{"gearbox-oil-and-backlash", "M-801"},
 	{"rebuild-bracket-bushing", "P-214"},
@@ -24,6 +29,7 @@ var library = []libraryRow{
 	{"remake-flanged-joint", "S-951"},
 	{"repack-stuffing-box", "P-404"},
 	{"repack-stuffing-box", "P-702"},
+	{"replace-belts", "F-901"},
 	{"replace-cartridge-seal", "P-703"},
 	{"replace-thrust-bearing", "P-214"},
 	{"reset-end-clearance", "P-231"},

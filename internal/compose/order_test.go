@@ -26,7 +26,7 @@ func TestOrderIsHeld(t *testing.T) {
 	for _, dir := range []string{"../../samples/soapworks", "../../samples/candleworks-us", "../../testdata/plants/pressing", "../../testdata/worked/metric", "../../testdata/worked/inch"} {
 		s := open(t, os.DirFS(dir))
 		for id, u := range s.book.Units {
-			for _, name := range []string{"rebuild-component-seal", "rebuild-bracket-bushing", "reset-end-clearance", "repack-stuffing-box", "replace-cartridge-seal", "rebuild-centrifugal", "clean-strainer", "remake-flanged-joint", "bench-set-relief-valve", "gearbox-oil-and-backlash", "regrease-bearing", "replace-thrust-bearing"} {
+			for _, name := range []string{"rebuild-component-seal", "rebuild-bracket-bushing", "reset-end-clearance", "repack-stuffing-box", "replace-cartridge-seal", "rebuild-centrifugal", "clean-strainer", "remake-flanged-joint", "bench-set-relief-valve", "gearbox-oil-and-backlash", "regrease-bearing", "replace-thrust-bearing", "align-coupling", "replace-belts", "change-motor"} {
 				if !s.composer.Fits(u, name) {
 					continue
 				}
