@@ -124,8 +124,8 @@ func budget(t *testing.T, site fs.FS, language string) {
 	run := &front.Run{Program: "jobsheaf test", List: "list", Words: catalogue,
 		Look: front.Look{Site: book.Site.Name.S, Paper: book.Site.Paper, Language: language, System: book.Site.Units.First.String()}}
 	var jobs []front.Job
-	all := 0
 	for _, list := range book.Lists {
+		all := 0
 		for _, job := range list.Jobs {
 			p, problems := c.Make(job)
 			if p == nil {
@@ -170,9 +170,9 @@ func budget(t *testing.T, site fs.FS, language string) {
 			}
 			jobs = append(jobs, front.Job{Job: p.Job.ID, Unit: p.Job.Unit, UnitName: p.Job.UnitName, Procedure: p.Job.Procedure, Title: p.Job.Title, Day: p.Job.Day, Crew: p.Job.Crew, Pages: pages, Needs: &p.Needs})
 		}
-	}
-	if all > weekPages {
-		t.Errorf("the list has %d pages, the budget is %d", all, weekPages)
+		if all > weekPages {
+			t.Errorf("the list %s has %d pages, the budget is %d", list.ID, all, weekPages)
+		}
 	}
 	for f := range front.Weeks(run, jobs, nil, nil) {
 		doc, problems := f.LayOut()

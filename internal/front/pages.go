@@ -36,7 +36,7 @@ func (f *Front) packet() (packet.Packet, diag.List) {
 }
 
 // oneLook is up to how many jobs each sheet is set as closely as one page takes.
-const oneLook = 15
+const oneLook = 20
 
 // all gives the sheets that say something: each on pages of its own for a week, so
 // that they can be handed out; one after another for a round, which is carried
