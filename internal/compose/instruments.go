@@ -31,7 +31,7 @@ func (r *run) useInstrument(name string) *record.Instrument {
 // once the sheets are written.
 func (r *run) namedInstruments() {
 	for _, n := range slices.Sorted(maps.Keys(r.Instruments())) {
-		if r.onWear[n] && !r.used[n] { // which asks at each part
+		if !r.used[n] { // the wear sheet asks at each part, and one whose uncertainty alone is worked with is not brought
 			continue
 		}
 		r.instruments.Rows = append(r.instruments.Rows, packet.Row{Cells: []packet.Cell{{Text: packet.Say(r.Translate(n))},

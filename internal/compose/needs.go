@@ -16,7 +16,9 @@ import (
 func (r *run) needs(sheets []packet.Sheet) packet.Needs {
 	n := r.need
 	for _, name := range slices.Sorted(maps.Keys(r.Instruments())) {
-		n.Instruments = append(n.Instruments, r.instrumentNeed(name))
+		if r.used[name] || r.onWear[name] {
+			n.Instruments = append(n.Instruments, r.instrumentNeed(name))
+		}
 	}
 	for _, p := range r.Unit.Isolate {
 		n.Locks = append(n.Locks, packet.Lock{Point: p.Point.S, Energy: p.Energy.S, Device: p.Device.S, Where: p.Where.S, Put: p.Put.S, Prove: p.Prove.S, Tagged: p.Tagged(), Last: p.AtDrive()})

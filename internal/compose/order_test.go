@@ -87,5 +87,5 @@ var mayChange = map[string]string{
 	"swapped: open seal flush | open suction, prime, close vent": "flush and suction may fill it in either order: the drive is still locked",
 	"swapped: inspect | close drains":                            "the locks still hang as the drain is shut, before or after it is shown",
 	"swapped: close drains | clear, unlock blocks":               "the drain is shut before a valve is opened, which is what lets liquid in",
-	"swapped: clear, unlock blocks | prime, close vent":          "a casing that is filled by funnel may be filled with its valves still locked",
+	"swapped: inspect | prime, close vent":                       "a casing is filled by funnel before a second person looks or after, both before a lock comes off",
 }

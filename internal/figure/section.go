@@ -26,7 +26,7 @@ var (
 // partKeys are the parts that the section can name; each has the word
 // "part." and its key in the catalogue.
 var partKeys = []string{
-	"casing", "rotor", "shaft", "idler", "idler_pin", "crescent", "head", "head_gasket", "head_screw", "port", "vent_plug", "drain_plug",
+	"casing", "rotor", "shaft", "idler", "idler_pin", "crescent", "head", "head_gasket", "head_screw", "port", "gauge_port", "vent_plug", "drain_plug",
 	"bracket", "bracket_bushing", "window", "access_plug", "idler_bushing", "seal_seat", "rotary_member", "set_collar", "seal_spring",
 	"seal_holder", "holder_gasket", "holder_screw", "bearing_housing", "face_screw", "bearing", "end_cap", "radial_screw", "lip_seals",
 	"lock_nut", "half_rings", "collars", "key", "relief_valve", "cartridge", "packing", "gland", "shaft_lip_seals",
@@ -49,7 +49,7 @@ type sectionPlace struct {
 }
 
 var sectionPlaces = []sectionPlace{
-	{"head_screw", 11.5, -30.5, true}, {"head", 18, -27, true}, {"head_gasket", 22.4, -34, true}, {"casing", 27, -33, true}, {"vent_plug", 34.5, -35.5, true},
+	{"head_screw", 11.5, -30.5, true}, {"head", 18, -27, true}, {"head_gasket", 22.4, -34, true}, {"gauge_port", 26.5, -35, true}, {"vent_plug", 34.5, -35.5, true}, {"casing", 40, -32, true},
 	{"idler", 29, -22, true}, {"rotor", 39.5, -21, true}, {"access_plug", 64.5, -24.5, true}, {"window", 95, -25.5, true},
 	{"lip_seals", 107, -11.2, true}, {"bearing_housing", 113, -19.5, true}, {"bearing", 119, -16.2, true},
 	{"end_cap", 128, -15.7, true}, {"face_screw", 136.8, -19.6, true}, {"lock_nut", 143.6, -8.5, true}, {"key", 153, -1, true},
@@ -106,7 +106,7 @@ func drawSection(g *pen) error {
 	wanted := g.list("parts")
 	var rowsOf []callout
 	for _, p := range parts {
-		if p.key == "half_rings" && !d.halves || p.key == "vent_plug" && valve == "on-casing" || len(wanted) > 0 && !slices.Contains(wanted, p.key) {
+		if p.key == "half_rings" && !d.halves || (p.key == "vent_plug" || p.key == "gauge_port") && valve == "on-casing" || len(wanted) > 0 && !slices.Contains(wanted, p.key) {
 			continue
 		}
 		x, y := f.at(p.x, p.y)

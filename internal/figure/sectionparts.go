@@ -22,6 +22,9 @@ func (g *pen) pumpEnd(f frame) {
 		g.fill(&black, f.mirror(side, 21.9, 26.5, 22.9, 26.5, 22.9, 34, 21.9, 34)) // head gasket
 		g.plug(f, side, 34.5, 1.6, 26.5, 34)
 	}
+	// The gauge port: a hole to the end of the rotor's teeth, and its cover.
+	g.shape(thin, &white, f.rect(24.6, -34, 4, 7.5))
+	g.cut(f.rect(23.2, -36, 6.8, 2), 45, 0.9)
 	// The head is one piece with the crescent; its hole holds the pin.
 	g.cut(f.polygon(14, 0, 22, 0, 22, 13.4, 36, 13.4, 36, 17, 22, 17, 22, 34, 14, 34), 45, 1.7)
 	g.cut(f.polygon(14, -34, 22, -34, 22, -12, 14, -12), 45, 1.7)

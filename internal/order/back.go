@@ -18,6 +18,7 @@ func (r *run) giveBack(a Action) {
 		if r.open || len(r.out(Drain, Liquid)) > 0 {
 			r.fail(openThrough, "it is filled with "+r.openings(), "close it first")
 		}
+		r.fillByHand()
 		r.filled = true
 	case "unlock":
 		r.unlock(a)
@@ -31,6 +32,20 @@ func (r *run) giveBack(a Action) {
 			r.fail(readyStart, "it is read as it runs, and does not run", "start it first (does: start)")
 		}
 		r.looked = true
+	}
+}
+
+// fillByHand holds what must be so before a machine is filled whose inlet is shut: from
+// a can, through its vent, with somebody over it.
+func (r *run) fillByHand() {
+	inlets := r.where(func(p *point) bool { return p.Inlet })
+	if len(inlets) == 0 || len(r.where(func(p *point) bool { return p.Inlet && !p.shut })) > 0 {
+		return
+	}
+	if loose := r.where(func(p *point) bool { return p.Is == Block && p.Of == Liquid && !p.held() }); len(loose) > 0 {
+		r.fail(heldFill, say(loose)+" is not shut and locked as it is filled with "+say(inlets)+" shut", "fill it before the locks come off")
+	} else if why, held := r.driveHeld(); !held {
+		r.fail(heldFill, why+" as it is filled with "+say(inlets)+" shut", "fill it before the drive's lock comes off")
 	}
 }
 

@@ -132,6 +132,7 @@ func TestEachRule(t *testing.T) {
 		{"unlock-then-open", "clear, gas-test, unlock blocks", "clear, gas-test"},
 		{"close-then-fill", "close drain\n", ""},
 		{"warm-first", "unlock steam, open steam, heat", "unlock steam, open steam"},
+		{"hold-then-fill", "open suction, prime, close vent", "prime, close vent, open suction"},
 		{"fill-first", "open suction, prime, close vent", "open suction, close vent"},
 		{"ready-to-start", "unlock drive, bump", "bump"},
 		{"ready-to-start", "open suction, prime, close vent", "open suction, prime"},

@@ -206,6 +206,8 @@ def liquid(v, raw, out):
     out["trapped"] = (v["liquid.expansion"] - 3 * steel_a) * 10 / (v["liquid.compressibility"] + v["piping.bore"] / (v["piping.wall"] * steel_e))
     out["catch"] = pi / 4 * v["piping.bore"] ** 2 * v["piping.between_valves"] + v["pump.volume"]
     out["container"] = min(c for c in CONTAINERS if out["catch"] <= 0.8 * c * 1e-3) * 1e-3
+    if "piping.jacket_volume" in raw:
+        out["jacket_drum"] = min(c for c in CONTAINERS if v["piping.jacket_volume"] <= 0.8 * c * 1e-3 * (1 + 1e-9)) * 1e-3
     out["catch_mass"] = v["liquid.density"] * out["catch"] + 100 * out["container"]
     # DHHS (NIOSH) 94-110: hands 40 cm forward, 30 cm high, lifted 50 cm, fair hold below 75 cm
     out["carry_limit"] = 23 * (25 / 40) * (1 - 0.003 * abs(30 - 75)) * (0.82 + 4.5 / 50) * 1.0 * 0.95

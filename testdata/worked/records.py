@@ -92,7 +92,7 @@ CASES["wax"] = Case("metric", "P-305", {
     "built.casing": "cast iron", "built.rotor": "steel", "built.idler": "cast iron", "duty.temperature": "92 degC",
     "duty.inlet": "0.3 bar", "duty.outlet": "5 bar", "duty.relief_set": "6.5 bar", "duty.speed": "250 rpm", "duty.least_flow": "11.5 m3/h",
     "drive.power": "7.5 kW", "drive.efficiency": "0.92", "drive.motor_efficiency": "0.88", "duty.efficiency": "0.6", "piping.bore": "77.9 mm", "piping.wall": "5.5 mm",
-    "piping.between_valves": "4.5 m", "liquid.flash_point": "105 degC", "liquid.gas_limit": "10", "liquid.boiling_point": "370 degC",
+    "piping.jacket_volume": "6 L", "piping.between_valves": "4.5 m", "liquid.flash_point": "105 degC", "liquid.gas_limit": "10", "liquid.boiling_point": "370 degC",
     "liquid.density": "770 kg/m3", "liquid.specific_heat": "2.3 kJ/(kg.K)", "liquid.viscosity.cool_at": "70 degC", "liquid.viscosity.cool": "7.5 mm2/s",
     "liquid.viscosity.hot_at": "100 degC", "liquid.viscosity.hot": "4.2 mm2/s", "liquid.expansion": "0.00085 1/K",
     "liquid.compressibility": "0.0009 1/MPa", "port_angle": "180 deg", "housing.diameter": "170 mm",
