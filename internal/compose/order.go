@@ -32,7 +32,7 @@ func (r *run) pointOf(p *record.IsolationPoint) order.Point {
 		place = p.Role()
 	}
 	out := r.standsFor(place)
-	out.Name, out.Is = p.Point.S, order.Is(p.Role())
+	out.Name, out.Is, out.At = p.Point.S, order.Is(p.Role()), p.At
 	return out
 }
 
