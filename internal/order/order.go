@@ -24,7 +24,7 @@ const (
 	Block     Is = "block"     // a valve that is shut and locked
 	Vent      Is = "vent"      // opened to the air, and tagged
 	Drain     Is = "drain"     // opened below, and tagged
-	Stored    Is = "stored"    // a spring, a raised load, an accumulator: let off, or held and locked
+	Stored    Is = "stored"    // a spring, a raised load, an accumulator: let off, or held and locked (see Point.Tagged)
 	Elsewhere Is = "elsewhere" // locked as its record says
 )
 
@@ -47,6 +47,7 @@ type Point struct {
 	// this block.
 	Inlet, Outlet bool
 	Apart         bool     // it shuts off nothing of the machine itself, as the tracing of its pipes
+	Tagged        bool     // of stored energy: let off and tagged, never locked
 	At            diag.Pos // where the record has it
 }
 

@@ -139,8 +139,10 @@ func (p *IsolationPoint) Role() string {
 }
 
 // Tagged reports whether a point has a tag and no lock: a vent or a drain, which the
-// work opens.
-func (p *IsolationPoint) Tagged() bool { return p.Role() == IsVent || p.Role() == IsDrain }
+// work opens, or what its kind says is let off.
+func (p *IsolationPoint) Tagged() bool {
+	return p.Role() == IsVent || p.Role() == IsDrain || p.place != nil && p.place.Tags
+}
 
 // AtHeat reports whether a point of that name shuts heat off, as the supply of a jacket
 // does: its lock comes off where it warms the unit, before the others.

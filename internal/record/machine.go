@@ -43,6 +43,7 @@ type Place struct {
 	what  string // of the point there, in words
 	Side  string // inlet or outlet: the machine takes its liquid in, or gives it out, there
 	Apart bool   // what is shut off there is none of the machine's own
+	Tags  bool   // what is stored there is let off and tagged, not locked
 }
 
 // The roles of a place.
@@ -131,6 +132,9 @@ func place(m *source.Map) Place {
 	}
 	p.Side = m.OneOf("side", Inlet, Outlet).S
 	p.Apart, _ = m.YesNo("apart")
+	if p.Tags, _ = m.YesNo("tagged"); p.Tags && p.Is != isStored {
+		m.Text("tagged").Errorf(0, "machine", "vents and drains are tagged anyway; all else is locked", "%s stores nothing that is let off: take tagged out", p.Place)
+	}
 	m.Done()
 	return p
 }
