@@ -57,6 +57,17 @@ func (k *Machine) energy(m *source.Map) Energy {
 	return e
 }
 
+// MayHold reports whether a unit of the kind may hold an energy: the kind names it, counts
+// it as another or supposes it, or has a place of it. Liquid is also what a unit may be
+// given on record.
+func (k *Machine) MayHold(energy string) bool {
+	return energy == "liquid" && k.liquid != liquidNone ||
+		slices.ContainsFunc(k.Places, func(p Place) bool { return p.Of == energy }) ||
+		slices.ContainsFunc(k.energies, func(e Energy) bool {
+			return e.Energy == energy || slices.Contains(e.as, energy) || slices.Contains(e.unless, energy)
+		})
+}
+
 // shownNames reports what shows no energy: terms that are nowhere, or not the unit's, and
 // words that they never say.
 func (l *loader) shownNames(k *Machine, e *Energy) {
