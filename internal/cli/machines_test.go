@@ -134,6 +134,7 @@ func TestFaultsOfAKind(t *testing.T) {
 		"shown by the site": {"machines/bucket-elevator.yaml", "shown_by: [built.loaded_leg]", "shown_by: [site.surroundings]", "machines/bucket-elevator.yaml:19:34"},
 		"no such word":      {"machines/bucket-elevator.yaml", "shown_by: [built.loaded_leg]", "shown_by: [{term: unit.tower, is: west}]", "machines/bucket-elevator.yaml:19:57"},
 		"no word at all":    {"machines/bucket-elevator.yaml", "shown_by: [built.loaded_leg]", "shown_by: [{term: built.loaded_leg, is: west}]", "machines/bucket-elevator.yaml:19:63"},
+		"joint of no step":  {"procedures/takeup.yaml", "bearing, {joints.head.torque}", "bearing", "procedures/takeup.yaml:17:12"},
 		"if not there":      {"machines/bucket-elevator.yaml", "if: built.gate_air", "if: built.gate_ear", "machines/bucket-elevator.yaml:16:49"},
 		"point elsewhere":   {"units/legs.yaml", "at: boot}", "at: suction}", "units/legs.yaml:13:145"},
 		"wanted":            {"units/legs.yaml", ", current: 11", "", "units/legs.yaml:1:1"},

@@ -291,7 +291,9 @@ func (k *Machine) PlaceNames() []string {
 	var out []string
 	if k != nil {
 		for _, p := range k.Places {
-			out = append(out, p.Place.S)
+			if p.Place.Known() { // else its own fault is told
+				out = append(out, p.Place.S)
+			}
 		}
 	}
 	if !slices.Contains(out, IsElsewhere) {
