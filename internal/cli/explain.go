@@ -20,7 +20,7 @@ import (
 
 func explainCommand(s Streams) *cobra.Command {
 	var dir, proc, day string
-	var functions, asJSON bool
+	var functions, terms, asJSON bool
 	var readings []string
 	c := &cobra.Command{
 		Use:   "explain UNIT [VALUE...]",
@@ -33,13 +33,17 @@ and results to their limits.`,
 		Example: `  jobsheaf explain P-214 --site works
   jobsheaf explain P-214 travel joints.head.torque --site works
   jobsheaf explain M-11 shim_front --site works --reading rim_bottom=0.14mm --reading face_bottom=0.05mm
-  jobsheaf explain --functions`,
+  jobsheaf explain --functions
+  jobsheaf explain --terms gear-pump`,
 		RunE: func(_ *cobra.Command, args []string) error {
 			if functions {
 				return listFunctions(s.Out, asJSON)
 			}
+			if terms {
+				return listTerms(s.Out, dir, args, asJSON)
+			}
 			if len(args) == 0 {
-				return errors.New("name a unit, such as `jobsheaf explain P-214`, or ask for --functions")
+				return errors.New("name a unit, such as `jobsheaf explain P-214`, or ask for --functions or --terms")
 			}
 			return explain(s, dir, proc, day, args[0], args[1:], readings, asJSON)
 		},
@@ -50,6 +54,7 @@ and results to their limits.`,
 	f.StringVar(&day, "day", "", "the day up to which the unit's history counts, year-month-day; by default the day of its job on a list, else today")
 	f.StringArrayVar(&readings, "reading", nil, "a reading as it was taken, name=value with its unit, such as rim_bottom=0.14mm; once for each")
 	f.BoolVar(&functions, "functions", false, "list the functions that templates may call, with units and sources")
+	f.BoolVar(&terms, "terms", false, "list what records may hold of a kind of machine, or of all: terms, instruments, signs, kinds of quantity")
 	f.BoolVar(&asJSON, "json", false, "print as JSON")
 	c.ValidArgsFunction = first(from(unitTags, cobra.ShellCompDirectiveNoFileComp))
 	completeFlags(c, map[string]completer{"site": folders, "procedure": procedures})

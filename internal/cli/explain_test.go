@@ -4,6 +4,7 @@ import (
 	"encoding/json"
 	"io/fs"
 	"path"
+	"path/filepath"
 	"regexp"
 	"slices"
 	"strings"
@@ -124,5 +125,32 @@ func TestExplain(t *testing.T) {
 		if _, errs := said(t, 2, c.args...); !strings.Contains(errs, c.say) {
 			t.Errorf("%q says %q, want %q", c.args, errs, c.say)
 		}
+	}
+}
+
+// explain --terms lists what may be on record of a kind of machine, each term once with its
+// kind and range, and what templates name beside it.
+func TestExplainTerms(t *testing.T) {
+	site := filepath.Join("..", "..", "testdata", "elevator")
+	out, _ := said(t, 0, "explain", "--terms", "bucket-elevator", "--site", site)
+	out = strings.ReplaceAll(out, "\u00a0", " ")
+	for _, want := range []string{
+		"leg.height\n    Height of the leg\n    a quantity (length): 1 m to 80 m\n", "unit.tower\n    Tower in which it stands\n    words: north, south\n",
+		"built.loaded_leg\n    Buckets stay full when it is stopped\n    true or false\n", "steel rule", "eye-protection", "    torque: N·m",
+	} {
+		if strings.Count(out, want) != 1 {
+			t.Errorf("%q stands %d times in\n%s", want, strings.Count(out, want), out)
+		}
+	}
+	for _, not := range []string{"duty.relief_set", "piping.drive_point.low"} {
+		if strings.Contains(out, not+"\n") {
+			t.Errorf("%s is no term of the kind", not)
+		}
+	}
+	if all, _ := said(t, 0, "explain", "--terms", "--site", site); !strings.Contains(all, "duty.relief_set\n") || !strings.Contains(all, "leg.height\n") {
+		t.Error("a kind's terms are missing among all")
+	}
+	if _, errs := said(t, 2, "explain", "--terms", "bucket-elevater", "--site", site); !strings.Contains(errs, "did you mean bucket-elevator") {
+		t.Errorf("a kind misspelt: %s", errs)
 	}
 }

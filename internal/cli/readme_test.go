@@ -1,12 +1,15 @@
 package cli
 
 import (
+	"io/fs"
 	"os"
 	"path/filepath"
 	"regexp"
 	"slices"
 	"strings"
 	"testing"
+
+	"jobsheaf/templates"
 )
 
 // TestReadme checks the README against what the program does: its worked example is what
@@ -64,5 +67,48 @@ func TestReadme(t *testing.T) {
 	slices.Sort(table)
 	if !slices.Equal(table, commands) {
 		t.Errorf("the README has the commands %v, the program %v", table, commands)
+	}
+}
+
+// The table of fragments names the values that each of them gives.
+func TestFragmentsTable(t *testing.T) {
+	readme, err := os.ReadFile(filepath.Join("..", "..", "templates", "README.md"))
+	if err != nil {
+		t.Fatal(err)
+	}
+	files, err := fs.Glob(templates.FS, "procedures/*.yaml")
+	if err != nil {
+		t.Fatal(err)
+	}
+	lead := map[string]string{"values": "", "each_joint": "joint.", "each_feature": "feature.", "each_assembly": "assembly."}
+	section, name := regexp.MustCompile(`^(\w+):\s*$`), regexp.MustCompile(`^  (\w+):`)
+	rows := 0
+	for _, file := range files {
+		text, err := fs.ReadFile(templates.FS, file)
+		if err != nil {
+			t.Fatal(err)
+		}
+		m := regexp.MustCompile(`(?m)^fragment: (.+)$`).FindSubmatch(text)
+		if m == nil {
+			continue
+		}
+		row := regexp.MustCompile("(?m)^\\| `" + string(m[1]) + "` .*$").Find(readme)
+		if row == nil {
+			t.Errorf("the table lacks the fragment %s", m[1])
+		}
+		rows++
+		in := ""
+		for line := range strings.Lines(string(text)) {
+			if s := section.FindStringSubmatch(line); s != nil {
+				in = s[1]
+			} else if l, ok := lead[in]; ok {
+				if n := name.FindStringSubmatch(line); n != nil && !strings.Contains(string(row), "`"+l+n[1]+"`") {
+					t.Errorf("the row of %s lacks %s%s", m[1], l, n[1])
+				}
+			}
+		}
+	}
+	if rows < 15 {
+		t.Errorf("%d fragments", rows)
 	}
 }

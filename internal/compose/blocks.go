@@ -81,6 +81,9 @@ func (r *run) items(list []procedure.Item, tickID string) []packet.ListItem {
 // omit notes what does not apply, for the annex. Its names stay as the
 // template has them: what is left out asks nothing of the records.
 func (r *run) omit(what procedure.Text, when *formula.Expr) {
+	if r.ByKind(when) {
+		return
+	}
 	var b strings.Builder
 	for _, part := range what.Parts {
 		if b.WriteString(r.Literal(part.Literal)); part.Name != "" {

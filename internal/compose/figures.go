@@ -131,7 +131,7 @@ type filler struct {
 
 var fromRecords = map[string]filler{
 	"bolt-circle": {fill: (*run).boltCircle, gives: []string{"count", "title", "seat"}, of: "joint"},
-	"isolation":   {fill: (*run).isolationSketch, shows: func(r *run, _ *procedure.Figure) bool { return !r.isShort() }}, // a short job has the cover's table alone
+	"isolation":   {fill: (*run).isolationSketch, gives: []string{"machine"}, shows: func(r *run, _ *procedure.Figure) bool { return !r.isShort() }}, // a short job has the cover's table alone
 	"scale-bar":   {exact: true},
 	"strip":       {fill: (*run).stripSystem, gives: []string{"us"}, exact: true},
 	"trend":       {fill: (*run).trend, gives: []string{"limit", "us", "title", "unit", "forecast", "earliest", "latest"}, of: "feature", shows: (*run).hasTrend},
@@ -203,6 +203,9 @@ func (r *run) turns(j *record.Joint) ([]float64, error) {
 func (r *run) isolationSketch(_ *procedure.Figure, f *packet.Figure) []string {
 	if len(r.Unit.Isolate) == 0 {
 		return []string{"unit.isolate"}
+	}
+	if kind := r.Unit.Machine; kind != nil && kind.Place("suction") == nil && kind.Place("discharge") == nil {
+		f.Texts["machine"] = r.Unit.ID // its points around a box: the pump's pipes are not its own
 	}
 	for _, p := range r.Unit.Isolate {
 		f.Lists["points"] = append(f.Lists["points"], p.Point.S)

@@ -18,7 +18,7 @@ var held = map[string]order.Energy{"liquid": order.Liquid, "pressure": order.Liq
 func (r *run) standsFor(place string) order.Point {
 	p := order.Point{Place: place, Is: order.Elsewhere}
 	if of := r.Unit.Machine.Place(place); of != nil {
-		p.Is, p.Of, p.Apart = order.Is(of.Is), held[of.Of], of.Apart
+		p.Is, p.Of, p.Apart, p.Tagged = order.Is(of.Is), held[of.Of], of.Apart, of.Tags
 		p.Inlet, p.Outlet = of.Side == record.Inlet, of.Side == record.Outlet
 	}
 	return p
@@ -32,7 +32,7 @@ func (r *run) pointOf(p *record.IsolationPoint) order.Point {
 		place = p.Role()
 	}
 	out := r.standsFor(place)
-	out.Name, out.Is = p.Point.S, order.Is(p.Role())
+	out.Name, out.Is, out.At = p.Point.S, order.Is(p.Role()), p.At
 	return out
 }
 

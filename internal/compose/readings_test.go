@@ -147,11 +147,17 @@ func TestWorksheetsByHandAreWhatExplainGives(t *testing.T) {
     is: (readings.rim_bottom + q("2 mm")) * align.rotor_length * q("0.3 m/s")
     source: common practice, no source
     show: 0.1 L/min or 0.1 gal/min
+  share:
+    what: Share of the gap
+    is: 2 - (readings.rim_bottom + 2 * readings.face_bottom) / (readings.rim_left * 3 + align.gap * 4) + max(0.5, readings.face_bottom / align.gap)
+    source: common practice, no source
+    show: 0.1 %
   low:
 `}
 	shows := [3]string{"procedures/align-by-dials.yaml", `"Shim the front feet by {shim_front}."`, `"Shim the front feet by {shim_front}, {odd}, {leak}."`}
+	share := [3]string{"procedures/align-by-dials.yaml", `{offset.target}."`, `{offset.target}, {share}."`}
 	for system, toSI := range readingUnits {
-		s := open(t, filesOf(t, readingsSite, harder, shows, [3]string{"site.yaml", "units: metric", "units: " + system}))
+		s := open(t, filesOf(t, readingsSite, harder, shows, share, [3]string{"site.yaml", "units: metric", "units: " + system}))
 		job := s.book.Lists["week"].Jobs[0]
 		p, problems := s.composer.Make(job)
 		if p == nil {
@@ -213,6 +219,8 @@ func TestWorksheetsByHandAreWhatExplainGives(t *testing.T) {
 					results[name] = x
 					unit := toSI[last.Unit]
 					switch last.Unit {
+					case "%":
+						unit = 0.01
 					case "L/min":
 						unit = 1e-3 / 60
 					case "gal/min":

@@ -43,15 +43,16 @@ func (n *Numbers) lookupOver(res *Result, t *tableOver) *packet.Lookup {
 	out := &packet.Lookup{What: n.whatOf(res, procedure.Whole), Note: n.Word("work.between"),
 		Over: withUnit(n.WordWith("work.from", "what", n.Plain(t.Blank.Label), "n", n.outlined().read[t.name]), u.Symbol)}
 	ends := []procedure.End{}
-	for _, end := range procedure.Ends {
+	for _, end := range [...]procedure.End{procedure.Whole, procedure.Low, procedure.Target, procedure.High} { // as they are read: what is aimed at between its limits
 		if len(res.waits[end]) > 0 {
 			ends = append(ends, end)
-			label := n.Plain(res.Value.What)
+			label, box := n.Plain(res.Value.What), n.resultBlank(res, end)
 			if res.Value.Band() {
 				label = n.Word(map[procedure.End]string{procedure.Low: "at_least", procedure.High: "at_most", procedure.Target: "target"}[end])
+				box.Label = label + ", " + box.Label
 			}
 			out.Rows = append(out.Rows, packet.LookupRow{Label: withUnit(label, res.Show.Grain[n.System].Unit.Symbol)})
-			out.Result = append(out.Result, n.resultBlank(res, end))
+			out.Result = append(out.Result, box)
 		}
 	}
 	for _, x := range at {

@@ -88,10 +88,32 @@ var energies = func() map[string]string {
 }()
 
 // holds reports whether the unit holds an energy; known is false for a form, whose unit's
-// points are still to be found.
+// points are still to be found, of an energy that its kind of machine may hold.
 func (n *Numbers) holds(energy string) (yes, known bool) {
 	yes = n.Unit.HoldsEnergy(energy)
-	return yes, yes || !n.Blank
+	return yes, yes || !n.Blank || n.never(energy)
+}
+
+// never reports whether no unit of the kind holds an energy. A form that is for any unit
+// knows its kind where the procedure is for one alone.
+func (n *Numbers) never(energy string) bool {
+	kind := n.Unit.Machine
+	return kind != nil && (n.Unit.ID != "" || len(n.Procedure.Machines) == 1) && !kind.MayHold(energy) && !n.Unit.HoldsEnergy(energy)
+}
+
+// ByKind reports whether a condition asks for nothing but energies that no unit of the kind
+// holds: what depends on it is no part of the procedure for such a machine.
+func (n *Numbers) ByKind(e *formula.Expr) bool {
+	f := n.form(e)
+	if f == nil || len(f.refs) == 0 {
+		return false
+	}
+	for _, ref := range f.refs {
+		if u := ref.of(""); u.energy == "" || !n.never(u.energy) {
+			return false
+		}
+	}
+	return true
 }
 
 // lookup gives the value of a name; without reports one that the unit is known

@@ -2,6 +2,7 @@ package compute
 
 import (
 	"math"
+	"slices"
 	"strings"
 
 	"jobsheaf/internal/formula"
@@ -70,7 +71,9 @@ func (n *Numbers) resultBlank(res *Result, end procedure.End) packet.Blank {
 type hand struct {
 	terms          []packet.Term
 	factor, offset float64
-	level          int // how strongly it holds together: 0 a sum, 1 a product, 2 one term
+	level          int     // how strongly it holds together: 0 a sum, 1 a product, 2 one term
+	count          bool    // it is one printed number without a dimension, which stands in % where it is added to what does
+	si             float64 // of such a number
 }
 
 // summer lays out one sum.
@@ -191,11 +194,14 @@ func (s *summer) lay(l *formula.Laid) hand {
 		return h
 	case l.Op == "min" || l.Op == "max":
 		out := hand{terms: []packet.Term{sign(s.Word("work." + l.Op)), sign("(")}, level: 2}
+		parts := make([]hand, len(l.Parts))
 		for i, p := range l.Parts {
-			h := s.lay(p)
-			if i == 0 {
-				out.factor, out.offset = h.factor, h.offset
-			} else {
+			parts[i] = s.lay(p)
+		}
+		first := max(0, slices.IndexFunc(parts, func(h hand) bool { return !h.count }))
+		out.factor, out.offset = parts[first].factor, parts[first].offset
+		for i, h := range parts {
+			if i > 0 {
 				out.terms = append(out.terms, sign(";"))
 			}
 			out.terms = append(out.terms, s.inUnit(h, out.factor, out.offset).terms...)
@@ -206,6 +212,9 @@ func (s *summer) lay(l *formula.Laid) hand {
 	a, b := s.lay(l.Parts[0]), s.lay(l.Parts[1])
 	switch l.Op {
 	case "+", "-":
+		if a.count && !b.count {
+			a = s.inUnit(a, b.factor, 0)
+		}
 		shift := b.offset
 		if b.offset != 0 && a.offset == 0 && l.Op == "+" {
 			shift = 0 // a difference and a point give a point
@@ -248,6 +257,11 @@ func (s *summer) inUnit(h hand, factor, offset float64) hand {
 	if math.Abs(k-1) < 1e-9 {
 		return h
 	}
+	if h.count {
+		if u := s.unitFor(quantity.Type{}); math.Abs(u.Factor-factor) < 1e-9 {
+			return s.printedIn(h.si, quantity.Type{}, u)
+		}
+	}
 	if h.offset != 0 || offset != 0 {
 		s.fault = errScales
 	}
@@ -275,8 +289,18 @@ func (s *summer) number(l *formula.Laid) hand {
 	return s.printedNumber(s.closed(l.Closed).SI, l.Type.Quantity)
 }
 
+// printedNumber lays out a number that is known when the page is printed. One without a
+// dimension stands bare, whatever the result is shown in: 2, not 200 %.
 func (s *summer) printedNumber(si float64, t quantity.Type) hand {
-	u := s.unitFor(t)
+	if t != (quantity.Type{}) {
+		return s.printedIn(si, t, s.unitFor(t))
+	}
+	h := s.printedIn(si, t, quantity.Preferred(quantity.KindNumber, s.System))
+	h.count, h.si = true, si
+	return h
+}
+
+func (s *summer) printedIn(si float64, t quantity.Type, u quantity.Unit) hand {
 	x := quantity.OfType(si, t).In(u)
 	h := hand{factor: u.Factor, offset: quantity.FromUnit(0, u).SI(), level: 2}
 	h.terms = []packet.Term{{Text: u.Join(s.figures(x))}}

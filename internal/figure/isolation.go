@@ -3,6 +3,7 @@ package figure
 import (
 	"fmt"
 	"slices"
+	"strings"
 
 	"jobsheaf/internal/page"
 )
@@ -17,6 +18,7 @@ var isolation = spec{
 		{Name: "energies", Kind: List, What: "what energy each point holds back", low: 1, high: 16, OneOf: energies},
 		{Name: "devices", Kind: List, What: "what each point is", low: 1, high: 16},
 		{Name: "at", Kind: List, What: "where each point is; where it is left out, electrical and mechanical points stand at the drive, the others apart; a place that the sketch does not have is apart too", low: 1, high: 16, OneOf: isolationPlaces, others: true, Optional: true},
+		{Name: "machine", Kind: Text, What: "what stands in the box of a machine that is no pump; where it is given no pump is drawn", Optional: true},
 	},
 	words: append([]string{"suction", "discharge", "drain", "vent", "jacket_supply", "jacket_return", "jacket_drain", "seal_flush", "drive", "pump", "elsewhere"}, energyWords()...),
 	draw:  drawIsolation,
@@ -25,6 +27,9 @@ var isolation = spec{
 var energies = []string{"electrical", "mechanical", "liquid", "pressure", "heat", "gravity", "air", "chemical"}
 
 var isolationPlaces = []string{"drive", "suction", "discharge", "vent", "drain", "jacket supply", "jacket return", "jacket drain", "seal flush", "elsewhere"}
+
+// wordOfPlace gives the word for a place.
+func wordOfPlace(place string) string { return strings.ReplaceAll(place, " ", "_") }
 
 func energyWords() []string {
 	out := make([]string, len(energies))
@@ -66,6 +71,9 @@ var branches = []struct {
 }
 
 func drawIsolation(g *pen) error {
+	if g.param("machine") != "" {
+		return drawIsolationBox(g)
+	}
 	where, err := g.isolationPoints()
 	if err != nil {
 		return err
@@ -135,26 +143,43 @@ func (g *pen) isolationBranch(s *sketch, points []string, name string, y, side, 
 	g.bubbles(points, left, g.middle(note, left, y-tall/2, s.branch, name), s.branch, true)
 }
 
-// isolationPoints gives the names of the points by their place.
+// isolationPoints gives the names of the points by their place; what is at a place that a
+// pump does not have stands apart.
 func (g *pen) isolationPoints() (map[string][]string, error) {
+	all, places, err := g.pointsByPlace()
+	where := map[string][]string{}
+	for _, place := range places {
+		known := place
+		if !slices.Contains(isolationPlaces, place) {
+			known = "elsewhere"
+		}
+		where[known] = append(where[known], all[place]...)
+	}
+	return where, err
+}
+
+// pointsByPlace gives the names of the points by their place, and the places in the order of
+// the table.
+func (g *pen) pointsByPlace() (where map[string][]string, places []string, err error) {
 	ids, kinds, devices, at := g.list("points"), g.list("energies"), g.list("devices"), g.list("at")
 	if len(kinds) != len(ids) || len(devices) != len(ids) || at != nil && len(at) != len(ids) {
-		return nil, fmt.Errorf("lists \"points\", \"energies\", \"devices\" and \"at\" have %d, %d, %d and %d items, not the same number", len(ids), len(kinds), len(devices), len(at))
+		return nil, nil, fmt.Errorf("lists \"points\", \"energies\", \"devices\" and \"at\" have %d, %d, %d and %d items, not the same number", len(ids), len(kinds), len(devices), len(at))
 	}
-	where := map[string][]string{}
+	where = map[string][]string{}
 	for i, id := range ids {
 		place := "elsewhere"
 		switch {
 		case at != nil:
-			if slices.Contains(isolationPlaces, at[i]) {
-				place = at[i]
-			}
+			place = at[i]
 		case kinds[i] == "electrical" || kinds[i] == "mechanical":
 			place = "drive"
 		}
+		if where[place] == nil {
+			places = append(places, place)
+		}
 		where[place] = append(where[place], id)
 	}
-	return where, nil
+	return where, places, nil
 }
 
 // isolationDrive draws the drive at the height y, with its points to the right;

@@ -383,3 +383,37 @@ func TestIsolationShowsVentAndJacketOnThePump(t *testing.T) {
 		}
 	}
 }
+
+// The points of a machine that is no pump stand around a box, each place by its name once,
+// and no pipe is drawn.
+func TestIsolationOfAMachineThatIsNoPump(t *testing.T) {
+	p := Params{Words: english(t), Texts: map[string]string{"machine": "C-07"}, Lists: map[string][]string{
+		"points": {"E1", "A1", "A2", "S1", "X1"}, "energies": {"electrical", "air", "air", "mechanical", "air"},
+		"devices": {"starter", "valve", "bleed", "spring", "valve"}, "at": {"drive", "gate air", "gate bleed", "take up", "elsewhere"},
+	}}
+	for _, w := range []float64{70, 90, 180} {
+		d, err := Draw("isolation", p, w)
+		if err != nil {
+			t.Fatal(err)
+		}
+		count := map[string]int{}
+		for _, text := range d.Texts {
+			count[text.S]++
+		}
+		for _, want := range []string{"C-07", "gate air", "gate bleed", "take up", p.Words("figure.drive")} {
+			if count[want] != 1 {
+				t.Errorf("at %v mm: %q stands %d times", w, want, count[want])
+			}
+		}
+		for _, not := range []string{"suction", "discharge", "pump"} {
+			if count[p.Words("figure."+not)] > 0 {
+				t.Errorf("at %v mm: %q is drawn", w, not)
+			}
+		}
+		for _, path := range d.Paths {
+			if len(path.Segs) == 5 && path.Segs[0].P[1] != path.Segs[1].P[1] {
+				t.Errorf("at %v mm: a valve is drawn", w)
+			}
+		}
+	}
+}

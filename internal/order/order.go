@@ -24,7 +24,7 @@ const (
 	Block     Is = "block"     // a valve that is shut and locked
 	Vent      Is = "vent"      // opened to the air, and tagged
 	Drain     Is = "drain"     // opened below, and tagged
-	Stored    Is = "stored"    // a spring, a raised load, an accumulator: let off, or held and locked
+	Stored    Is = "stored"    // a spring, a raised load, an accumulator: let off, or held and locked (see Point.Tagged)
 	Elsewhere Is = "elsewhere" // locked as its record says
 )
 
@@ -46,7 +46,9 @@ type Point struct {
 	// Inlet and Outlet say that the machine takes its liquid in, or gives it out, through
 	// this block.
 	Inlet, Outlet bool
-	Apart         bool // it shuts off nothing of the machine itself, as the tracing of its pipes
+	Apart         bool     // it shuts off nothing of the machine itself, as the tracing of its pipes
+	Tagged        bool     // of stored energy: let off and tagged, never locked
+	At            diag.Pos // where the record has it
 }
 
 // Facts lists what the rules ask of a unit beside its points, by name, sorted.
@@ -145,23 +147,24 @@ func Run(m Machine, steps []Step) diag.List {
 	for _, key := range keys {
 		b := found[key]
 		message := b.rule.what + " (" + b.rule.source + "): " + b.found
-		if b.sure || b.ways == len(ways) {
-			out.Errorf(b.at, b.rule.name, b.hint, "%s", message)
-		} else {
-			out.Warnf(b.at, b.rule.name, b.hint, "what is not on record decides whether %s", message)
+		problem := diag.Problem{Pos: b.at, Severity: diag.Error, Rule: b.rule.name, Message: message, Hint: b.hint, Related: b.points}
+		if !b.sure && b.ways < len(ways) {
+			problem.Severity, problem.Message = diag.Warning, "what is not on record decides whether "+message
 		}
+		out.Add(problem)
 	}
 	return out
 }
 
 // breach is a rule that is broken.
 type breach struct {
-	at    diag.Pos
-	rule  *rule
-	found string // the state that was found
-	hint  string
-	ways  int  // in how many ways it is broken
-	sure  bool // in one that supposes nothing of the unit
+	at     diag.Pos
+	rule   *rule
+	found  string // the state that was found
+	hint   string
+	points []diag.Pos // of the points that are named, where the record has them: the step may be in a fragment that knows none
+	ways   int        // in how many ways it is broken
+	sure   bool       // in one that supposes nothing of the unit
 }
 
 // runWay runs the steps in one way.

@@ -39,6 +39,7 @@ var (
 	lookUnlock   = &rule{name: "look-then-unlock", what: "a lock comes off before a second person looked and everyone is clear", why: "a tool left inside or a hand at the coupling is seen before, not after", source: "29 CFR 1910.147(e)(1), (e)(2)(i)"}
 	driveLast    = &rule{name: "drive-last", what: "the drive is unlocked before its valves are", why: "from then on anybody can start it", source: practice}
 	lockedOpen   = &rule{name: "unlock-then-open", what: "a valve is opened that is locked", why: "whoever's lock it is still works on the machine", source: "29 CFR 1910.147(e)(3)"}
+	makeLoad     = &rule{name: "make-then-load", what: "a spring is tensioned, or a load hung, on an open machine", why: "what it pulls on comes apart, and throws or drops its parts", source: practice}
 	openThrough  = &rule{name: "close-then-fill", what: "liquid or heat is let into a machine that has an open joint, drain or vent", why: "it runs or sprays out", source: "29 CFR 1910.147(e)(1)"}
 	warmFirst    = &rule{name: "warm-first", what: "a machine is turned, drained or opened to its pipes colder than it may be", why: "what has gone solid lets nothing past and holds pressure, and a hot rotor binds in a cold casing", source: practice}
 	heldFill     = &rule{name: "hold-then-fill", what: "somebody fills the machine by hand, at its open vent, with a lock off", why: "a valve that somebody opens, or the drive, throws the liquid into a face", source: practice}

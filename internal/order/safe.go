@@ -46,6 +46,8 @@ func (r *run) do(a Action) {
 			r.fail(undoneFirst, "the last joint is closed of a machine that no step has opened", "say which step opens it (does: break unit)")
 		}
 		r.open, r.turned = false, false
+	case "load":
+		r.load(a)
 	case "guards":
 		if a.object == "off" {
 			r.safeForHands("the guards come off")
@@ -78,6 +80,10 @@ func (r *run) lock(a Action) {
 			r.fail(stopFirst, "it runs as "+p.named()+" is locked", "stop it first (does: stop)")
 		case p.Is == Vent || p.Is == Drain:
 			r.fail(shutLock, p.named()+" is a way out, which is tagged and not locked", "write tag "+p.Place)
+		case p.Tagged && a.object != p.Place: // one of all that are stored
+			continue
+		case p.Tagged:
+			r.fail(shutLock, p.named()+" is let off and tagged, and not locked", "write relieve "+p.Place+", or take tagged: true out of its place")
 		case p.Is == Block && !p.shut:
 			r.fail(shutLock, p.named()+" is open", "shut it first (does: close "+p.Place+")")
 		}
@@ -93,7 +99,7 @@ func (r *run) lock(a Action) {
 func (r *run) tag(a Action) {
 	points, _ := r.meant(a)
 	for _, p := range points {
-		if p.Is != Vent && p.Is != Drain && !p.locked { // a way out may have its tag while it is shut: it says who opens it
+		if p.Is != Vent && p.Is != Drain && !p.Tagged && !p.locked { // a way out may have its tag while it is shut: it says who opens it
 			r.fail(ownTag, p.named()+" is not locked", "lock it first")
 		}
 		p.tagged = true
@@ -197,6 +203,26 @@ func (r *run) relieve(a Action) {
 		r.fail(ventDrain, "no vent is open as pressure is let off", "open the vent first")
 	}
 	r.relieved = true
+}
+
+// load tensions a spring again, or hangs a load: from then on it moves what it is tied to.
+func (r *run) load(a Action) {
+	points, some := r.meant(a)
+	for _, p := range points {
+		switch {
+		case p.Is != Stored:
+			r.fail(undoneFirst, p.named()+" stores nothing", "name a place that is: stored")
+		case !p.safe && !some:
+			r.fail(undoneFirst, p.named()+" was not let off", "say which step lets it off (does: relieve "+p.Place+")")
+		case p.safe && p.locked:
+			r.fail(lockedOpen, p.named()+" is locked", "take the lock off first (does: unlock)")
+		case p.safe && r.open:
+			r.fail(makeLoad, "a joint is open as "+p.named()+" is loaded", "close it first (does: make unit)")
+		}
+		if p.safe {
+			p.safe, p.tagged, r.proved = false, false, false
+		}
+	}
 }
 
 func (r *run) drain() {

@@ -100,7 +100,13 @@ func (r *run) fail(b *rule, found, would string) {
 	if would != "" {
 		hint += ": " + would
 	}
-	r.breaches = append(r.breaches, breach{at: r.at, rule: b, found: found, hint: hint})
+	var points []diag.Pos
+	for _, p := range r.points {
+		if p.At.File != "" && strings.Contains(found, p.named()) {
+			points = append(points, p.At)
+		}
+	}
+	r.breaches = append(r.breaches, breach{at: r.at, rule: b, found: found, hint: hint, points: points})
 }
 
 // where lists the points of a sort for which something holds.

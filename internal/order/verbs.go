@@ -43,6 +43,7 @@ var verbs = map[verb]use{
 	"prove":    {what: "prove zero energy, a second person with you", bare: true},
 	"break":    {what: "open the first joint, or put hands inside", objects: []string{"unit"}},
 	"make":     {what: "close the last joint", objects: []string{"unit"}},
+	"load":     {what: "tension a spring, or hang a load, again", placed: true, objects: []string{"stored"}},
 	"guards":   {what: "take guards off, or fit them", objects: []string{"off", "on"}},
 	"turn":     {what: "turn the shaft by hand", bare: true},
 	"inspect":  {what: "show the finished machine to a second person", bare: true},

@@ -3,6 +3,7 @@ package procedure
 import (
 	"maps"
 	"slices"
+	"strings"
 
 	"jobsheaf/internal/diag"
 	"jobsheaf/internal/formula"
@@ -130,7 +131,8 @@ func circleOf(chain []*Value) string {
 
 // unused reports values that nothing shows and nothing else is computed from. A
 // value of each joint, feature or assembly that says how it is shown has a column
-// of its own. Where a formula cannot be read, nothing is said: it may use any.
+// of its own. Where a formula cannot be read, nothing is said: it may use any; nor of a
+// built-in fragment in a site's own procedure, which may take of it what it wants.
 func (l *loader) unused(p *Procedure) {
 	readable := true
 	p.exprs(func(e *formula.Expr) { readable = readable && e.Readable() })
@@ -152,9 +154,10 @@ func (l *loader) unused(p *Procedure) {
 			used[v.key()] = true
 		}
 	})
+	ours := strings.HasPrefix(p.at.File, source.BuiltIn)
 	p.everyValue(func(v *Value) {
 		column := v.Group != Single && (v.Show != nil || v.Instrument != nil)
-		if !used[v.key()] && !column {
+		if !used[v.key()] && !column && (!v.BuiltIn || ours) {
 			l.problems.Errorf(v.At, "unused-value", "show it in a step, a blank, a table or a figure, or take it out", "procedure %s shows the value %s nowhere and computes nothing from it", p.Name, v.Full(""))
 		}
 	})

@@ -188,6 +188,17 @@ func KindNames() []string {
 	return names
 }
 
+// Symbols gives the units of a kind as they are printed; a bare number needs none.
+func Symbols(k Kind) []string {
+	var out []string
+	for _, u := range units {
+		if u.Kind == k && u.Symbol != "" {
+			out = append(out, u.Symbol)
+		}
+	}
+	return out
+}
+
 // Kind gives the named kind of a type, if it has one.
 func (t Type) Kind() (Kind, bool) {
 	for k, e := range kinds {

@@ -81,17 +81,32 @@ func (u *Unit) shows(e *Energy) (at diag.Pos, shown bool) {
 			at, shown = p, true
 		}
 	}
-	for _, by := range e.shownBy {
-		if by.S == "duty.liquid" && u.LiquidName.Known() {
+	records := []map[string]Scalar{u.Scalars}
+	if u.Size != nil {
+		records = append(records, u.Size.Scalars)
+	}
+	for _, show := range e.shownBy {
+		if show.by.S == "duty.liquid" && u.LiquidName.Known() {
 			first(u.LiquidName.At)
 		}
-		for name, s := range u.Scalars {
-			if (name == by.S || strings.HasPrefix(name, by.S+".")) && (s.Form != FormYesNo || s.Yes) {
-				first(s.At)
+		for _, of := range records {
+			for name, s := range of {
+				if s.Term.Of == "" && (name == show.by.S || strings.HasPrefix(name, show.by.S+".")) && s.says(show.is) {
+					first(s.At)
+				}
 			}
 		}
 	}
 	return at, shown
+}
+
+// says reports whether what is on record is the word that is asked for, or where none is,
+// neither false nor none.
+func (s *Scalar) says(word Text) bool {
+	if word.Known() {
+		return s.Text == word.S
+	}
+	return (s.Form != FormYesNo || s.Yes) && s.Form != FormNone && s.Text != "none"
 }
 
 // Has reports whether a unit has a place: one that depends on a term where that is true,
@@ -124,8 +139,10 @@ func (p *IsolationPoint) Role() string {
 }
 
 // Tagged reports whether a point has a tag and no lock: a vent or a drain, which the
-// work opens.
-func (p *IsolationPoint) Tagged() bool { return p.Role() == IsVent || p.Role() == IsDrain }
+// work opens, or what its kind says is let off.
+func (p *IsolationPoint) Tagged() bool {
+	return p.Role() == IsVent || p.Role() == IsDrain || p.place != nil && p.place.Tags
+}
 
 // AtHeat reports whether a point of that name shuts heat off, as the supply of a jacket
 // does: its lock comes off where it warms the unit, before the others.

@@ -43,6 +43,7 @@ type Place struct {
 	what  string // of the point there, in words
 	Side  string // inlet or outlet: the machine takes its liquid in, or gives it out, there
 	Apart bool   // what is shut off there is none of the machine's own
+	Tags  bool   // what is stored there is let off and tagged, not locked
 }
 
 // The roles of a place.
@@ -62,16 +63,6 @@ const (
 	Inlet  = "inlet"
 	Outlet = "outlet"
 )
-
-// Energy is an energy that the units of a kind may hold.
-type Energy struct {
-	Energy  string   // one of Energies
-	as      []string // energies whose points count as points of it
-	shownBy []Text   // terms, duty.liquid, or the first word of terms: a unit holds it where one is on record and not false
-	unless  []string // it is supposed of a unit that shows nothing of it and has no point of these; nil: it is not
-	At      []string // the places where its points stand
-	Points  int      // how many there are as a rule
-}
 
 // Want is a term that check asks a unit for, or must not find.
 type Want struct {
@@ -141,32 +132,11 @@ func place(m *source.Map) Place {
 	}
 	p.Side = m.OneOf("side", Inlet, Outlet).S
 	p.Apart, _ = m.YesNo("apart")
+	if p.Tags, _ = m.YesNo("tagged"); p.Tags && p.Is != isStored {
+		m.Text("tagged").Errorf(0, "machine", "vents and drains are tagged anyway; all else is locked", "%s stores nothing that is let off: take tagged out", p.Place)
+	}
 	m.Done()
 	return p
-}
-
-func (k *Machine) energy(m *source.Map) Energy {
-	m.Need("energy: electrical")
-	e := Energy{Energy: m.OneOf("energy", energies...).S, shownBy: m.Texts("shown_by"), Points: int(m.Whole("points", 1, 20).Value.SI())}
-	names := func(key string) []string {
-		var out []string
-		for _, t := range m.Texts(key) {
-			if !slices.Contains(energies, t.S) {
-				t.Errorf(0, "one-of", diag.DidYouMean(t.S, energies), "found %s where one of these is wanted: %s", source.Quote(t.S), strings.Join(energies, ", "))
-			}
-			out = append(out, t.S)
-		}
-		return out
-	}
-	e.as, e.unless = names("as"), names("unless")
-	for _, t := range m.Texts("at") {
-		if k.Place(t.S) == nil {
-			t.Errorf(0, "one-of", diag.DidYouMean(t.S, k.PlaceNames()), "%s is not one of the places above: %s", source.Quote(t.S), strings.Join(k.PlaceNames(), ", "))
-		}
-		e.At = append(e.At, t.S)
-	}
-	m.Done()
-	return e
 }
 
 func wants(m *source.Map, key string) (out []Want) {
@@ -286,12 +256,8 @@ func (l *loader) machineNames(k *Machine) {
 			l.problems.Errorf(p.If.At, "machine", "name a term that is true or false, or a word", "the place %s depends on %s, which is no such term", p.Place, source.Quote(p.If.S))
 		}
 	}
-	for _, e := range k.energies {
-		for _, t := range e.shownBy {
-			if t.S != "duty.liquid" && !isOwner(t.S) && !has(t) {
-				unknown(t)
-			}
-		}
+	for i := range k.energies {
+		l.shownNames(k, &k.energies[i])
 	}
 	for _, list := range [][]Want{k.Wants, k.Bars} {
 		for _, w := range list {
@@ -325,7 +291,9 @@ func (k *Machine) PlaceNames() []string {
 	var out []string
 	if k != nil {
 		for _, p := range k.Places {
-			out = append(out, p.Place.S)
+			if p.Place.Known() { // else its own fault is told
+				out = append(out, p.Place.S)
+			}
 		}
 	}
 	if !slices.Contains(out, IsElsewhere) {

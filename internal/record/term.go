@@ -46,6 +46,19 @@ func (l *loader) terms(m *source.Map) {
 	}
 }
 
+// Range says what a term may be: from where to where, or which words; "" where it may be
+// any.
+func (t *Term) Range() string {
+	says := strings.Join(t.Words, ", ")
+	if t.bounds.Low != nil && t.bounds.High != nil {
+		says = t.bounds.Low.Plain() + " to " + t.bounds.High.Plain()
+	}
+	if t.mayBeNone {
+		says += ", or none"
+	}
+	return says
+}
+
 // beside gives the terms that stand beside one: the ends of a band, and whether it is
 // none.
 func (t *Term) beside() map[string]*Term {
