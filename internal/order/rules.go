@@ -41,7 +41,7 @@ var (
 	lockedOpen   = &rule{name: "unlock-then-open", what: "a valve is opened that is locked", why: "whoever's lock it is still works on the machine", source: "29 CFR 1910.147(e)(3)"}
 	makeLoad     = &rule{name: "make-then-load", what: "a spring is tensioned, or a load hung, on an open machine", why: "what it pulls on comes apart, and throws or drops its parts", source: practice}
 	openThrough  = &rule{name: "close-then-fill", what: "liquid or heat is let into a machine that has an open joint, drain or vent", why: "it runs or sprays out", source: "29 CFR 1910.147(e)(1)"}
-	warmFirst    = &rule{name: "warm-first", what: "a machine is turned, drained or opened to its pipes colder than it may be", why: "what has gone solid lets nothing past and holds pressure, and a hot rotor binds in a cold casing", source: practice}
+	warmFirst    = &rule{name: "warm-first", what: "a machine is turned, drained or opened to its pipes colder than it may be", why: "what has gone solid lets nothing past and holds pressure, and what is hot binds in what is cold", source: practice}
 	heldFill     = &rule{name: "hold-then-fill", what: "somebody fills the machine by hand, at its open vent, with a lock off", why: "a valve that somebody opens, or the drive, throws the liquid into a face", source: practice}
 	fillFirst    = &rule{name: "fill-first", what: "the machine is not filled before its outlet is opened or it turns under power", why: "dry, its seal and bushings are ruined within seconds, and the line runs back through it", source: practice}
 	readyStart   = &rule{name: "ready-to-start", what: "the machine is started unready", why: "locks off, guards on, ways out shut, valves open, turned by hand: each is seen before the start", source: "29 CFR 1910.147(e)(1), (e)(2)"}
