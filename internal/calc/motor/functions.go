@@ -8,7 +8,7 @@ const ieee43 = "IEEE 43-2013 (from memory)"
 var Functions = []quantity.Function{
 	{Name: "insulation_at_40", Args: []string{"reading", "winding", "kind"}, Call: InsulationAt40,
 		What:    "What an insulation resistance comes to at 40 °C",
-		Formula: "R40 = KT R, KT = 0.5^((40 − T)/10); thermosetting: exp(−4230 (1/T − 1/313)), above 40 °C exp(−1245 (1/T − 1/313))",
+		Formula: "R40 = KT R, KT = 0.5^((40 − T)/10); thermosetting: exp(−1245 (1/T − 1/313)), above 40 °C exp(−4230 (1/T − 1/313))",
 		Range:   "winding 10 to 85 °C; thermoplastic or thermosetting", Source: ieee43 + ", 6.3"},
 	{Name: "insulation_least", Args: []string{"voltage", "winding"}, Call: InsulationLeast,
 		What: "Least insulation resistance of a winding at 40 °C", Formula: "R = (kV + 1) MΩ for old windings, 100 MΩ form-wound, 5 MΩ random-wound",

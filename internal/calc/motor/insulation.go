@@ -30,14 +30,16 @@ func resistanceWithin(what string, r quantity.Resistance) error {
 // InsulationAt40 gives what an insulation resistance comes to at 40 °C: R40 = KT R, with
 //
 //	thermoplastic: KT = 0.5^((40 − T)/10), halving with each 10 K
-//	thermosetting: KT = exp(−4230 (1/T − 1/313)) up to 40 °C, exp(−1245 (1/T − 1/313)) above, T in K
+//	thermosetting: KT = exp(−1245 (1/T − 1/313)) up to 40 °C, exp(−4230 (1/T − 1/313)) above, T in K
 //
 // thermoplastic for windings from before about 1970, thermosetting for epoxy and
 // polyester. Where the kind is not known the careful choice is thermoplastic below 40 °C
 // and thermosetting above. In Ω. Range: winding 10 to 85 °C and above the dew point, R
 // 1 kΩ to 10 TΩ.
 //
-// Source: IEEE 43-2013, 6.3 (from memory); the halving as published (seen).
+// Source: IEEE 43-2013, 6.3 (from memory): both thermosetting branches come to 1 at 40 °C,
+// and to its 0.7, 0.8, 0.9 at 10, 20, 30 °C and 1.5, 2.3, 3.3 at 50, 60, 70 °C; the halving
+// as published (seen).
 func InsulationAt40(reading quantity.Resistance, winding quantity.Temperature, kind string) (quantity.Resistance, error) {
 	if err := cmp.Or(resistanceWithin("insulation resistance", reading), quantity.Within("winding temperature", winding, 10+kelvin, 85+kelvin)); err != nil {
 		return 0, err
@@ -47,9 +49,9 @@ func InsulationAt40(reading quantity.Resistance, winding quantity.Temperature, k
 	case "thermoplastic":
 		return reading * quantity.Resistance(math.Exp2(-(40+kelvin-t)/10)), nil
 	case "thermosetting":
-		slope := 1245.0
+		slope := 4230.0
 		if t <= 40+kelvin {
-			slope = 4230
+			slope = 1245
 		}
 		return reading * quantity.Resistance(math.Exp(-slope*(1/t-1/(40+kelvin)))), nil
 	}
