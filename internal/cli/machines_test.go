@@ -14,10 +14,13 @@ import (
 )
 
 // elevator is a site with a kind of machine of its own, which holds no liquid.
-func elevator(t testing.TB) plant {
+func elevator(t testing.TB) plant { return plantOf(t, "../../testdata/elevator") }
+
+// plantOf gives the files of a site's folder.
+func plantOf(t testing.TB, dir string) plant {
 	t.Helper()
 	p := plant{}
-	site := os.DirFS("../../testdata/elevator")
+	site := os.DirFS(dir)
 	err := fs.WalkDir(site, ".", func(file string, d fs.DirEntry, err error) error {
 		if err != nil || d.IsDir() {
 			return err

@@ -70,6 +70,8 @@ func (r *run) torques() *packet.Table {
 			for _, name := range names {
 				r.annexed(packet.Say(r.Plain(v.What)+": "+r.jointName(name)), r.Held(r.Result(v, name), ", "))
 			}
+		case v.OfPass() && !slices.ContainsFunc(names, func(j string) bool { return !r.Result(v, j).Without }):
+			// no joint has so many passes
 		case k == quantity.KindTorque:
 			torques = append(torques, v)
 			t.Columns = append(t.Columns, packet.Column{Title: r.Plain(v.What), Weight: 2})
@@ -88,7 +90,7 @@ func (r *run) torques() *packet.Table {
 		}
 		by = append(by, p)
 	}
-	t.Note = packet.Say(r.Word("torque.note"))
+	t.Note = packet.Say(r.Word(r.tightening(torques, names)))
 	alike := len(others) > 0 && !slices.ContainsFunc(by, func(p packet.Phrase) bool { return p.String() != by[0].String() })
 	if alike { // said once
 		t.Note = slices.Concat(packet.Say(r.Word("torque.all")+" "), by[0], packet.Say(". "), t.Note)
@@ -117,6 +119,27 @@ func (r *run) torques() *packet.Table {
 		r.ordered[name] = &t.Rows[i]
 	}
 	return t
+}
+
+// tightening is the word for how the bolts of the joints are tightened: two have no order to
+// go round in, and one pass needs none of passes.
+func (r *run) tightening(torques []*compute.Value, joints []string) string {
+	passes := 0
+	for _, v := range torques {
+		if v.OfPass() {
+			passes++
+		}
+	}
+	few := func(j string) bool {
+		return r.Size != nil && r.Size.Joints[j] != nil && r.Size.Joints[j].Count.Known() && r.Size.Joints[j].Count.Value.SI() <= 2
+	}
+	switch {
+	case passes > 1:
+		return "torque.note"
+	case !slices.ContainsFunc(joints, func(j string) bool { return !few(j) }):
+		return "torque.note_pair"
+	}
+	return "torque.note_once"
 }
 
 // wrench names what sets the torques of a joint; "" where nothing says.

@@ -98,6 +98,7 @@ type run struct {
 	// zeroHeading is over the cover's proof of zero energy, and names the step at which
 	// it is ticked.
 	zeroHeading *packet.Heading
+	aided       bool // the cover has first aid
 }
 
 // omission is a step or item that does not apply to this unit.
@@ -179,7 +180,7 @@ func (r *run) sheets() []packet.Sheet {
 		if lacks := r.lacks(signal, key); len(s.Blocks) > 0 {
 			s.Blocks = slices.Insert(s.Blocks, at, lacks...)
 			if s.ID != "steps" { // whose stages are named
-				s.Index = r.Word("index." + s.ID)
+				s.Index = r.indexOf(&s)
 			}
 			out = append(out, s)
 		}
@@ -193,7 +194,7 @@ func (r *run) sheets() []packet.Sheet {
 	if r.isShort() {
 		return r.short(out)
 	}
-	return out
+	return withCard(out)
 }
 
 // The pages that steps may take before their type is set closer: those of a job that
@@ -231,6 +232,58 @@ func (r *run) short(sheets []packet.Sheet) []packet.Sheet {
 		sheets = slices.Delete(sheets, from, from+1)
 	}
 	return sheets
+}
+
+// smallCard is how many rows a card has at most that gets no page of its own.
+const smallCard = 6
+
+// withCard puts a card that is nearly empty, and has no drawing, on the job sheet, before
+// its room to write.
+func withCard(sheets []packet.Sheet) []packet.Sheet {
+	card := slices.IndexFunc(sheets, func(s packet.Sheet) bool { return s.ID == "card" })
+	job := slices.IndexFunc(sheets, func(s packet.Sheet) bool { return s.ID == "job" })
+	if card < 0 || job < 0 {
+		return sheets
+	}
+	rows := 0
+	for _, b := range sheets[card].Blocks {
+		if b.Table == nil && b.Alert == nil {
+			return sheets
+		}
+		if b.Table != nil {
+			rows += len(b.Table.Rows)
+		}
+	}
+	if rows > smallCard {
+		return sheets
+	}
+	host := &sheets[job]
+	at := slices.IndexFunc(host.Blocks, func(b packet.Block) bool { return b.Notes != nil })
+	if at < 0 {
+		at = len(host.Blocks)
+	}
+	host.Blocks = slices.Insert(host.Blocks, at, sheets[card].Blocks...)
+	return slices.Delete(sheets, card, card+1)
+}
+
+// indexOf is how the foot of each page names a sheet: by what stands on it.
+func (r *run) indexOf(s *packet.Sheet) string {
+	switch {
+	case s.ID == "cover" && !r.aided:
+		return r.Word("index.cover_bare")
+	case s.ID != "card":
+		return r.Word("index." + s.ID)
+	}
+	var has []string
+	for _, part := range []string{"torque", "clearances", "lifting"} {
+		if slices.ContainsFunc(s.Blocks, func(b packet.Block) bool { return b.Table != nil && b.Table.ID == part }) {
+			has = append(has, r.Word("index.card_"+part))
+		}
+	}
+	if len(has) == 0 {
+		return r.Word("index.card_bare")
+	}
+	return r.WordWith("index.card", "parts", strings.Join(has, ", "))
 }
 
 // mostLacks is how many things a sheet says in words that it lacks.

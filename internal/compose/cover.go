@@ -29,7 +29,7 @@ func (r *run) cover() packet.Sheet {
 		aid, spill = append(aid, sayings(l.FirstAid)...), sayings(l.Spill)
 	}
 	var advice [][]packet.Block
-	if len(aid) > 0 {
+	if r.aided = len(aid) > 0; r.aided {
 		advice = append(advice, titled(r.Word("cover.first_aid"), packet.List{Items: aid}))
 	}
 	if len(spill) > 0 {

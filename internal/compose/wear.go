@@ -25,6 +25,12 @@ func (r *run) wearSheet() packet.Sheet {
 	for _, n := range names {
 		t.Rows = append(t.Rows, r.wearRow(n))
 	}
+	if !slices.ContainsFunc(t.Rows, func(row packet.Row) bool { return row.Cells[0].Figure != nil }) {
+		t.Columns = t.Columns[1:] // of drawings
+		for i := range t.Rows {
+			t.Rows[i].Cells = t.Rows[i].Cells[1:]
+		}
+	}
 	s.Blocks = append(s.Blocks, packet.Block{Table: t})
 	drawn, exact := apart(r.figuresFor(r.Procedure.Wear.Figures))
 	s.Blocks = append(append(s.Blocks, drawn...), exact...)
