@@ -37,7 +37,11 @@ func TestOrderIsHeld(t *testing.T) {
 				if problems := order.Run(m, steps); len(problems) > 0 {
 					t.Errorf("%s, %s: %v", id, name, problems)
 				}
-				if len(steps) < 12 {
+				least := 11 // of a job that stops its unit
+				if !slices.ContainsFunc(steps, func(s order.Step) bool { return strings.Contains(does(s), "stop") }) {
+					least = 2 // told before, and read after: it runs on
+				}
+				if len(steps) < least {
 					t.Errorf("%s, %s: %d steps do something", id, name, len(steps))
 				}
 				hold := func(what string, changed []order.Step) {
@@ -88,4 +92,14 @@ var mayChange = map[string]string{
 	"swapped: inspect | close drains":                            "the locks still hang as the drain is shut, before or after it is shown",
 	"swapped: close drains | clear, unlock blocks":               "the drain is shut before a valve is opened, which is what lets liquid in",
 	"swapped: inspect | prime, close vent":                       "a casing is filled by funnel before a second person looks or after, both before a lock comes off",
+	"swapped: break unit | guards off":                           "both rest on the same proof, and neither frees what the other holds",
+	"without: turn":                                              "a turn for a reading: left out, the reading is missing, and the turn before the start is held by itself",
+	"swapped: turn | turn":                                       "two readings of an open drive, each with its drive locked and its guard off",
+	"swapped: break unit | turn":                                 "a sheave is read with its slack belts off or on; the drive is locked and the guard off for both",
+	"swapped: turn | make unit":                                  "what is read by hand is read open or closed; the turn before the start comes after both",
+	"swapped: turn | make unit, turn":                            "the same, of belts that are laid on",
+	"without: close blocks, lock blocks":                         "a gearbox whose only other point is its load has nothing to shut: the step does nothing there",
+	"swapped: close blocks, lock blocks | tag locks":             "the same",
+	"without: unlock stored":                                     "a load that was let down has no block to come out: the record does not say how it is held",
+	"without: run":                                               "of a job that stops nothing: what is read at its end protects the bearing, and watchStart is for a start",
 }

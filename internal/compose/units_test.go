@@ -21,7 +21,7 @@ var siOf = map[string][2]float64{
 	"m³/h": {1. / 3600}, "L/min": {1e-3 / 60}, "mL/min": {1e-6 / 60}, "gal/min": {231 * 0.0254 * 0.0254 * 0.0254 / 60}, "kg": {1}, "lb": {0.45359237}, "g": {1e-3}, "oz": {0.45359237 / 16},
 	"h": {3600}, "rpm": {math.Pi / 30}, "bar": {1e5}, "bar(g)": {1e5}, "MPa": {1e6}, "psi": {4.4482216152605 / (0.0254 * 0.0254)}, "psi(g)": {4.4482216152605 / (0.0254 * 0.0254)},
 	"N": {1}, "kN": {1e3}, "lbf": {4.4482216152605}, "N·m": {1}, "ft·lbf": {4.4482216152605 * 0.3048}, "in·lbf": {4.4482216152605 * 0.0254},
-	"kW": {1e3}, "hp": {550 * 4.4482216152605 * 0.3048}, "m/s": {1}, "ft/s": {0.3048}, "MPa·m/s": {1e6}, "psi·ft/min": {4.4482216152605 / (0.0254 * 0.0254) * 0.3048 / 60},
+	"kW": {1e3}, "hp": {550 * 4.4482216152605 * 0.3048}, "mm/m": {1e-3}, "thou/in": {1e-3}, "m/s": {1}, "ft/s": {0.3048}, "MPa·m/s": {1e6}, "psi·ft/min": {4.4482216152605 / (0.0254 * 0.0254) * 0.3048 / 60},
 	"°C": {1, 273.15}, "°F": {5. / 9, 459.67 * 5 / 9}, "mm a year": {1e-3 / (365.25 * 86400)}, "in a year": {0.0254 / (365.25 * 86400)},
 }
 
@@ -91,6 +91,9 @@ func plainNumber(s string) (x, grain float64) {
 		top, under, _ := strings.Cut(fraction, "/")
 		a, _ := strconv.ParseFloat(top, 64)
 		b, _ := strconv.ParseFloat(under, 64)
+		if b <= 16 { // it may be rounded to the nearest sixteenth, as a tape reads
+			return x + a/b, 1. / 32
+		}
 		return x + a/b, 1. / 64
 	}
 	if _, decimals, ok := strings.Cut(whole, "."); ok {
@@ -158,7 +161,7 @@ func TestPrintedAgrees(t *testing.T) {
 				for _, f := range faults {
 					t.Errorf("%s, %s first: %s", j.ID, p.System, f)
 				}
-				if looked < 45 {
+				if looked < 30 { // a regreasing has few
 					t.Errorf("%s: %d numbers read back only", j.ID, looked)
 				}
 			}

@@ -9,7 +9,7 @@ func (r *run) giveBack(a Action) {
 		if r.open || r.guardsOff {
 			r.fail(lookUnlock, "it is shown to a second person "+r.unfinished(), "finish it first")
 		}
-		r.inspected = true
+		r.inspected, r.cleared = true, false // who looks stands at the machine
 	case "clear":
 		r.cleared = true
 	case "heat":
@@ -28,7 +28,10 @@ func (r *run) giveBack(a Action) {
 		r.power("started")
 		r.running, r.started, r.looked = true, true, false
 	case "run":
-		if !r.running {
+		switch {
+		case r.running && !r.hung && !r.told:
+			r.fail(tellFirst, "nobody was told as it is worked on while it runs", "tell them first (does: tell)")
+		case !r.running:
 			r.fail(readyStart, "it is read as it runs, and does not run", "start it first (does: start)")
 		}
 		r.looked = true
@@ -132,6 +135,10 @@ func (r *run) liquidOn(p *point) {
 func (r *run) unlock(a Action) {
 	points, some := r.meant(a)
 	for _, p := range points {
+		if p.Is == Stored && p.safe && !p.locked {
+			r.unblock(p)
+			continue
+		}
 		if !p.locked {
 			if !some {
 				r.fail(undoneFirst, p.named()+" is not locked", "say which step locks it (does: lock "+p.Place+")")
@@ -167,6 +174,17 @@ func (r *run) unlock(a Action) {
 	}
 	if shut := r.where(func(p *point) bool { return p.Outlet && p.shut }); r.m.Displacement && len(shut) > 0 {
 		r.fail(driveLast, say(shut)+" is still shut", "open it first")
+	}
+}
+
+// unblock takes out what holds a load or a spring that was blocked, and not locked.
+func (r *run) unblock(p *point) {
+	as := " as what blocks " + p.named() + " comes out"
+	if !r.cleared {
+		r.fail(lookUnlock, "nobody was called away"+as, "call everyone away first (does: clear)")
+	}
+	if why, held := r.driveHeld(); !held {
+		r.fail(driveLast, why+as, "take the block out while the drive is locked")
 	}
 }
 

@@ -13,7 +13,7 @@ const practice = "common practice, no source"
 
 // Getting the machine safe.
 var (
-	tellFirst   = &rule{name: "tell-first", what: "the machine is stopped, or started, before those who work with it are told", why: "someone else counts on it", source: "29 CFR 1910.147(c)(9), (e)(2)(ii)"}
+	tellFirst   = &rule{name: "tell-first", what: "the machine is stopped, started, or worked on as it runs, before those who work with it are told", why: "someone else counts on it", source: "29 CFR 1910.147(c)(9), (e)(2)(ii)"}
 	testFirst   = &rule{name: "test-first", what: "work goes on in a place that was not tested for gas", why: "a switch, a tool or the hot machine ignites what nobody smells", source: practice}
 	stopFirst   = &rule{name: "stop-first", what: "a running machine is locked or shut in", why: "it is shut down in its own orderly way, then isolated", source: "29 CFR 1910.147(d)(2), (d)(3)"}
 	drivenShut  = &rule{name: "driven-shut", what: "the machine is shut in while its drive can start", why: "it builds pressure against the closed valve until something gives", source: practice}
@@ -21,7 +21,7 @@ var (
 	fedShutIn   = &rule{name: "fed-shut-in", what: "a line still feeds a machine whose inlet and outlet are shut", why: "its pressure stands in the casing, which has no way out", source: practice}
 	shutLock    = &rule{name: "shut-then-lock", what: "a lock is hung on what is not shut", why: "the lock holds it open", source: "29 CFR 1910.147(d)(4)(ii)"}
 	lockTry     = &rule{name: "lock-then-try", what: "the drive is not tried once it is locked", why: "the wrong starter may be locked, and a start from another station kills", source: "29 CFR 1910.147(d)(6)"}
-	ownTag      = &rule{name: "own-tag", what: "a lock hangs without the tag of who hung it, or a tag hangs where nothing is held", why: "nobody knows whose lock it is, and it is cut off", source: "29 CFR 1910.147(c)(5)(ii)(D)"}
+	ownTag      = &rule{name: "own-tag", what: "a lock hangs without the tag of who hung it, or not everyone hung their own, or a tag hangs where nothing is held", why: "nobody knows whose lock it is, and it is cut off; who has none is forgotten as the others take theirs off", source: "29 CFR 1910.147(c)(5)(ii)(D), (f)(3)(ii)(D)"}
 	lockRelieve = &rule{name: "lock-then-relieve", what: "stored energy is let off before every point is locked and tagged", why: "what is let off comes back through a valve that somebody opens", source: "29 CFR 1910.147(d)(5)(i)"}
 	coolVent    = &rule{name: "cool-then-vent", what: "the machine is opened to the air while its liquid is too hot", why: "it boils over, or its vapour ignites", source: "29 CFR 1910.106(a)(19) for the margin to its flash point; " + practice}
 	bondVent    = &rule{name: "bond-then-vent", what: "a flammable liquid runs out of a machine that is not bonded", why: "what flows builds up static, and a spark ignites its vapour", source: "NFPA 77, from memory"}
@@ -36,8 +36,8 @@ var (
 // Giving it back.
 var (
 	openUnlock   = &rule{name: "close-then-unlock", what: "a lock comes off an open machine, or one without its guards", why: "the machine is whole before energy can come back", source: "29 CFR 1910.147(e)(1)"}
-	lookUnlock   = &rule{name: "look-then-unlock", what: "a lock comes off before a second person looked and everyone is clear", why: "a tool left inside or a hand at the coupling is seen before, not after", source: "29 CFR 1910.147(e)(1), (e)(2)(i)"}
-	driveLast    = &rule{name: "drive-last", what: "the drive is unlocked before its valves are", why: "from then on anybody can start it", source: practice}
+	lookUnlock   = &rule{name: "look-then-unlock", what: "a lock or block comes off before a second person looked and everyone is clear", why: "a tool left inside or a hand at the coupling is seen before, not after", source: "29 CFR 1910.147(e)(1), (e)(2)(i)"}
+	driveLast    = &rule{name: "drive-last", what: "the drive is unlocked before its valves, or before the blocks are out", why: "from then on anybody can start it", source: practice}
 	lockedOpen   = &rule{name: "unlock-then-open", what: "a valve is opened that is locked", why: "whoever's lock it is still works on the machine", source: "29 CFR 1910.147(e)(3)"}
 	makeLoad     = &rule{name: "make-then-load", what: "a spring is tensioned, or a load hung, on an open machine", why: "what it pulls on comes apart, and throws or drops its parts", source: practice}
 	openThrough  = &rule{name: "close-then-fill", what: "liquid or heat is let into a machine that has an open joint, drain or vent", why: "it runs or sprays out", source: "29 CFR 1910.147(e)(1)"}

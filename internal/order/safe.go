@@ -87,7 +87,7 @@ func (r *run) lock(a Action) {
 		case p.Is == Block && !p.shut:
 			r.fail(shutLock, p.named()+" is open", "shut it first (does: close "+p.Place+")")
 		}
-		p.locked, r.hung = true, true
+		p.locked, r.hung, r.each = true, true, false
 		r.filled = r.filled && p.Of != Liquid
 		if p.Is == Drive {
 			r.tried = false
@@ -107,6 +107,7 @@ func (r *run) tag(a Action) {
 	if a.object == locks && len(points) == 0 {
 		r.fail(ownTag, "there is nothing to tag", "lock it first")
 	}
+	r.each = r.each || a.object == locks
 }
 
 func (r *run) close(a Action) {
@@ -159,6 +160,16 @@ func (r *run) isolated(what string) {
 		r.fail(lockRelieve, say(loose)+" is not shut and locked as the machine is "+what, "lock it first")
 	} else if bare := r.where(func(p *point) bool { return p.locked && !p.tagged }); len(bare) > 0 {
 		r.fail(ownTag, say(bare)+" has no tag as the machine is "+what, "hang the tag first (does: tag "+locks+")")
+	} else {
+		r.everyonesOwn("the machine is " + what)
+	}
+}
+
+// everyonesOwn holds that who works on the machine hung a lock and tag of their own, and
+// does not rest on that of who shut it off; what says what is done.
+func (r *run) everyonesOwn(what string) {
+	if hung := r.hanging(); len(hung) > 0 && !r.each {
+		r.fail(ownTag, say(hung)+" has no lock of everyone's own as "+what, "hang them first (does: tag "+locks+")")
 	}
 }
 
@@ -254,6 +265,8 @@ func (r *run) prove() {
 		r.fail(provePoints, say(loose)+" is not made safe", "shut and lock it, or let it off, first")
 	} else if bare := r.untagged(); len(bare) > 0 {
 		r.fail(ownTag, say(bare)+" has no tag as zero energy is proved", "hang the tag first (does: tag)")
+	} else {
+		r.everyonesOwn("zero energy is proved")
 	}
 	if r.hotMetal && r.drained && !r.coolMetal {
 		r.fail(provePoints, "it was drained, and not let cool, as zero energy is proved", "let it cool first (does: cool metal)")

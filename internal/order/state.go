@@ -46,6 +46,7 @@ type run struct {
 
 	told, running                   bool
 	tried                           bool // the drive, since it was locked
+	each                            bool // everyone hung their own lock and tag, since the last was hung
 	tested, bonded                  bool // for gas; to earth
 	coolLiquid, coolMetal           bool
 	relieved, drained, flushed      bool
