@@ -60,12 +60,12 @@ func TestLockedSpring(t *testing.T) {
 	const procedure, unit = "procedures/replace-two-links.yaml", "units/c-07.yaml"
 	p := conveyor(t)
 	p.replace(t, "machines/drag-chain-conveyor.yaml", "tagged: true, ", "")
-	p.replace(t, procedure, "does: [relieve take up]", "does: [lock take up, tag take up]")
+	p.replace(t, procedure, "does: [relieve take up]", "does: [lock take up, tag take up, tag locks]")
 	p.replace(t, procedure, "        does: [load take up]\n", "")
 	if text := pdfText(t, madeAll(t, p)[0].Files[0].Data); !strings.Contains(text, "LOCKS IN ALL: 6 (3 each, 2 people)") {
 		t.Error("its lock is not counted")
 	}
-	p.replace(t, procedure, ", tag take up]", "]")
+	p.replace(t, procedure, ", tag take up, tag locks]", "]")
 	st := readSite(p.files())
 	made, err := (&printjob.Maker{Composer: st.composer}).Print(st.jobs()[0])
 	if err != nil || made.Packet != nil {
