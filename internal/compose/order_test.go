@@ -98,8 +98,5 @@ var mayChange = map[string]string{
 	"swapped: break unit | turn":                                 "a sheave is read with its slack belts off or on; the drive is locked and the guard off for both",
 	"swapped: turn | make unit":                                  "what is read by hand is read open or closed; the turn before the start comes after both",
 	"swapped: turn | make unit, turn":                            "the same, of belts that are laid on",
-	"without: close blocks, lock blocks":                         "a gearbox whose only other point is its load has nothing to shut: the step does nothing there",
-	"swapped: close blocks, lock blocks | tag locks":             "the same",
-	"without: unlock stored":                                     "a load that was let down has no block to come out: the record does not say how it is held",
 	"without: run":                                               "of a job that stops nothing: what is read at its end protects the bearing, and watchStart is for a start",
 }
