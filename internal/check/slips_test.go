@@ -356,11 +356,11 @@ func TestWhoSpeaksAgainst(t *testing.T) {
 	files, _ := demo(t, "soapworks")
 	for name, c := range map[string]struct{ file, old, new, want string }{
 		"sizes": {"designs/ring-gear-b.yaml", "land: {end: 12.8 mm", "land: {end: 34 mm",
-			"designs/ring-gear-b.yaml:288:17: warning: land.end of size 65 of design ring-gear-b is 34 mm: the other sizes of the design suggest 5.1 mm to 32 mm [doubt]"},
+			"designs/ring-gear-b.yaml:289:17: warning: land.end of size 65 of design ring-gear-b is 34 mm: the other sizes of the design suggest 5.1 mm to 32 mm [doubt]"},
 		"units": {"units/wax-house.yaml", "between_valves: 4.5 m", "between_valves: 14 m",
 			"units/wax-house.yaml:12:55: warning: piping.between_valves of unit P-305 is 14 m: the other units of the design suggest 1.3 m to 12 m [doubt]"},
 		"jobs": {"lists/week-49.yaml", "hours: 12 h", "hours: 1.2 h",
-			"lists/week-49.yaml:11:114: warning: hours of job K-24824 is 1.2 h: the other jobs of the procedure suggest 2.5 h to 22 h [doubt]"},
+			"lists/week-49.yaml:9:114: warning: hours of job K-24824 is 1.2 h: the other jobs of the procedure suggest 2.5 h to 22 h [doubt]"},
 		"instruments": {"instruments/metric.yaml", "resolution: 1 N", "resolution: 10 N",
 			"instruments/metric.yaml:19:13: warning: resolution of instrument spring balance is 10 N: an instrument is true to about what it reads to: its uncertainty is 2 N [doubt]"},
 		"procedure": {"lists/week-49.yaml", "day: 2026-12-04, crew: late, people: 2, hours: 3 h", "day: 2026-12-04, crew: late, people: 2, hours: 0.3 h",
