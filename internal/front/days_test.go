@@ -137,11 +137,11 @@ func TestNamedOrCounted(t *testing.T) {
 	}
 }
 
-// Up to fifteen jobs each sheet of a week is set on one page; a round, whose sheets
+// Up to twenty jobs each sheet of a week is set on one page; a round, whose sheets
 // follow each other, is not.
 func TestOnOnePage(t *testing.T) {
 	run, _, _, _ := works(t)
-	for n, want := range map[int]int{1: 1, 15: 1, 16: 0} {
+	for n, want := range map[int]int{1: 1, oneLook: 1, oneLook + 1: 0} {
 		var jobs []Job
 		for i := range n {
 			jobs = append(jobs, asking(fmt.Sprint("J", i), "P-1", "2026-11-30", packet.Needs{Dangers: []string{"Burns."}}))
