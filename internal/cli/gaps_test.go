@@ -11,6 +11,7 @@ import (
 	"strings"
 	"testing"
 
+	"jobsheaf/internal/diag"
 	"jobsheaf/internal/manifest"
 )
 
@@ -247,5 +248,26 @@ func TestCheckNamesGaps(t *testing.T) {
 	}
 	if !strings.Contains(got.out, " more job") || !strings.Contains(got.err, "values not on record: put them on record") || !strings.HasSuffix(got.err, "warnings\n") {
 		t.Errorf("%s%s", got.out, got.err)
+	}
+}
+
+// What hangs on a value that is not on record is said once of a rule; what does not, and
+// with --all each, stays.
+func TestFoldOpen(t *testing.T) {
+	at := func(line int) diag.Pos { return diag.Pos{File: "a.yaml", Line: line, Col: 1} }
+	list := diag.List{
+		{Pos: at(1), Severity: diag.Warning, Rule: "warm-first", Message: "cold at V1", Hint: "warm it", Open: true},
+		{Pos: at(2), Severity: diag.Warning, Rule: "warm-first", Message: "cold at V2", Open: true},
+		{Pos: at(3), Severity: diag.Error, Rule: "warm-first", Message: "cold at V3"},
+		{Pos: at(4), Severity: diag.Warning, Rule: "test-first", Message: "no test", Hint: "test", Open: true},
+		{Pos: at(5), Severity: diag.Warning, Rule: "warm-first", Message: "cold at V4", Open: true},
+	}
+	got := ""
+	for _, p := range foldOpen(list) {
+		got += p.String() + "\n"
+	}
+	want := "a.yaml:1:1: warning: cold at V1 (and 2 more); --all names each [warm-first]\na.yaml:3:1: error: cold at V3 [warm-first]\na.yaml:4:1: warning: no test [test-first]\n    hint: test"
+	if strings.TrimSpace(got) != want {
+		t.Errorf("got\n%s\nwant\n%s", got, want)
 	}
 }

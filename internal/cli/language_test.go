@@ -2,6 +2,7 @@ package cli
 
 import (
 	"encoding/json"
+	"fmt"
 	"io/fs"
 	"path"
 	"regexp"
@@ -308,8 +309,15 @@ func TestThirdLanguage(t *testing.T) {
 func TestSitesOwnTexts(t *testing.T) {
 	p := demo(t, "soapworks").list("job: K-1, unit: P-214, procedure: look, day: 2026-11-30")
 	p.replace(t, "site.yaml", "language: en", "language: es")
-	p["procedures/look.yaml"] = "procedure: look\ntitle: Look\nrevision: \"1\"\nlanguage: en\nuse: [isolate, restart]\nstages: [{use: isolate}, {stage: Look at it, steps: [{do: \"Look at {unit.id}.\"}]}, {use: restart}]\n"
-	p["procedures/mira.yaml"] = "procedure: mira\ntitle: Mirar\nrevision: \"1\"\nlanguage: es\nuse: [isolate, restart]\nstages: [{use: isolate}, {stage: Mirarla, steps: [{do: \"Mirar {unit.id}.\"}]}, {use: restart}]\n"
+	// What every procedure of a pump says, so that only the step between is its own.
+	around := `use: [make-safe, back-in-service]
+values: {opened: {what: %q, is: "1", source: %q, show: "1"}}
+stages: [{use: make-safe}, {stage: %q, steps: [{do: %q, does: [guards off]}]}, {use: back-in-service}]
+`
+	p["procedures/look.yaml"] = "procedure: look\ntitle: Look\nrevision: \"1\"\nlanguage: en\n" +
+		fmt.Sprintf(around, "Whether the pump is opened (1) or set from outside (0)", "What this procedure does", "Look at it", "Look at {unit.id}.")
+	p["procedures/mira.yaml"] = "procedure: mira\ntitle: Mirar\nrevision: \"1\"\nlanguage: es\n" +
+		fmt.Sprintf(around, "Si la bomba se abre", "Lo que hace", "Mirarla", "Mirar {unit.id}.")
 	p["texts/es/own.yaml"] = "Look: Mirar\nLook at it: Mirarlo\n\"Look at {unit.id}.\": \"Mirar {unit.id}.\"\nLook again: Mirar otra vez\n"
 	st := readSite(p.files())
 	if len(st.problems) != 1 || !strings.HasPrefix(st.problems[0].String(), `texts/es/own.yaml:4:1: warning: no template has the text "Look again" [unused-text]`) {
