@@ -12,7 +12,7 @@ import (
 )
 
 // counts are the readings that have no unit: numbers of things, and the pH.
-var counts = []string{".ph", ".drops-in-five-minutes", ".current-a", ".gas-lel", ".breathing-zone-ppm", ".bear-on", ".rings-", ".drops-a-minute", ".flats-in-all"} // four of them say their unit in the label
+var counts = []string{".ph", ".drops-in-five-minutes", ".current-a", ".gas-lel", ".breathing-zone-ppm", ".bear-on", ".rings-", ".drops-a-minute", ".flats-in-all", ".drop-over-clean", ".as_clean."} // four of them say their unit in the label
 
 // TestBlanks holds the blanks of every packet of the demo sites: each has a name of
 // its own, one for a reading says the unit, and each is a box on the paper.

@@ -17,6 +17,9 @@ const mostRecords, mostNames = 24, 4
 // values, or with all a line for each value. What to do about it is said once, to
 // notes.
 func tellGathered(w, notes io.Writer, from *excerpts, problems diag.List, all bool, site string) error {
+	if !all {
+		problems = foldOpen(problems)
+	}
 	gathered, gaps, size := gather(problems, all)
 	if err := tell(w, from, gathered, false); err != nil || gaps == 0 {
 		return err
@@ -116,4 +119,28 @@ func neededBy(by map[string][]string) string {
 		says += fmt.Sprintf(" (and %s)", plural(n, "more job"))
 	}
 	return says
+}
+
+// foldOpen leaves one of all problems of a rule on which what is not on record decides, and
+// counts the others: what is missing is said of its record, and a step has one for each
+// unit that it may come to.
+func foldOpen(list diag.List) diag.List {
+	first, more := map[string]int{}, map[string]int{} // where in out, and how many it stands for
+	var out diag.List
+	for _, p := range list {
+		if p.Open {
+			if _, there := first[p.Rule]; there {
+				more[p.Rule]++
+				continue
+			}
+			first[p.Rule] = len(out)
+		}
+		out = append(out, p)
+	}
+	for rule, n := range more {
+		p := &out[first[rule]]
+		p.Message += fmt.Sprintf(" (and %d more); --all names each", n)
+		p.Hint, p.Related = "", nil
+	}
+	return out
 }

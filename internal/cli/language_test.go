@@ -2,6 +2,7 @@ package cli
 
 import (
 	"encoding/json"
+	"fmt"
 	"io/fs"
 	"path"
 	"regexp"
@@ -11,6 +12,7 @@ import (
 	"testing/fstest"
 
 	"jobsheaf/internal/compose"
+	"jobsheaf/internal/diag"
 	"jobsheaf/internal/formula"
 	"jobsheaf/internal/packet"
 	"jobsheaf/internal/printjob"
@@ -142,7 +144,7 @@ func TestNoEnglishLeft(t *testing.T) {
 				t.Errorf("%s: %s %q reads alike in English and Spanish", job.ID, field, text)
 			}
 		})
-		if compared < 300 {
+		if compared < 250 {
 			t.Errorf("%s: only %d texts were compared", job.ID, compared)
 		}
 		if a, b := boxNames(en), boxNames(es); !slices.Equal(a, b) {
@@ -285,9 +287,15 @@ func TestThirdLanguage(t *testing.T) {
 	builtin["texts/pt/terms.yaml"] = &fstest.MapFile{Data: []byte(strings.Replace(string(terms.Data), "\nShaft seal: ", "\nShaft seals: ", 1))}
 	lib, _ = procedure.Load(p.files(), builtin, procedure.Options{Language: "pt"})
 	composer, list = compose.New(book, lib, catalogue, "test")
+	// Each kind of machine that has the term says so at its own line.
 	at := book.Terms["built.seal"].At.String()
-	if len(list) != 1 || !strings.HasPrefix(list[0].String(), at+`: error: there is no text in pt for "Shaft seal" [missing-text]`) {
-		t.Error(list)
+	if !slices.ContainsFunc(list, func(p diag.Problem) bool { return p.Pos.String() == at }) {
+		t.Errorf("nothing is said at %s: %v", at, list)
+	}
+	for _, p := range list {
+		if !strings.HasPrefix(p.String(), p.Pos.String()+`: error: there is no text in pt for "Shaft seal" [missing-text]`) || !strings.HasPrefix(p.Pos.File, "built-in/machines/") {
+			t.Error(p)
+		}
 	}
 	for _, l := range book.Lists {
 		if pk, list := composer.Make(l.Jobs[0]); pk != nil || !list.HasErrors() {
@@ -301,8 +309,15 @@ func TestThirdLanguage(t *testing.T) {
 func TestSitesOwnTexts(t *testing.T) {
 	p := demo(t, "soapworks").list("job: K-1, unit: P-214, procedure: look, day: 2026-11-30")
 	p.replace(t, "site.yaml", "language: en", "language: es")
-	p["procedures/look.yaml"] = "procedure: look\ntitle: Look\nrevision: \"1\"\nlanguage: en\nuse: [make-safe]\nstages: [{use: make-safe}, {stage: Look at it, steps: [{do: \"Look at {unit.id}.\"}]}]\n"
-	p["procedures/mira.yaml"] = "procedure: mira\ntitle: Mirar\nrevision: \"1\"\nlanguage: es\nuse: [make-safe]\nstages: [{use: make-safe}, {stage: Mirarla, steps: [{do: \"Mirar {unit.id}.\"}]}]\n"
+	// What every procedure of a pump says, so that only the step between is its own.
+	around := `use: [make-safe, back-in-service]
+values: {opened: {what: %q, is: "1", source: %q, show: "1"}}
+stages: [{use: make-safe}, {stage: %q, steps: [{do: %q, does: [guards off]}]}, {use: back-in-service}]
+`
+	p["procedures/look.yaml"] = "procedure: look\ntitle: Look\nrevision: \"1\"\nlanguage: en\n" +
+		fmt.Sprintf(around, "Whether the pump is opened (1) or set from outside (0)", "What this procedure does", "Look at it", "Look at {unit.id}.")
+	p["procedures/mira.yaml"] = "procedure: mira\ntitle: Mirar\nrevision: \"1\"\nlanguage: es\n" +
+		fmt.Sprintf(around, "Si la bomba se abre", "Lo que hace", "Mirarla", "Mirar {unit.id}.")
 	p["texts/es/own.yaml"] = "Look: Mirar\nLook at it: Mirarlo\n\"Look at {unit.id}.\": \"Mirar {unit.id}.\"\nLook again: Mirar otra vez\n"
 	st := readSite(p.files())
 	if len(st.problems) != 1 || !strings.HasPrefix(st.problems[0].String(), `texts/es/own.yaml:4:1: warning: no template has the text "Look again" [unused-text]`) {
@@ -312,16 +327,16 @@ func TestSitesOwnTexts(t *testing.T) {
 	if pk == nil || len(list) > 0 {
 		t.Fatal(list)
 	}
-	var last string
+	var steps []string
 	for _, s := range pk.Sheets {
 		for _, b := range s.Blocks {
 			if b.Step != nil {
-				last = b.Step.Text.String()
+				steps = append(steps, b.Step.Text.String())
 			}
 		}
 	}
-	if last != "Mirar P-214." || pk.Job.Title != "Mirar" {
-		t.Errorf("%q %q", last, pk.Job.Title)
+	if !slices.Contains(steps, "Mirar P-214.") || pk.Job.Title != "Mirar" {
+		t.Errorf("%q %q", steps, pk.Job.Title)
 	}
 	if !slices.ContainsFunc(pk.Parts, func(q packet.Part) bool { return q.Name == "texts/es/own.yaml" }) {
 		t.Error("the fingerprint leaves out the site's own texts")

@@ -4,6 +4,7 @@ package cli
 
 import (
 	"encoding/json"
+	"fmt"
 	"os"
 	"path/filepath"
 	"strings"
@@ -37,13 +38,13 @@ func TestDamagedOutput(t *testing.T) {
 	}
 	flip := func(b []byte) []byte { b[len(b)/2] ^= 1; return b }
 	hurt := map[string]func([]byte) []byte{
-		"K-24817.pdf":               func(b []byte) []byte { return b[:len(b)-9] },
-		"K-24820.pdf":               func([]byte) []byte { return nil },
-		"K-24818.json":              flip,
-		"K-24822.pdf":               flip,
-		"print/2026-12-02-late.pdf": flip,
-		"front/pull.csv":            func(b []byte) []byte { return append(b, "=1\n"...) },
-		"front/2026-W49.pdf":        flip,
+		"K-24817.pdf":              func(b []byte) []byte { return b[:len(b)-9] },
+		"K-24820.pdf":              func([]byte) []byte { return nil },
+		"K-24818.json":             flip,
+		"K-24833.pdf":              flip,
+		"print/2026-12-02-day.pdf": flip,
+		"front/pull.csv":           func(b []byte) []byte { return append(b, "=1\n"...) },
+		"front/2026-W49.pdf":       flip,
 	}
 	for name, how := range hurt {
 		change(name, how)
@@ -73,7 +74,7 @@ func TestDamagedOutput(t *testing.T) {
 	for what, ledger := range map[string]string{"empty": "", "cut": want["week.json"][:5000], "of another": "[]", "of another version": `{"format":1}`} {
 		must(t, os.WriteFile(filepath.Join(out, "week.json"), []byte(ledger), 0o644))
 		got := again()
-		if got.code != exitDone || !strings.Contains(got.err, "week.json: warning: what the previous run printed is not known") || !strings.Contains(got.err, "(11 were there already)") {
+		if got.code != exitDone || !strings.Contains(got.err, "week.json: warning: what the previous run printed is not known") || !strings.Contains(got.err, fmt.Sprintf("(%d were there already)", demoJobs(t, "week-49"))) {
 			t.Errorf("%s ledger: exit code %d\n%s", what, got.code, got.err)
 		}
 		if after := tree(t, out); after["week.json"] != want["week.json"] {
@@ -106,7 +107,7 @@ func TestInTheWay(t *testing.T) {
 	}
 	got := again("--json")
 	must(t, json.Unmarshal([]byte(got.out), &report))
-	if got.code != exitRefused || report.Printed != 8 {
+	if got.code != exitRefused || report.Printed != demoJobs(t, "week-49")-3 {
 		t.Errorf("exit code %d, %d packets are printed; a job with one of its two files in the way is not", got.code, report.Printed)
 	}
 	named := map[string]bool{}
@@ -126,7 +127,7 @@ func TestInTheWay(t *testing.T) {
 	if len(named) != 6 {
 		t.Errorf("named are %v", named)
 	}
-	if got := again(); got.code != exitDone || !strings.Contains(got.err, "11 packets of 11 printed") {
+	if got := again(); got.code != exitDone || !strings.Contains(got.err, fmt.Sprintf("%[1]d packets of %[1]d printed", demoJobs(t, "week-49"))) {
 		t.Errorf("with the way free: exit code %d\n%s", got.code, got.err)
 	}
 }
@@ -142,8 +143,9 @@ func TestFileOfAnother(t *testing.T) {
 	if os.Geteuid() != 0 {
 		t.Skip("only root can leave a file of another owner")
 	}
-	got := asNobody(t, dir, "week", "week-49", "--site", "site", "--out", "out", "--today", "2026-11-01")
-	if got.code != exitRefused || !strings.Contains(got.err, "10 packets of 11 printed") || !strings.Contains(got.err, "K-24818.pdf: error: not written: a file of that name cannot be read: permission denied") {
+	got := asNobody(t, dir, "week", "week-49", "--site", "site", "--out", "out", "--today", "2026-11-01", "--no-register")
+	n := demoJobs(t, "week-49")
+	if got.code != exitRefused || !strings.Contains(got.err, fmt.Sprintf("%d packets of %d printed", n-1, n)) || !strings.Contains(got.err, "K-24818.pdf: error: not written: a file of that name cannot be read: permission denied") {
 		t.Errorf("exit code %d\n%s", got.code, got.err)
 	}
 	if raw, err := os.ReadFile(filepath.Join(out, "K-24818.pdf")); err != nil || string(raw) != "mine" {

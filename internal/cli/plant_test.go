@@ -79,6 +79,16 @@ func demo(t testing.TB, name string) plant {
 	return p
 }
 
+// demoJobs is how many jobs a list of the demo site has.
+func demoJobs(t testing.TB, list string) int {
+	t.Helper()
+	l := readSite(demo(t, "soapworks").files()).book.Lists[list]
+	if l == nil || len(l.Jobs) == 0 {
+		t.Fatalf("the demo has no list %s", list)
+	}
+	return len(l.Jobs)
+}
+
 // replace changes a place of a file that is there exactly once.
 func (p plant) replace(t testing.TB, file, old, with string) {
 	t.Helper()

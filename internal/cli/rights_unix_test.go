@@ -74,7 +74,7 @@ func TestUnreadableRecord(t *testing.T) {
 	must(t, os.Chmod(filepath.Join(dir, "site", units), 0))
 	must(t, os.Mkdir(filepath.Join(dir, "out"), 0o755))
 	must(t, os.Chmod(filepath.Join(dir, "out"), 0o777))
-	got := asNobody(t, dir, "make", "--site", "site", "--list", "week", "--out", "out")
+	got := asNobody(t, dir, "make", "--site", "site", "--list", "week", "--out", "out", "--no-register")
 	if got.code != exitRefused || !strings.Contains(got.err, units+": error: cannot be read: permission denied [file]\n") {
 		t.Errorf("exit code %d, %s", got.code, got.err)
 	}

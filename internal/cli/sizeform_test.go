@@ -24,12 +24,20 @@ func keys(of any, at string, into map[string]bool) {
 	}
 }
 
+// packedSize is the demo with a stuffing box in its size 65, which then has everything
+// that a procedure can want of a gear pump.
+func packedSize(t *testing.T) plant {
+	p := demo(t, "soapworks")
+	p.replace(t, "designs/ring-gear-b.yaml", "\n  \"65\":\n", "\n  \"65\":\n    box: {bore: 70 mm, depth: 74 mm, shaft: 50 mm, worn: 49.5 mm, entry: 8..12 mm, nuts: 2, stud: M12, packing: \"PTFE-filled aramid, braided\", most_runout: 0.08 mm, first_drops: 60..120, drops: 40..60}\n")
+	return p
+}
+
 // TestSizeForm compares the form of a new size with a size that has everything: each of
 // its keys is one that a record holds, in the same place, but for limits of which
 // one is enough; and each value that the size has of its own, and a procedure
 // wants, is asked for.
 func TestSizeForm(t *testing.T) {
-	p := demo(t, "soapworks")
+	p := packedSize(t)
 	site := filepath.Join(t.TempDir(), "site")
 	p.write(t, site)
 	got := jobsheaf("start", "--size", "ring-gear-b", "66", "--site", site)
@@ -84,7 +92,7 @@ func TestSizeForm(t *testing.T) {
 
 func TestSizeFormRefusals(t *testing.T) {
 	site := filepath.Join(t.TempDir(), "site")
-	demo(t, "soapworks").write(t, site)
+	packedSize(t).write(t, site)
 	for _, c := range []struct {
 		args []string
 		code int

@@ -70,6 +70,7 @@ type Problem struct {
 	Hint     string   `json:"hint,omitempty"`
 	Related  []Pos    `json:"related,omitempty"` // other places that contribute, such as the first of two
 	Lack     *Lack    `json:"lack,omitempty"`    // of a value that is not on record
+	Open     bool     `json:"open,omitempty"`    // what is not on record decides whether it is one
 }
 
 // Lack is one value that a record lacks, kept apart from the message so that those

@@ -94,7 +94,7 @@ func TestFactsOfOne(t *testing.T) {
 }
 
 // Jobs are named in a cell until there are three; then all of them, or all of one
-// procedure, are counted, and any others are named.
+// procedure, are counted, or those few named that are left out, and any others are named.
 func TestNamedOrCounted(t *testing.T) {
 	run, _, _, _ := works(t)
 	var jobs []Job
@@ -112,7 +112,7 @@ func TestNamedOrCounted(t *testing.T) {
 		{"A", "A", false}, {"A B", "A, B", false},
 		{"A B D", "<all_of> 3 Rebuild", true}, {"C E F G", "<all_of> 4 Seal", true},
 		{"C E F", "C, E, F", false}, {"A B C", "A, B, C", false}, {"A B C D", "A, B, C, D", false},
-		{"A B C D E F G", "<all> 7", true},
+		{"A B C D E F G", "<all> 7", true}, {"A B C D E F", "<all_but> G", false}, {"A B C D E", "A, B, C, D, E", false},
 	} {
 		if text, shared := s.group(strings.Fields(c.jobs)); text != c.want || shared != c.shared {
 			t.Errorf("%s are %s, shared: %t", c.jobs, text, shared)
@@ -137,11 +137,19 @@ func TestNamedOrCounted(t *testing.T) {
 	}
 }
 
+// What one lead begins is read once, in the place of the first.
+func TestOneLead(t *testing.T) {
+	got := oneLead([]string{"Hoist: drive, 9 kg", "Torch", "Hoist: rotor, 3 kg", "Torch", "Flush: water"})
+	if want := []string{"Hoist: drive, 9 kg / rotor, 3 kg", "Torch", "Flush: water"}; !slices.Equal(got, want) {
+		t.Errorf("%q", got)
+	}
+}
+
 // Up to twenty jobs each sheet of a week is set on one page; a round, whose sheets
 // follow each other, is not.
 func TestOnOnePage(t *testing.T) {
 	run, _, _, _ := works(t)
-	for n, want := range map[int]int{1: 1, 20: 1, 21: 0} {
+	for n, want := range map[int]int{1: 1, oneLook: 1, oneLook + 1: 0} {
 		var jobs []Job
 		for i := range n {
 			jobs = append(jobs, asking(fmt.Sprint("J", i), "P-1", "2026-11-30", packet.Needs{Dangers: []string{"Burns."}}))

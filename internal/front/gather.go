@@ -139,7 +139,7 @@ func (s *sheets) tools() packet.Sheet {
 		switch {
 		case all:
 		case len(u.Jobs) >= several:
-			group, what = s.word("several"), what+" "+s.word("several_of", "n", whole(len(u.Jobs)))
+			group, what = s.word("several"), what+" ("+whole(len(u.Jobs))+")"
 		default:
 			for _, j := range u.Jobs {
 				single[j] = append(single[j], what)
@@ -148,12 +148,12 @@ func (s *sheets) tools() packet.Sheet {
 		}
 		note(&shared.of(group, func() Use { return Use{What: group} }).Jobs, what)
 	}
-	t := s.table("hand", column{"what", 12}, column{"taken", 1})
-	t.Small = true // read at a desk; the mechanic's own list stands on the job sheet
+	t := s.table("", column{"what", 14}, column{"taken", 1}) // the sheet's title is the table's
+	t.ID, t.Small = "hand", true                             // read at a desk; the mechanic's own list stands on the job sheet
 	list := func(lead string, what []string) {
 		if len(what) > 0 {
 			cell := strong(lead + ": ")
-			cell.Text = append(cell.Text, packet.Span{Text: strings.Join(what, "; ")})
+			cell.Text = append(cell.Text, packet.Span{Text: strings.Join(oneLead(what), "; ")})
 			s.row(t, cell, s.blank("hand", packet.Tick, 0))
 		}
 	}
@@ -169,6 +169,21 @@ func (s *sheets) tools() packet.Sheet {
 	t.Note = packet.Say(s.word("instruments.note"))
 	addTable(&sheet, t)
 	return sheet
+}
+
+// oneLead joins texts that begin alike up to a colon, such as two loads of one hoist: the
+// words before it are read once.
+func oneLead(list []string) []string {
+	t := newTally[string]()
+	for _, what := range list {
+		lead, rest, found := strings.Cut(what, ": ")
+		if had := t.of(lead, func() string { return "" }); *had == "" || !found {
+			*had = what
+		} else {
+			*had += " / " + rest
+		}
+	}
+	return t.list
 }
 
 // dangers is what the pumps hold, each liquid with its hazard statements and the
@@ -195,8 +210,9 @@ func (s *sheets) dangers() packet.Sheet {
 				}
 				says = append(says, packet.Span{Text: strings.TrimSpace(x.Code + " " + x.Text)})
 			}
-			if len(q.Statements) == 0 {
+			if len(q.Statements) == 0 || q.Statements[0].Text == f.run.packetWord("cover.no_statements") {
 				says = packet.Say(s.word("no_statements"))
+				t.Note = packet.Say(s.word("no_statements.note"))
 			}
 			for i, u := range q.Units {
 				if i > 0 {

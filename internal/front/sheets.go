@@ -251,8 +251,11 @@ func (s *sheets) jobs(jobs []string) packet.Cell {
 // several is from how many jobs on they are counted and not named.
 const several = 3
 
-// group names some jobs: all of several, all of a procedure, or each; shared is true
-// for the first two.
+// mostOthers is up to how many jobs are named that are not among nearly all.
+const mostOthers = 2
+
+// group names some jobs: all of several, all of a procedure, all but a few, or each;
+// shared is true for the first two.
 func (s *sheets) group(jobs []string) (text string, shared bool) {
 	n := len(jobs)
 	if n < several {
@@ -262,20 +265,26 @@ func (s *sheets) group(jobs []string) (text string, shared bool) {
 		return s.word("all", "n", whole(n)), true
 	}
 	of := map[string]int{} // jobs of a procedure
-	title := ""
+	title, alike := "", true
+	var others []string
 	for _, j := range s.front.Jobs {
 		of[j.Title]++
-		if slices.Contains(jobs, j.Job) {
-			if title != "" && title != j.Title {
-				return strings.Join(jobs, ", "), false
-			}
+		switch {
+		case !slices.Contains(jobs, j.Job):
+			others = append(others, j.Job)
+		case title == "":
 			title = j.Title
+		case title != j.Title:
+			alike = false
 		}
 	}
-	if of[title] != n {
-		return strings.Join(jobs, ", "), false
+	switch {
+	case alike && of[title] == n:
+		return s.word("all_of", "n", whole(n), "title", title), true
+	case len(others) <= mostOthers && n > several*len(others):
+		return s.word("all_but", "jobs", strings.Join(others, ", ")), false
 	}
-	return s.word("all_of", "n", whole(n), "title", title), true
+	return strings.Join(jobs, ", "), false
 }
 
 // withdraw is what to fetch back and remove of jobs that are not to be done.

@@ -68,20 +68,21 @@ var denser = [...]float64{0.6, 0.5, 0.4}
 
 // The type scale.
 const (
-	sizeLabel     = 8.0 // captions of boxes, labels of facts, sources
-	sizeTable     = 9.5 // tables
-	sizeAnnex     = 7.9 // the annex, read at a desk beside the records; the least size there is
-	sizeTableHead = 9.5
-	sizeBody      = 10.0 // running text
-	sizeStep      = 11.0 // actions, alerts
-	sizeStage     = 12.0 // headings in a column
-	sizeSaid      = 12.0 // what the cover says of the liquid
-	sizeLarge     = 14.0 // what is read at arm's length
-	sizeTitle     = 20.0 // the sheet's title, the liquid's name
-	sizeSignal    = 32.0 // the signal word on the cover
-	leading       = 1.2  // from baseline to baseline, in sizes of type
-	leadingAnnex  = 1.17 // the same in the annex, whose columns are narrow
-	leadingClose  = 1.17 // the same of condensed running text
+	sizeLabel      = 8.0 // captions of boxes, labels of facts, sources
+	sizeTable      = 9.5 // tables
+	sizeTableLeast = 8.5 // tables that are read at a desk, where they would cost a page
+	sizeAnnex      = 7.9 // the annex, read at a desk beside the records; the least size there is
+	sizeTableHead  = 9.5
+	sizeBody       = 10.0 // running text
+	sizeStep       = 11.0 // actions, alerts
+	sizeStage      = 12.0 // headings in a column
+	sizeSaid       = 12.0 // what the cover says of the liquid
+	sizeLarge      = 14.0 // what is read at arm's length
+	sizeTitle      = 20.0 // the sheet's title, the liquid's name
+	sizeSignal     = 32.0 // the signal word on the cover
+	leading        = 1.2  // from baseline to baseline, in sizes of type
+	leadingAnnex   = 1.17 // the same in the annex, whose columns are narrow
+	leadingClose   = 1.17 // the same of condensed running text
 )
 
 // The weights of lines.
@@ -145,6 +146,7 @@ var (
 	faceTable       = face{page.Condensed, sizeTable, black}
 	faceTableDense  = face{page.Condensed, sizeBody, black} // of what is read at the pump
 	faceTableSmall  = face{page.Condensed, sizeTable, black}
+	faceTableLeast  = face{page.Condensed, sizeTableLeast, black} // the same where it would cost a page
 	faceTableHead   = face{page.BoldCondensed, sizeTableHead, black}
 	faceBody        = face{page.Regular, sizeBody, black}
 	faceSmall       = face{page.Regular, sizeTable, black}

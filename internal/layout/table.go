@@ -100,6 +100,8 @@ func sideways(t *packet.Table, n int) *packet.Table {
 // tableFace gives the face of a table's cells.
 func (f *flow) tableFace(t *packet.Table) face {
 	switch {
+	case t.Small && f.squeeze == len(denser)-1:
+		return faceTableLeast
 	case t.Small:
 		return faceTableSmall
 	case f.large:

@@ -149,7 +149,7 @@ func Run(m Machine, steps []Step) diag.List {
 		message := b.rule.what + " (" + b.rule.source + "): " + b.found
 		problem := diag.Problem{Pos: b.at, Severity: diag.Error, Rule: b.rule.name, Message: message, Hint: b.hint, Related: b.points}
 		if !b.sure && b.ways < len(ways) {
-			problem.Severity, problem.Message = diag.Warning, "what is not on record decides whether "+message
+			problem.Severity, problem.Message, problem.Open = diag.Warning, "what is not on record decides whether "+message, true
 		}
 		out.Add(problem)
 	}

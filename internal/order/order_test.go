@@ -218,7 +218,7 @@ func TestBothWays(t *testing.T) {
 	maybe := pump
 	maybe.Facts = map[string]order.Fact{"hot-liquid": order.Open}
 	list = order.Run(maybe, stepsOf(t, strings.Replace(sound, "cool liquid\n", "", 1)))
-	if len(list) == 0 || list.HasErrors() || list[0].Rule != "cool-then-vent" {
+	if len(list) == 0 || list.HasErrors() || list[0].Rule != "cool-then-vent" || !list[0].Open {
 		t.Errorf("what may be hot is not warned of: %v", list)
 	}
 }
