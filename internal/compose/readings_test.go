@@ -145,7 +145,7 @@ func TestWorksheetsByHandAreWhatExplainGives(t *testing.T) {
 					// left is as exact as they are, a fiftieth of its grain.
 					near := 2e-5 * (math.Abs(si[name]) + unit)
 					if last.Unit == "%" {
-						near = 0.002 * unit
+						near = max(near, 0.002*unit)
 					}
 					if math.Abs(x*unit-si[name]) > near {
 						rt.Fatalf("%s (%s): by hand %v %s, explain says %v in SI", name, system, x, last.Unit, si[name])
