@@ -84,7 +84,7 @@ func Site(seed uint64, units, jobs int, long bool) (files map[string][]byte, csv
 		switch rel := strings.TrimPrefix(name, "soapworks/"); path.Dir(rel) {
 		case "units":
 			for _, doc := range strings.Split(string(data), "\n---\n") {
-				if at := strings.Index(doc, "unit: "); at >= 0 && strings.Contains(doc, "seal: component") {
+				if at := strings.Index(doc, "unit: "); at >= 0 && strings.Contains(doc, "seal: component") && strings.Contains(doc, "design: ring-gear-b") { // gear pumps, which the procedures are for
 					models = append(models, doc[at:])
 				}
 			}
