@@ -8,5 +8,5 @@ import "embed"
 
 // FS holds the sites, each in a folder of its own.
 //
-//go:embed soapworks candleworks-us
+//go:embed */*.yaml */*/*.yaml
 var FS embed.FS
