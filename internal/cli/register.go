@@ -1,6 +1,7 @@
 package cli
 
 import (
+	"bytes"
 	"context"
 	"encoding/json"
 	"fmt"
@@ -239,21 +240,13 @@ func registerExport(s Streams, site *string) *cobra.Command {
 // exported gives the files of an export.
 func exported(ctx context.Context, r *register.Register, asCSV bool) ([]printjob.File, error) {
 	if asCSV {
-		var events, manifests buffer
+		var events, manifests bytes.Buffer
 		err := r.ExportCSV(ctx, &events, &manifests)
-		return []printjob.File{{Name: register.EventsFile, Data: events}, {Name: register.ManifestsFile, Data: manifests}}, err
+		return []printjob.File{{Name: register.EventsFile, Data: events.Bytes()}, {Name: register.ManifestsFile, Data: manifests.Bytes()}}, err
 	}
-	var all buffer
+	var all bytes.Buffer
 	err := r.ExportYAML(ctx, &all)
-	return []printjob.File{{Name: register.YAMLFile, Data: all}}, err
-}
-
-// buffer keeps what is written to it.
-type buffer []byte
-
-func (b *buffer) Write(p []byte) (int, error) {
-	*b = append(*b, p...)
-	return len(p), nil
+	return []printjob.File{{Name: register.YAMLFile, Data: all.Bytes()}}, err
 }
 
 func registerImport(s Streams, site *string) *cobra.Command {

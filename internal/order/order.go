@@ -169,21 +169,29 @@ type breach struct {
 
 // runWay runs the steps in one way.
 func runWay(m Machine, steps []Step, way map[string]bool) []breach {
-	r := newRun(m, steps, way)
-	for i := range steps {
-		s := &steps[i]
+	actions := applying(steps, way)
+	r := newRun(m, actions, way)
+	for _, a := range actions {
+		r.at = a.at
+		r.last = a.at
+		r.do(a)
+	}
+	r.end()
+	return r.breaches
+}
+
+// applying lists what is done in one way, in order.
+func applying(steps []Step, way map[string]bool) []Action {
+	var out []Action
+	for _, s := range steps {
 		if slices.ContainsFunc(s.If, func(c Condition) bool { return !c.Holds(way) }) {
 			continue
 		}
 		for _, a := range s.Does {
-			if a.If != nil && !a.If.Holds(way) {
-				continue
+			if a.If == nil || a.If.Holds(way) {
+				out = append(out, a)
 			}
-			r.at = a.at
-			r.last = a.at
-			r.do(a)
 		}
 	}
-	r.end()
-	return r.breaches
+	return out
 }

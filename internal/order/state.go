@@ -57,14 +57,14 @@ type run struct {
 	heated, filled, started, looked bool
 }
 
-func newRun(m Machine, steps []Step, way map[string]bool) *run {
+func newRun(m Machine, actions []Action, way map[string]bool) *run {
 	r := &run{m: m, running: true, turned: true, filled: true}
 	is := func(name string) bool { return m.Facts[name] == Yes || m.Facts[name] == Open && way[factPrefix+name] }
 	r.flammable, r.gas, r.hotLiquid, r.hotMetal = is("flammable"), is("gas"), is("hot-liquid"), is("hot-metal")
 	r.flush, r.solid, r.coldStart = is("flush"), is("solid"), is("cold-start")
 	points := m.Points
 	if m.Unlisted {
-		points = named(m, steps, way)
+		points = named(m, actions)
 	}
 	for _, p := range points {
 		r.points = append(r.points, &point{Point: p})
@@ -75,21 +75,13 @@ func newRun(m Machine, steps []Step, way map[string]bool) *run {
 	return r
 }
 
-// named makes the points of a unit that has no table, from what the steps name that apply
-// in this way: whether there is a jacket is no more known than whether a step shuts it.
-func named(m Machine, steps []Step, way map[string]bool) []Point {
+// named makes the points of a unit that has no table, from what is done in this way:
+// whether there is a jacket is no more known than whether a step shuts it.
+func named(m Machine, actions []Action) []Point {
 	var out []Point
-	for _, s := range steps {
-		if slices.ContainsFunc(s.If, func(c Condition) bool { return !c.Holds(way) }) {
-			continue
-		}
-		for _, a := range s.Does {
-			if a.If != nil && !a.If.Holds(way) {
-				continue
-			}
-			if slices.Contains(m.Known, a.object) && !slices.ContainsFunc(out, func(p Point) bool { return p.Place == a.object }) {
-				out = append(out, m.StandsFor(a.object))
-			}
+	for _, a := range actions {
+		if slices.Contains(m.Known, a.object) && !slices.ContainsFunc(out, func(p Point) bool { return p.Place == a.object }) {
+			out = append(out, m.StandsFor(a.object))
 		}
 	}
 	return out

@@ -150,21 +150,13 @@ func (e event) follows(last event) error {
 
 // events hands on all events in order.
 func (r *Register) events(ctx context.Context, each func(event) error) error {
-	rows, err := r.db.QueryContext(ctx, "SELECT n, at, who, kind, job, data, before, hash FROM event ORDER BY n")
-	if err != nil {
-		return err
-	}
-	defer rows.Close()
-	for rows.Next() {
+	return r.each(ctx, func(rows *sql.Rows) error {
 		var e event
 		var data string
 		if err := rows.Scan(&e.N, &e.At, &e.Who, &e.Kind, &e.Job, &data, &e.Before, &e.Hash); err != nil {
 			return err
 		}
 		e.Data = json.RawMessage(data)
-		if err := each(e); err != nil {
-			return err
-		}
-	}
-	return rows.Err()
+		return each(e)
+	}, "SELECT n, at, who, kind, job, data, before, hash FROM event ORDER BY n")
 }

@@ -84,24 +84,19 @@ func (r *Register) ExportCSV(ctx context.Context, events, manifests io.Writer) e
 
 // manifests hands on all manifests in the order of their sums.
 func (r *Register) manifests(ctx context.Context, each func(kept) error) error {
-	rows, err := r.db.QueryContext(ctx, "SELECT sum, body FROM manifest ORDER BY sum")
-	if err != nil {
-		return err
-	}
-	defer rows.Close()
-	for rows.Next() {
+	return r.each(ctx, func(rows *sql.Rows) error {
 		var k kept
 		var body sql.RawBytes
 		if err := rows.Scan(&k.Sum, &body); err != nil {
 			return err
 		}
 		k.Body = base64.StdEncoding.EncodeToString(body)
-		if err := each(k); err != nil {
-			return err
-		}
-	}
-	return rows.Err()
+		return each(k)
+	}, allManifests)
 }
+
+// allManifests is the query for all manifests in the order of their sums.
+const allManifests = "SELECT sum, body FROM manifest ORDER BY sum"
 
 // ImportYAML adds what ExportYAML wrote, all or nothing, and gives how many events
 // were new. What the register holds already has to be the beginning of it.

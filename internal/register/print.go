@@ -181,21 +181,13 @@ func (r *Register) Jobs(ctx context.Context, q Query, each func(Job) error) erro
 	if len(where) > 0 {
 		query += " WHERE " + strings.Join(where, " AND ")
 	}
-	rows, err := r.db.QueryContext(ctx, query+" ORDER BY day, job.id", args...)
-	if err != nil {
-		return err
-	}
-	defer rows.Close()
-	for rows.Next() {
+	return r.each(ctx, func(rows *sql.Rows) error {
 		var j Job
 		if err := rows.Scan(j.columns()...); err != nil {
 			return err
 		}
-		if err := each(j); err != nil {
-			return err
-		}
-	}
-	return rows.Err()
+		return each(j)
+	}, query+" ORDER BY day, job.id", args...)
 }
 
 func (j *Job) columns() []any {

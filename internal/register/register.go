@@ -144,6 +144,21 @@ func (r *Register) version(ctx context.Context) (int, error) {
 	return version, nil
 }
 
+// each hands on the rows that a query gives.
+func (r *Register) each(ctx context.Context, f func(*sql.Rows) error, query string, args ...any) error {
+	rows, err := r.db.QueryContext(ctx, query, args...)
+	if err != nil {
+		return err
+	}
+	defer rows.Close()
+	for rows.Next() {
+		if err := f(rows); err != nil {
+			return err
+		}
+	}
+	return rows.Err()
+}
+
 // change does what f does in one transaction, which holds or leaves nothing.
 func (r *Register) change(ctx context.Context, f func(*sql.Tx) error) error {
 	tx, err := r.db.BeginTx(ctx, nil)

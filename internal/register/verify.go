@@ -67,12 +67,7 @@ func (r *Register) Verify(ctx context.Context, known Head) (faults []string, err
 
 // verifyManifests holds each manifest to its sum.
 func (r *Register) verifyManifests(ctx context.Context, fault func(string, ...any)) error {
-	rows, err := r.db.QueryContext(ctx, "SELECT sum, body FROM manifest ORDER BY sum")
-	if err != nil {
-		return err
-	}
-	defer rows.Close()
-	for rows.Next() {
+	return r.each(ctx, func(rows *sql.Rows) error {
 		var sum string
 		var body sql.RawBytes
 		if err := rows.Scan(&sum, &body); err != nil {
@@ -81,8 +76,8 @@ func (r *Register) verifyManifests(ctx context.Context, fault func(string, ...an
 		if _, err := inflate(sum, body); err != nil {
 			fault("%s", err)
 		}
-	}
-	return rows.Err()
+		return nil
+	}, allManifests)
 }
 
 // derived are the tables that follow from the events, with their order.
