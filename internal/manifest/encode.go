@@ -99,6 +99,14 @@ func (e *encoder) box(b *Box) {
 		}
 		e.raw("]")
 	}
+	if b.Ask != nil {
+		raw, err := json.Marshal(b.Ask)
+		if err != nil && e.err == nil { // a limit that is not a number
+			e.err = err
+		}
+		e.raw(",\"ask\":")
+		e.b = append(e.b, raw...)
+	}
 	e.raw("}")
 }
 

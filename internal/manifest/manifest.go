@@ -75,7 +75,52 @@ type Box struct {
 	H       MM        `json:"h"`
 	Hatched bool      `json:"hatched,omitempty"`
 	Printed []Printed `json:"printed,omitempty"`
+	Ask     *Ask      `json:"ask,omitempty"` // what is to be written into it
 }
+
+// Ask is what a box asks for, as the page says it: enough to type a reading in beside
+// its picture, and to see what is missing on a page that came back.
+type Ask struct {
+	For    For      `json:"for"`
+	Step   string   `json:"step,omitempty"`   // the number of the step at which it stands, such as 10.4
+	Of     string   `json:"of,omitempty"`     // what it is about: a feature, an isolation point, an instrument, a role; of rows to be filled in, which
+	Label  string   `json:"label,omitempty"`  // as the page has it; of a step that is done, the beginning of its text
+	Unit   string   `json:"unit,omitempty"`   // in which a reading is written
+	Low    *float64 `json:"low,omitempty"`    // limits as they are printed, in that unit; both belong to the band
+	High   *float64 `json:"high,omitempty"`   //
+	Limits string   `json:"limits,omitempty"` // target or limits, as the page has them
+	Last   string   `json:"last,omitempty"`   // the reading of last time, as the page or the record has it
+	Tool   string   `json:"tool,omitempty"`   // the instrument
+	Keep   string   `json:"keep,omitempty"`   // the name that a reading has in the unit's history, such as "as_left end_clearance"
+}
+
+// For says what is written into a box.
+type For string
+
+// What boxes are for.
+const (
+	ForDone    For = "done"     // the tick of a step
+	ForStage   For = "stage"    // initials, and the time, of a stage; Step is its number
+	ForReading For = "reading"  // a number; of a wear sheet's too
+	ForWords   For = "words"    // free text
+	ForTick    For = "tick"     // any other box to tick
+	ForInitial For = "initial"  // initials of any other kind
+	ForWhen    For = "when"     // a date or a time of any other kind
+	ForVerdict For = "verdict"  // reuse, replace or replaced, as Label has it; Of is the feature
+	ForHold    For = "hold"     // name, signature and time of a hold point; Of is the role
+	ForHeld    For = "held"     // the tick of a hold point on the sign-off; Step is its number, "" of zero energy
+	ForZero    For = "zero"     // name, signature and time of the proof of zero energy
+	ForSign    For = "sign"     // name, signature and time at the end; Of is the role
+	ForLock    For = "lock"     // a lock's number; Of is the point, or a person's row
+	ForLockOn  For = "lock_on"  // initials: it was put on
+	ForProved  For = "proved"   // initials: it was proved
+	ForLockOff For = "lock_off" // initials: it was taken off
+	ForNumber  For = "number"   // the number of an instrument; Of is it, or the feature measured
+	ForDue     For = "due"      // when its calibration is due
+	ForNotDone For = "not_done" // a row of what was not done: step, why, by; Of is the row
+	ForMissed  For = "missed"   // room of a short job for all that was not done
+	ForSupply  For = "supply"   // the tick of a kit, a part, a tool or a paper that was brought
+)
 
 // Printed is ink inside a box: a text, or a line where Text is empty.
 type Printed struct {
