@@ -253,3 +253,25 @@ func (r *Register) papers(ctx context.Context, query string, args ...any) (out [
 	}, query, args...)
 	return out, err
 }
+
+// Marks gives what stands in the boxes of a print: as its papers that count show it, or as
+// a person settled it.
+func (r *Register) Marks(ctx context.Context, print int64) (map[string]Mark, error) {
+	papers, err := r.Papers(ctx, print)
+	if err != nil {
+		return nil, err
+	}
+	out := map[string]Mark{}
+	for _, p := range papers {
+		if p.Counts {
+			for _, b := range p.Boxes {
+				out[b.ID] = b.Is
+			}
+		}
+	}
+	said, err := r.Settled(ctx, print)
+	for box, s := range said {
+		out[box] = s.Is
+	}
+	return out, err
+}
