@@ -1,7 +1,6 @@
 package history
 
 import (
-	"context"
 	"fmt"
 	"path/filepath"
 	"reflect"
@@ -9,32 +8,29 @@ import (
 	"testing"
 	"time"
 
-	"jobsheaf/internal/manifest"
-	"jobsheaf/internal/page"
 	"jobsheaf/internal/register"
 )
 
 var by = register.By{Who: "planner", At: time.Date(2026, 12, 1, 9, 0, 0, 0, time.UTC)}
 
-// printed enters a packet of two pages with boxes that keep their readings.
+// box is what the tests know of a box.
+type box struct {
+	keep      string
+	page      int
+	low, high *float64
+}
+
+var boxes = map[string]box{
+	"pin.A": {"as_found pin", 1, new(31.9), nil}, "pin.B": {"as_found pin", 1, new(31.9), nil}, "pin.left": {"as_left pin", 1, new(31.9), nil},
+	"bore.A": {"as_found bore", 1, nil, new(32.1)}, "bore.B": {"as_found bore", 1, nil, new(32.1)}, "note": {"", 1, nil, nil},
+	"gap": {"as_left gap", 2, new(0.1), new(0.2)}, "gap2": {"as_left gap", 2, new(0.1), new(0.2)}, "new": {"replaced pin and bushing", 2, nil, nil},
+}
+
+// printed enters a packet.
 func printed(t *testing.T, r *register.Register, job, day, fingerprint string) int64 {
 	t.Helper()
-	box := func(id, kind, keep string, low, high *float64) manifest.Box {
-		return manifest.Box{ID: id, Kind: kind, X: 20, Y: 20, W: 10, H: 8, Ask: &manifest.Ask{For: manifest.ForReading, Keep: keep, Unit: "mm", Low: low, High: high}}
-	}
-	m := manifest.From(pages(2), manifest.Job{ID: job, Unit: "P-1", Procedure: "rebuild", Day: day})
-	m.Fingerprint = fingerprint
-	m.Pages[0].Boxes = []manifest.Box{
-		box("pin.A", "blank", "as_found pin", new(31.9), nil), box("pin.B", "blank", "as_found pin", new(31.9), nil), box("pin.left", "blank", "as_left pin", new(31.9), nil),
-		box("bore.A", "blank", "as_found bore", nil, new(32.1)), box("bore.B", "blank", "as_found bore", nil, new(32.1)), box("note", "blank", "", nil, nil),
-	}
-	m.Pages[1].Boxes = []manifest.Box{box("gap", "blank", "as_left gap", new(0.1), new(0.2)), box("gap2", "blank", "as_left gap", new(0.1), new(0.2)), box("new", "tick", "replaced pin and bushing", nil, nil)}
-	raw, err := m.Encode()
-	if err != nil {
-		t.Fatal(err)
-	}
-	_, err = r.Enter(t.Context(), by, func(yield func(register.Print, error) bool) {
-		yield(register.Print{Job: job, Unit: "P-1", Procedure: "rebuild", Day: day, Fingerprint: fingerprint, Pages: 2, Manifest: raw}, nil)
+	_, err := r.Enter(t.Context(), by, func(yield func(register.Print, error) bool) {
+		yield(register.Print{Job: job, Unit: "P-1", Procedure: "rebuild", Day: day, Fingerprint: fingerprint, Pages: 2, Manifest: []byte(fingerprint)}, nil)
 	})
 	if err != nil {
 		t.Fatal(err)
@@ -49,12 +45,13 @@ func printed(t *testing.T, r *register.Register, job, day, fingerprint string) i
 func typed(t *testing.T, r *register.Register, print int64, readings string) {
 	t.Helper()
 	for field := range strings.FieldsSeq(readings) {
-		box, value, _ := strings.Cut(field, "=")
+		name, value, _ := strings.Cut(field, "=")
 		is, err := r.Readings(t.Context(), print)
 		if err != nil {
 			t.Fatal(err)
 		}
-		reading := register.Reading{Print: print, Box: box, Text: value, Unit: "mm", Before: is[box].Event}
+		b := boxes[name]
+		reading := register.Reading{Print: print, Box: name, Text: value, Unit: "mm", Keep: b.keep, Page: b.page, Low: b.low, High: b.high, Before: is[name].Event}
 		if value != "none" {
 			reading.Value = value
 		}
@@ -65,9 +62,9 @@ func typed(t *testing.T, r *register.Register, print int64, readings string) {
 }
 
 // says writes what a register knows in one line a page.
-func says(t *testing.T, r *register.Register) (out []string) {
+func says(t *testing.T, r *register.Register, unit string) (out []string) {
 	t.Helper()
-	pages, err := Of(context.Background(), r, "P-1")
+	pages, err := Of(t.Context(), r, unit)
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -92,8 +89,23 @@ func TestWhatCameBackIsHistory(t *testing.T) {
 	defer r.Close()
 	expect := func(want ...string) {
 		t.Helper()
-		if got := says(t, r); !reflect.DeepEqual(got, want) {
-			t.Errorf("it knows\n%s\nwant\n%s", strings.Join(got, "\n"), strings.Join(want, "\n"))
+		for _, unit := range []string{"P-1", ""} {
+			if got := says(t, r, unit); !reflect.DeepEqual(got, want) {
+				t.Errorf("of %q it knows\n%s\nwant\n%s", unit, strings.Join(got, "\n"), strings.Join(want, "\n"))
+			}
+		}
+		if got := says(t, r, "P-2"); got != nil {
+			t.Errorf("of another unit it knows %q", got)
+		}
+	}
+	settle := func(print int64, is register.Mark) {
+		t.Helper()
+		said, err := r.Settled(t.Context(), print)
+		if err != nil {
+			t.Fatal(err)
+		}
+		if err := r.Settle(t.Context(), by, register.Settled{Print: print, Box: "new", Is: is, Keep: boxes["new"].keep, Page: 2, Before: said["new"].Event}); err != nil {
+			t.Fatal(err)
 		}
 	}
 	later := printed(t, r, "K-2", "2026-12-01", "00000002")
@@ -106,24 +118,27 @@ func TestWhatCameBackIsHistory(t *testing.T) {
 	expect("K-1 2026-11-01 1: pin left false 31.93 mm; bore left false 32.05 mm;", "K-1 2026-11-01 2: gap left true 0.19 mm;", "K-2 2026-12-01 1: pin left true 31.98 mm;")
 	// A correction takes the place of what it corrects, and what is no number counts for nothing.
 	typed(t, r, first, "pin.B=31.96 gap2=none")
-	if err := r.Settle(t.Context(), by, register.Settled{Print: first, Box: "new", Is: register.Marked}); err != nil {
+	_, _, err = r.See(t.Context(), by, register.Paper{State: register.Placed, Scan: strings.Repeat("a", 64), At: 1, Print: first, Page: 2,
+		Boxes: []register.Box{{ID: "new", Is: register.Marked, Keep: boxes["new"].keep}}})
+	if err != nil {
 		t.Fatal(err)
 	}
-	expect("K-1 2026-11-01 1: pin left false 31.95 mm; bore left false 32.05 mm;", "K-1 2026-11-01 2: gap left true 0.13 mm; replaced pin and bushing;", "K-2 2026-12-01 1: pin left true 31.98 mm;")
+	after := []string{"K-1 2026-11-01 1: pin left false 31.95 mm; bore left false 32.05 mm;", "K-1 2026-11-01 2: gap left true 0.13 mm; replaced pin and bushing;", "K-2 2026-12-01 1: pin left true 31.98 mm;"}
+	expect(after...)
+	settle(first, register.Blank)
+	expect(after[0], "K-1 2026-11-01 2: gap left true 0.13 mm;", after[2])
+	settle(first, register.Marked)
+	expect(after...)
 	// Of a job that was printed again the newer print stands for the same reading.
 	again := printed(t, r, "K-1", "2026-11-01", "00000009")
-	typed(t, r, again, "pin.A=31.91")
-	expect("K-1 2026-11-01 1: pin left false 31.91 mm;", "K-1 2026-11-01 1: bore left false 32.05 mm;", "K-1 2026-11-01 2: gap left true 0.13 mm; replaced pin and bushing;", "K-2 2026-12-01 1: pin left true 31.98 mm;")
+	typed(t, r, again, "pin.A=31.97")
+	after[0] = "K-1 2026-11-01 1: pin left false 31.97 mm; bore left false 32.05 mm;"
+	expect(after...)
 	if err := r.Decide(t.Context(), by, register.Decision{Kind: register.MakeVoid, Print: later, Why: "it was not done"}); err != nil {
 		t.Fatal(err)
 	}
-	expect("K-1 2026-11-01 1: pin left false 31.91 mm;", "K-1 2026-11-01 1: bore left false 32.05 mm;", "K-1 2026-11-01 2: gap left true 0.13 mm; replaced pin and bushing;")
-}
-
-// pages makes blank pages of A4.
-func pages(n int) (doc page.Doc) {
-	for range n {
-		doc.Pages = append(doc.Pages, page.Page{W: 210, H: 297})
+	expect(after[:2]...)
+	if faults, err := r.Verify(t.Context(), register.Head{}); err != nil || faults != nil {
+		t.Errorf("the register has faults: %q (%v)", faults, err)
 	}
-	return doc
 }

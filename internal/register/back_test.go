@@ -33,7 +33,7 @@ func TestPaperThatComesBack(t *testing.T) {
 	r := open1(t)
 	enter(t, r, 2, 1)
 	first, isNew := see(t, r, came(1, 1, 1, 2))
-	if !isNew || !first.Counts || first.Job != "K-00000" || len(first.Boxes) != 2 || first.Boxes[0] != (Box{"s1.1.done", Marked, 3.2}) {
+	if !isNew || !first.Counts || first.Job != "K-00000" || len(first.Boxes) != 2 || first.Boxes[0] != (Box{ID: "s1.1.done", Is: Marked, Ink: 3.2}) {
 		t.Errorf("the first paper is %+v", first)
 	}
 	if again, isNew := see(t, r, came(1, 1, 1, 2)); isNew || again.Event != first.Event {

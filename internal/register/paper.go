@@ -36,6 +36,9 @@ type Box struct {
 	ID  string  `json:"id"`
 	Is  Mark    `json:"is"`
 	Ink float64 `json:"ink,omitempty"` // mm², about
+	// Keep is the name under which it belongs to the unit's history, such as "replaced
+	// bushing"; "" of most boxes.
+	Keep string `json:"keep,omitempty"`
 }
 
 // Paper is a page of paper that came back.
@@ -149,8 +152,14 @@ func (j *journal) seen(e event) error {
 	if p.Print != 0 {
 		print = p.Print
 	}
-	return j.exec("INSERT INTO paper VALUES (?1,?2,?3,?4,?5,?6,?7, ?4 = 'placed' AND NOT EXISTS (SELECT 1 FROM paper WHERE print = ?5 AND page = ?6 AND counts = 1), NULL)",
+	err := j.exec("INSERT INTO paper VALUES (?1,?2,?3,?4,?5,?6,?7, ?4 = 'placed' AND NOT EXISTS (SELECT 1 FROM paper WHERE print = ?5 AND page = ?6 AND counts = 1), NULL)",
 		e.N, p.Scan, p.At, string(p.State), print, p.Page, p.Picture)
+	for _, b := range p.Boxes {
+		if err == nil && b.Keep != "" && b.Is == Marked {
+			err = j.exec("INSERT INTO mark VALUES (?,?,?)", e.N, b.ID, b.Keep)
+		}
+	}
+	return err
 }
 
 // chosen is what an event of that kind says: the event of the paper that counts.
@@ -251,27 +260,5 @@ func (r *Register) papers(ctx context.Context, query string, args ...any) (out [
 		out = append(out, p)
 		return err
 	}, query, args...)
-	return out, err
-}
-
-// Marks gives what stands in the boxes of a print: as its papers that count show it, or as
-// a person settled it.
-func (r *Register) Marks(ctx context.Context, print int64) (map[string]Mark, error) {
-	papers, err := r.Papers(ctx, print)
-	if err != nil {
-		return nil, err
-	}
-	out := map[string]Mark{}
-	for _, p := range papers {
-		if p.Counts {
-			for _, b := range p.Boxes {
-				out[b.ID] = b.Is
-			}
-		}
-	}
-	said, err := r.Settled(ctx, print)
-	for box, s := range said {
-		out[box] = s.Is
-	}
 	return out, err
 }

@@ -100,13 +100,21 @@ CREATE TABLE settled (
 	box   TEXT NOT NULL,
 	event INTEGER NOT NULL REFERENCES event(n),
 	mark  TEXT NOT NULL,
+	keep  TEXT NOT NULL,
 	PRIMARY KEY (print, box)
 ) WITHOUT ROWID;
 CREATE TABLE reading (
 	print INTEGER NOT NULL REFERENCES print(event),
 	box   TEXT NOT NULL,
 	event INTEGER NOT NULL REFERENCES event(n), -- the newest; what was typed before stays in its own
+	keep  TEXT NOT NULL,
 	PRIMARY KEY (print, box)
+) WITHOUT ROWID;
+CREATE TABLE mark ( -- of the boxes that keep something for the unit's history: as it was seen on paper
+	paper INTEGER NOT NULL REFERENCES paper(event),
+	box   TEXT NOT NULL,
+	keep  TEXT NOT NULL,
+	PRIMARY KEY (paper, box)
 ) WITHOUT ROWID;
 CREATE TABLE decision (
 	event   INTEGER PRIMARY KEY REFERENCES event(n),

@@ -38,8 +38,10 @@ type Settled struct {
 	Print   int64
 	Box     string
 	Is      Mark
-	Paper   int64 // the event of the paper that was looked at, 0 of none
-	Before  int64 // when it is entered: the event of what stood there when it was looked at, 0 of nothing
+	Keep    string // as of Box
+	Page    int    // of a box that keeps something
+	Paper   int64  // the event of the paper that was looked at, 0 of none
+	Before  int64  // when it is entered: the event of what stood there when it was looked at, 0 of nothing
 	At, Who string
 }
 
@@ -48,6 +50,8 @@ type settled struct {
 	Print int64  `json:"print"`
 	Box   string `json:"box"`
 	Is    Mark   `json:"is"`
+	Keep  string `json:"keep,omitempty"`
+	Page  int    `json:"page,omitempty"`
 	Paper int64  `json:"paper,omitempty"`
 }
 
@@ -64,7 +68,7 @@ func (r *Register) Settle(ctx context.Context, by By, s Settled) error {
 		if err := j.unchanged("settled", s.Print, s.Box, s.Before); err != nil {
 			return err
 		}
-		return j.add(by, wasSettled, job, settled{s.Print, s.Box, s.Is, s.Paper})
+		return j.add(by, wasSettled, job, settled{s.Print, s.Box, s.Is, s.Keep, s.Page, s.Paper})
 	})
 }
 
@@ -73,7 +77,7 @@ func (j *journal) settled(e event) error {
 	if err := json.Unmarshal(e.Data, &s); err != nil {
 		return err
 	}
-	return j.exec("INSERT INTO settled VALUES (?,?,?,?) ON CONFLICT DO UPDATE SET event = excluded.event, mark = excluded.mark", s.Print, s.Box, e.N, string(s.Is))
+	return j.exec("INSERT INTO settled VALUES (?,?,?,?,?) ON CONFLICT DO UPDATE SET event = excluded.event, mark = excluded.mark, keep = excluded.keep", s.Print, s.Box, e.N, string(s.Is), s.Keep)
 }
 
 // Settled gives what people said of the boxes of a print, by box.
@@ -89,7 +93,7 @@ func (r *Register) Settled(ctx context.Context, print int64) (map[string]Settled
 		if err := json.Unmarshal(data, &said); err != nil {
 			return err
 		}
-		s.Paper = said.Paper
+		s.Keep, s.Page, s.Paper = said.Keep, said.Page, said.Paper
 		out[s.Box] = s
 		return nil
 	}, "SELECT n, box, mark, at, who, data FROM settled JOIN event ON n = settled.event WHERE print = ?", print)
@@ -104,7 +108,11 @@ type Reading struct {
 	Text    string // as it was typed
 	Value   string // of a number, in Unit, with a decimal point and the digits that were typed
 	Unit    string
+	Low     *float64 // the limits to which it was held, in Unit; nil where there is none
+	High    *float64
 	Why     string // why a number outside its limits was let through
+	Keep    string // the name under which it belongs to the unit's history, such as "as_left bore"
+	Page    int    // of its print
 	Paper   int64  // the event of the paper from which it was typed, 0 of none
 	Before  int64  // as of Settled
 	At, Who string
@@ -112,13 +120,17 @@ type Reading struct {
 
 // typed is what an event of that kind says.
 type typed struct {
-	Print int64  `json:"print"`
-	Box   string `json:"box"`
-	Text  string `json:"text"`
-	Value string `json:"value,omitempty"`
-	Unit  string `json:"unit,omitempty"`
-	Why   string `json:"why,omitempty"`
-	Paper int64  `json:"paper,omitempty"`
+	Print int64    `json:"print"`
+	Box   string   `json:"box"`
+	Text  string   `json:"text"`
+	Value string   `json:"value,omitempty"`
+	Unit  string   `json:"unit,omitempty"`
+	Low   *float64 `json:"low,omitempty"`
+	High  *float64 `json:"high,omitempty"`
+	Why   string   `json:"why,omitempty"`
+	Keep  string   `json:"keep,omitempty"`
+	Page  int      `json:"page,omitempty"`
+	Paper int64    `json:"paper,omitempty"`
 }
 
 // mostTyped is the most bytes of what is typed into one box.
@@ -137,7 +149,7 @@ func (r *Register) Type(ctx context.Context, by By, readings ...Reading) (entere
 			if err != nil {
 				return err
 			}
-			now := typed{t.Print, t.Box, t.Text, t.Value, t.Unit, t.Why, t.Paper}
+			now := typed{t.Print, t.Box, t.Text, t.Value, t.Unit, t.Low, t.High, t.Why, t.Keep, t.Page, t.Paper}
 			is, err := j.stands("reading", t.Print, t.Box)
 			if err != nil {
 				return err
@@ -148,7 +160,7 @@ func (r *Register) Type(ctx context.Context, by By, readings ...Reading) (entere
 					return err
 				}
 			}
-			if was.Paper = now.Paper; was == now {
+			if is.N != 0 && was.Text == now.Text && was.Value == now.Value && was.Unit == now.Unit && was.Why == now.Why {
 				continue
 			}
 			if is.N != t.Before {
@@ -169,7 +181,12 @@ func (j *journal) typed(e event) error {
 	if err := json.Unmarshal(e.Data, &t); err != nil {
 		return err
 	}
-	return j.exec("INSERT INTO reading VALUES (?,?,?) ON CONFLICT DO UPDATE SET event = excluded.event", t.Print, t.Box, e.N)
+	return j.exec("INSERT INTO reading VALUES (?,?,?,?) ON CONFLICT DO UPDATE SET event = excluded.event, keep = excluded.keep", t.Print, t.Box, e.N, t.Keep)
+}
+
+// is takes over what an event says.
+func (r *Reading) is(t typed) {
+	r.Print, r.Box, r.Text, r.Value, r.Unit, r.Low, r.High, r.Why, r.Keep, r.Page, r.Paper = t.Print, t.Box, t.Text, t.Value, t.Unit, t.Low, t.High, t.Why, t.Keep, t.Page, t.Paper
 }
 
 // Readings gives what was typed in of a print, by box.
@@ -185,7 +202,7 @@ func (r *Register) Readings(ctx context.Context, print int64) (map[string]Readin
 		if err := json.Unmarshal(data, &said); err != nil {
 			return err
 		}
-		t.Print, t.Box, t.Text, t.Value, t.Unit, t.Why, t.Paper = said.Print, said.Box, said.Text, said.Value, said.Unit, said.Why, said.Paper
+		t.is(said)
 		out[t.Box] = t
 		return nil
 	}, "SELECT n, at, who, data FROM reading JOIN event ON n = reading.event WHERE print = ?", print)
