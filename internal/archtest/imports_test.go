@@ -42,6 +42,7 @@ var permitted = map[string][]string{
 	"internal/manifest":  {"internal/page"},
 	"internal/register":  {},
 	"internal/history":   {"internal/register"},
+	"internal/intake":    {"internal/manifest", "internal/pagecode", "internal/register", "internal/scan"},
 	"internal/joblist":   {"internal/record", "internal/source", "internal/diag"},
 	"internal/printjob":  {"internal/record", "internal/compose", "internal/packet", "internal/layout", "internal/page", "internal/pdf", "internal/manifest", "internal/diag"},
 	"internal/front":     {"internal/packet", "internal/words", "internal/quantity", "internal/layout", "internal/page", "internal/diag"},

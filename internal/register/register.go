@@ -94,7 +94,7 @@ CREATE TABLE paper (
 );
 CREATE INDEX paper_scan ON paper(scan, at);
 CREATE INDEX paper_print ON paper(print, page) WHERE print IS NOT NULL;
-CREATE INDEX paper_open ON paper(state) WHERE state <> 'placed' AND instead IS NULL;
+CREATE INDEX paper_open ON paper(state) WHERE state NOT IN ('placed', 'aside') AND instead IS NULL;
 CREATE TABLE settled (
 	print INTEGER NOT NULL REFERENCES print(event),
 	box   TEXT NOT NULL,
