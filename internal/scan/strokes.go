@@ -1,0 +1,347 @@
+package scan
+
+import (
+	"math"
+
+	"jobsheaf/internal/manifest"
+)
+
+// stroke is ink that hangs together, in one patch, in pixels.
+type stroke struct {
+	area    int // within the zone around boxes
+	inside  int // of area, inside the box
+	others  int // of area, the most inside any other box
+	dark    int // sum of the darkness of what is inside
+	bounds  rect
+	crosses bool // the ring around the box
+}
+
+// findings is what the ink at a box comes to.
+type findings struct {
+	own       float64 // mm² inside the box, of strokes that are its own
+	all       float64 // mm² inside the box, of any stroke
+	dark      float64 // mean darkness of its own ink inside, 0 to 1
+	extent    float64 // mm, the diagonal of its own ink inside
+	share     float64 // of its own strokes, how much lies inside
+	crossings int     // places where strokes that are not another box's cross the ring
+	solid     float64 // mm² inside the box that is dark over more than a stroke's width, but lighter than ink
+	cut       bool    // part of the box lies outside the picture
+	near      bool    // a stroke leaves the box's surroundings, towards another box
+}
+
+// patch is a box with what is around it, squared up.
+type patch struct {
+	dark   plane
+	ink    plane   // darkness less stains
+	from   point   // mm, its top left corner on the page, less the outline's offset
+	box    rect    // the box, by the middle of its outline
+	others []rect  // other boxes in the patch
+	band   int     // pixels to each side of an outline's middle that are its own
+	zone   []bool  // what is near enough to a box to be writing
+	label  []int32 // 0: no ink
+}
+
+// look finds the ink at box i, with so many mm around it.
+func (r *reader) look(i int, around float64) findings {
+	b := &r.page.Boxes[i]
+	off := r.edges[i].off
+	x0, y0 := float64(b.X)-around, float64(b.Y)-around
+	w, h := int((float64(b.W)+2*around)*grain), int((float64(b.H)+2*around)*grain)
+	p := &patch{dark: newPlane(w, h), from: point{x0, y0}}
+	start := point{x0 + off.x, y0 + off.y}
+	r.plane.rectify(&r.warp, start, grain, p.dark)
+	var f findings
+	for _, q := range [4]point{{float64(b.X), float64(b.Y)}, {float64(b.X + b.W), float64(b.Y)}, {float64(b.X), float64(b.Y + b.H)}, {float64(b.X + b.W), float64(b.Y + b.H)}} {
+		f.cut = f.cut || !r.plane.holds(r.warp.at(q.plus(off)))
+	}
+	p.dark.darkness(r.print)
+	p.box = p.rectOf(b, point{})
+	p.ink = newPlane(w, h)
+	copy(p.ink.pix, p.dark.pix)
+	p.ink.hat()
+	p.band = p.bandOf()
+	p.mask(p.box)
+	for _, q := range printed(b, p.from) {
+		p.clear(q)
+	}
+	for k := range r.page.Boxes {
+		o := &r.page.Boxes[k]
+		if k == i || float64(o.X) > float64(b.X+b.W)+around || float64(o.X+o.W) < x0 || float64(o.Y) > float64(b.Y+b.H)+around || float64(o.Y+o.H) < y0 {
+			continue
+		}
+		shift := r.edges[k].off.minus(off)
+		q := p.rectOf(o, shift)
+		p.others = append(p.others, q)
+		p.mask(q)
+		for _, q := range printed(o, p.from.minus(shift)) {
+			p.clear(q)
+		}
+	}
+	least := uint8(inkLeast)
+	if b.Hatched {
+		least = hatchInk
+	}
+	p.mark()
+	p.sum(p.strokes(least), &f)
+	return f
+}
+
+func (p *patch) rectOf(b *manifest.Box, shift point) rect {
+	at := func(v, from float64) int { return round((v-from)*grain - 0.5) }
+	return rect{at(float64(b.X)+shift.x, p.from.x), at(float64(b.Y)+shift.y, p.from.y),
+		at(float64(b.X+b.W)+shift.x, p.from.x), at(float64(b.Y+b.H)+shift.y, p.from.y)}
+}
+
+// bandOf gives how far an outline's ink reaches to each side: it is wider where the
+// picture is blurred or the print is heavy. Most of the outline is free of writing, so
+// that the median along it tells.
+func (p *patch) bandOf() int {
+	const most = 5
+	for d := 2; d <= most; d++ {
+		var count [256]int
+		n := 0
+		for _, s := range [2]int{-d, d} {
+			q := rect{p.box.x0 - s, p.box.y0 - s, p.box.x1 + s, p.box.y1 + s}
+			p.around(q, func(k int) { count[p.ink.pix[k]]++; n++ })
+		}
+		half, v := n/2, 0
+		for ; v < 255 && half >= count[v]; v++ {
+			half -= count[v]
+		}
+		if v < inkLeast*6/10 {
+			return d - 1
+		}
+	}
+	return most
+}
+
+// around goes along the sides of a rectangle, clockwise from its top left corner.
+func (p *patch) around(q rect, visit func(k int)) {
+	w, h := p.ink.w, p.ink.h
+	for x := q.x0; x <= q.x1; x++ {
+		if q.y0 >= 0 && q.y0 < h && x >= 0 && x < w {
+			visit(q.y0*w + x)
+		}
+	}
+	for y := q.y0 + 1; y <= q.y1; y++ {
+		if q.x1 >= 0 && q.x1 < w && y >= 0 && y < h {
+			visit(y*w + q.x1)
+		}
+	}
+	for x := q.x1 - 1; x >= q.x0; x-- {
+		if q.y1 >= 0 && q.y1 < h && x >= 0 && x < w {
+			visit(q.y1*w + x)
+		}
+	}
+	for y := q.y1 - 1; y > q.y0; y-- {
+		if q.x0 >= 0 && q.x0 < w && y >= 0 && y < h {
+			visit(y*w + q.x0)
+		}
+	}
+}
+
+// mask takes a box's outline off the ink.
+func (p *patch) mask(q rect) {
+	b := p.band
+	p.clear(rect{q.x0 - b, q.y0 - b, q.x1 + b + 1, q.y0 + b + 1})
+	p.clear(rect{q.x0 - b, q.y1 - b, q.x1 + b + 1, q.y1 + b + 1})
+	p.clear(rect{q.x0 - b, q.y0 - b, q.x0 + b + 1, q.y1 + b + 1})
+	p.clear(rect{q.x1 - b, q.y0 - b, q.x1 + b + 1, q.y1 + b + 1})
+}
+
+func (p *patch) clear(q rect) {
+	q = q.clip(p.ink.w, p.ink.h)
+	for y := q.y0; y < q.y1; y++ {
+		clear(p.ink.row(y)[q.x0:max(q.x0, q.x1)])
+	}
+}
+
+// mark says which part of the patch is near a box: what is printed on the page stands
+// further off.
+func (p *patch) mark() {
+	w, h := p.ink.w, p.ink.h
+	p.zone = make([]bool, w*h)
+	for _, q := range append([]rect{p.box}, p.others...) {
+		q = q.grow(round(zoneReach*grain)).clip(w, h)
+		for y := q.y0; y < q.y1; y++ {
+			row := p.zone[y*w : (y+1)*w]
+			for x := q.x0; x < q.x1; x++ {
+				row[x] = true
+			}
+		}
+	}
+}
+
+// strokes gives the ink that hangs together; across an outline too.
+func (p *patch) strokes(least uint8) []stroke {
+	w, h := p.ink.w, p.ink.h
+	p.label = make([]int32, w*h)
+	same := []int32{0} // label to an older one of the same stroke
+	root := func(l int32) int32 {
+		for same[l] != l {
+			same[l] = same[same[l]]
+			l = same[l]
+		}
+		return l
+	}
+	join := func(a, b int32) {
+		if a, b = root(a), root(b); a != b {
+			same[max(a, b)] = min(a, b)
+		}
+	}
+	for y := range h {
+		for x := range w {
+			k := y*w + x
+			if p.ink.pix[k] < least || !p.zone[k] {
+				continue
+			}
+			var l int32
+			near := func(n int32) {
+				if n == 0 {
+					return
+				}
+				if l == 0 {
+					l = n
+				} else if l != n {
+					join(l, n)
+				}
+			}
+			if x > 0 {
+				near(p.label[k-1])
+			}
+			if y > 0 {
+				near(p.label[k-w])
+				if x > 0 {
+					near(p.label[k-w-1])
+				}
+				if x < w-1 {
+					near(p.label[k-w+1])
+				}
+			}
+			if l == 0 {
+				l = int32(len(same))
+				same = append(same, l)
+			}
+			p.label[k] = l
+		}
+	}
+	for _, q := range append([]rect{p.box}, p.others...) {
+		p.bridge(q, join)
+	}
+	all := make([]stroke, len(same))
+	inner := p.box.grow(-p.band)
+	inner.x1, inner.y1 = inner.x1+1, inner.y1+1
+	inOther := make([][]int, len(p.others))
+	for i := range inOther {
+		inOther[i] = make([]int, len(same))
+	}
+	for y := range h {
+		for x := range w {
+			k := y*w + x
+			if p.label[k] == 0 {
+				continue
+			}
+			l := root(p.label[k])
+			p.label[k] = l
+			s := &all[l]
+			s.area++
+			if inner.holds(x, y) {
+				if s.inside == 0 {
+					s.bounds = rect{x, y, x + 1, y + 1}
+				}
+				s.inside++
+				s.dark += int(p.dark.pix[k])
+				s.bounds = rect{min(s.bounds.x0, x), min(s.bounds.y0, y), max(s.bounds.x1, x+1), max(s.bounds.y1, y+1)}
+				continue
+			}
+			for i, q := range p.others {
+				if q.holds(x, y) {
+					inOther[i][l]++
+					s.others = max(s.others, inOther[i][l])
+				}
+			}
+		}
+	}
+	return all
+}
+
+// bridge joins strokes that an outline has cut in two: ink on both sides of it, straight
+// across or nearly so.
+func (p *patch) bridge(q rect, join func(a, b int32)) {
+	const slant = 4 // pixels along the outline by which a stroke may move while it crosses
+	w, h := p.ink.w, p.ink.h
+	at := func(x, y int) int32 {
+		if x < 0 || y < 0 || x >= w || y >= h {
+			return 0
+		}
+		return p.label[y*w+x]
+	}
+	across := func(n int, place func(along, out int) int32) {
+		for t := range n {
+			in := place(t, -p.band-1)
+			if in == 0 {
+				continue
+			}
+			for s := -slant; s <= slant; s++ {
+				if out := place(t+s, p.band+1); out != 0 {
+					join(in, out)
+				}
+			}
+		}
+	}
+	across(q.x1-q.x0+1, func(t, out int) int32 { return at(q.x0+t, q.y0-out) })
+	across(q.x1-q.x0+1, func(t, out int) int32 { return at(q.x0+t, q.y1+out) })
+	across(q.y1-q.y0+1, func(t, out int) int32 { return at(q.x0-out, q.y0+t) })
+	across(q.y1-q.y0+1, func(t, out int) int32 { return at(q.x1+out, q.y0+t) })
+}
+
+// sum says what the strokes come to. A stroke belongs to the box that holds most of it.
+func (p *patch) sum(all []stroke, f *findings) {
+	const mm2 = grain * grain
+	ring := p.box.grow(max(round(ringReach*grain), p.band+2))
+	last := int32(-1)
+	p.around(ring, func(k int) {
+		l := p.label[k]
+		if l != 0 && l != last && all[l].area >= speck && all[l].inside >= all[l].others {
+			f.crossings++
+		}
+		last = l
+	})
+	var own, area, inside, dark int
+	var bounds rect
+	for i := range all {
+		s := &all[i]
+		if s.area < speck || s.inside == 0 {
+			continue
+		}
+		inside += s.inside
+		if s.others > s.inside {
+			f.near = true
+			continue
+		}
+		if own == 0 {
+			bounds = s.bounds
+		}
+		own, area, dark = own+s.inside, area+s.area, dark+s.dark
+		bounds = rect{min(s.bounds.x0, bounds.x0), min(s.bounds.y0, bounds.y0), max(s.bounds.x1, bounds.x1), max(s.bounds.y1, bounds.y1)}
+	}
+	f.own, f.all = float64(own)/mm2, float64(inside)/mm2
+	if own > 0 {
+		f.dark = float64(dark) / float64(own) / 255
+		f.share = float64(own) / float64(area)
+		f.extent = math.Hypot(float64(bounds.x1-bounds.x0), float64(bounds.y1-bounds.y0)) / grain
+	}
+	// What is dark here and not ink was taken for a stain.
+	q := p.box.grow(-p.band-2).clip(p.ink.w, p.ink.h)
+	stain := 0
+	for y := q.y0; y < q.y1; y++ {
+		for x := q.x0; x < q.x1; x++ {
+			if k := y*p.ink.w + x; p.dark.pix[k] > stainDark && p.ink.pix[k] < inkLeast && p.label[k] == 0 {
+				stain++
+			}
+		}
+	}
+	f.solid = float64(stain) / mm2
+}
+
+const stainDark = 100 // darkness, of 255, that writing under a stain may hide in
