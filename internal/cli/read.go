@@ -325,6 +325,24 @@ func (p pictures) open(ctx context.Context, sum string) (*image.Gray, error) {
 	return s.Gray, nil
 }
 
+// verify finds the pictures that were edited or are missing.
+func (p pictures) verify(ctx context.Context, r *register.Register) (faults []string, err error) {
+	err = r.Pictures(ctx, func(sum string) error {
+		raw, err := os.ReadFile(p.path(sum))
+		of := sha256.Sum256(raw)
+		switch {
+		case errors.Is(err, fs.ErrNotExist):
+			faults = append(faults, "the picture "+p.path(sum)+" is missing")
+		case err != nil:
+			return err
+		case hex.EncodeToString(of[:]) != sum:
+			faults = append(faults, "the picture "+p.path(sum)+" was edited: its sum is another")
+		}
+		return ctx.Err()
+	})
+	return faults, err
+}
+
 // Of a page that another program draws: how long it may take, and how many pixels its
 // longer side has (A4 at 240 dpi), whatever size of paper the file claims.
 const (

@@ -263,3 +263,14 @@ func (r *Register) papers(ctx context.Context, query string, args ...any) (out [
 	}, query, args...)
 	return out, err
 }
+
+// Pictures hands on the sum of each picture that papers name, once.
+func (r *Register) Pictures(ctx context.Context, each func(sum string) error) error {
+	return r.each(ctx, func(rows *sql.Rows) error {
+		var sum string
+		if err := rows.Scan(&sum); err != nil {
+			return err
+		}
+		return each(sum)
+	}, "SELECT DISTINCT picture FROM paper WHERE picture <> '' ORDER BY picture")
+}
