@@ -30,7 +30,7 @@ func (r *reader) boxes() []Box {
 	for i := range r.page.Boxes {
 		b := &r.page.Boxes[i]
 		f := r.look(i, margin)
-		all[i] = Box{ID: b.ID, Is: r.decide(b, f, r.edges[i].score), Ink: f.own, Edge: r.edges[i].score}
+		all[i] = Box{ID: b.ID, Is: r.decide(b, f, r.edges[i].score), Ink: f.own, Edge: r.edges[i].score, f: f}
 	}
 	return all
 }

@@ -37,6 +37,7 @@ type Box struct {
 	Is   State
 	Ink  float64 // mm² of ink that is its own, inside it
 	Edge float64 // how clearly its outline was found: 0 not at all, 1 as printed
+	f    findings
 }
 
 // Quality says how well a page could be read.

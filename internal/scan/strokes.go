@@ -2,6 +2,7 @@ package scan
 
 import (
 	"math"
+	"slices"
 
 	"jobsheaf/internal/manifest"
 )
@@ -93,49 +94,50 @@ func (p *patch) rectOf(b *manifest.Box, shift point) rect {
 }
 
 // bandOf gives how far an outline's ink reaches to each side: it is wider where the
-// picture is blurred or the print is heavy. Most of the outline is free of writing, so
-// that the median along it tells.
+// picture is blurred or the print is heavy. Most of each edge is free of writing, so that
+// the median along it tells.
 func (p *patch) bandOf() int {
 	const most = 5
-	for d := 2; d <= most; d++ {
-		var count [256]int
-		n := 0
-		for _, s := range [2]int{-d, d} {
-			q := rect{p.box.x0 - s, p.box.y0 - s, p.box.x1 + s, p.box.y1 + s}
-			p.around(q, func(k int) { count[p.ink.pix[k]]++; n++ })
+	for d := 2; d < most; d++ {
+		dark := uint8(0)
+		for _, q := range [2]rect{p.box.grow(-d), p.box.grow(d)} {
+			var grey [4][]uint8
+			p.around(q, func(k, side int) { grey[side] = append(grey[side], p.ink.pix[k]) })
+			for _, g := range grey {
+				if len(g) > 0 {
+					slices.Sort(g)
+					dark = max(dark, g[len(g)/2])
+				}
+			}
 		}
-		half, v := n/2, 0
-		for ; v < 255 && half >= count[v]; v++ {
-			half -= count[v]
-		}
-		if v < inkLeast*6/10 {
-			return d - 1
+		if dark < inkLeast*6/10 {
+			return d
 		}
 	}
 	return most
 }
 
 // around goes along the sides of a rectangle, clockwise from its top left corner.
-func (p *patch) around(q rect, visit func(k int)) {
+func (p *patch) around(q rect, visit func(k, side int)) {
 	w, h := p.ink.w, p.ink.h
 	for x := q.x0; x <= q.x1; x++ {
 		if q.y0 >= 0 && q.y0 < h && x >= 0 && x < w {
-			visit(q.y0*w + x)
+			visit(q.y0*w+x, 0)
 		}
 	}
 	for y := q.y0 + 1; y <= q.y1; y++ {
 		if q.x1 >= 0 && q.x1 < w && y >= 0 && y < h {
-			visit(y*w + q.x1)
+			visit(y*w+q.x1, 1)
 		}
 	}
 	for x := q.x1 - 1; x >= q.x0; x-- {
 		if q.y1 >= 0 && q.y1 < h && x >= 0 && x < w {
-			visit(q.y1*w + x)
+			visit(q.y1*w+x, 2)
 		}
 	}
 	for y := q.y1 - 1; y > q.y0; y-- {
 		if q.x0 >= 0 && q.x0 < w && y >= 0 && y < h {
-			visit(y*w + q.x0)
+			visit(y*w+q.x0, 3)
 		}
 	}
 }
@@ -300,7 +302,7 @@ func (p *patch) sum(all []stroke, f *findings) {
 	const mm2 = grain * grain
 	ring := p.box.grow(max(round(ringReach*grain), p.band+2))
 	last := int32(-1)
-	p.around(ring, func(k int) {
+	p.around(ring, func(k, _ int) {
 		l := p.label[k]
 		if l != 0 && l != last && all[l].area >= speck && all[l].inside >= all[l].others {
 			f.crossings++
