@@ -193,7 +193,7 @@ func (in *Intake) boxes(p *register.Paper, g *image.Gray, read func(*manifest.Pa
 		p.State, p.Why = register.Unread, err.Error()
 		return g
 	}
-	p.State, p.Quality = register.Placed, s.Quality.String()
+	p.State, p.Quality, p.Why = register.Placed, quality(&s), s.Quality.Look
 	for i, b := range s.Boxes {
 		is := register.Box{ID: b.ID, Is: register.Mark(b.Is), Ink: hundredths(b.Ink)}
 		if ask := page.Boxes[i].Ask; ask != nil && ask.For == manifest.ForVerdict {
@@ -202,6 +202,16 @@ func (in *Intake) boxes(p *register.Paper, g *image.Gray, read func(*manifest.Pa
 		p.Boxes = append(p.Boxes, is)
 	}
 	return s.Picture
+}
+
+// quality says in words how well a page could be read.
+func quality(s *scan.Sheet) string {
+	q := &s.Quality
+	text := fmt.Sprintf("%.0f dpi, %d of 4 marks, %d of %d boxes found, %.2f mm off", q.PerMM*25.4, q.Marks, q.Edges, len(s.Boxes), q.Misfit)
+	if q.Bilevel {
+		text += ", black and white"
+	}
+	return text
 }
 
 // hundredths rounds to what is worth keeping of an area in mm².
@@ -309,6 +319,9 @@ func (in *Intake) remark(ctx context.Context, p register.Paper) (string, error) 
 		return p.Why, nil
 	}
 	var odd []string
+	if p.Why != "" {
+		odd = append(odd, p.Why)
+	}
 	prints, err := in.Register.Prints(ctx, p.Job)
 	if err != nil {
 		return "", err
