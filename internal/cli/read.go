@@ -87,7 +87,7 @@ func runRead(ctx context.Context, s Streams, r reading, args []string) error {
 		in := &intake.Intake{Register: reg, By: register.By{Who: account(r.who), At: time.Now()}, Link: st.link(), Workers: runtime.GOMAXPROCS(0), Keep: pictures.keep}
 		t := tally{prints: map[string]int64{}}
 		for _, name := range files {
-			if err := readFile(ctx, s, r, in, name, &t); err != nil {
+			if err := readScan(ctx, s, r, in, name, &t); err != nil {
 				return err
 			}
 		}
@@ -103,9 +103,9 @@ func runRead(ctx context.Context, s Streams, r reading, args []string) error {
 	})
 }
 
-// readFile reads the pages of one file. A file that cannot be read is told, and the
+// readScan reads the pages of one file. A file that cannot be read is told, and the
 // others go on.
-func readFile(ctx context.Context, s Streams, r reading, in *intake.Intake, name string, t *tally) error {
+func readScan(ctx context.Context, s Streams, r reading, in *intake.Intake, name string, t *tally) error {
 	wrong := func(err error) error {
 		t.failed++
 		fmt.Fprintf(s.Err, "%s: %s\n", name, err)
@@ -132,7 +132,7 @@ func readFile(ctx context.Context, s Streams, r reading, in *intake.Intake, name
 	return in.File(ctx, intake.Source{Scan: hex.EncodeToString(sum.Sum(nil)), File: filepath.Base(name)}, pages, func(o intake.Outcome) error {
 		t.count(o)
 		if r.asJSON {
-			return encode.Encode(outcome(name, o))
+			return encode.Encode(pageJSON(name, o))
 		}
 		_, err := fmt.Fprintf(s.Out, "%s %d: %s\n", name, o.At, says(o))
 		return err
@@ -154,7 +154,7 @@ func (t *tally) count(o intake.Outcome) {
 		t.before++
 	default:
 		t.placed++
-		if o.Remark != "" {
+		if o.Odd {
 			t.odd++
 		}
 	}
@@ -191,8 +191,8 @@ func says(o intake.Outcome) string {
 	return fmt.Sprintf("paper %d: %s", p.Event, p.Why)
 }
 
-// outcome is what a program gets of a page.
-func outcome(name string, o intake.Outcome) map[string]any {
+// pageJSON is what a program gets of a page.
+func pageJSON(name string, o intake.Outcome) map[string]any {
 	out := map[string]any{"file": name, "at": o.At, "new": o.New}
 	if o.Err != nil {
 		out["error"] = o.Err.Error()

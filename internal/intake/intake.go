@@ -63,7 +63,8 @@ type Outcome struct {
 	At     int // which page of the file, from 1
 	Paper  register.Paper
 	New    bool   // it is entered now; else it was, or it is not entered
-	Remark string // what a person should know of it, "" of a page of the newest print that came for the first time
+	Remark string // what a person should know of it
+	Odd    bool   // it is not a page of the newest print that came for the first time
 	// Err is why nothing of the page is entered: it cannot be decoded, or is empty.
 	Err error
 }
@@ -299,7 +300,7 @@ func (in *Intake) enter(ctx context.Context, from Source, at int, s seen) (Outco
 	}
 	if s.was != nil {
 		out.Paper = *s.was
-		out.Remark = "read before"
+		out.Remark, out.Odd = "read before", s.was.State != register.Placed
 		return out, nil
 	}
 	if err := in.Keep(s.paper.Picture, s.picture); err != nil {
@@ -309,22 +310,20 @@ func (in *Intake) enter(ctx context.Context, from Source, at int, s seen) (Outco
 	if out.Paper, out.New, err = in.Register.See(ctx, in.By, s.paper); err != nil {
 		return out, err
 	}
-	out.Remark, err = in.remark(ctx, out.Paper)
-	return out, err
+	return out, in.remark(ctx, &out)
 }
 
 // remark says what a person should know of a page that was entered.
-func (in *Intake) remark(ctx context.Context, p register.Paper) (string, error) {
+func (in *Intake) remark(ctx context.Context, out *Outcome) error {
+	p := out.Paper
 	if p.State != register.Placed {
-		return p.Why, nil
+		out.Remark, out.Odd = p.Why, true
+		return nil
 	}
 	var odd []string
-	if p.Why != "" {
-		odd = append(odd, p.Why)
-	}
 	prints, err := in.Register.Prints(ctx, p.Job)
 	if err != nil {
-		return "", err
+		return err
 	}
 	if last := prints[len(prints)-1]; last.Event != p.Print {
 		i := slices.IndexFunc(prints, func(q register.Printed) bool { return q.Event == p.Print })
@@ -333,14 +332,19 @@ func (in *Intake) remark(ctx context.Context, p register.Paper) (string, error) 
 	if !p.Counts {
 		papers, err := in.Register.Papers(ctx, p.Print)
 		if err != nil {
-			return "", err
+			return err
 		}
 		i := slices.IndexFunc(papers, func(q register.Paper) bool { return q.Page == p.Page && q.Counts })
 		if i >= 0 {
 			odd = append(odd, fmt.Sprintf("it came before, as page %d of %s, which counts%s", papers[i].At, papers[i].File, differing(papers[i], p)))
 		}
 	}
-	return strings.Join(odd, "; "), nil
+	out.Odd = len(odd) > 0
+	if p.Why != "" {
+		odd = append(odd, p.Why)
+	}
+	out.Remark = strings.Join(odd, "; ")
+	return nil
 }
 
 // differing says in how many boxes two papers of one page differ.

@@ -14,7 +14,7 @@ const (
 	cornerWeight = 0.02 // of a corner of the picture, beside a mark
 	placedReach  = 6.0
 	placedSlope  = 0.10
-	placedMarks  = 3 // that must be found
+	placedMarks  = 2 // that must be found; whether it is that page is seen by the boxes
 )
 
 // ReadPlaced reads a page whose code cannot be read, as the one that a person says it is. It
