@@ -14,7 +14,9 @@ type stroke struct {
 	others  int // of area, the most inside any other box
 	dark    int // sum of the darkness of what is inside
 	bounds  rect
-	crosses bool // the ring around the box
+	leaves  bool    // it goes on beyond the zone
+	moments [5]int  // of what is inside: sums of x, y, xx, xy, yy
+	greys   [16]int // what is inside, by its darkness
 }
 
 // findings is what the ink at a box comes to.
@@ -24,6 +26,10 @@ type findings struct {
 	dark      float64 // mean darkness of its own ink inside, 0 to 1
 	extent    float64 // mm, the diagonal of its own ink inside
 	share     float64 // of its own strokes, how much lies inside
+	core      float64 // darkness that the darkest tenth of it has, 0 to 1
+	bend      float64 // mm, root mean square, by which it lies off a straight line
+	leaves    bool    // one of its own strokes goes on, away from the box
+	trace     float64 // mm, the diagonal of the largest faint trace inside
 	crossings int     // places where strokes that are not another box's cross the ring
 	solid     float64 // mm² inside the box that is dark over more than a stroke's width, but lighter than ink
 	cut       bool    // part of the box lies outside the picture
@@ -84,6 +90,7 @@ func (r *reader) look(i int, around float64) findings {
 	}
 	p.mark()
 	p.sum(p.strokes(least), &f)
+	f.trace = p.trace()
 	return f
 }
 
@@ -247,12 +254,17 @@ func (p *patch) strokes(least uint8) []stroke {
 			p.label[k] = l
 			s := &all[l]
 			s.area++
+			s.leaves = s.leaves || p.rim(k, least)
 			if inner.holds(x, y) {
 				if s.inside == 0 {
 					s.bounds = rect{x, y, x + 1, y + 1}
 				}
 				s.inside++
 				s.dark += int(p.dark.pix[k])
+				s.greys[p.dark.pix[k]>>4]++
+				for i, v := range [5]int{x, y, x * x, x * y, y * y} {
+					s.moments[i] += v
+				}
 				s.bounds = rect{min(s.bounds.x0, x), min(s.bounds.y0, y), max(s.bounds.x1, x+1), max(s.bounds.y1, y+1)}
 				continue
 			}
@@ -309,8 +321,8 @@ func (p *patch) sum(all []stroke, f *findings) {
 		}
 		last = l
 	})
-	var own, area, inside, dark int
-	var bounds rect
+	var own stroke
+	inside := 0
 	for i := range all {
 		s := &all[i]
 		if s.area < speck || s.inside == 0 {
@@ -321,17 +333,14 @@ func (p *patch) sum(all []stroke, f *findings) {
 			f.near = true
 			continue
 		}
-		if own == 0 {
-			bounds = s.bounds
-		}
-		own, area, dark = own+s.inside, area+s.area, dark+s.dark
-		bounds = rect{min(s.bounds.x0, bounds.x0), min(s.bounds.y0, bounds.y0), max(s.bounds.x1, bounds.x1), max(s.bounds.y1, bounds.y1)}
+		own.add(s)
 	}
-	f.own, f.all = float64(own)/mm2, float64(inside)/mm2
-	if own > 0 {
-		f.dark = float64(dark) / float64(own) / 255
-		f.share = float64(own) / float64(area)
-		f.extent = math.Hypot(float64(bounds.x1-bounds.x0), float64(bounds.y1-bounds.y0)) / grain
+	f.own, f.all = float64(own.inside)/mm2, float64(inside)/mm2
+	if own.inside > 0 {
+		f.dark = float64(own.dark) / float64(own.inside) / 255
+		f.share = float64(own.inside) / float64(own.area)
+		f.extent = math.Hypot(float64(own.bounds.x1-own.bounds.x0), float64(own.bounds.y1-own.bounds.y0)) / grain
+		f.core, f.bend, f.leaves = own.core(), own.bend()/grain, own.leaves
 	}
 	// What is dark here and not ink was taken for a stain.
 	q := p.box.grow(-p.band-2).clip(p.ink.w, p.ink.h)
@@ -344,6 +353,56 @@ func (p *patch) sum(all []stroke, f *findings) {
 		}
 	}
 	f.solid = float64(stain) / mm2
+}
+
+// add takes another stroke in.
+func (s *stroke) add(t *stroke) {
+	if s.inside == 0 {
+		s.bounds = t.bounds
+	}
+	s.bounds = rect{min(s.bounds.x0, t.bounds.x0), min(s.bounds.y0, t.bounds.y0), max(s.bounds.x1, t.bounds.x1), max(s.bounds.y1, t.bounds.y1)}
+	s.area, s.inside, s.dark, s.leaves = s.area+t.area, s.inside+t.inside, s.dark+t.dark, s.leaves || t.leaves
+	for i, v := range t.moments {
+		s.moments[i] += v
+	}
+	for i, v := range t.greys {
+		s.greys[i] += v
+	}
+}
+
+// core gives the darkness that the darkest tenth of a stroke has, 0 to 1.
+func (s *stroke) core() float64 {
+	left := s.inside / 10
+	for i := len(s.greys) - 1; i > 0; i-- {
+		if left -= s.greys[i]; left < 0 {
+			return (float64(i) + 0.5) / float64(len(s.greys))
+		}
+	}
+	return 0
+}
+
+// bend gives the root mean square, in pixels, by which a stroke lies off its own long axis.
+func (s *stroke) bend() float64 {
+	n := float64(s.inside)
+	mx, my := float64(s.moments[0])/n, float64(s.moments[1])/n
+	xx, xy, yy := float64(s.moments[2])/n-mx*mx, float64(s.moments[3])/n-mx*my, float64(s.moments[4])/n-my*my
+	least := (xx+yy)/2 - math.Hypot((xx-yy)/2, xy)
+	return math.Sqrt(max(0, least))
+}
+
+// rim reports whether ink at a pixel of the zone goes on beyond it.
+func (p *patch) rim(k int, least uint8) bool {
+	w := p.ink.w
+	x, y := k%w, k/w
+	if x < 1 || y < 1 || x >= w-1 || y >= p.ink.h-1 {
+		return true
+	}
+	for _, n := range [4]int{k - 1, k + 1, k - w, k + w} {
+		if !p.zone[n] && p.ink.pix[n] >= least {
+			return true
+		}
+	}
+	return false
 }
 
 const stainDark = 100 // darkness, of 255, that writing under a stain may hide in
