@@ -17,11 +17,11 @@ CONCURRENT = ./internal/week ./internal/printjob ./internal/pdf ./internal/formu
 
 test: tools ## everything that is held to be true, with outside programs as judges
 	test -z "$$(gofmt -l cmd fonts internal samples templates testdata)"
-	$(GO) vet ./... ./testdata/bench/...
+	$(GO) vet ./... ./testdata/bench/... ./testdata/scribble/...
 	for t in $(TARGETS); do echo "build and vet for $$t"; \
 	  export CGO_ENABLED=0 GOOS=$${t%/*} GOARCH=$${t#*/}; \
 	  $(GO) build -trimpath -o /dev/null ./cmd/jobsheaf && $(GO) vet ./... || exit 1; done
-	$(GO) test -timeout 40m ./...
+	$(GO) test -timeout 40m ./... ./testdata/scribble/...
 	$(GO) test -race -timeout 40m $(CONCURRENT)
 
 release: ## archives for every target in dist/, with checksums
