@@ -4,9 +4,11 @@
 package main
 
 import (
+	"bytes"
 	"context"
 	"flag"
 	"fmt"
+	"io"
 	"os"
 	"path/filepath"
 	"strings"
@@ -26,7 +28,7 @@ func run() error {
 	pdf := flag.String("pdf", "", "a packet")
 	where := flag.String("manifest", "", "its manifest")
 	out := flag.String("out", "out/scribble", "the folder to write into")
-	page := flag.Int("page", 2, "the page")
+	page := flag.Int("page", 2, "the page; 0: all of them, in one condition, as files of many pages")
 	seed := flag.Uint64("seed", 1, "another seed gives other hands")
 	wide := flag.Int("wide", 300, "the width of a page on the contact sheet, pixels")
 	only := flag.String("condition", "", "this one alone, of: "+strings.Join(names(), "; "))
@@ -48,6 +50,9 @@ func run() error {
 		o = scribble.Rough
 	}
 	p := scribble.Open(*pdf, m)
+	if *page == 0 {
+		return packet(p, *out, *only, *seed, o)
+	}
 	var shots []scribble.Shot
 	for _, c := range scribble.Conditions {
 		if *only != "" && c.Name != *only {
@@ -66,6 +71,35 @@ func run() error {
 		return err
 	}
 	return contact(filepath.Join(*out, "detail.png"), shots, min(len(shots), 4), *wide*2, *wide, [4]float64{0.05, 0.2, 0.55, 0.4})
+}
+
+// packet writes all pages in one condition, clean at 200 dpi unless another is named, as a PDF and a TIFF.
+func packet(p *scribble.Packet, out, condition string, seed uint64, o scribble.Options) error {
+	if condition == "" {
+		condition = "clean 200"
+	}
+	c, ok := scribble.Named(condition)
+	if !ok {
+		return fmt.Errorf("no condition is called %q; there are: %s", condition, strings.Join(names(), "; "))
+	}
+	var shots []scribble.Shot
+	for i := range p.Manifest.Pages {
+		s, err := p.Shoot(context.Background(), i+1, c, seed, o)
+		if err != nil {
+			return err
+		}
+		shots = append(shots, s)
+	}
+	for end, write := range map[string]func(io.Writer, []scribble.Shot, scribble.Codec) error{"pdf": scribble.WritePDF, "tif": scribble.WriteTIFF} {
+		var b bytes.Buffer
+		if err := write(&b, shots, scribble.Auto); err != nil {
+			return err
+		}
+		if err := os.WriteFile(filepath.Join(out, "packet."+end), b.Bytes(), 0o644); err != nil {
+			return err
+		}
+	}
+	return nil
 }
 
 // save writes a shot and, beside it, the truth about its boxes.
