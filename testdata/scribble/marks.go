@@ -64,7 +64,7 @@ func (h *Hand) tick(rng *rand.Rand, what string, r rect) drawn {
 		check()
 	case "half outside":
 		a := between(rng, 0, 2*math.Pi)
-		cx, cy = r.x+r.w*(0.5+0.62*math.Cos(a)), r.y+r.h*(0.5+0.62*math.Sin(a))
+		cx, cy = r.x+r.w*(0.5+0.45*math.Cos(a)), r.y+r.h*(0.5+0.45*math.Sin(a))
 		s = max(s, 0.9*min(r.w, r.h))
 		check()
 	case "cross":
@@ -159,7 +159,7 @@ func (h *Hand) blank(rng *rand.Rand, what string, b manifest.Box) drawn {
 		d.strokes = append(d.strokes, h.line(rng, d.text, rect{r.x + r.w*0.5, r.y, r.w * 0.5, r.h}, 0.05)...)
 	case "half outside":
 		d.text = h.reading(rng, b.Ask)
-		r.y += r.h * pick(rng, -0.62, 0.62)
+		r.y += r.h * pick(rng, -0.45, 0.45)
 		d.strokes = h.line(rng, d.text, r, 0.1)
 	default:
 		panic("scribble: no such writing: " + what)

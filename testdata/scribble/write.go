@@ -76,6 +76,9 @@ func write(img *image.Gray, dpi float64, p *manifest.Page, other *image.Gray, rn
 		m.Marked, m.Hand, m.Hard = true, h.Name, chance(rng, o.Hard)
 		d := h.fill(rng, b, habit, m.Hard)
 		m.What, m.Text = d.what, d.text
+		if len(d.text) == 1 && d.what == "number" {
+			m.What, m.Hard = "lone digit", true
+		}
 		for _, s := range d.strokes {
 			w.paint(s, d.pen, rng.Uint32())
 			w.enters(s, i)
