@@ -76,6 +76,9 @@ func write(img *image.Gray, dpi float64, p *manifest.Page, other *image.Gray, rn
 		m.Marked, m.Hand, m.Hard = true, h.Name, chance(rng, o.Hard)
 		d := h.fill(rng, b, habit, m.Hard)
 		m.What, m.Text = d.what, d.text
+		if len(d.text) == 1 && d.what == "number" {
+			m.What, m.Hard = "lone digit", true
+		}
 		for _, s := range d.strokes {
 			w.paint(s, d.pen, rng.Uint32())
 			w.enters(s, i)
@@ -110,15 +113,12 @@ func (h *Hand) fill(rng *rand.Rand, b manifest.Box, habit string, hardOne bool) 
 		}
 		d = hh.tick(rng, what, rectOf(b))
 	case "sign":
-		what := "initials"
-		if b.W > 20 {
-			what = "signature"
-		}
+		what := signs(b)
 		switch {
 		case pale:
 		case hardOne:
 			what = "tiny"
-		case chance(rng, 0.15) && b.W > 17:
+		case what == "signature" && chance(rng, 0.15):
 			what = "name"
 		}
 		d = hh.sign(rng, what, b)
@@ -139,6 +139,21 @@ func (h *Hand) fill(rng *rand.Rand, b manifest.Box, habit string, hardOne bool) 
 		d.what = "faint " + d.what
 	}
 	return d
+}
+
+// signs says how a hand signs in a box: in full, or by initials where that is asked for
+// or there is no room.
+func signs(b manifest.Box) string {
+	if b.W < 20 || strings.HasSuffix(b.ID, ".done.by") {
+		return "initials"
+	}
+	if b.Ask != nil {
+		switch b.Ask.For {
+		case manifest.ForStage, manifest.ForInitial, manifest.ForLockOn, manifest.ForProved, manifest.ForLockOff:
+			return "initials"
+		}
+	}
+	return "signature"
 }
 
 // asks says what a hand writes into a box that is no tick and no signature: what the
@@ -164,7 +179,9 @@ func asks(b manifest.Box) string {
 		return "date"
 	case end == "lock" || end == "number" || strings.HasPrefix(end, "lock"):
 		return "tag"
-	case end == "name" || end == "device" || end == "reason" || end == "step" || end == "why" || b.W > 45:
+	case end == "name":
+		return "name"
+	case end == "device" || end == "reason" || end == "why" || b.W > 45:
 		return "words"
 	}
 	return "number"
