@@ -34,6 +34,7 @@ SIZES ?= 100,300,1000
 
 bench: build ## whole runs and parts, beside other ways of making the same pages
 	$(GO) run ./testdata/bench run -bin bin/jobsheaf -sizes $(SIZES)
+	$(GO) run ./testdata/bench read -bin bin/jobsheaf
 
 golden: ## renew what tests keep in files; read the diff before committing it
 	$(GO) test ./internal/cli -run 'Script|Golden' -args -update
