@@ -13,6 +13,7 @@ type Condition struct {
 	Name   string
 	DPI    float64 // at which it is printed and scanned here
 	Pencil bool    // it is about pages written on with a pencil
+	keeps  uint8   // of a bilevel scan: the palest grey that stays black, about
 	print  func(w *written, rng *rand.Rand)
 	befall map[string]func(w *written, rng *rand.Rand) // by name, as strays are called
 	scan   func(w *written, rng *rand.Rand)            // nil: laid on a plain scanner
@@ -34,6 +35,9 @@ type Shot struct {
 func (c Condition) shoot(w *written, rng *rand.Rand) Shot {
 	for _, what := range order(c.befall) {
 		w.happens(what, func() { c.befall[what](w, rng) })
+	}
+	if c.keeps > 0 {
+		w.fades(c.keeps)
 	}
 	if c.scan != nil {
 		c.scan(w, rng)
@@ -138,11 +142,11 @@ var Conditions = []Condition{
 	{Name: "blur", DPI: 200, scan: func(w *written, rng *rand.Rand) { w.glass(rng, 0, 0, 0, 1, between(rng, 1.5, 2)) }},
 	{Name: "jpeg 40", DPI: 200, file: jpegOf(40)},
 	{Name: "jpeg 25", DPI: 200, file: jpegOf(25)},
-	{Name: "bilevel 200", DPI: 200, file: blackAndWhite(140)},
-	{Name: "bilevel 200 otsu", DPI: 200, file: blackAndWhite(0)},
-	{Name: "bilevel 300", DPI: 300, file: blackAndWhite(150)},
+	{Name: "bilevel 200", DPI: 200, keeps: 140, file: blackAndWhite(140)},
+	{Name: "bilevel 200 otsu", DPI: 200, keeps: 140, file: blackAndWhite(0)},
+	{Name: "bilevel 300", DPI: 300, keeps: 150, file: blackAndWhite(150)},
 	{Name: "grease", DPI: 200, befall: befalls{"grease": greasy}},
-	{Name: "grease, bilevel 200", DPI: 200, befall: befalls{"grease": greasy}, file: blackAndWhite(140)},
+	{Name: "grease, bilevel 200", DPI: 200, befall: befalls{"grease": greasy}, keeps: 140, file: blackAndWhite(140)},
 	{Name: "coffee", DPI: 200, befall: befalls{"a coffee ring": func(w *written, rng *rand.Rand) {
 		w.ring(rng, w.anywhere(rng))
 		w.ring(rng, w.anywhere(rng))
@@ -167,7 +171,7 @@ var Conditions = []Condition{
 	{Name: "scaled 97 %", DPI: 200, scan: scaled(0.97)},
 	{Name: "shifted 3 mm", DPI: 200, scan: shifted(3)},
 	{Name: "pencil", DPI: 200, Pencil: true},
-	{Name: "pencil, bilevel 200", DPI: 200, Pencil: true, file: blackAndWhite(140)},
+	{Name: "pencil, bilevel 200", DPI: 200, Pencil: true, keeps: 165, file: blackAndWhite(165)},
 	{Name: "black bed", DPI: 200, scan: func(w *written, rng *rand.Rand) { w.bed(rng, 8, between(rng, -6, 6)) }},
 	{Name: "white bed", DPI: 200, scan: func(w *written, rng *rand.Rand) { w.bed(rng, 252, between(rng, -6, 6)) }},
 	{Name: "low toner", DPI: 200, print: func(w *written, rng *rand.Rand) { w.lowToner(rng) }},

@@ -29,8 +29,8 @@ var (
 	gel       = pen{width: 0.52, tone: 30, cover: 1, drag: 0.3}
 	felt      = pen{width: 1.0, tone: 22, cover: 1, drag: 0.15}
 	blueFelt  = pen{width: 0.8, tone: 70, cover: 0.97, drag: 0.2}
-	soft      = pen{width: 0.55, tone: 88, cover: 0.86, grain: 0.62, drag: 0.5}
-	hard      = pen{width: 0.40, tone: 122, cover: 0.80, grain: 0.60, drag: 0.5}
+	soft      = pen{width: 0.6, tone: 62, cover: 0.94, grain: 0.5, drag: 0.5}
+	hard      = pen{width: 0.45, tone: 92, cover: 0.9, grain: 0.55, drag: 0.5}
 	faint     = pen{width: 0.34, tone: 168, cover: 0.72, grain: 0.68, drag: 0.6}
 )
 

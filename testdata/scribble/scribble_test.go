@@ -127,6 +127,30 @@ func TestSameSeedSameShot(t *testing.T) {
 	}
 }
 
+// Pens last through a bilevel scan, and of pencils the truth says where they do not.
+func TestLostInBilevel(t *testing.T) {
+	lost := func(name string, keeps uint8, o Options) (n, of int) {
+		c, _ := Named(name)
+		c.DPI, c.keeps = 100, keeps
+		g, p := sample(c.DPI)
+		for _, m := range c.Apply(g, p, nil, seeded(5), o).Truth {
+			if m.Marked {
+				of++
+			}
+			if m.Lost {
+				n++
+			}
+		}
+		return n, of
+	}
+	if n, of := lost("bilevel 200", 140, Ordinary); n > of/20 {
+		t.Errorf("of %d marks by pen %d are lost", of, n)
+	}
+	if n, of := lost("pencil, bilevel 200", 60, Ordinary); n != of || n == 0 {
+		t.Errorf("of %d marks by pencil %d are lost to a scan that keeps black alone", of, n)
+	}
+}
+
 // How long a page takes, without its rendering.
 func BenchmarkShot(b *testing.B) {
 	for _, c := range Conditions {

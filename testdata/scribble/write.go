@@ -21,7 +21,7 @@ type Mark struct {
 	Hand   string   // whose
 	Hard   bool     // a careful person may have to look twice, or something strayed into it
 	Strays []string // what lies in it that is no mark of its own
-	Lost   bool     // damage took some of it away: what is left may be read as either
+	Lost   bool     // damage or a bilevel scan took much of it away: what is left may be read as either
 }
 
 // Truth is what is in the boxes of a page, in the order of its manifest.
@@ -45,6 +45,7 @@ var (
 // written is a page while things happen to it.
 type written struct {
 	canvas
+	clean *image.Gray // as it was printed
 	page  *manifest.Page
 	truth Truth
 }
@@ -58,7 +59,7 @@ func Write(img *image.Gray, dpi float64, p *manifest.Page, other *image.Gray, rn
 }
 
 func write(img *image.Gray, dpi float64, p *manifest.Page, other *image.Gray, rng *rand.Rand, o Options) *written {
-	w := &written{canvas: canvas{img: clone(img), ppm: dpi / 25.4}, page: p, truth: make(Truth, len(p.Boxes))}
+	w := &written{canvas: canvas{img: clone(img), ppm: dpi / 25.4}, clean: img, page: p, truth: make(Truth, len(p.Boxes))}
 	one, two := someHand(rng, o.Pencil), someHand(rng, o.Pencil)
 	habit := one.ticks[rng.IntN(len(one.ticks))]
 	for i, b := range p.Boxes {
@@ -251,6 +252,33 @@ func (w *written) happens(what string, f func()) {
 			m.Hard = m.Hard || !m.Marked
 		}
 		if gone*4 > ink && gone > 0 {
+			m.Lost, m.Hard = true, true
+		}
+	}
+}
+
+// fades notes which marks a bilevel scan will lose for the most part: their ink is
+// paler than the threshold. It is an estimate, made before the page is laid on the glass.
+func (w *written) fades(threshold uint8) {
+	for i := range w.page.Boxes {
+		m := &w.truth[i]
+		if !m.Marked {
+			continue
+		}
+		ink, left := 0, 0
+		in := w.interior(&w.page.Boxes[i])
+		for y := in.Min.Y; y < in.Max.Y; y++ {
+			was, is := w.clean.Pix[w.clean.PixOffset(in.Min.X, y):], w.img.Pix[w.img.PixOffset(in.Min.X, y):]
+			for x := range in.Dx() {
+				if int(was[x])-int(is[x]) > 40 {
+					ink++
+					if span(22, 245)(float64(is[x])) <= float64(threshold) {
+						left++
+					}
+				}
+			}
+		}
+		if left*4 < ink || ink == 0 {
 			m.Lost, m.Hard = true, true
 		}
 	}
