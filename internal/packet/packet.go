@@ -47,6 +47,8 @@ type Job struct {
 	Revision  string `json:"revision"`
 	Day       string `json:"day"` // YYYY-MM-DD
 	Crew      string `json:"crew,omitempty"`
+	Print     int    `json:"print,omitempty"`    // which print of the job, from 2
+	Replaces  string `json:"replaces,omitempty"` // the fingerprint of the print that it replaces
 }
 
 // Sheet is one sheet of the packet; it starts on a page of its own. Those of the annex
