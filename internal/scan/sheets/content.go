@@ -45,6 +45,9 @@ type placed struct {
 // lies gives how a picture lies on the page shown, and its extent there.
 func (p *page) lies(m matrix) (t turn, wide, high float64, err error) {
 	wide, high = math.Abs(m[0])+math.Abs(m[2]), math.Abs(m[1])+math.Abs(m[3])
+	if !(wide > 1e-3 && high > 1e-3 && wide < 1e6 && high < 1e6) {
+		return t, 0, 0, strange("its picture has no size on the page")
+	}
 	sign := func(v float64) int {
 		switch {
 		case math.Abs(v) < 0.002*min(wide, high):
@@ -57,9 +60,6 @@ func (p *page) lies(m matrix) (t turn, wide, high float64, err error) {
 	t = turn{image.Pt(sign(m[0]), sign(-m[1])), image.Pt(sign(-m[2]), sign(m[3]))}
 	if square := func(v image.Point) bool { return (v.X == 0) != (v.Y == 0) }; !square(t.right) || !square(t.down) || t.right.X != 0 && t.down.X != 0 || t.right.Y != 0 && t.down.Y != 0 {
 		return t, 0, 0, strange("its picture is laid on askew")
-	}
-	if !(wide > 1e-3 && high > 1e-3 && wide < 1e6 && high < 1e6) {
-		return t, 0, 0, strange("its picture has no size on the page")
 	}
 	if p.quarters%2 != 0 {
 		wide, high = high, wide

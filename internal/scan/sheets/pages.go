@@ -318,7 +318,7 @@ func (p *page) mosaic(all []placed) (Sheet, error) {
 		at := image.Rect(int(x), int(y), int(x+pw), int(y+ph))
 		for _, q := range parts {
 			// Strips may share the row between them.
-			if c := q.at.Intersect(at); c.Dx() > 2 && c.Dy() > 2 {
+			if c := q.at.Intersect(at); c.Dx() > 2 && c.Dy() > 2 || 4*c.Dx()*c.Dy() > at.Dx()*at.Dy() {
 				return Sheet{}, strange("it has pictures over one another")
 			}
 		}
