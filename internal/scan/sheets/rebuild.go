@@ -4,6 +4,7 @@ import (
 	"bytes"
 	"context"
 	"errors"
+	"math"
 
 	"jobsheaf/internal/pdfobject"
 )
@@ -22,6 +23,7 @@ func (o *objects) rebuild(ctx context.Context) error {
 	spent, most := int64(0), 64*o.size+16<<20 // bytes looked at
 	var part []byte                           // of the file, from begin on
 	begin := int64(0)
+	objs, trailers := seeker{word: "obj"}, seeker{word: "trailer"}
 	for from := int64(0); from < o.size; {
 		if err := ctx.Err(); err != nil {
 			return err
@@ -39,11 +41,7 @@ func (o *objects) rebuild(ctx context.Context) error {
 		}
 		b := part[from-begin:]
 		next := from + int64(max(1, len(b)-edge+1))
-		i := index(b, "obj")
-		trail := index(b[:min(len(b), max(i, 0)+len("trailer"))], "trailer")
-		if i < 0 {
-			trail = index(b, "trailer")
-		}
+		i, trail := objs.in(b, from, begin), trailers.in(b, from, begin)
 		if trail >= 0 && (i < 0 || trail < i) {
 			v, after, err := o.parse(from + int64(trail+len("trailer")))
 			spent += after - from
@@ -116,6 +114,27 @@ func (o *objects) rebuild(ctx context.Context) error {
 		o.trailer = pdfobject.Dict{}
 	}
 	return nil
+}
+
+// seeker finds a word, and does not look again for what it has seen not to come soon.
+type seeker struct {
+	word        string
+	part, known int64 // the part of the file that was searched; where the word is in the file
+}
+
+// in gives where the word is in b, which stands at from in the file, to the end of the part
+// that begins at part; negative is nowhere.
+func (s *seeker) in(b []byte, from, part int64) int {
+	if s.known < from || s.part != part+1 { // 0 is none
+		s.part, s.known = part+1, math.MaxInt64
+		if i := index(b, s.word); i >= 0 {
+			s.known = from + int64(i)
+		}
+	}
+	if s.known == math.MaxInt64 {
+		return -1
+	}
+	return int(s.known - from)
 }
 
 func index(b []byte, s string) int     { return bytes.Index(b, []byte(s)) }
