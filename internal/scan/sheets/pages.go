@@ -185,13 +185,13 @@ func strange(format string, args ...any) error { return &needsRenderer{fmt.Sprin
 
 // rendered has a page drawn.
 func (f *pdfFile) rendered(ctx context.Context, p *page, n int, why *needsRenderer) (Sheet, error) {
-	if f.render == nil {
-		return Sheet{}, fmt.Errorf("%s, for which pdftoppm is needed: install poppler-utils, or scan to JPEG", why.why)
-	}
 	// A program that draws what there is would show the lost part of a picture as blank
 	// paper, and boxes on it as not marked.
 	if p.cut {
 		return Sheet{}, errCut
+	}
+	if f.render == nil {
+		return Sheet{}, fmt.Errorf("%s, for which pdftoppm is needed: install poppler-utils, or scan to JPEG", why.why)
 	}
 	m, err := f.render(ctx, n)
 	if err != nil {
