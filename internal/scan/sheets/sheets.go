@@ -11,7 +11,7 @@
 //	      YCbCr, RGB, CMYK with Adobe's marker), Flate and LZW with predictors,
 //	      CCITT Group 4, Group 3 with an end after each line, RunLength, none; 1 to
 //	      16 bits; grey, RGB, CMYK, Indexed, ICCBased, Decode, ImageMask; text that
-//	      is not shown, as text recognition adds                           here
+//	      is not shown or lies under the picture, as recognition adds it    here
 //	PDF   JBIG2, JPEG 2000, other Group 3, transparency, Separation and Lab, shown
 //	      text, drawn lines, pictures over one another, annotations       pdftoppm
 //	TIFF  all pages; Group 4, LZW, Deflate, PackBits, none, JPEG; strips and tiles;
@@ -125,7 +125,7 @@ func guard(err *error) {
 // 9,900.
 const (
 	maxSide   = 20_000
-	maxPixels = 120_000_000
+	maxPixels = 80_000_000
 	// maxMemory is what a decoder of another's may take for one picture, in bytes: A4 in
 	// colour at 600 dpi takes 105 million, stored progressively at 300 dpi 130 million.
 	maxMemory = 240_000_000
