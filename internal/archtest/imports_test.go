@@ -41,7 +41,7 @@ var permitted = map[string][]string{
 	"internal/pdfread":   {"internal/page", "internal/pdfobject"},
 	"internal/manifest":  {"internal/page"},
 	"internal/register":  {},
-	"internal/history":   {"internal/register"},
+	"internal/history":   {"internal/register", "internal/record"},
 	"internal/scan":      {"internal/manifest", "internal/page", "internal/pagecode"},
 	"internal/intake":    {"internal/manifest", "internal/pagecode", "internal/register", "internal/scan", "internal/scan/sheets"},
 	"internal/joblist":   {"internal/record", "internal/source", "internal/diag"},

@@ -83,6 +83,12 @@ func runMake(ctx context.Context, s Streams, m making, args []string) error {
 		return err
 	}
 	jobs, err := st.pick(m, args)
+	if err == nil && !m.register.no && !m.blank {
+		if st, err = st.knowing(ctx, m.site, unitsOf(jobs)); err != nil {
+			return err
+		}
+		jobs, err = st.pick(m, args)
+	}
 	if err != nil {
 		if lists := st.listFaults(); lists.HasErrors() { // what was asked for may be in a list that could not be read
 			if terr := tell(s.Err, st.excerpts, lists, false); terr != nil {

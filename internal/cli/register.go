@@ -32,7 +32,7 @@ type entering struct {
 
 func (e *entering) flags(c *cobra.Command) {
 	f := c.Flags()
-	f.BoolVar(&e.no, "no-register", !registers, "do not enter what is printed in the site's register")
+	f.BoolVar(&e.no, "no-register", !registers, "leave the site's register alone: what was typed into it is not printed, and what is printed is not entered")
 	f.StringVar(&e.who, "who", "", "who prints, for the register; by default the name of the account")
 }
 

@@ -123,6 +123,17 @@ func runWeek(ctx context.Context, s Streams, w weekly) error {
 	if err != nil {
 		return err
 	}
+	if list != nil && !w.register.no {
+		switch known, err := st.knowing(ctx, w.site, unitsOf(list.Jobs)); {
+		case err != nil:
+			return err
+		case known != st:
+			st = known
+			if list, problems, err = st.weekList(w); err != nil {
+				return err
+			}
+		}
+	}
 	problems = append(problems, st.problems...)
 	switch {
 	case list == nil || list.Broken() && len(list.Jobs) == 0:
