@@ -41,6 +41,7 @@ var permitted = map[string][]string{
 	"internal/pdfread":   {"internal/page"},
 	"internal/manifest":  {"internal/page"},
 	"internal/register":  {},
+	"internal/typein":    {"internal/register", "internal/manifest", "internal/quantity"},
 	"internal/history":   {"internal/register"},
 	"internal/joblist":   {"internal/record", "internal/source", "internal/diag"},
 	"internal/printjob":  {"internal/record", "internal/compose", "internal/packet", "internal/layout", "internal/page", "internal/pdf", "internal/manifest", "internal/diag"},

@@ -216,8 +216,6 @@ func digits(s string, sign Sign) (whole, fraction string, err error) {
 			example = signless.Replace(s[:at]) + s[at:]
 		}
 		return "", "", &Unread{What: fmt.Sprintf("%s has signs between its thousands", clip(s)), Hint: "write it without, such as " + clip(example)}
-	case len(s) > mostDigits+1:
-		return "", "", &Unread{What: fmt.Sprintf("%s has more digits than an instrument shows", clip(s))}
 	case at < 0:
 		whole = s
 	case at == len(s)-1:
@@ -236,6 +234,9 @@ func digits(s string, sign Sign) (whole, fraction string, err error) {
 	whole = strings.TrimLeft(whole, "0")
 	if whole == "" {
 		whole = "0"
+	}
+	if len(whole)+len(fraction) > mostDigits {
+		return "", "", &Unread{What: fmt.Sprintf("%s has more digits than an instrument shows", clip(s))}
 	}
 	return whole, fraction, nil
 }
@@ -333,18 +334,28 @@ func inAsked(value string, step float64, unit string, ask *manifest.Ask) (number
 // typed digits are worth, and more where rounding would take it over a limit.
 func converted(exact, step float64, ask *manifest.Ask) (number, error) {
 	places := max(0, int(math.Ceil(-math.Log10(step)-1e-9)))
+	const most = 9 // further decimals
 	n := number{step: step}
-	for more := range 9 {
+	inside := within(tidy(exact, places+most), ask)
+	for more := range most + 1 {
 		n.value = strconv.FormatFloat(exact, 'f', places+more, 64)
 		if strings.Trim(n.value, "-0.") == "" {
 			n.value = strings.TrimPrefix(n.value, "-")
 		}
-		if within(n.at(), ask) == withinAbout(exact, ask) {
+		if within(n.at(), ask) == inside {
 			break
 		}
 	}
-	if len(strings.Trim(n.value, "-.")) > mostDigits {
+	if len(signless.Replace(strings.TrimPrefix(n.value, "-"))) > mostDigits {
 		return n, &Unread{What: "that is more than an instrument shows", Hint: "look at the number and at its unit"}
 	}
 	return n, nil
+}
+
+// tidy takes the error of binary arithmetic from an amount.
+func tidy(x float64, places int) float64 {
+	const figures = 13 // of the sixteen or so that arithmetic keeps
+	x, _ = strconv.ParseFloat(strconv.FormatFloat(x, 'g', figures, 64), 64)
+	x, _ = strconv.ParseFloat(strconv.FormatFloat(x, 'f', places, 64), 64)
+	return x
 }

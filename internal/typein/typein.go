@@ -167,8 +167,12 @@ func (b *Box) IsNumber() bool { return b.Ask.For == manifest.ForReading }
 
 // Name says which box it is, as the page has it: 10.4 Smallest.
 func (b *Box) Name() string {
+	of := strings.ReplaceAll(b.Ask.Of, "_", " ")
+	if b.Ask.For == manifest.ForNotDone {
+		of = "not done, row " + of
+	}
 	var parts []string
-	for _, s := range []string{b.Ask.Step, b.Ask.Of, b.Ask.Label} {
+	for _, s := range []string{b.Ask.Step, of, b.Ask.Label} {
 		if s != "" && !slices.Contains(parts, s) {
 			parts = append(parts, s)
 		}
@@ -181,5 +185,6 @@ func (b *Box) Name() string {
 
 // Reading is what the register gets of a text that was read for the box.
 func (b *Box) Reading(t Typed, why string) register.Reading {
-	return register.Reading{Print: b.print, Box: b.ID, Text: t.Text, Value: t.Value, Unit: t.Unit, Why: why, Paper: b.paper, Before: b.Was.Event}
+	return register.Reading{Print: b.print, Box: b.ID, Text: t.Text, Value: t.Value, Unit: t.Unit,
+		Low: b.Ask.Low, High: b.Ask.High, Why: why, Keep: b.Ask.Keep, Page: b.Page, Paper: b.paper, Before: b.Was.Event}
 }

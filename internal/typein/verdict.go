@@ -3,6 +3,7 @@ package typein
 import (
 	"fmt"
 	"math"
+	"regexp"
 	"strconv"
 	"strings"
 
@@ -56,17 +57,6 @@ func within(x float64, ask *manifest.Ask) bool {
 	return (ask.Low == nil || x >= *ask.Low) && (ask.High == nil || x <= *ask.High)
 }
 
-// withinAbout does so for an amount that carries the error of binary arithmetic.
-func withinAbout(x float64, ask *manifest.Ask) bool {
-	const error = 1e-12 // relative, of a few steps
-	for _, limit := range []*float64{ask.Low, ask.High} {
-		if limit != nil && math.Abs(x-*limit) <= error*math.Abs(*limit) {
-			x = *limit
-		}
-	}
-	return within(x, ask)
-}
-
 // tenfold is from what ratio on two readings are held apart by a slip of the decimal
 // sign: wear and settings move by far less, and a slip by ten. Common practice, no source.
 const tenfold = 8
@@ -99,19 +89,39 @@ func judge(n number, ask *manifest.Ask, sign Sign) Verdict {
 			}
 		}
 	}
-	if last, ok := lastOf(ask, sign); ok && v.Doubt == "" {
-		switch ratio := x / last.at(); {
-		case ratio >= tenfold:
-			v.Doubt = fmt.Sprintf("%.0f times the %s of last time", ratio, with(last.value))
-		case ratio > 0 && ratio <= 1./tenfold:
-			v.Doubt = fmt.Sprintf("the %s of last time is %.0f times as much", with(last.value), 1/ratio)
-		}
+	if v.Doubt == "" {
+		v.Doubt = slip(x, ask, sign, with)
 	}
 	if finest, ok := printedTo(ask); ok && n.step > finest*(1+1e-9) {
 		v.Coarse = with(strconv.FormatFloat(finest, 'f', -1, 64))
 	}
 	return v
 }
+
+// slip says that an amount is so many times what the page lets expect, or so small a part
+// of it, that its decimal sign may stand in the wrong place. "" says that it is not.
+func slip(x float64, ask *manifest.Ask, sign Sign, with func(string) string) string {
+	expected, from, smaller := 0., "of the page", true
+	if last, ok := lastOf(ask, sign); ok {
+		expected, from = last.at(), "of last time"
+	} else if found := amounts.FindString(strings.ReplaceAll(ask.Limits, "−", "-")); found != "" {
+		// Below the only limit there is anything may be read, as at half the clearance that
+		// is allowed; above it by so much hardly.
+		expected, _ = strconv.ParseFloat(strings.Replace(found, ",", ".", 1), 64)
+		smaller = ask.Low == nil && ask.High == nil
+	}
+	switch ratio := x / expected; {
+	case expected == 0 || x == 0:
+	case ratio >= tenfold:
+		return fmt.Sprintf("%.0f times the %s %s", ratio, with(strconv.FormatFloat(expected, 'f', -1, 64)), from)
+	case smaller && ratio > 0 && ratio <= 1./tenfold:
+		return fmt.Sprintf("the %s %s is %.0f times as much", with(strconv.FormatFloat(expected, 'f', -1, 64)), from, 1/ratio)
+	}
+	return ""
+}
+
+// amounts finds the numbers of a text.
+var amounts = regexp.MustCompile(`-?[0-9]+(?:[.,][0-9]+)?`)
 
 // places is how many decimals a number has.
 func places(number string) int {
