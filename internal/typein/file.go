@@ -188,7 +188,7 @@ func readRows(file io.Reader) (rows []row, faults []Fault, err error) {
 			break
 		}
 		if bad, ok := errors.AsType[*csv.ParseError](err); ok {
-			faults = append(faults, Fault{Line: bad.Line, Text: "the line cannot be taken apart into cells: " + bad.Err.Error()})
+			faults = append(faults, Fault{Line: bad.StartLine, Text: "the line cannot be taken apart into cells: " + bad.Err.Error()})
 			continue
 		}
 		if err != nil {
