@@ -318,9 +318,14 @@ func (d *desk) keep(ctx context.Context, b *typein.Box, t typein.Typed, why stri
 		return err
 	}
 	d.kept++
-	if err := d.look(ctx, b); err != nil {
+	if err := d.sayKept(b, t, why); err != nil {
 		return err
 	}
+	return d.look(ctx, b)
+}
+
+// sayKept says that a reading is in the register.
+func (d *desk) sayKept(b *typein.Box, t typein.Typed, why string) error {
 	if d.asJSON {
 		return json.NewEncoder(d.s.Out).Encode(struct {
 			Job     string         `json:"job"`
