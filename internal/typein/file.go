@@ -139,7 +139,7 @@ func (p *Packet) take(rows []row) (readings []register.Reading, faults []Fault) 
 // enter.
 func (r *row) take(b *Box, sign Sign) (register.Reading, Fault) {
 	text, unit := r.get("value"), r.get("unit")
-	if unit != "" && unit != b.Ask.Unit && b.IsNumber() && !missingForm.MatchString(text) {
+	if unit != "" && unit != b.Ask.Unit && b.isNumber() && !missingForm.MatchString(text) {
 		text += " " + unit // a value with a unit of its own has two then, and is refused
 	}
 	t, err := Read(text, &b.Ask, sign)

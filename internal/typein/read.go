@@ -69,14 +69,14 @@ func (t Typed) Print() string {
 	return t.Value + " " + t.Unit
 }
 
-// Unread is the error of a text that says nothing that can be kept. It tells what would.
-type Unread struct{ What, Hint string }
+// unread is the error of a text that says nothing that can be kept. It tells what would.
+type unread struct{ what, hint string }
 
-func (e *Unread) Error() string {
-	if e.Hint == "" {
-		return e.What
+func (e *unread) Error() string {
+	if e.hint == "" {
+		return e.what
 	}
-	return e.What + ": " + e.Hint
+	return e.what + ": " + e.hint
 }
 
 // mostText is the most bytes of a text, mostDigits the most digits of a number: more are
@@ -96,7 +96,7 @@ var (
 // Read says what a text means that was typed for a box. Numbers may have either decimal
 // sign. One that could have a sign between thousands, such as 1,234, is refused unless that
 // sign is the page's decimal sign: nothing shows which is meant. Another unit is converted to the one asked for,
-// to as many digits as the typed ones are worth. The error is an *Unread.
+// to as many digits as the typed ones are worth. The error says what would do.
 func Read(text string, ask *manifest.Ask, sign Sign) (Typed, error) {
 	text, err := line(text)
 	if err != nil {
@@ -106,9 +106,9 @@ func Read(text string, ask *manifest.Ask, sign Sign) (Typed, error) {
 	case ask.For == manifest.ForDue && !missingForm.MatchString(text):
 		return readDay(text)
 	case ask.For != manifest.ForReading:
-		return Typed{Text: text, Verdict: Verdict{Is: Free}}, nil
+		return Typed{Text: text, Verdict: Verdict{Is: isFree}}, nil
 	case missingForm.MatchString(text):
-		return Typed{Text: text, Missing: true, Verdict: Verdict{Is: Missing}}, nil
+		return Typed{Text: text, Missing: true, Verdict: Verdict{Is: isMissing}}, nil
 	}
 	n, err := readNumber(text, ask, sign)
 	if err != nil {
@@ -123,7 +123,7 @@ func Read(text string, ask *manifest.Ask, sign Sign) (Typed, error) {
 func Why(text string) (string, error) {
 	text, err := line(text)
 	if err == nil && !strings.ContainsFunc(text, unicode.IsLetter) {
-		err = &Unread{What: fmt.Sprintf("%q is no reason", clip(text)), Hint: "say it in words"}
+		err = &unread{what: fmt.Sprintf("%q is no reason", clip(text)), hint: "say it in words"}
 	}
 	return text, err
 }
@@ -133,15 +133,15 @@ func line(text string) (string, error) {
 	text = strings.TrimSpace(text)
 	switch {
 	case text == "":
-		return "", &Unread{What: "nothing is typed"}
+		return "", &unread{what: "nothing is typed"}
 	case len(text) > mostText:
-		return "", &Unread{What: fmt.Sprintf("the text has more than %d bytes", mostText)}
+		return "", &unread{what: fmt.Sprintf("the text has more than %d bytes", mostText)}
 	case !utf8.ValidString(text):
-		return "", &Unread{What: "the text is not in UTF-8"}
+		return "", &unread{what: "the text is not in UTF-8"}
 	}
 	for _, r := range text {
 		if !unicode.IsPrint(r) && !unicode.Is(unicode.Zs, r) {
-			return "", &Unread{What: fmt.Sprintf("the text holds %U, which does not print", r), Hint: "type it again"}
+			return "", &unread{what: fmt.Sprintf("the text holds %U, which does not print", r), hint: "type it again"}
 		}
 	}
 	return text, nil
@@ -160,10 +160,10 @@ func clip(s string) string {
 func readDay(text string) (Typed, error) {
 	for _, form := range []string{time.DateOnly, "2006-01"} {
 		if day, err := time.Parse(form, text); err == nil {
-			return Typed{Text: text, Value: day.Format(time.DateOnly), Verdict: Verdict{Is: Free}}, nil
+			return Typed{Text: text, Value: day.Format(time.DateOnly), Verdict: Verdict{Is: isFree}}, nil
 		}
 	}
-	return Typed{}, &Unread{What: fmt.Sprintf("%q is not a day", clip(text)), Hint: "write year-month-day, or year-month, such as 2027-03"}
+	return Typed{}, &unread{what: fmt.Sprintf("%q is not a day", clip(text)), hint: "write year-month-day, or year-month, such as 2027-03"}
 }
 
 // number is a number in the unit that a box asks for.
@@ -181,17 +181,20 @@ func (n number) at() float64 {
 func readNumber(text string, ask *manifest.Ask, sign Sign) (number, error) {
 	s := strings.Join(strings.FieldsFunc(text, unicode.IsSpace), " ")
 	if strings.ContainsRune(s, '±') {
-		return number{}, &Unread{What: "± is not part of a reading", Hint: "write what was read, as one number"}
+		return number{}, &unread{what: "± is not part of a reading", hint: "write what was read, as one number"}
 	}
 	if strings.ContainsAny(s, "<>≤≥") {
-		return number{}, &Unread{What: fmt.Sprintf("%q is a bound and not a reading", clip(text)), Hint: "write the number that was read, or - with the reason why there is none"}
+		return number{}, &unread{what: fmt.Sprintf("%q is a bound and not a reading", clip(text)), hint: "write the number that was read, or - with the reason why there is none"}
+	}
+	if strings.Contains(s, "..") {
+		return number{}, &unread{what: fmt.Sprintf("%q is a band and not a reading", clip(text)), hint: "write one number"}
 	}
 	if m := fractionForm.FindStringSubmatch(s); m != nil {
 		return readFraction(m, ask)
 	}
 	m := numberForm.FindStringSubmatch(s)
 	if m == nil {
-		return number{}, &Unread{What: fmt.Sprintf("%q does not begin with a number", clip(text)), Hint: "write what was read, or - with the reason why there is nothing"}
+		return number{}, &unread{what: fmt.Sprintf("%q does not begin with a number", clip(text)), hint: "write what was read, or - with the reason why there is nothing"}
 	}
 	whole, fraction, err := digits(m[2], sign)
 	if err != nil {
@@ -199,7 +202,7 @@ func readNumber(text string, ask *manifest.Ask, sign Sign) (number, error) {
 	}
 	unit := m[3]
 	if c, _ := utf8.DecodeRuneInString(unit); c >= '0' && c <= '9' && !strings.HasPrefix(unit, "1/") || strings.ContainsRune(".,'’", c) && unit != "" {
-		return number{}, &Unread{What: fmt.Sprintf("%q holds more than one number", clip(text)), Hint: "write one, without spaces between its digits"}
+		return number{}, &unread{what: fmt.Sprintf("%q holds more than one number", clip(text)), hint: "write one, without spaces between its digits"}
 	}
 	value := signed(m[1], whole, fraction)
 	return inAsked(value, math.Pow10(-len(fraction)), unit, ask)
@@ -215,18 +218,18 @@ func digits(s string, sign Sign) (whole, fraction string, err error) {
 		if points == 1 && commas > 0 || commas == 1 && points > 0 {
 			example = signless.Replace(s[:at]) + s[at:]
 		}
-		return "", "", &Unread{What: fmt.Sprintf("%s has signs between its thousands", clip(s)), Hint: "write it without, such as " + clip(example)}
+		return "", "", &unread{what: fmt.Sprintf("%s has signs between its thousands", clip(s)), hint: "write it without, such as " + clip(example)}
 	case at < 0:
 		whole = s
 	case at == len(s)-1:
-		return "", "", &Unread{What: fmt.Sprintf("%s ends in its decimal sign", s), Hint: "write the digits behind it, or leave the sign"}
+		return "", "", &unread{what: fmt.Sprintf("%s ends in its decimal sign", s), hint: "write the digits behind it, or leave the sign"}
 	default:
 		whole, fraction = s[:at], s[at+1:]
 		if Sign(s[at]) != sign && len(fraction) == 3 && len(whole) >= 1 && len(whole) <= 3 && whole[0] != '0' {
 			decimal := sign.print(whole + "." + fraction)
-			e := &Unread{What: fmt.Sprintf("%s may be %s or %s", s, decimal, whole+fraction), Hint: fmt.Sprintf("write %s or %s", decimal, whole+fraction)}
+			e := &unread{what: fmt.Sprintf("%s may be %s or %s", s, decimal, whole+fraction), hint: fmt.Sprintf("write %s or %s", decimal, whole+fraction)}
 			if sign == 0 {
-				e.Hint = fmt.Sprintf("write %s0 or %s, since no page shows which sign is meant", decimal, whole+fraction)
+				e.hint = fmt.Sprintf("write %s0 or %s, since no page shows which sign is meant", decimal, whole+fraction)
 			}
 			return "", "", e
 		}
@@ -236,7 +239,7 @@ func digits(s string, sign Sign) (whole, fraction string, err error) {
 		whole = "0"
 	}
 	if len(whole)+len(fraction) > mostDigits {
-		return "", "", &Unread{What: fmt.Sprintf("%s has more digits than an instrument shows", clip(s))}
+		return "", "", &unread{what: fmt.Sprintf("%s has more digits than an instrument shows", clip(s))}
 	}
 	return whole, fraction, nil
 }
@@ -265,9 +268,9 @@ func readFraction(m []string, ask *manifest.Ask) (number, error) {
 	den, _ := strconv.Atoi(m[4])
 	switch {
 	case u.Symbol != "in" && u.Symbol != "ft" && u.Symbol != "turn":
-		return number{}, &Unread{What: "a fraction is of an inch, a foot or a turn", Hint: "write its unit, or a decimal number"}
+		return number{}, &unread{what: "a fraction is of an inch, a foot or a turn", hint: "write its unit, or a decimal number"}
 	case den < 2 || den > 128 || den&(den-1) != 0:
-		return number{}, &Unread{What: fmt.Sprintf("a %s/%s is on no rule", m[3], m[4]), Hint: "write halves, quarters and so on down to 128ths, or a decimal number"}
+		return number{}, &unread{what: fmt.Sprintf("a %s/%s is on no rule", m[3], m[4]), hint: "write halves, quarters and so on down to 128ths, or a decimal number"}
 	}
 	value := strconv.FormatFloat(whole+top/float64(den), 'f', -1, 64) // exact: the denominator is a power of two
 	if m[1] != "" && m[1] != "+" && value != "0" {
@@ -305,7 +308,7 @@ func inAsked(value string, step float64, unit string, ask *manifest.Ask) (number
 			if ask.Unit != "" {
 				wanted = ask.Unit
 			}
-			return n, &Unread{What: fmt.Sprintf("%q is not what the box asks for", clip(unit)), Hint: "it asks for " + wanted}
+			return n, &unread{what: fmt.Sprintf("%q is not what the box asks for", clip(unit)), hint: "it asks for " + wanted}
 		}
 		return n, nil
 	}
@@ -314,9 +317,9 @@ func inAsked(value string, step float64, unit string, ask *manifest.Ask) (number
 	}
 	v, err := quantity.Parse(value+" "+unit, u.Kind)
 	if err != nil {
-		u := &Unread{What: err.Error()}
+		u := &unread{what: err.Error()}
 		if p, ok := errors.AsType[*quantity.ParseError](err); ok {
-			u.Hint = p.Hint
+			u.hint = p.Hint
 		}
 		return n, u
 	}
@@ -347,7 +350,7 @@ func converted(exact, step float64, ask *manifest.Ask) (number, error) {
 		}
 	}
 	if len(signless.Replace(strings.TrimPrefix(n.value, "-"))) > mostDigits {
-		return n, &Unread{What: "that is more than an instrument shows", Hint: "look at the number and at its unit"}
+		return n, &unread{what: "that is more than an instrument shows", hint: "look at the number and at its unit"}
 	}
 	return n, nil
 }

@@ -61,7 +61,7 @@ func TestWhatATypedNumberMeans(t *testing.T) {
 		{"5.", plainly("mm"), '.', "ends in its decimal sign"},
 		{"0.11 0.12", mm(), '.', "more than one number"},
 		{"0.11-0.12", mm(), '.', "not a unit"},
-		{"0.11..0.12", mm(), '.', "signs between its thousands"},
+		{"0.11..0.12", mm(), '.', "is a band and not a reading"},
 		{"±0.05", mm(), '.', "± is not part of a reading"},
 		{"0.11 ± 0.01", mm(), '.', "± is not part of a reading"},
 		{"<0.02", mm(), '.', "is a bound and not a reading"},
@@ -122,7 +122,7 @@ func TestWhatATypedNumberMeans(t *testing.T) {
 		case err == nil && (got.Value != c.want || got.Unit != c.ask.Unit):
 			t.Errorf("%q, asked for %q, is %s %s, want %s", c.text, c.ask.Unit, got.Value, got.Unit, c.want)
 		}
-		if _, typed := err.(*Unread); err != nil && !typed {
+		if _, typed := err.(*unread); err != nil && !typed {
 			t.Errorf("%q: the error is a %T", c.text, err)
 		}
 	}
@@ -249,7 +249,7 @@ func TestConversionKeepsTheAmountAndItsSide(t *testing.T) {
 		if math.Abs(is-exact) > step/2*(1+1e-6)+math.Abs(exact)*1e-12 {
 			t.Errorf("%s %s is %s %s, and exactly %.12g: more than half of the last digit off", text, from, got.Value, to, exact)
 		}
-		if outside := exact > limit+1e-9*math.Abs(limit); outside && got.Verdict.Is != Outside {
+		if outside := exact > limit+1e-9*math.Abs(limit); outside && got.Verdict.Is != isOutside {
 			t.Errorf("%s %s is %s %s, %s: it is above %v", text, from, got.Value, to, got.Verdict.Is, limit)
 		}
 		if v.SI() == 0 && kind == quantity.KindTemperature {

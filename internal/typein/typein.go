@@ -116,7 +116,7 @@ func (p *Packet) fill(m *manifest.Manifest, papers []register.Paper, settled map
 				box.Picture, box.paper = paper.Picture, paper.Event
 			}
 			switch {
-			case box.IsNumber() || all || box.Was.Event != 0:
+			case box.isNumber() || all || box.Was.Event != 0:
 			case !matters(b):
 				continue
 			case box.Seen == register.Blank:
@@ -130,7 +130,7 @@ func (p *Packet) fill(m *manifest.Manifest, papers []register.Paper, settled map
 }
 
 func rank(b *Box) int {
-	if b.IsNumber() {
+	if b.isNumber() {
 		return 0
 	}
 	return 1
@@ -162,8 +162,8 @@ func matters(b *manifest.Box) bool {
 	return false
 }
 
-// IsNumber reports whether a number is asked for.
-func (b *Box) IsNumber() bool { return b.Ask.For == manifest.ForReading }
+// isNumber reports whether a number is asked for.
+func (b *Box) isNumber() bool { return b.Ask.For == manifest.ForReading }
 
 // Name says which box it is, as the page has it: 10.4 Smallest.
 func (b *Box) Name() string {

@@ -323,3 +323,26 @@ func TestALargeFile(t *testing.T) {
 		t.Errorf("%d faults (%v)", len(faults), err)
 	}
 }
+
+// Whatever is in a file, it is taken apart without a panic, and each fault has its line.
+func FuzzRows(f *testing.F) {
+	f.Add("job,box,value\nK-1,b,0.11\n")
+	f.Add("job;step;label;value\nK-1;1.1;x;\"a\nb\"\n\"")
+	f.Add("\ufeffjob\tbox\tvalue\twhy\r\nK-1\tb\t\tw\r\n")
+	f.Fuzz(func(t *testing.T, text string) {
+		rows, faults, err := readRows(strings.NewReader(text))
+		if err != nil {
+			t.Fatal(err)
+		}
+		for _, r := range rows {
+			if r.line < 2 || r.get("job") == "" || r.get("value") == "" {
+				t.Errorf("a row on line %d of job %q: %q", r.line, r.get("job"), r.get("value"))
+			}
+		}
+		for _, f := range faults {
+			if f.Text == "" || f.Line == 0 && f.Text != "the file is empty" {
+				t.Errorf("a fault on line %d: %q", f.Line, f.Text)
+			}
+		}
+	})
+}

@@ -15,10 +15,10 @@ type Is string
 
 // How a text may stand to limits.
 const (
-	Within  Is = "within"
-	Outside Is = "outside"
-	Free    Is = "free"    // there are no limits
-	Missing Is = "missing" // nothing was measured
+	isWithin  Is = "within"
+	isOutside Is = "outside"
+	isFree    Is = "free"    // there are no limits
+	isMissing Is = "missing" // nothing was measured
 )
 
 // Verdict is what is to be said of a text at once.
@@ -30,17 +30,17 @@ type Verdict struct {
 }
 
 // NeedsWhy reports whether the text is kept with a reason only.
-func (v Verdict) NeedsWhy() bool { return v.Is == Outside || v.Is == Missing }
+func (v Verdict) NeedsWhy() bool { return v.Is == isOutside || v.Is == isMissing }
 
 // Say says it in a line; "" of words.
 func (v Verdict) Say() string {
 	var parts []string
 	switch v.Is {
-	case Within:
+	case isWithin:
 		parts = append(parts, "within")
-	case Outside:
+	case isOutside:
 		parts = append(parts, "OUTSIDE: "+v.By)
-	case Missing:
+	case isMissing:
 		parts = append(parts, "not measured")
 	}
 	if v.Doubt != "" {
@@ -63,16 +63,16 @@ const tenfold = 8
 
 // judge says what is to be said of a number.
 func judge(n number, ask *manifest.Ask, sign Sign) Verdict {
-	v, x := Verdict{Is: Free}, n.at()
+	v, x := Verdict{Is: isFree}, n.at()
 	with := func(number string) string {
 		return Typed{Value: sign.print(number), Unit: ask.Unit}.Print()
 	}
 	switch {
 	case ask.Low == nil && ask.High == nil:
 	case within(x, ask):
-		v.Is = Within
+		v.Is = isWithin
 	default:
-		v.Is = Outside
+		v.Is = isOutside
 		limit, side := ask.High, "above"
 		if ask.Low != nil && x < *ask.Low {
 			limit, side = ask.Low, "below"
@@ -101,27 +101,26 @@ func judge(n number, ask *manifest.Ask, sign Sign) Verdict {
 // slip says that an amount is so many times what the page lets expect, or so small a part
 // of it, that its decimal sign may stand in the wrong place. "" says that it is not.
 func slip(x float64, ask *manifest.Ask, sign Sign, with func(string) string) string {
-	expected, from, smaller := 0., "of the page", true
-	if last, ok := lastOf(ask, sign); ok {
-		expected, from = last.at(), "of last time"
-	} else if found := amounts.FindString(strings.ReplaceAll(ask.Limits, "−", "-")); found != "" {
+	from, smaller := "of last time", true
+	expected, ok := lastOf(ask, sign)
+	if !ok {
 		// Below the only limit there is anything may be read, as at half the clearance that
 		// is allowed; above it by so much hardly.
-		expected, _ = strconv.ParseFloat(strings.Replace(found, ",", ".", 1), 64)
-		smaller = ask.Low == nil && ask.High == nil
+		from, smaller = "of the page", ask.Low == nil && ask.High == nil
+		expected.value = strings.NewReplacer(",", ".", "−", "-").Replace(amounts.FindString(ask.Limits))
 	}
-	switch ratio := x / expected; {
-	case expected == 0 || x == 0:
+	switch ratio := x / expected.at(); {
+	case expected.at() == 0 || x == 0:
 	case ratio >= tenfold:
-		return fmt.Sprintf("%.0f times the %s %s", ratio, with(strconv.FormatFloat(expected, 'f', -1, 64)), from)
+		return fmt.Sprintf("%.0f times the %s %s", ratio, with(expected.value), from)
 	case smaller && ratio > 0 && ratio <= 1./tenfold:
-		return fmt.Sprintf("the %s %s is %.0f times as much", with(strconv.FormatFloat(expected, 'f', -1, 64)), from, 1/ratio)
+		return fmt.Sprintf("the %s %s is %.0f times as much", with(expected.value), from, 1/ratio)
 	}
 	return ""
 }
 
 // amounts finds the numbers of a text.
-var amounts = regexp.MustCompile(`-?[0-9]+(?:[.,][0-9]+)?`)
+var amounts = regexp.MustCompile(`[−-]?[0-9]+(?:[.,][0-9]+)?`)
 
 // places is how many decimals a number has.
 func places(number string) int {
