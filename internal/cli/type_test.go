@@ -7,6 +7,7 @@ import (
 	"io"
 	"os"
 	"path/filepath"
+	"strconv"
 	"strings"
 	"testing"
 	"time"
@@ -258,5 +259,65 @@ func TestTypeAFile(t *testing.T) {
 	}
 	if got := enter(""); got.code != exitRefused || !strings.Contains(got.err, "the file is empty") {
 		t.Errorf("%+v", got)
+	}
+}
+
+// Each number that the packets of the demo ask for can be typed: its unit is known, its own
+// limits are within, in both decimal signs, and what was read last time is understood.
+func TestTypeTheDemo(t *testing.T) {
+	for _, language := range []string{"en", "es"} {
+		site := t.TempDir()
+		files := demo(t, "soapworks")
+		files["site.yaml"] = strings.Replace(files["site.yaml"], "language: en", "language: "+language, 1)
+		files.write(t, site)
+		if got := jobsheaf("week", "week-49", "--site", site, "--out", t.TempDir(), "--no-register=false", "--quiet"); got.code != exitDone {
+			t.Fatalf("%+v", got)
+		}
+		numbers, limits, lasts := 0, 0, 0
+		inRegister(t, site, func(r *register.Register) error {
+			var jobs []string
+			if err := r.Jobs(t.Context(), register.Query{}, func(j register.Job) error { jobs = append(jobs, j.ID); return nil }); err != nil {
+				return err
+			}
+			for _, job := range jobs {
+				p, err := typein.Load(t.Context(), r, job, 0, false)
+				if err != nil {
+					return err
+				}
+				for i := range p.Boxes {
+					b := &p.Boxes[i]
+					if b.Ask.For != manifest.ForReading {
+						continue
+					}
+					numbers++
+					for _, limit := range []*float64{b.Ask.Low, b.Ask.High} {
+						if limit == nil {
+							continue
+						}
+						limits++
+						text := strconv.FormatFloat(*limit, 'f', -1, 64)
+						if language == "es" {
+							text = strings.Replace(text, ".", ",", 1)
+						}
+						if is, err := typein.Read(text+" "+b.Ask.Unit, &b.Ask, p.Sign); err != nil || !strings.HasPrefix(is.Verdict.Say(), "within") {
+							t.Errorf("%s %s %s: the limit %s %s is %q (%v)", language, job, b.ID, text, b.Ask.Unit, is.Verdict.Say(), err)
+						}
+					}
+					last, _, _ := strings.Cut(b.Ask.Last, ", ")
+					if last == "" {
+						continue
+					}
+					lasts++
+					if is, err := typein.Read(last, &b.Ask, p.Sign); err != nil || is.Verdict.Doubt != "" && is.Verdict.NeedsWhy() == false {
+						t.Errorf("%s %s %s: last %q is %q (%v)", language, job, b.ID, last, is.Verdict.Say(), err)
+					}
+				}
+			}
+			return nil
+		})
+		t.Logf("%s: %d numbers, %d limits, %d with a last reading", language, numbers, limits, lasts)
+		if numbers < 300 || limits < 200 || lasts < 20 {
+			t.Errorf("%s: %d numbers, %d limits, %d last readings: this test shows nothing", language, numbers, limits, lasts)
+		}
 	}
 }
