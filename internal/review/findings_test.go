@@ -176,11 +176,16 @@ func TestFindings(t *testing.T) {
 			p.Settled["s1.3.done"] = register.Settled{Box: "s1.3.done", Is: register.Marked}
 		}, nil},
 		"out of calibration": {func(p *Packet) {
-			p.typed("instrument.feeler-gauge.due", "2026-10", "", "")
+			p.typed("instrument.feeler-gauge.due", "2026-10-31", "", "")
 			p.typed("instrument.feeler-gauge.number", "FG-3", "", "")
 		},
-			[]string{"work instrument-feeler-gauge-due=2026-10 | page 3, feeler gauge: number FG-3, calibration was due 2026-10; the job's day is 2026-11-30"}},
-		"due in the job's month": {func(p *Packet) { p.typed("instrument.feeler-gauge.due", "11/2026", "", "") }, nil},
+			[]string{"work instrument-feeler-gauge-due=2026-10-31 | page 3, feeler gauge: number FG-3, calibration was due 2026-10-31; the job's day is 2026-11-30"}},
+		"due on the job's day": {func(p *Packet) { p.typed("instrument.feeler-gauge.due", "2026-11-30", "", "") }, nil},
+		"never calibrated":     {func(p *Packet) { p.typed("instrument.feeler-gauge.due", "n/a", "", "") }, nil},
+		"not measured, with a reason": {func(p *Packet) { p.typed("s2.3.flow", "-", "", "the meter is out") },
+			[]string{"proof blank-5-s2.3.flow | page 5, step 2.3, Flow: not measured [Planner 1: the meter is out]"}},
+		"no number and no limits": {func(p *Packet) { p.typed("s2.3.flow", "much", "", "") },
+			[]string{"proof limit-s2.3.flow=much | page 5, step 2.3, Flow: “much” is no number"}},
 		"due on no certain day": {func(p *Packet) { p.typed("wear.shaft.due", "03/04/2026", "", "") },
 			[]string{"desk instrument-shaft-due=03/04/2026 | page 6, shaft: outside micrometer: calibration due “03/04/2026”, which is no certain day"}},
 		"an instrument without a number": {func(p *Packet) { p.blank("wear.shaft.number", "wear.shaft.due"); p.forget("wear.shaft.due") },

@@ -4,9 +4,9 @@ import (
 	"cmp"
 	"slices"
 	"strconv"
+	"strings"
 	"time"
 
-	"jobsheaf/internal/manifest"
 	"jobsheaf/internal/register"
 )
 
@@ -18,6 +18,7 @@ const (
 	within
 	beyond
 	noNumber // what was typed in is none
+	untaken  // what was typed in says that nothing was measured
 )
 
 // judge holds a reading to the limits that whoever typed it had before them, else to those
@@ -28,11 +29,17 @@ func (l *look) judge(s *spot) verdict {
 	if typed && (t.Low != nil || t.High != nil) {
 		low, high = t.Low, t.High
 	}
-	if !typed || low == nil && high == nil {
-		return unknown
-	}
 	v, err := strconv.ParseFloat(t.Value, 64)
-	if err != nil || t.Unit != s.Ask.Unit && t.Low == nil && t.High == nil {
+	switch {
+	case !typed:
+		return unknown
+	case noneForm.MatchString(strings.TrimSpace(t.Text)):
+		return untaken
+	case err != nil:
+		return noNumber
+	case low == nil && high == nil:
+		return unknown
+	case t.Unit != s.Ask.Unit && t.Low == nil && t.High == nil:
 		return noNumber
 	}
 	if low != nil && v < *low || high != nil && v > *high {
@@ -69,12 +76,16 @@ func (l *look) limits(s *spot, about []word) {
 	if is == unknown || is == within {
 		return
 	}
-	t := l.Readings[s.ID]
-	what := say("limit", with("is", inUnit(t)), with("limits", cmp.Or(s.Ask.Limits, bounds(t, s.Ask))))
-	if is == noNumber {
-		what = say("no_number", with("text", t.Text), with("limits", cmp.Or(s.Ask.Limits, bounds(t, s.Ask))))
+	t, limits := l.Readings[s.ID], l.limitsOf(s)
+	f := at(s, "limit-"+s.ID+"="+cmp.Or(t.Value, t.Text), Work, "decide", say("limit", with("is", inUnit(t)), with("limits", limits)), about...)
+	switch {
+	case is == untaken:
+		f.Key, f.Gravity, f.what = "blank-"+number(s.page)+"-"+s.ID, Proof, say("untaken")
+	case is == noNumber && limits == "":
+		f.Gravity, f.what = Proof, say("no_number", with("text", t.Text))
+	case is == noNumber:
+		f.what = say("no_number_limits", with("text", t.Text), with("limits", limits))
 	}
-	f := at(s, "limit-"+s.ID+"="+cmp.Or(t.Value, t.Text), Work, "decide", what, about...)
 	switch u := l.undone[s.Ask.Step]; {
 	case t.Why != "":
 		f.Let = &Let{t.Who, t.Why, t.At}
@@ -91,8 +102,13 @@ func inUnit(t register.Reading) string {
 	return t.Value + " " + t.Unit
 }
 
-// bounds writes limits where the page has no text for them.
-func bounds(t register.Reading, a *manifest.Ask) string {
+// limitsOf gives the limits of a reading as the page has them, or writes them where it has
+// no text for them.
+func (l *look) limitsOf(s *spot) string {
+	t, a := l.Readings[s.ID], s.Ask
+	if a.Limits != "" {
+		return a.Limits
+	}
 	low, high := cmp.Or(t.Low, a.Low), cmp.Or(t.High, a.High)
 	text := ""
 	if low != nil {
@@ -100,6 +116,9 @@ func bounds(t register.Reading, a *manifest.Ask) string {
 	}
 	if high != nil {
 		text += "≤ " + strconv.FormatFloat(*high, 'f', -1, 64) + " "
+	}
+	if text == "" {
+		return ""
 	}
 	return text + a.Unit
 }
@@ -158,7 +177,7 @@ func (l *look) wornPart(f *feature, allEmpty bool) {
 				at1 = s
 			}
 			worst, known = beyond, known+1
-		case noNumber:
+		case noNumber, untaken:
 			l.limits(s, l.called(s))
 		}
 		if l.text(s) == "" {
@@ -178,7 +197,7 @@ func (l *look) wornPart(f *feature, allEmpty bool) {
 	}
 	if at1 != nil && !(replace && !reuse) { // a part that is replaced may be worn
 		t := l.Readings[at1.ID]
-		x := at(at1, id+"-beyond="+t.Value, Work, "decide", say("wear_beyond", with("is", inUnit(t)), with("limits", cmp.Or(at1.Ask.Limits, bounds(t, at1.Ask)))), part, text(at1.Ask.Label))
+		x := at(at1, id+"-beyond="+t.Value, Work, "decide", say("wear_beyond", with("is", inUnit(t)), with("limits", l.limitsOf(at1))), part, text(at1.Ask.Label))
 		if reuse {
 			x.what.key = "wear_reused"
 		}
@@ -244,9 +263,10 @@ func (l *look) instrument(f *feature, name string) {
 		}
 		return
 	}
-	due, ok := dueDay(typed)
+	due, ok := dueDay(l.Readings[f.due.ID])
 	used, err := time.Parse(time.DateOnly, l.Job.Day)
 	switch {
+	case noneForm.MatchString(typed): // it is never calibrated
 	case !ok:
 		l.find(at(f.due, id+"-due="+typed, Desk, "type", say("due_unread", with("text", typed)), about))
 	case err == nil && due.Before(used):

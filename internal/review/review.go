@@ -123,6 +123,9 @@ func (p *Packet) nothing() bool {
 	return len(p.Papers)+len(p.Others)+len(p.Readings)+len(p.Settled) == 0
 }
 
+// Came is how many pages of the print came back.
+func (p *Packet) Came() int { return len(p.back()) }
+
 // back gives the papers that count by their page.
 func (p *Packet) back() map[int]register.Paper {
 	out := map[int]register.Paper{}

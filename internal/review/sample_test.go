@@ -177,8 +177,8 @@ func complete() *Packet {
 		p.typed("wear."+part+".B", "31.96", "mm", "")
 		p.typed("wear."+part+".due", "2027-03-01", "", "")
 	}
-	p.typed("instrument.feeler-gauge.due", "2027-03", "", "")
-	p.typed("instrument.flow-meter.due", "31.12.2026", "", "")
+	p.typed("instrument.feeler-gauge.due", "2027-03-01", "", "")
+	p.typed("instrument.flow-meter.due", "2026-12-31", "", "")
 	return p
 }
 

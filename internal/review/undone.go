@@ -1,11 +1,12 @@
 package review
 
 import (
+	"cmp"
 	"regexp"
-	"slices"
-	"strconv"
 	"strings"
 	"time"
+
+	"jobsheaf/internal/register"
 )
 
 // This file reads what people type in of what was not done, and of days and times. What
@@ -117,10 +118,8 @@ func (l *look) readUndone() {
 
 var (
 	clockForm = regexp.MustCompile(`\b([01]?\d|2[0-3])[:hH]([0-5]\d)\b`)
-	isoForm   = regexp.MustCompile(`\b(\d{4})-(\d{2})(?:-(\d{2}))?\b`)
-	dotForm   = regexp.MustCompile(`^(?:(\d{1,2})\.)?(\d{1,2})\.(\d{4})$`) // day.month.year; month.year
-	slashForm = regexp.MustCompile(`^(?:(\d{1,2})/)?(\d{1,2})/(\d{4})$`)   // of which nobody knows whether the day or the month leads
-	mostLater = 12 * time.Hour                                             // beyond which two times without a day may be of two days
+	isoForm   = regexp.MustCompile(`\b\d{4}-\d{2}-\d{2}\b`)
+	mostLater = 12 * time.Hour // beyond which two times without a day may be of two days
 )
 
 // late reports that a hold point was signed after the end of its stage. Both must be typed
@@ -150,41 +149,12 @@ func late(signed, ended string) bool {
 	return a.After(b) && a.Sub(b) <= mostLater
 }
 
-// dueDay reads when a calibration is due: the last day of it, where only a month is said.
-// ok is false where the text does not say it for certain.
-func dueDay(text string) (day time.Time, ok bool) {
-	text = strings.TrimSpace(text)
-	var y, m, d string
-	switch {
-	case isoForm.MatchString(text):
-		p := isoForm.FindStringSubmatch(text)
-		y, m, d = p[1], p[2], p[3]
-	case dotForm.MatchString(text):
-		p := dotForm.FindStringSubmatch(text)
-		y, m, d = p[3], p[2], p[1]
-	case slashForm.MatchString(text):
-		p := slashForm.FindStringSubmatch(text)
-		y, m, d = p[3], p[2], p[1]
-		if first, second := atoi(d), atoi(m); first > 0 && second > 12 {
-			m, d = d, m
-		} else if first > 0 && first <= 12 && first != second {
-			return day, false
-		}
-	default:
-		return day, false
-	}
-	year, month := atoi(y), atoi(m)
-	if month < 1 || month > 12 {
-		return day, false
-	}
-	if d == "" {
-		return time.Date(year, time.Month(month)+1, 0, 0, 0, 0, 0, time.UTC), true
-	}
-	day = time.Date(year, time.Month(month), atoi(d), 0, 0, 0, 0, time.UTC)
-	return day, day.Day() == atoi(d) && slices.Contains([]int{month}, int(day.Month()))
+// dueDay reads when a calibration is due; ok is false where what was typed in is no day.
+func dueDay(t register.Reading) (day time.Time, ok bool) {
+	day, err := time.Parse(time.DateOnly, cmp.Or(t.Value, strings.TrimSpace(t.Text)))
+	return day, err == nil
 }
 
-func atoi(s string) int {
-	n, _ := strconv.Atoi(s) // digits alone, few of them
-	return n
-}
+// noneForm is what people write where there is nothing: an instrument that is never
+// calibrated, a reading that was not taken.
+var noneForm = regexp.MustCompile(`(?i)^(?:[-–—−]|n/?a|n\.a\.|not measured)$`)

@@ -1,0 +1,125 @@
+package review
+
+import (
+	"crypto/sha256"
+	"encoding/hex"
+	"encoding/json"
+	"fmt"
+	"slices"
+	"strings"
+
+	"jobsheaf/internal/diag"
+	"jobsheaf/internal/layout"
+	"jobsheaf/internal/packet"
+	"jobsheaf/internal/page"
+	"jobsheaf/internal/register"
+	"jobsheaf/internal/typeface"
+	"jobsheaf/internal/words"
+)
+
+// Look is what the pages of a review take from the site.
+type Look struct {
+	Site, Paper, Language, Program string
+	Words                          words.Catalogue // of the pages' language
+}
+
+// LayOut makes the pages of a review, to file with the packet. They have the look of an
+// annex: nobody writes on them, and no code on them is taken for one of the packet's. The
+// same register gives the same pages.
+func (p *Packet) LayOut(look Look, found []Finding) (page.Doc, diag.List) {
+	var problems diag.List
+	room := look.Words.For("review", &problems)
+	s := packet.Sheet{ID: "review", Title: printable(room.Say("title", "job", p.Job.ID))}
+	s.Blocks = append(s.Blocks, packet.Block{Facts: p.facts(room.Say)})
+	said := Say(found, room.Say)
+	for g := Danger; g <= Remark; g++ {
+		t := &packet.Table{ID: "review." + g.String(), Title: room.Say("gravity." + g.String()), Columns: []packet.Column{
+			{Title: room.Say("col.where"), Weight: 3}, {Title: room.Say("col.what"), Weight: 3}, {Title: room.Say("col.settled"), Weight: 3}}}
+		for _, line := range said {
+			if line.Findings[0].Gravity == g {
+				t.Rows = append(t.Rows, packet.Row{Cells: []packet.Cell{cell(line.Where), cell(line.What), cell(line.settled(room.Say))}})
+			}
+		}
+		if len(t.Rows) > 0 {
+			s.Blocks = append(s.Blocks, packet.Block{Table: t})
+		}
+	}
+	if len(said) == 0 {
+		s.Blocks = append(s.Blocks, packet.Block{Para: &packet.Para{Text: packet.Say(room.Say("none"))}})
+	}
+	id := p.id(look, said)
+	pk := packet.Packet{
+		Job:  packet.Job{ID: p.Job.ID, Unit: p.Job.Unit, Title: s.Title, Day: p.Job.Day},
+		Site: look.Site, Paper: look.Paper, Language: look.Language, Decimal: look.Words.Get("compose.decimal_sign"), Program: look.Program,
+		Fingerprint: strings.ToUpper(id[:8]), Words: look.Words.Replace("layout.annex.page", look.Words.Get("review.sheet")),
+		Annex: []packet.Sheet{s},
+	}
+	doc, more := layout.Annex(pk)
+	doc.ID = id
+	return doc, append(problems, more...)
+}
+
+// facts say of which packet and print the review is, and what was decided of it.
+func (p *Packet) facts(words Words) *packet.Facts {
+	f := &packet.Facts{Columns: 2}
+	add := func(key, value string) {
+		f.Rows = append(f.Rows, packet.Fact{Label: words("fact." + key), Value: packet.Say(printable(value))})
+	}
+	add("state", words("state."+string(p.State())))
+	add("back", words("of", "n", number(p.Came()), "of", number(len(p.Manifest.Pages))))
+	add("print", words("of", "n", number(p.Print.N), "of", number(len(p.Prints)))+", "+p.Print.Fingerprint+", "+day(p.Print.At)+", "+p.Print.Who)
+	for _, d := range p.Decisions {
+		state := map[register.DecisionKind]State{register.Close: Closed, register.MakeVoid: Void}[d.Kind]
+		switch {
+		case state == "" || !d.Holds:
+		case d.Why == "":
+			add("decided", words("decided_whyless", "state", words("state."+string(state)), "who", d.Who, "at", day(d.At)))
+		default:
+			add("decided", words("decided", "state", words("state."+string(state)), "who", d.Who, "at", day(d.At), "why", d.Why))
+		}
+	}
+	return f
+}
+
+// settled says who let a finding through, or what would settle it.
+func (s *Said) settled(words Words) string {
+	l := s.Findings[0].Let
+	switch {
+	case l == nil:
+		return s.Settle
+	case l.Why == "":
+		return words("let_whyless", "who", l.Who, "at", day(l.At))
+	}
+	return words("let", "who", l.Who, "at", day(l.At), "why", l.Why)
+}
+
+// id is the SHA-256 of all that a review says.
+func (p *Packet) id(look Look, said []Said) string {
+	look.Words = words.Catalogue{}
+	raw, err := json.Marshal([]any{p.Job, p.Print, p.Decisions, look, said})
+	if err != nil { // plain data: a limit that is no number
+		raw = []byte(err.Error())
+	}
+	sum := sha256.Sum256(raw)
+	return hex.EncodeToString(sum[:])
+}
+
+func cell(text string) packet.Cell { return packet.Cell{Text: packet.Say(printable(text))} }
+
+// printable writes characters that no typeface of the pages has by their numbers: people
+// type what they like.
+func printable(text string) string {
+	missing := typeface.Missing(page.Regular, text)
+	if len(missing) == 0 {
+		return text
+	}
+	var b strings.Builder
+	for _, c := range text {
+		if slices.Contains(missing, c) {
+			fmt.Fprintf(&b, "U+%04X", c)
+		} else {
+			b.WriteRune(c)
+		}
+	}
+	return b.String()
+}
