@@ -49,11 +49,15 @@ func (t *report) end() error {
 		return t.json()
 	}
 	var b strings.Builder
-	if !t.one {
+	narrow := !t.one && len(t.v.only) > 0
+	if !t.one && !narrow {
 		t.table(&b)
 	}
 	for _, p := range t.list {
-		if t.one || len(p.shown) > 0 {
+		switch {
+		case narrow:
+			t.lines(&b, p)
+		case t.one || len(p.shown) > 0 && p.State() != review.Out: // of which the table says all
 			t.packet(&b, p)
 		}
 	}
@@ -79,7 +83,10 @@ func (t *report) table(b *strings.Builder) {
 		for k, cell := range row {
 			b.WriteString(cell + strings.Repeat(" ", wide[k]-len([]rune(cell))+2))
 		}
-		b.WriteString(counted(t.list[i].shown) + "\n")
+		if p := t.list[i]; p.State() != review.Out || len(review.Open(p.shown)) > 0 {
+			b.WriteString(counted(p.shown))
+		}
+		b.WriteString("\n")
 	}
 }
 
@@ -133,11 +140,7 @@ func (t *report) packet(b *strings.Builder, p reviewed) {
 			last = f.Gravity
 			fmt.Fprintf(b, "%s\n", t.say("gravity."+f.Gravity.String()))
 		}
-		line := s.What
-		if s.Where != "" {
-			line = s.Where + ": " + line
-		}
-		fmt.Fprintf(b, "  %s [%s]%s\n", line, keyOf(s.Findings, p.shown), t.letOf(f))
+		fmt.Fprintf(b, "  %s\n", t.line(s, p))
 		if s.Settle == "" {
 			continue
 		}
@@ -159,16 +162,32 @@ func (t *report) packet(b *strings.Builder, p reviewed) {
 	}
 }
 
+// line tells one line, with the key by which it can be accepted.
+func (t *report) line(s review.Said, p reviewed) string {
+	line := s.What
+	if s.Where != "" {
+		line = s.Where + ": " + line
+	}
+	return fmt.Sprintf("%s [%s]%s", plain(line), keyOf(s.Findings, p.shown), t.letOf(&s.Findings[0]))
+}
+
+// plain writes spaces that hold words together as those that can be searched for.
+func plain(s string) string { return strings.ReplaceAll(s, "\u00a0", " ") }
+
+// lines tells what was asked for of a packet, each line with the packet's day, job and
+// unit: an answer that other programs can sort and count.
+func (t *report) lines(b *strings.Builder, p reviewed) {
+	for _, s := range review.Say(p.shown, t.say) {
+		fmt.Fprintf(b, "%s  %s  %s  %s\n", p.Job.Day, p.Job.ID, p.Job.Unit, t.line(s, p))
+	}
+}
+
 // letOf says who let a finding through.
 func (t *report) letOf(f *review.Finding) string {
-	switch l := f.Let; {
-	case l == nil:
+	if f.Let == nil {
 		return ""
-	case l.Why == "":
-		return " " + t.say("let_whyless", "who", l.Who, "at", l.At)
-	default:
-		return " " + t.say("let", "who", l.Who, "at", l.At, "why", l.Why)
 	}
+	return " " + f.Let.Say(t.say)
 }
 
 // keyOf names findings that are told in one line: by what their keys alone begin with,
@@ -237,7 +256,7 @@ func (t *report) json() error {
 		for i := range p.shown {
 			f := &p.shown[i]
 			s := review.Say(p.shown[i:i+1], t.say)[0]
-			j.Findings = append(j.Findings, findingJSON{f.Key, f.Gravity.String(), f.Stands(), f.Page, f.Step, f.Box, f.Picture, s.Where, s.What, s.Settle, f.Let})
+			j.Findings = append(j.Findings, findingJSON{f.Key, f.Gravity.String(), f.Stands(), f.Page, f.Step, f.Box, f.Picture, plain(s.Where), plain(s.What), s.Settle, f.Let})
 		}
 		out.Packets = append(out.Packets, j)
 	}

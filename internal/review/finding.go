@@ -50,6 +50,14 @@ type Let struct {
 	At  string `json:"at"`
 }
 
+// Say puts it into words.
+func (l *Let) Say(words Words) string {
+	if l.Why == "" {
+		return words("let_whyless", "who", l.Who, "at", day(l.At))
+	}
+	return words("let", "who", l.Who, "at", day(l.At), "why", l.Why)
+}
+
 // Stands reports that a finding bars the packet from being closed.
 func (f *Finding) Stands() bool { return f.Gravity != Remark && f.Let == nil }
 

@@ -161,11 +161,11 @@ func TestFindings(t *testing.T) {
 		"a page twice, alike": {func(p *Packet) { p.again(3, false) }, []string{"remark twice-4 | page 4: it came twice, with the same marks: copy.pdf, page 9"}},
 		"a page twice, unlike": {func(p *Packet) { p.again(3, true) },
 			[]string{"desk twice-4-90 | page 4: it came twice, and 1 boxes differ: copy.pdf, page 9; s1.1.done"}},
-		"a page of another print": {func(p *Packet) { p.reprint("2026-11-20T08:00:00Z", 0); p.other(4) },
+		"a page of another print": {func(p *Packet) { p.reprint("2026-11-20T08:00:00Z", 0, 2); p.other(4) },
 			[]string{"work print-page-4 | page 4, hold points 1.1: it came back of print 1 alone; the other pages are of print 2, and nothing is taken from it", "remark print-count | printed 2 times; the pages that came back are of print 2, 2026-11-27, 2208FD40"}},
-		"an older print": {func(p *Packet) { p.reprint("2026-11-29T08:00:00Z", 1) },
+		"an older print": {func(p *Packet) { p.reprint("2026-11-29T08:00:00Z", 1, 2) },
 			[]string{"danger print-older-2 | the pages that came back are of print 1 of 2, 2026-11-27, 2208FD40; a newer print was there before they came back, 2026-11-29"}},
-		"printed again later": {func(p *Packet) { p.reprint("2026-12-02T08:00:00Z", 1) },
+		"printed again later": {func(p *Packet) { p.reprint("2026-12-02T08:00:00Z", 1, 200) },
 			[]string{"proof print-again-2 | the pages that came back are of print 1 of 2, 2026-11-27, 2208FD40; it was printed again after that, 2026-12-02"}},
 		"unsure": {func(p *Packet) {
 			p.is(register.Unsure, "s1.3.done", "signoff.second.sign", "kit.seal", "job.notes", "s2.3.flow")
@@ -237,6 +237,13 @@ func TestFindings(t *testing.T) {
 		}
 	}
 	p := complete()
+	p.gone(7, 4)
+	for name, want := range map[string]bool{"sign-second": true, "sign": true, "hold": true, "hold-1.1": true, "hold-1": false, "lock": false, "missing-7": true, "miss": false} {
+		if got := slices.ContainsFunc(p.Findings(today), func(f Finding) bool { return f.Is(name) }); got != want {
+			t.Errorf("without pages 4 and 7, something is found of %s: %v", name, got)
+		}
+	}
+	p = complete()
 	p.none()
 	if got := p.Findings(When{"2026-12-07", 7}); len(got) != 1 || got[0].Gravity != Proof || p.State() != Out {
 		t.Errorf("a week after its day: %+v, %s", got, p.State())
@@ -257,8 +264,8 @@ func (p *Packet) again(i int, unlike bool) {
 }
 
 // reprint gives the job another print, before or behind the one that came back.
-func (p *Packet) reprint(at string, place int) {
-	p.Prints = slices.Insert(p.Prints, place, register.Printed{Event: 2, Job: "K-1", Fingerprint: "00000002", At: at})
+func (p *Packet) reprint(at string, place int, event int64) {
+	p.Prints = slices.Insert(p.Prints, place, register.Printed{Event: event, Job: "K-1", Fingerprint: "00000002", At: at})
 	for i := range p.Prints {
 		p.Prints[i].N = i + 1
 		if p.Prints[i].Event == 1 {

@@ -248,17 +248,15 @@ func (l *look) prints() {
 	if len(l.Prints) == 1 {
 		return
 	}
-	firstBack := ""
+	first := newest.Event + 1 // of the papers
 	for _, p := range l.Papers {
-		if firstBack == "" || p.SeenAt < firstBack {
-			firstBack = p.SeenAt
-		}
+		first = min(first, p.Event)
 	}
 	of := []pair{with("n", number(l.Print.N)), with("of", number(len(l.Prints))), with("at", day(l.Print.At)), with("newest", day(newest.At)), with("id", l.Print.Fingerprint)}
 	f := Finding{Key: "print-count", Gravity: Remark, what: say("print_newest", of[0], of[1], of[2], of[4]), settle: "decide"}
 	switch {
 	case l.Print.Event == newest.Event:
-	case newest.At < firstBack:
+	case newest.Event < first:
 		f.Key, f.Gravity, f.what = "print-older-"+number(newest.N), Danger, say("print_older", of...)
 	default:
 		f.Key, f.Gravity, f.what = "print-again-"+number(newest.N), Proof, say("print_again", of...)

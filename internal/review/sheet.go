@@ -32,19 +32,18 @@ func (p *Packet) LayOut(look Look, found []Finding) (page.Doc, diag.List) {
 	s := packet.Sheet{ID: "review", Title: printable(room.Say("title", "job", p.Job.ID))}
 	s.Blocks = append(s.Blocks, packet.Block{Facts: p.facts(room.Say)})
 	said := Say(found, room.Say)
-	for g := Danger; g <= Remark; g++ {
-		t := &packet.Table{ID: "review." + g.String(), Title: room.Say("gravity." + g.String()), Columns: []packet.Column{
-			{Title: room.Say("col.where"), Weight: 3}, {Title: room.Say("col.what"), Weight: 3}, {Title: room.Say("col.settled"), Weight: 3}}}
-		for _, line := range said {
-			if line.Findings[0].Gravity == g {
-				t.Rows = append(t.Rows, packet.Row{Cells: []packet.Cell{cell(line.Where), cell(line.What), cell(line.settled(room.Say))}})
-			}
+	t := &packet.Table{ID: "review.found", Columns: []packet.Column{{Title: room.Say("col.where"), Weight: 3}, {Title: room.Say("col.what"), Weight: 3}, {Title: room.Say("col.settled"), Weight: 3}}}
+	last := Gravity(0)
+	for _, line := range said {
+		if g := line.Findings[0].Gravity; g != last {
+			last = g
+			t.Rows = append(t.Rows, packet.Row{Group: room.Say("gravity." + g.String())})
 		}
-		if len(t.Rows) > 0 {
-			s.Blocks = append(s.Blocks, packet.Block{Table: t})
-		}
+		t.Rows = append(t.Rows, packet.Row{Cells: []packet.Cell{cell(line.Where), cell(line.What), cell(line.settled(room.Say))}})
 	}
-	if len(said) == 0 {
+	if len(said) > 0 {
+		s.Blocks = append(s.Blocks, packet.Block{Table: t})
+	} else {
 		s.Blocks = append(s.Blocks, packet.Block{Para: &packet.Para{Text: packet.Say(room.Say("none"))}})
 	}
 	id := p.id(look, said)
@@ -65,6 +64,8 @@ func (p *Packet) facts(words Words) *packet.Facts {
 	add := func(key, value string) {
 		f.Rows = append(f.Rows, packet.Fact{Label: words("fact." + key), Value: packet.Say(printable(value))})
 	}
+	add("procedure", p.Job.Procedure)
+	add("day", p.Job.Day)
 	add("state", words("state."+string(p.State())))
 	add("back", words("of", "n", number(p.Came()), "of", number(len(p.Manifest.Pages))))
 	add("print", words("of", "n", number(p.Print.N), "of", number(len(p.Prints)))+", "+p.Print.Fingerprint+", "+day(p.Print.At)+", "+p.Print.Who)
@@ -83,14 +84,10 @@ func (p *Packet) facts(words Words) *packet.Facts {
 
 // settled says who let a finding through, or what would settle it.
 func (s *Said) settled(words Words) string {
-	l := s.Findings[0].Let
-	switch {
-	case l == nil:
-		return s.Settle
-	case l.Why == "":
-		return words("let_whyless", "who", l.Who, "at", day(l.At))
+	if l := s.Findings[0].Let; l != nil {
+		return l.Say(words)
 	}
-	return words("let", "who", l.Who, "at", day(l.At), "why", l.Why)
+	return s.Settle
 }
 
 // id is the SHA-256 of all that a review says.

@@ -138,7 +138,8 @@ func (l *look) steps() {
 
 // untouched finds a stage in which nothing is ticked and nothing signed: said once.
 func (l *look) untouched(st *stage) bool {
-	if len(st.steps) < 2 || !l.blank(st.by) {
+	optional := func(s *step) bool { return s.done == nil || s.done.Ask.Optional }
+	if len(st.steps) < 2 || !l.blank(st.by) || !slices.ContainsFunc(st.steps, func(s *step) bool { return !optional(s) }) {
 		return false
 	}
 	f := at(st.by, "stage-"+st.number+"-untouched", Proof, "step", say("stage_untouched", with("n", number(len(st.steps)))), say("stage", with("n", st.number)))
@@ -146,6 +147,9 @@ func (l *look) untouched(st *stage) bool {
 	for _, s := range st.steps {
 		if !l.blank(s.done) || l.undone[s.number] != nil {
 			return false
+		}
+		if optional(s) {
+			continue
 		}
 		f.Also = append(f.Also, "step-"+s.number)
 		if s.hold.sign != nil {
