@@ -123,9 +123,9 @@ func onPrint(s Streams, kind register.DecisionKind, is string) func(context.Cont
 func acceptCommand(s Streams) *cobra.Command {
 	return decision(s, &cobra.Command{
 		Use: "accept JOB FINDING...", Short: "Let findings of a review through, with who and why", Args: cobra.MinimumNArgs(2),
-		Long: `accept lets findings through, each named as the review has it in brackets, or by the first parts
-of its key: untyped-6 is all that is not typed in on page 6. A reading that is typed in anew
-is another finding.`,
+		Long: `accept lets findings through, each named by its key, which the review has in brackets. Of those
+that are about proof or about the desk the first parts of a key are enough: untyped-6 is all that
+is not typed in on page 6. A reading that is typed in anew is another finding.`,
 		Example: `  jobsheaf accept K-24817 hold-10.4-undated --why "seen by the shift lead, date in the log" --site works`,
 	}, true, func(ctx context.Context, r *register.Register, j register.Job, by register.By, why string, names []string) error {
 		chosen, err := review.Accept(ctx, r, by, j, names, why)

@@ -6,6 +6,7 @@ import (
 	"context"
 	"errors"
 	"fmt"
+	"image"
 	"path/filepath"
 	"regexp"
 	"strconv"
@@ -174,7 +175,7 @@ func (v *reviewing) run(ctx context.Context, s Streams, r *register.Register, ar
 		}
 		all := p.Findings(v.when)
 		if v.pdf != "" {
-			if err := v.file(p, all); err != nil {
+			if err := v.file(ctx, p, all); err != nil {
 				return err
 			}
 		}
@@ -216,7 +217,7 @@ func (v *reviewing) narrowed(all []review.Finding) (out []review.Finding) {
 }
 
 // file writes the review of a packet as a PDF.
-func (v *reviewing) file(p *review.Packet, found []review.Finding) error {
+func (v *reviewing) file(ctx context.Context, p *review.Packet, found []review.Finding) error {
 	if p.State() == review.Out {
 		return fmt.Errorf("job %s: nothing has come back yet that a review could be filed with", p.Job.ID)
 	}
@@ -228,7 +229,7 @@ func (v *reviewing) file(p *review.Packet, found []review.Finding) error {
 	if site == nil || st.words.Empty() {
 		return fmt.Errorf("%s: the site's records cannot be used; `jobsheaf check` says why", v.site)
 	}
-	doc, problems := p.LayOut(review.Look{Site: site.Name.S, Paper: site.Paper, Language: cmp.Or(site.Language, "en"), Program: program, Words: st.words}, found)
+	doc, problems := p.LayOut(review.Look{Site: site.Name.S, Paper: site.Paper, Language: cmp.Or(site.Language, "en"), Program: program, Words: st.words}, found, picturesOf(ctx, v.site))
 	if problems.HasErrors() {
 		return fmt.Errorf("the review cannot be printed: %s", problems[0].Message)
 	}
@@ -237,4 +238,16 @@ func (v *reviewing) file(p *review.Packet, found []review.Finding) error {
 		return err
 	}
 	return writeFiles(&runLock{}, filepath.Dir(v.pdf), []printjob.File{{Name: filepath.Base(v.pdf), Data: b.Bytes()}})
+}
+
+// picturesOf gives the pictures of pages that a site keeps. One that is gone or damaged is
+// left out: what was found stands without it.
+func picturesOf(ctx context.Context, site string) review.Pictures {
+	return func(sum string) *image.Gray {
+		g, err := pictures{site}.open(ctx, sum)
+		if err != nil {
+			return nil
+		}
+		return g
+	}
 }

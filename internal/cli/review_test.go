@@ -286,6 +286,7 @@ func TestCloseAndAccept(t *testing.T) {
 	if want := []string{"lock-V1-off", "limit-s10.4.largest=0.15", "step-3.3-unticked", "untyped-6-s1.6.suction"}; !slices.Equal(sorted(stand), sorted(want)) {
 		t.Fatalf("found %q, want %q", stand, want)
 	}
+	decide(exitWrong, "accept", "K-24817", "lock", "--why", "seen") // it is looked at one by one
 	for _, key := range stand {
 		decide(exitRefused, "close", "K-24817")
 		decide(exitWrong, "accept", "K-24817", key) // without a reason

@@ -211,7 +211,7 @@ func keyOf(group, all []review.Finding) string {
 				within++
 			}
 		}
-		if len(group) > 1 && within == len(group) && fits == within {
+		if len(group) > 1 && group[0].Lumped() && within == len(group) && fits == within {
 			return name
 		}
 	}

@@ -40,9 +40,9 @@ func Close(ctx context.Context, r *register.Register, by register.By, job regist
 	return r.Decide(ctx, by, register.Decision{Kind: register.Close, Print: p.Print.Event})
 }
 
-// Accept lets findings of a packet through, each named by its key or by the first parts of
-// it, and gives those that it let through. Nothing is entered where a name fits none that
-// stands.
+// Accept lets findings of a packet through, each named by its key, and gives those that it
+// let through. Where nobody could have been hurt and the work is right, the first parts of
+// keys name all that begin so. Nothing is entered where a name fits none that stands.
 func Accept(ctx context.Context, r *register.Register, by register.By, job register.Job, names []string, why string) ([]Finding, error) {
 	p, err := Of(ctx, r, job)
 	if err != nil {
@@ -53,7 +53,7 @@ func Accept(ctx context.Context, r *register.Register, by register.By, job regis
 	for _, name := range names {
 		fits := false
 		for _, f := range stand {
-			if f.Key == name || strings.HasPrefix(f.Key, name+"-") || strings.HasPrefix(f.Key, name+"=") {
+			if f.Key == name || f.Lumped() && strings.HasPrefix(f.Key, name+"-") {
 				fits = true
 				if !slices.ContainsFunc(chosen, func(c Finding) bool { return c.Key == f.Key }) {
 					chosen = append(chosen, f)

@@ -61,6 +61,10 @@ func (l *Let) Say(words Words) string {
 // Stands reports that a finding bars the packet from being closed.
 func (f *Finding) Stands() bool { return f.Gravity != Remark && f.Let == nil }
 
+// Lumped reports whether a finding may be let through with others of its kind: what could
+// have hurt somebody, and what the work hangs on, is looked at one by one.
+func (f *Finding) Lumped() bool { return f.Gravity > Work }
+
 // Is reports whether a finding is of what a name says: its key, or the first parts of it,
 // such as hold or sign-second.
 func (f *Finding) Is(name string) bool {
@@ -205,9 +209,11 @@ func where(list []Finding, words Words) string {
 			last = f.Step
 			parts = append(parts, words("step", "n", f.Step))
 		}
-		if s := joined(f.about, words); s != "" {
-			parts = append(parts, s)
+		for _, w := range f.about {
+			if s := w.say(words); s != "" && !slices.Contains(parts, s) {
+				parts = append(parts, s)
+			}
 		}
 	}
-	return strings.Join(slices.Compact(parts), ", ")
+	return strings.Join(parts, ", ")
 }

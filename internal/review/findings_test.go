@@ -98,9 +98,9 @@ func TestFindings(t *testing.T) {
 			[]string{"work wear-shaft-both | page 6, shaft: reuse and replace are both marked"}},
 		"no verdict":            {func(p *Packet) { p.blank("wear.shaft.reuse") }, []string{"work wear-shaft-none | page 6, shaft: readings and no verdict"}},
 		"no verdict and beyond": {func(p *Packet) { p.blank("wear.shaft.reuse"); p.typed("wear.shaft.A", "31.5", "mm", "") }, []string{"work wear-shaft-beyond=31.5 | page 6, shaft, A: 31.5 mm, and no verdict; at least 31.91 mm"}},
-		"an empty row":          {func(p *Packet) { p.blank("wear.shaft."); p.forget("wear.shaft") }, []string{"proof wear-shaft-blank | page 6, shaft: nothing written"}},
+		"an empty row":          {func(p *Packet) { p.blank("wear.shaft."); p.forget("wear.shaft") }, []string{"proof blank-6-wear.shaft.A | page 6, shaft: nothing written"}},
 		"an empty wear sheet": {func(p *Packet) { p.blank("wear."); p.forget("wear.") },
-			[]string{"proof wear-idler_pin-blank wear-shaft-blank | page 6, idler pin, shaft: nothing written on the whole wear sheet"}},
+			[]string{"proof blank-6-wear.idler_pin.A blank-6-wear.shaft.A | page 6, idler pin, shaft: nothing written on the whole wear sheet"}},
 		"not typed in": {func(p *Packet) { p.forget("wear.idler_pin.A", "wear.shaft.B") },
 			[]string{"desk untyped-6-wear.idler_pin.A untyped-6-wear.shaft.B | page 6, idler pin A, shaft B: not typed in"}},
 		"not on the paper": {func(p *Packet) {

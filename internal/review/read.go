@@ -157,7 +157,8 @@ func (l *look) wornPart(f *feature, allEmpty bool) {
 	}
 	if l.emptyRow(f) {
 		if first != nil && !first.Hatched {
-			x := at(first, id+"-blank", Proof, "blank", say("wear_blank"), part)
+			x := at(first, "blank-"+number(first.page)+"-"+first.ID, Proof, "blank", say("wear_blank"), part)
+			x.Also = []string{id}
 			if x.alike = true; allEmpty {
 				x.what = say("wear_all_blank")
 			}

@@ -24,22 +24,23 @@ type Look struct {
 }
 
 // LayOut makes the pages of a review, to file with the packet. They have the look of an
-// annex: nobody writes on them, and no code on them is taken for one of the packet's. The
-// same register gives the same pages.
-func (p *Packet) LayOut(look Look, found []Finding) (page.Doc, diag.List) {
+// annex: nobody writes on them, and no code on them is taken for one of the packet's. Behind
+// them stand the pictures of the boxes of which something was found, as far as they are kept.
+// The same register and pictures give the same pages.
+func (p *Packet) LayOut(look Look, found []Finding, pictures Pictures) (page.Doc, diag.List) {
 	var problems diag.List
 	room := look.Words.For("review", &problems)
 	s := packet.Sheet{ID: "review", Title: printable(room.Say("title", "job", p.Job.ID))}
 	s.Blocks = append(s.Blocks, packet.Block{Facts: p.facts(room.Say)})
 	said := Say(found, room.Say)
-	t := &packet.Table{ID: "review.found", Columns: []packet.Column{{Title: room.Say("col.where"), Weight: 3}, {Title: room.Say("col.what"), Weight: 3}, {Title: room.Say("col.settled"), Weight: 3}}}
+	t := &packet.Table{ID: "review.found", Columns: []packet.Column{{Title: room.Say("col.where"), Weight: 3}, {Title: room.Say("col.what"), Weight: 3}, {Title: room.Say("col.let"), Weight: 3}}}
 	last := Gravity(0)
 	for _, line := range said {
 		if g := line.Findings[0].Gravity; g != last {
 			last = g
 			t.Rows = append(t.Rows, packet.Row{Group: room.Say("gravity." + g.String())})
 		}
-		t.Rows = append(t.Rows, packet.Row{Cells: []packet.Cell{cell(line.Where), cell(line.What), cell(line.settled(room.Say))}})
+		t.Rows = append(t.Rows, packet.Row{Cells: []packet.Cell{cell(line.Where), cell(line.What), cell(line.let(room.Say))}})
 	}
 	if len(said) > 0 {
 		s.Blocks = append(s.Blocks, packet.Block{Table: t})
@@ -54,7 +55,14 @@ func (p *Packet) LayOut(look Look, found []Finding) (page.Doc, diag.List) {
 		Annex: []packet.Sheet{s},
 	}
 	doc, more := layout.Annex(pk)
-	doc.ID = id
+	if doc.ID = id; len(doc.Pages) > 0 {
+		title := printable(room.Say("pictures", "job", p.Job.ID))
+		behind := picturePages(doc.Pages[0].W, doc.Pages[0].H, title, p.crops(found, room.Say, pictures))
+		if len(behind) > 0 {
+			doc.Outline = append(doc.Outline, page.Mark{Title: title, Page: len(doc.Pages)})
+			doc.Pages = append(doc.Pages, behind...)
+		}
+	}
 	return doc, append(problems, more...)
 }
 
@@ -82,12 +90,12 @@ func (p *Packet) facts(words Words) *packet.Facts {
 	return f
 }
 
-// settled says who let a finding through, or what would settle it.
-func (s *Said) settled(words Words) string {
+// let says who let a finding through.
+func (s *Said) let(words Words) string {
 	if l := s.Findings[0].Let; l != nil {
 		return l.Say(words)
 	}
-	return s.Settle
+	return ""
 }
 
 // id is the SHA-256 of all that a review says.

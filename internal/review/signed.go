@@ -13,7 +13,9 @@ func (l *look) locks() {
 		about, id := say("lock", with("of", p.of)), "lock-"+key(p.id)
 		was := l.written(p.on) || l.written(p.proved)
 		if was && l.blank(p.removed) {
-			l.find(at(p.removed, id+"-off", Danger, "sign", say("lock_off"), about))
+			f := at(p.removed, id+"-off", Danger, "sign", say("lock_off"), about)
+			f.alike = true
+			l.find(f)
 		}
 		if !p.asked && !was && !l.written(p.removed) {
 			continue
@@ -34,7 +36,9 @@ func (l *look) locks() {
 			lacks = append(lacks, say("lock_removed"))
 		}
 		if first != nil {
-			l.find(at(first, id+"-on", Danger, "sign", say("lock_lacks", pair{"what", lacks}), about))
+			f := at(first, id+"-on", Danger, "sign", say("lock_lacks", pair{"what", lacks}), about)
+			f.alike = true
+			l.find(f)
 		}
 		if l.written(p.on) && l.blank(p.lock) {
 			f := at(p.lock, id+"-number", Proof, "sign", say("lock_number"), about)
@@ -52,6 +56,7 @@ func (l *look) zero() {
 	for _, s := range l.proofs {
 		if l.blank(s) {
 			f := at(s, "zero-"+s.ID, Danger, "sign", say("zero_unticked"), say("zero"), text(s.Ask.Label))
+			f.alike = true
 			l.find(f)
 		}
 	}
@@ -160,7 +165,7 @@ func (l *look) untouched(st *stage) bool {
 			f.about = append(f.about, say("holds", pair{"steps", []word{text(s.number)}}))
 		}
 	}
-	f.Page = st.steps[0].done.page
+	f.Page, f.Box = st.steps[0].done.page, st.steps[0].done.ID
 	l.find(f)
 	return true
 }
