@@ -45,6 +45,7 @@ var permitted = map[string][]string{
 	"internal/scan":      {"internal/manifest", "internal/page", "internal/pagecode"},
 	"internal/intake":    {"internal/manifest", "internal/pagecode", "internal/register", "internal/scan", "internal/scan/sheets"},
 	"internal/typein":    {"internal/register", "internal/manifest", "internal/quantity"},
+	"internal/review":    {"internal/register", "internal/manifest", "internal/packet", "internal/words", "internal/layout", "internal/typeface", "internal/page", "internal/diag"},
 	"internal/joblist":   {"internal/record", "internal/source", "internal/diag"},
 	"internal/printjob":  {"internal/record", "internal/compose", "internal/packet", "internal/layout", "internal/page", "internal/pdf", "internal/manifest", "internal/diag"},
 	"internal/front":     {"internal/packet", "internal/words", "internal/quantity", "internal/layout", "internal/page", "internal/diag"},

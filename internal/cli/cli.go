@@ -62,7 +62,9 @@ annex of its own.`,
 	root.SetErr(s.Err)
 	root.CompletionOptions.HiddenDefaultCmd = true
 	root.AddCommand(startCommand(s), checkCommand(s), makeCommand(s), weekCommand(s), explainCommand(s), proveCommand(s),
-		readCommand(s), placeCommand(s), typeCommand(s), registerCommand(s))
+		readCommand(s), placeCommand(s), typeCommand(s),
+		reviewCommand(s), acceptCommand(s), settleCommand(s), closeCommand(s), voidCommand(s), reopenCommand(s),
+		registerCommand(s))
 	return root
 }
 

@@ -105,7 +105,7 @@ the one before.`,
 	}
 	c.PersistentFlags().StringVar(&site, "site", ".", "the site's folder")
 	completeFlags(c, map[string]completer{"site": folders})
-	c.AddCommand(registerJobs(s, &site), registerVerify(s, &site), registerExport(s, &site), registerImport(s, &site))
+	c.AddCommand(registerJobs(s, &site), registerShow(s, &site), registerVerify(s, &site), registerExport(s, &site), registerImport(s, &site))
 	return c
 }
 

@@ -288,6 +288,8 @@ type Step struct {
 	Hold   *Hold    `json:"hold,omitempty"`
 	Figure []Figure `json:"figures,omitempty"`
 	Index  string   `json:"index,omitempty"` // as of a heading
+
+	Optional bool `json:"-"` // the records do not settle whether it or its stage is asked for
 }
 
 // Done closes a stage: who did it, and when.
