@@ -116,6 +116,11 @@ func runMake(ctx context.Context, s Streams, m making, args []string) error {
 	}
 	to := folder{m.out, lock}
 	maker := &printjob.Maker{Composer: st.composer, Annex: m.annex}
+	if !m.blank {
+		if err := m.register.number(ctx, m.site, maker, jobs); err != nil {
+			return err
+		}
+	}
 	report := madeReport{Made: []madeJob{}, Problems: append(diag.List{}, st.problems...)}
 	tasks := make([]printjob.Task, len(jobs))
 	for i, j := range jobs {

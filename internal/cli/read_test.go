@@ -36,7 +36,7 @@ func (b backs) does(want int, args ...string) outcome {
 	b.t.Helper()
 	got := jobsheaf(append(args, "--site", b.site)...)
 	if got.code != want {
-		b.t.Fatalf("%v: exit code %d, want %d\n%s%s", args, got.code, want, got.out, got.err)
+		b.t.Fatalf("%v: exit code %d, want %d\n%.2000s\n%.2000s", args, got.code, want, got.out, got.err)
 	}
 	return got
 }
