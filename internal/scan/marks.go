@@ -122,19 +122,13 @@ func (r *reader) begin(code Code) []*fit {
 	return all
 }
 
-// codePairs gives the pairs of a symbol. Source: ISO/IEC 18004:2015, 6.3.3 and annex E:
-// finders are centred 3.5 modules from the edges, the last alignment pattern 6.5.
-func codePairs(s symbol, c manifest.Code) []pair {
-	modules := float64(17 + 4*c.Version)
-	at := func(col, row float64) point {
-		return point{float64(c.X) + float64(c.Size)*col/modules, float64(c.Y) + float64(c.Size)*row/modules}
-	}
-	places := []point{at(3.5, modules-3.5), at(3.5, 3.5), at(modules-3.5, 3.5), at(modules-6.5, modules-6.5)}
-	var all []pair
+// codePairs gives the pairs of a symbol.
+func codePairs(s symbol, c manifest.Code) (all []pair) {
+	n := float64(17 + 4*c.Version)
+	places := symbolPlaces(n)
 	for i, q := range s.points {
-		if i < len(places) {
-			all = append(all, pair{places[i], q, codeWeight})
-		}
+		mm := point{float64(c.X), float64(c.Y)}.plus(places[i].times(float64(c.Size) / n))
+		all = append(all, pair{mm, q, codeWeight})
 	}
 	return all
 }

@@ -3,6 +3,7 @@ package scan
 import (
 	"context"
 	"fmt"
+	"image"
 	"image/png"
 	"os"
 	"strings"
@@ -36,4 +37,12 @@ func TestShot(t *testing.T) {
 			fmt.Println(len(Codes(s.Image, nil)))
 		}
 	}
+}
+
+func save(name string, p plane) {
+	out, _ := os.Create(name)
+	g := image.NewGray(image.Rect(0, 0, p.w, p.h))
+	copy(g.Pix, p.pix)
+	png.Encode(out, g)
+	out.Close()
 }
