@@ -41,6 +41,7 @@ var permitted = map[string][]string{
 	"internal/pdfread":   {"internal/page"},
 	"internal/manifest":  {"internal/page"},
 	"internal/register":  {},
+	"internal/scan":      {"internal/manifest", "internal/page", "internal/pagecode"},
 	"internal/joblist":   {"internal/record", "internal/source", "internal/diag"},
 	"internal/printjob":  {"internal/record", "internal/compose", "internal/packet", "internal/layout", "internal/page", "internal/pdf", "internal/manifest", "internal/diag"},
 	"internal/front":     {"internal/packet", "internal/words", "internal/quantity", "internal/layout", "internal/page", "internal/diag"},
@@ -67,6 +68,7 @@ var doors = map[string]string{
 	"github.com/schollz/progressbar": "internal/cli",
 	"golang.org/x/term":              "internal/cli",
 	"modernc.org/sqlite":             "internal/register",
+	"github.com/makiuchi-d/gozxing":  "internal/scan",
 	"golang.org/x/tools/txtar":       "internal/origin",
 }
 

@@ -107,7 +107,6 @@ func (s *search) look(part image.Rectangle, factor float64, r rung) {
 	if r.soft {
 		small = small.soften()
 	}
-	small.spread()
 	factor = max(1, factor)
 	for _, f := range small.symbols() {
 		for i, q := range f.points {

@@ -36,12 +36,8 @@ func (p plane) symbols() (found []symbol) {
 			found = nil
 		}
 	}()
-	source, err := gozxing.NewPlanarYUVLuminanceSource(p.pix, p.stride, p.h, 0, 0, p.w, p.h, false)
-	if err != nil {
-		return nil
-	}
-	bits, err := gozxing.NewHybridBinarizer(source).GetBlackMatrix()
-	if err != nil {
+	bits := p.bits()
+	if bits == nil {
 		return nil
 	}
 	reader := decoder.NewDecoder()
@@ -54,6 +50,57 @@ func (p plane) symbols() (found []symbol) {
 		}
 	}
 	return found
+}
+
+// bits splits dark from light half way between the darkest and the lightest around, so
+// that lines come out as wide as they are however blurred or faint they are. (The
+// library's own way goes by means, and takes paper without print to be half as dark as it
+// is: fine lines of a faint or blurred code are lost by it.)
+func (p plane) bits() *gozxing.BitMatrix {
+	const (
+		block  = 8  // pixels
+		around = 2  // blocks each way, together 40 pixels: 12 modules at 150 dpi
+		plain  = 36 // greys: what differs by less is paper
+	)
+	m, err := gozxing.NewBitMatrix(p.w, p.h)
+	if err != nil {
+		return nil
+	}
+	cols, rows := (p.w+block-1)/block, (p.h+block-1)/block
+	low, high := newPlane(cols, rows), newPlane(cols, rows)
+	for j := range rows {
+		for i := range cols {
+			l, h := uint8(255), uint8(0)
+			for y := j * block; y < min(p.h, (j+1)*block); y++ {
+				for _, v := range p.row(y)[i*block : min(p.w, (i+1)*block)] {
+					l, h = min(l, v), max(h, v)
+				}
+			}
+			low.row(j)[i], high.row(j)[i] = l, h
+		}
+	}
+	for j := range rows {
+		for i := range cols {
+			l, h := uint8(255), uint8(0)
+			for y := max(0, j-around); y <= min(rows-1, j+around); y++ {
+				for x := max(0, i-around); x <= min(cols-1, i+around); x++ {
+					l, h = min(l, low.row(y)[x]), max(h, high.row(y)[x])
+				}
+			}
+			if h-l < plain {
+				continue
+			}
+			mid := uint8((int(l) + int(h)) / 2)
+			for y := j * block; y < min(p.h, (j+1)*block); y++ {
+				for x, v := range p.row(y)[i*block : min(p.w, (i+1)*block)] {
+					if v <= mid {
+						m.Set(i*block+x, y)
+					}
+				}
+			}
+		}
+	}
+	return m
 }
 
 // finders gives what looks like a finder, the most often seen first. It goes through all
@@ -136,6 +183,9 @@ func (s symbol) holds(t triple) bool {
 func (p plane) read(bits *gozxing.BitMatrix, reader *decoder.Decoder, t triple) (symbol, bool) {
 	s := symbol{points: []point{place(t.of[0]), place(t.of[1]), place(t.of[2])}}
 	says := func(m *gozxing.BitMatrix) bool {
+		if m == nil {
+			return false
+		}
 		r, err := reader.Decode(m, nil)
 		if err != nil {
 			return false
@@ -162,10 +212,12 @@ func (p plane) read(bits *gozxing.BitMatrix, reader *decoder.Decoder, t triple) 
 			continue
 		}
 		for _, points := range [2][]point{s.points, s.points[:3]} {
-			m := p.modules(points, n)
-			if m != nil && says(m) {
-				s.points = points
-				return s, true
+			grey := p.modules(points, n)
+			for _, k := range [3]float64{0, 0.25, 0.5} {
+				if grey != nil && says(split(sharpen(grey, n, k), n)) {
+					s.points = points
+					return s, true
+				}
 			}
 			if len(s.points) == 3 {
 				break
@@ -175,9 +227,9 @@ func (p plane) read(bits *gozxing.BitMatrix, reader *decoder.Decoder, t triple) 
 	return symbol{}, false
 }
 
-// modules takes each module's grey, over a little more than half of it both ways, and
-// splits dark from light around each by what the finders have.
-func (p plane) modules(points []point, n int) *gozxing.BitMatrix {
+// modules takes each module's grey, over a little more than half of it both ways, row by
+// row; nil where the points settle no place.
+func (p plane) modules(points []point, n int) []float64 {
 	places := symbolPlaces(float64(n))
 	var pairs []pair
 	for i, q := range points {
@@ -193,15 +245,40 @@ func (p plane) modules(points []point, n int) *gozxing.BitMatrix {
 	grey := make([]float64, n*n)
 	for row := range n {
 		for col := range n {
-			sum := 0.0
 			for _, dy := range [3]float64{-0.25, 0, 0.25} {
 				for _, dx := range [3]float64{-0.25, 0, 0.25} {
-					sum += p.at(w.at(point{float64(col) + 0.5 + dx, float64(row) + 0.5 + dy}))
+					grey[row*n+col] += p.at(w.at(point{float64(col) + 0.5 + dx, float64(row) + 0.5 + dy})) / 9
 				}
 			}
-			grey[row*n+col] = sum / 9
 		}
 	}
+	return grey
+}
+
+// sharpen takes off each module what blur has brought into it from those beside it, k of
+// each.
+func sharpen(grey []float64, n int, k float64) []float64 {
+	if k == 0 {
+		return grey
+	}
+	out := slices.Clone(grey)
+	for _, step := range [2]int{1, n} {
+		was := slices.Clone(out)
+		for i := range out {
+			at := i % n
+			if step == n {
+				at = i / n
+			}
+			if at > 0 && at < n-1 {
+				out[i] = was[i] + k*(2*was[i]-was[i-step]-was[i+step])
+			}
+		}
+	}
+	return out
+}
+
+// split tells dark modules from light ones, by those around each.
+func split(grey []float64, n int) *gozxing.BitMatrix {
 	m, err := gozxing.NewBitMatrix(n, n)
 	if err != nil {
 		return nil
@@ -209,7 +286,7 @@ func (p plane) modules(points []point, n int) *gozxing.BitMatrix {
 	const around = 4 // modules: within that there are dark ones and light ones
 	for row := range n {
 		for col := range n {
-			low, high := 255.0, 0.0
+			low, high := math.Inf(1), math.Inf(-1)
 			for y := max(0, row-around); y <= min(n-1, row+around); y++ {
 				for x := max(0, col-around); x <= min(n-1, col+around); x++ {
 					low, high = min(low, grey[y*n+x]), max(high, grey[y*n+x])

@@ -196,37 +196,3 @@ func (s sums) mean(x0, y0, x1, y1 int) float64 {
 }
 
 func round(f float64) int { return int(math.Round(f)) }
-
-// spread spreads the greys so that a hundredth of the picture is black and a quarter is
-// white: a faint print has then the contrast of a good one.
-func (p plane) spread() {
-	var count [256]int
-	for y := range p.h {
-		for _, v := range p.row(y) {
-			count[v]++
-		}
-	}
-	at := func(part float64) int {
-		left := int(part * float64(p.w*p.h))
-		for v, n := range count {
-			if left -= n; left < 0 {
-				return v
-			}
-		}
-		return 255
-	}
-	low, high := at(0.01), at(0.75)
-	if high-low < 24 {
-		return
-	}
-	var to [256]uint8
-	for v := range to {
-		to[v] = uint8(min(max((v-low)*255/(high-low), 0), 255))
-	}
-	for y := range p.h {
-		row := p.row(y)
-		for x, v := range row {
-			row[x] = to[v]
-		}
-	}
-}
