@@ -18,7 +18,15 @@ type kind string
 
 // The kinds of events.
 const (
-	wasPrinted kind = "printed" // a packet was printed; Data is a printed
+	wasPrinted  kind = "printed"  // a packet was printed; Data is a printed
+	wasSeen     kind = "seen"     // a page of paper came back; Data is a seen
+	wasChosen   kind = "chosen"   // which of several papers of one page counts; Data is a chosen
+	wasSettled  kind = "settled"  // a person said whether a box is marked; Data is a settled
+	wasTyped    kind = "typed"    // what stands in a box was typed in; Data is a typed
+	wasExcepted kind = "excepted" // a finding was accepted; Data is a decided, as of the three that follow
+	wasClosed   kind = "closed"   // the packet was found complete and filed
+	wasVoided   kind = "voided"   // the job was not done, or its packet does not count
+	wasReopened kind = "reopened" // a packet that was closed or void counts as open again
 )
 
 // event is one thing that happened.
@@ -159,4 +167,28 @@ func (r *Register) events(ctx context.Context, each func(event) error) error {
 		e.Data = json.RawMessage(data)
 		return each(e)
 	}, "SELECT n, at, who, kind, job, data, before, hash FROM event ORDER BY n")
+}
+
+// project puts what follows from an event into the tables that are looked things up in.
+func (j *journal) project(e event) error {
+	into := j.decided
+	switch e.Kind {
+	case wasPrinted:
+		into = j.printed
+	case wasSeen:
+		into = j.seen
+	case wasChosen:
+		into = j.chosen
+	case wasSettled:
+		into = j.settled
+	case wasTyped:
+		into = j.typed
+	case wasExcepted, wasClosed, wasVoided, wasReopened:
+	default:
+		return fmt.Errorf("event %d is of a kind that this program does not know: %q", e.N, e.Kind)
+	}
+	if err := into(e); err != nil {
+		return fmt.Errorf("event %d: %w", e.N, err)
+	}
+	return nil
 }

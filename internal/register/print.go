@@ -121,49 +121,51 @@ func inflate(sum string, body []byte) ([]byte, error) {
 	return raw, nil
 }
 
-// project puts what follows from an event into the tables that are looked things up in.
-func (j *journal) project(e event) error {
-	switch e.Kind {
-	case wasPrinted:
-		var p printed
-		if err := json.Unmarshal(e.Data, &p); err != nil {
-			return fmt.Errorf("event %d: %w", e.N, err)
-		}
-		if err := j.exec("INSERT INTO print VALUES (?,?,?,?,?,?,?)", e.N, e.Job, p.Fingerprint, p.Manifest, p.Pages, e.At, e.Who); err != nil {
-			return err
-		}
-		return j.exec("INSERT INTO job VALUES (?,?,?,?,?) ON CONFLICT(id) DO UPDATE SET unit = excluded.unit, procedure = excluded.procedure, day = excluded.day, print = excluded.print",
-			e.Job, p.Unit, p.Procedure, p.Day, e.N)
+// printed enters a print, and makes it its job's newest.
+func (j *journal) printed(e event) error {
+	var p printed
+	if err := json.Unmarshal(e.Data, &p); err != nil {
+		return err
 	}
-	return fmt.Errorf("event %d is of a kind that this program does not know: %q", e.N, e.Kind)
+	if err := j.exec("INSERT INTO print VALUES (?,?,?,?,?,?,?)", e.N, e.Job, p.Fingerprint, p.Manifest, p.Pages, e.At, e.Who); err != nil {
+		return err
+	}
+	return j.exec("INSERT INTO job (id, unit, procedure, day, print) VALUES (?,?,?,?,?) ON CONFLICT(id) DO UPDATE SET unit = excluded.unit, procedure = excluded.procedure, day = excluded.day, print = excluded.print",
+		e.Job, p.Unit, p.Procedure, p.Day, e.N)
 }
 
 // Job is a job with its newest print.
 type Job struct {
 	ID, Unit, Procedure, Day string
-	Prints                   int // how often it was printed
+	Prints                   int   // how often it was printed
+	Print                    int64 // the event of the newest print
 	Fingerprint              string
 	Pages                    int
 	At, Who                  string // of the newest print
+	State                    JobState
+	Back                     int // pages of the newest print that came back
 }
 
 // Query says which jobs are wanted; what is empty does not narrow it.
 type Query struct {
 	Unit     string
 	From, To string // days, both included
+	State    JobState
 }
 
-const jobColumns = "SELECT job.id, unit, procedure, day, (SELECT count(*) FROM print AS all_ WHERE all_.job = job.id), fingerprint, pages, at, who FROM job JOIN print ON print.event = job.print"
+const jobColumns = `SELECT job.id, unit, procedure, day, (SELECT count(*) FROM print AS all_ WHERE all_.job = job.id), print.event, fingerprint, pages, at, who, state,
+	(SELECT count(*) FROM paper WHERE paper.print = job.print AND counts = 1)
+	FROM job JOIN print ON print.event = job.print`
 
-// errUnknown says that a job is not in the register.
-var errUnknown = errors.New("it is not in the register")
+// ErrUnknown says that the register does not hold what was asked for.
+var ErrUnknown = errors.New("it is not in the register")
 
 // Job gives one job by its ID, in upper or lower case.
 func (r *Register) Job(ctx context.Context, id string) (Job, error) {
 	var j Job
 	err := r.db.QueryRowContext(ctx, jobColumns+" WHERE job.id = ?", id).Scan(j.columns()...)
 	if errors.Is(err, sql.ErrNoRows) {
-		return j, fmt.Errorf("job %s: %w", id, errUnknown)
+		return j, fmt.Errorf("job %s: %w", id, ErrUnknown)
 	}
 	return j, err
 }
@@ -172,7 +174,7 @@ func (r *Register) Job(ctx context.Context, id string) (Job, error) {
 func (r *Register) Jobs(ctx context.Context, q Query, each func(Job) error) error {
 	var where []string
 	var args []any
-	for _, c := range []struct{ is, value string }{{"unit = ?", q.Unit}, {"day >= ?", q.From}, {"day <= ?", q.To}} {
+	for _, c := range []struct{ is, value string }{{"unit = ?", q.Unit}, {"day >= ?", q.From}, {"day <= ?", q.To}, {"state = ?", string(q.State)}} {
 		if c.value != "" {
 			where, args = append(where, c.is), append(args, c.value)
 		}
@@ -191,5 +193,44 @@ func (r *Register) Jobs(ctx context.Context, q Query, each func(Job) error) erro
 }
 
 func (j *Job) columns() []any {
-	return []any{&j.ID, &j.Unit, &j.Procedure, &j.Day, &j.Prints, &j.Fingerprint, &j.Pages, &j.At, &j.Who}
+	return []any{&j.ID, &j.Unit, &j.Procedure, &j.Day, &j.Prints, &j.Print, &j.Fingerprint, &j.Pages, &j.At, &j.Who, &j.State, &j.Back}
+}
+
+// Printed is one print of a job.
+type Printed struct {
+	Event       int64
+	Job         string // as it was printed
+	N           int    // 1 for the job's first print, 2 for the next
+	Fingerprint string
+	Pages       int
+	At, Who     string
+	manifest    string
+}
+
+const printColumns = `SELECT event, job, (SELECT count(*) FROM print AS to_ WHERE to_.job = print.job AND to_.event <= print.event), fingerprint, pages, at, who, manifest FROM print`
+
+// Prints gives the prints of a job, the first first; none of a job that is not known.
+func (r *Register) Prints(ctx context.Context, job string) (out []Printed, err error) {
+	err = r.each(ctx, func(rows *sql.Rows) error {
+		var p Printed
+		if err := rows.Scan(&p.Event, &p.Job, &p.N, &p.Fingerprint, &p.Pages, &p.At, &p.Who, &p.manifest); err != nil {
+			return err
+		}
+		out = append(out, p)
+		return nil
+	}, printColumns+" WHERE job = ? ORDER BY event", job)
+	return out, err
+}
+
+// Manifest gives the manifest of a print, as it was printed.
+func (r *Register) Manifest(ctx context.Context, p Printed) ([]byte, error) {
+	var body []byte
+	err := r.db.QueryRowContext(ctx, "SELECT body FROM manifest WHERE sum = ?", p.manifest).Scan(&body)
+	if errors.Is(err, sql.ErrNoRows) {
+		return nil, fmt.Errorf("job %s, print %d: its manifest is missing from the register", p.Job, p.N)
+	}
+	if err != nil {
+		return nil, err
+	}
+	return inflate(p.manifest, body)
 }

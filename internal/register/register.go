@@ -1,13 +1,15 @@
 // Package register keeps a site's database of jobs: what was printed, and what became
 // of it. It is one SQLite file, and the one door to SQLite.
 //
-// Entry points: Open; Register.Enter for what a run printed; Register.Job and
-// Register.Jobs to look it up; Register.Verify; Register.Export and Register.Import.
+// Entry points: Open; Register.Enter for what a run printed, Register.See for paper that
+// came back, Register.Settle and Register.Type for what a person says of a box,
+// Register.Decide for the packet; Register.Job and Register.Jobs to look things up;
+// Register.Verify; Register.ExportYAML and Register.ImportYAML.
 // It belongs here if it is about what is kept and for how long it can be trusted. It
 // is not for reading records (record), nor for judging what came back (review).
 //
 // All that happens is an event, which is added and never edited; each has the hash of
-// the one before. The other tables are worked out from the events (project.go), so
+// the one before. The other tables are worked out from the events (project), so
 // that events alone make the same register again.
 package register
 
@@ -76,6 +78,51 @@ CREATE TABLE print (
 	who         TEXT NOT NULL
 );
 CREATE INDEX print_job ON print(job, event);
+`, `
+ALTER TABLE job ADD COLUMN state TEXT NOT NULL DEFAULT 'open'; -- open, closed or void
+CREATE INDEX job_state ON job(state, day);
+CREATE TABLE paper (
+	event   INTEGER PRIMARY KEY REFERENCES event(n), -- that says all of it; here stands what it is looked up by
+	scan    TEXT NOT NULL,    -- SHA-256 of the file
+	at      INTEGER NOT NULL, -- which page of the file, from 1
+	state   TEXT NOT NULL,
+	print   INTEGER REFERENCES print(event),
+	page    INTEGER NOT NULL,
+	picture TEXT NOT NULL,    -- SHA-256 of the page squared up
+	counts  INTEGER NOT NULL, -- 1: what is known of its page is taken from it
+	instead INTEGER           -- the event by which a person placed it
+);
+CREATE INDEX paper_scan ON paper(scan, at);
+CREATE INDEX paper_print ON paper(print, page) WHERE print IS NOT NULL;
+CREATE INDEX paper_open ON paper(state) WHERE state NOT IN ('placed', 'aside') AND instead IS NULL;
+CREATE TABLE settled (
+	print INTEGER NOT NULL REFERENCES print(event),
+	box   TEXT NOT NULL,
+	event INTEGER NOT NULL REFERENCES event(n),
+	mark  TEXT NOT NULL,
+	keep  TEXT NOT NULL,
+	PRIMARY KEY (print, box)
+) WITHOUT ROWID;
+CREATE TABLE reading (
+	print INTEGER NOT NULL REFERENCES print(event),
+	box   TEXT NOT NULL,
+	event INTEGER NOT NULL REFERENCES event(n), -- the newest; what was typed before stays in its own
+	keep  TEXT NOT NULL,
+	PRIMARY KEY (print, box)
+) WITHOUT ROWID;
+CREATE TABLE mark ( -- of the boxes that keep something for the unit's history: as it was seen on paper
+	paper INTEGER NOT NULL REFERENCES paper(event),
+	box   TEXT NOT NULL,
+	keep  TEXT NOT NULL,
+	PRIMARY KEY (paper, box)
+) WITHOUT ROWID;
+CREATE TABLE decision (
+	event   INTEGER PRIMARY KEY REFERENCES event(n),
+	print   INTEGER NOT NULL REFERENCES print(event),
+	finding TEXT NOT NULL, -- the key of what was accepted, "" of the packet as a whole
+	holds   INTEGER NOT NULL -- 0: it was taken back
+);
+CREATE INDEX decision_print ON decision(print);
 `}
 
 // Open opens the register at a path, and makes it where there is none. One of an

@@ -81,11 +81,11 @@ func TestWhatIsPrintedIsFound(t *testing.T) {
 	if err != nil {
 		t.Fatal(err)
 	}
-	want := Job{ID: "K-00002", Unit: "P-002", Procedure: "rebuild", Day: "2026-03-03", Prints: 2, Fingerprint: "00000010", Pages: 5, At: "2026-11-30T12:00:00Z", Who: "planner"}
+	want := Job{ID: "K-00002", Unit: "P-002", Procedure: "rebuild", Day: "2026-03-03", Prints: 2, Print: 13, Fingerprint: "00000010", Pages: 5, At: "2026-11-30T12:00:00Z", Who: "planner", State: JobOpen}
 	if j != want {
 		t.Errorf("found %+v, want %+v", j, want)
 	}
-	if _, err := r.Job(t.Context(), "K-9"); !errors.Is(err, errUnknown) {
+	if _, err := r.Job(t.Context(), "K-9"); !errors.Is(err, ErrUnknown) {
 		t.Errorf("an unknown job gives %v", err)
 	}
 	for q, want := range map[Query]string{

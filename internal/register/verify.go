@@ -81,7 +81,9 @@ func (r *Register) verifyManifests(ctx context.Context, fault func(string, ...an
 }
 
 // derived are the tables that follow from the events, with their order.
-var derived = []struct{ table, order string }{{"print", "event"}, {"job", "id"}}
+var derived = []struct{ table, order string }{
+	{"print", "event"}, {"job", "id"}, {"paper", "event"}, {"settled", "event"}, {"reading", "event"}, {"mark", "paper, box"}, {"decision", "event"},
+}
 
 // verifyTables works the tables out anew, in a register in memory, and compares.
 func (r *Register) verifyTables(ctx context.Context, fault func(string, ...any)) error {

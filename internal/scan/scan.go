@@ -80,9 +80,7 @@ func Read(g *image.Gray, code Code, p *manifest.Page) (Sheet, error) {
 	if err := r.outline(); err != nil {
 		return Sheet{}, err
 	}
-	boxes := r.boxes()
-	s := Sheet{Picture: r.picture(), Boxes: boxes, Quality: r.quality(boxes), Rotated: r.rotated()}
-	return s, nil
+	return r.sheet(), nil
 }
 
 // reader is one page while it is read.

@@ -13,6 +13,7 @@ type Condition struct {
 	Name   string
 	DPI    float64 // at which it is printed and scanned here
 	Pencil bool    // it is about pages written on with a pencil
+	keeps  uint8   // of a bilevel scan: the palest grey that stays black, about
 	print  func(w *written, rng *rand.Rand)
 	befall map[string]func(w *written, rng *rand.Rand) // by name, as strays are called
 	scan   func(w *written, rng *rand.Rand)            // nil: laid on a plain scanner
@@ -35,6 +36,9 @@ func (c Condition) shoot(w *written, rng *rand.Rand) Shot {
 	for _, what := range order(c.befall) {
 		w.happens(what, func() { c.befall[what](w, rng) })
 	}
+	if c.keeps > 0 {
+		w.fades(c.keeps)
+	}
 	if c.scan != nil {
 		c.scan(w, rng)
 	} else {
@@ -48,9 +52,16 @@ func (c Condition) shoot(w *written, rng *rand.Rand) Shot {
 	return s
 }
 
-// How pages are laid on the glass.
+// How pages are laid on the glass. The picture of one that lies quite askew is larger
+// than the page: at 5 degrees a picture of the page's size would cut off the codes.
 func skewed(degrees float64) func(*written, *rand.Rand) {
-	return func(w *written, rng *rand.Rand) { w.glass(rng, degrees*pick(rng, -1.0, 1.0), 0, 0, 1, 0.55) }
+	return func(w *written, rng *rand.Rand) {
+		if degrees > 2 {
+			k := degrees * 2.6 * w.ppm
+			w.img = warp(w.img, w.img.Rect.Dx()+int(2*k), w.img.Rect.Dy()+int(2*k), shift(-k, -k), 246)
+		}
+		w.glass(rng, degrees*pick(rng, -1.0, 1.0), 0, 0, 1, 0.55)
+	}
 }
 
 func turned(n int) func(*written, *rand.Rand) {
@@ -138,11 +149,11 @@ var Conditions = []Condition{
 	{Name: "blur", DPI: 200, scan: func(w *written, rng *rand.Rand) { w.glass(rng, 0, 0, 0, 1, between(rng, 1.5, 2)) }},
 	{Name: "jpeg 40", DPI: 200, file: jpegOf(40)},
 	{Name: "jpeg 25", DPI: 200, file: jpegOf(25)},
-	{Name: "bilevel 200", DPI: 200, file: blackAndWhite(140)},
-	{Name: "bilevel 200 otsu", DPI: 200, file: blackAndWhite(0)},
-	{Name: "bilevel 300", DPI: 300, file: blackAndWhite(150)},
+	{Name: "bilevel 200", DPI: 200, keeps: 140, file: blackAndWhite(140)},
+	{Name: "bilevel 200 otsu", DPI: 200, keeps: 140, file: blackAndWhite(0)},
+	{Name: "bilevel 300", DPI: 300, keeps: 150, file: blackAndWhite(150)},
 	{Name: "grease", DPI: 200, befall: befalls{"grease": greasy}},
-	{Name: "grease, bilevel 200", DPI: 200, befall: befalls{"grease": greasy}, file: blackAndWhite(140)},
+	{Name: "grease, bilevel 200", DPI: 200, befall: befalls{"grease": greasy}, keeps: 140, file: blackAndWhite(140)},
 	{Name: "coffee", DPI: 200, befall: befalls{"a coffee ring": func(w *written, rng *rand.Rand) {
 		w.ring(rng, w.anywhere(rng))
 		w.ring(rng, w.anywhere(rng))
@@ -167,7 +178,7 @@ var Conditions = []Condition{
 	{Name: "scaled 97 %", DPI: 200, scan: scaled(0.97)},
 	{Name: "shifted 3 mm", DPI: 200, scan: shifted(3)},
 	{Name: "pencil", DPI: 200, Pencil: true},
-	{Name: "pencil, bilevel 200", DPI: 200, Pencil: true, file: blackAndWhite(140)},
+	{Name: "pencil, bilevel 200", DPI: 200, Pencil: true, keeps: 165, file: blackAndWhite(165)},
 	{Name: "black bed", DPI: 200, scan: func(w *written, rng *rand.Rand) { w.bed(rng, 8, between(rng, -6, 6)) }},
 	{Name: "white bed", DPI: 200, scan: func(w *written, rng *rand.Rand) { w.bed(rng, 252, between(rng, -6, 6)) }},
 	{Name: "low toner", DPI: 200, print: func(w *written, rng *rand.Rand) { w.lowToner(rng) }},

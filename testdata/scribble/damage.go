@@ -5,74 +5,67 @@ import (
 	"math/rand/v2"
 )
 
-// dogEar folds a corner over: its corner mark is gone, the back of the sheet lies over
-// what was there. which is 0 to 3: top left, top right, bottom left, bottom right.
-func (w *written) dogEar(rng *rand.Rand, which int) {
-	a, b := between(rng, 19, 27), between(rng, 19, 27) // mm along the edges, past the mark
+// corner walks over the pixels near a corner of the page, cut off by a line that meets
+// its edges at a and b mm: f gets each, how far it lies from the edges (u, v) and from
+// that line (d, below 0 towards the corner), mm. which is 0 to 3: top left, top right,
+// bottom left, bottom right.
+func (w *written) corner(which int, a, b float64, f func(at *uint8, u, v, d float64)) {
 	pw, ph := float64(w.page.W), float64(w.page.H)
 	n := math.Hypot(1/a, 1/b)
 	for y := range w.img.Rect.Dy() {
+		v := (float64(y) + 0.5) / w.ppm
+		if which&2 == 2 {
+			v = ph - v
+		}
+		if v > 2*b {
+			continue
+		}
 		for x := range w.img.Rect.Dx() {
-			u, v := (float64(x)+0.5)/w.ppm, (float64(y)+0.5)/w.ppm
+			u := (float64(x) + 0.5) / w.ppm
 			if which&1 == 1 {
 				u = pw - u
 			}
-			if which&2 == 2 {
-				v = ph - v
-			}
-			d := (u/a + v/b - 1) / n // mm from the fold, outside the ear below 0
-			if d > 12 {
-				if which&1 == 0 {
-					break
-				}
-				continue
-			}
-			at := &w.img.Pix[y*w.img.Stride+x]
-			// The flap is the corner mirrored at the fold.
-			mu, mv := u-2*d/a/n, v-2*d/b/n
-			switch {
-			case d < 0: // the bed of the scanner
-				*at = 228
-			case mu > 0 && mv > 0:
-				*at = uint8(243 - 22*smooth(1.2, 0, d))
-			default: // the flap's shadow
-				edge := min(math.Abs(mu), math.Abs(mv))
-				*at = uint8(float64(*at) * (1 - 0.3*smooth(1.2, 0, edge)))
+			if u < 2*a {
+				f(&w.img.Pix[y*w.img.Stride+x], u, v, (u/a+v/b-1)/n)
 			}
 		}
 	}
 }
 
+// dogEar folds a corner over: its corner mark is gone, the back of the sheet lies over
+// what was there.
+func (w *written) dogEar(rng *rand.Rand, which int) {
+	a, b := between(rng, 19, 27), between(rng, 19, 27) // past the mark
+	n := math.Hypot(1/a, 1/b)
+	w.corner(which, a, b, func(at *uint8, u, v, d float64) {
+		// The flap is the corner mirrored at the fold.
+		mu, mv := u-2*d/a/n, v-2*d/b/n
+		switch {
+		case d < 0: // the bed of the scanner
+			*at = 228
+		case mu > 0 && mv > 0:
+			*at = uint8(243 - 22*smooth(1.2, 0, d))
+		case mu > -1.2 && mv > -1.2: // the flap's shadow
+			*at = uint8(float64(*at) * (1 - 0.3*smooth(1.2, 0, -min(mu, mv))))
+		}
+	})
+}
+
 // torn takes a corner away along a ragged line.
 func (w *written) torn(rng *rand.Rand, which int) {
-	a, b, seed := between(rng, 22, 36), between(rng, 22, 36), rng.Uint32()
-	pw, ph := float64(w.page.W), float64(w.page.H)
-	n := math.Hypot(1/a, 1/b)
-	for y := range w.img.Rect.Dy() {
-		for x := range w.img.Rect.Dx() {
-			u, v := (float64(x)+0.5)/w.ppm, (float64(y)+0.5)/w.ppm
-			if which&1 == 1 {
-				u = pw - u
-			}
-			if which&2 == 2 {
-				v = ph - v
-			}
-			if u > a+8 || v > b+8 {
-				continue
-			}
-			along := u - v
-			d := (u/a+v/b-1)/n + (grain(along*0.18, 0, seed)-0.5)*6 + (grain(along*1.1, 5, seed)-0.5)*1.2
-			at := &w.img.Pix[y*w.img.Stride+x]
-			switch {
-			case d < -0.25:
-				*at = 224
-			case d < 0: // the shadow of the edge
-				*at = 150
-			case d < 0.7+0.8*grain(along*0.8, 9, seed): // fibres without print
-				*at = uint8(max(int(*at), 236))
-			}
+	seed := rng.Uint32()
+	w.corner(which, between(rng, 22, 36), between(rng, 22, 36), func(at *uint8, u, v, d float64) {
+		along := u - v
+		d += (grain(along*0.18, 0, seed)-0.5)*6 + (grain(along*1.1, 5, seed)-0.5)*1.2
+		switch {
+		case d < -0.25:
+			*at = 224
+		case d < 0: // the shadow of the edge
+			*at = 150
+		case d < 0.7+0.8*grain(along*0.8, 9, seed): // fibres without print
+			*at = max(*at, 236)
 		}
-	}
+	})
 }
 
 // holes punches the left margin twice (ISO 838: 6 mm, 80 mm apart, 12 mm from the edge)

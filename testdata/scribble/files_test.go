@@ -12,6 +12,8 @@ import (
 
 	"golang.org/x/image/ccitt"
 	"golang.org/x/image/tiff"
+
+	"jobsheaf/internal/manifest"
 )
 
 // few gives a grey, a bilevel and a photographed shot, small.
@@ -133,5 +135,38 @@ func TestPictures(t *testing.T) {
 		if img, err = jpeg.Decode(&b); err != nil || s.JPEG != nil && far(grey(img), s.Image) != 0 {
 			t.Errorf("%s: JPEG: %v", s.Condition, err)
 		}
+	}
+}
+
+// A packet's pages are rendered, written on, and given back with their truth; a page or a
+// file that is not there is an error.
+func TestPacket(t *testing.T) {
+	g, page := sample(100)
+	name := filepath.Join(t.TempDir(), "packet.pdf")
+	var b bytes.Buffer
+	if err := WritePDF(&b, []Shot{{Image: g, DPI: 100}}, Flate); err != nil {
+		t.Fatal(err)
+	}
+	if err := os.WriteFile(name, b.Bytes(), 0o600); err != nil {
+		t.Fatal(err)
+	}
+	p := Open(name, manifest.Manifest{Job: "A-1", Pages: []manifest.Page{*page}})
+	c, _ := Named("clean 150")
+	one, err := p.Shoot(context.Background(), 1, c, 7, Ordinary)
+	if err != nil {
+		t.Fatal(err)
+	}
+	two, err := p.Shoot(context.Background(), 1, c, 7, Ordinary)
+	if err != nil || !bytes.Equal(one.Image.Pix, two.Image.Pix) {
+		t.Errorf("the second time it differs: %v", err)
+	}
+	if one.Page != 1 || one.DPI != 150 || len(one.Truth) != len(page.Boxes) {
+		t.Errorf("page %d at %v dpi, %d truths", one.Page, one.DPI, len(one.Truth))
+	}
+	if _, err := p.Shoot(context.Background(), 2, c, 7, Ordinary); err == nil {
+		t.Error("a page that is not there came back")
+	}
+	if _, err := Open(name+"x", p.Manifest).Shoot(context.Background(), 1, c, 7, Ordinary); err == nil {
+		t.Error("a file that is not there was rendered")
 	}
 }

@@ -1,7 +1,6 @@
 package scribble
 
 import (
-	"math"
 	"math/rand/v2"
 	"strings"
 )
@@ -20,8 +19,6 @@ var glyphs = map[rune]string{
 	'P': "0a 00 00 40 63 35 05", 'R': "0a 00 00 40 63 35 05 25 6a", 'S': "61 30 12 34 57 4a 19 08", 'T': "00 60|30 3a",
 	'U': "00 07 2a 4a 67 60", 'V': "00 3a 3a 60", 'W': "00 1a 1a 33 33 5a 5a 60", 'Y': "00 35 35|60 2a", 'Z': "00 60 60 0a 0a 6a",
 }
-
-const initials = "ABCDEFGHJKLMNPRSTUVWYZ"
 
 // narrow are the letters that take less than the width of a digit.
 var narrow = map[rune]float64{'.': 0.45, ',': 0.45, ':': 0.45, '1': 0.55, '/': 0.8, '-': 0.75, ' ': 0.6}
@@ -127,6 +124,7 @@ var script = map[rune][]point{
 	's': {{0.32, -0.95}, {0.42, -0.3}, {0.2, 0}, {0.08, -0.12}, {0.6, -0.1}},
 	't': {{0.24, -1.55}, {0.24, -1.55}, {0.24, -0.1}, {0.52, -0.12}},
 	'u': {{0.1, -0.85}, {0.12, -0.2}, {0.3, 0}, {0.52, -0.85}, {0.52, -0.85}, {0.58, -0.05}, {0.82, -0.1}},
+	'v': {{0.12, -0.85}, {0.28, 0}, {0.28, 0}, {0.5, -0.85}, {0.75, -0.75}},
 	'w': {{0.1, -0.85}, {0.15, -0.1}, {0.3, 0}, {0.42, -0.7}, {0.5, -0.05}, {0.7, -0.1}, {0.8, -0.85}, {1, -0.75}},
 	'y': {{0.1, -0.85}, {0.14, -0.2}, {0.35, -0.1}, {0.52, -0.85}, {0.45, 0.7}, {0.2, 0.95}, {0.12, 0.6}, {0.8, -0.1}},
 }
@@ -173,64 +171,4 @@ func (h *Hand) wordLength(text string, h1 float64) float64 {
 		}
 	}
 	return w * (0.8 + h.wide*0.6) * h1
-}
-
-// signature is a capital's loop, a few letters that nobody can read, and a tail: it
-// rarely stays in its box.
-func (h *Hand) signature(rng *rand.Rand, x, y, w, height float64) []stroke {
-	big := height * between(rng, 0.7, 1.15)
-	line := []point{{x, y - 0.1*big}}
-	for range 1 + rng.IntN(2) { // loops of the capital
-		ww := big * between(rng, 0.35, 0.6)
-		line = append(line, point{x + 0.5*ww, y - big*between(rng, 0.8, 1.1)}, point{x + 0.1*ww, y - 0.9*big},
-			point{x + 0.15*ww, y - 0.1*big}, point{x + 0.6*ww, y + between(rng, -0.05, 0.25)*big})
-		x += ww * 0.8
-	}
-	end := x + max(w-(x-line[0].x), w*0.4)
-	amp, step := big*0.42, big*between(rng, 0.2, 0.34)
-	for x < end-step {
-		tall := amp
-		if chance(rng, 0.2) {
-			tall *= 2.1
-		}
-		lean := tall * (h.slant + 0.1)
-		line = append(line, point{x + lean, y - tall*between(rng, 0.8, 1.1)}, point{x + lean*0.5 + step*0.35, y - tall*0.5}, point{x + step*0.8, y + between(rng, -0.12, 0.1)*big})
-		x += step * between(rng, 0.8, 1.2)
-		if h.quick {
-			amp *= 0.72
-		} else {
-			amp *= 0.93
-		}
-	}
-	out := []stroke{}
-	switch rng.IntN(3) {
-	case 0: // a tail that flies off
-		line = append(line, point{x + big*between(rng, 0.5, 1.4), y - big*between(rng, 0.1, 0.7)})
-	case 1: // it comes back under the name
-		line = append(line, point{x + 0.3*big, y - 0.1*big}, point{x, y + 0.35*big}, point{x - 0.6*(x-line[0].x), y + between(rng, 0.3, 0.5)*big})
-	default:
-		a := line[0].x + between(rng, 0, 0.3)*w
-		out = append(out, h.draw(rng, []point{{a, y + 0.3*big}, {a + w*between(rng, 0.4, 0.9), y + between(rng, 0.1, 0.3)*big}}))
-	}
-	return append(out, h.draw(rng, line))
-}
-
-// monogram is two or three capitals, run close.
-func (h *Hand) monogram(rng *rand.Rand, x, y, w, height float64) ([]stroke, string) {
-	n := 2
-	if w > 12 && chance(rng, 0.3) {
-		n = 3
-	}
-	var text strings.Builder
-	for range n {
-		text.WriteByte(initials[rng.IntN(len(initials))])
-	}
-	size := min(height, w/(float64(n)*(h.wide+0.16)))
-	x += max(0, (w-h.length(text.String(), size))*between(rng, 0.1, 0.9))
-	out := h.text(rng, text.String(), x, y, size)
-	if h.quick { // a flick under or through them
-		a := between(rng, -0.15, 0.2) * size
-		out = append(out, h.draw(rng, []point{{x - 0.1*size, y + a}, {x + 0.8*h.length(text.String(), size), y + a - 0.1*size}, {x + 1.3*h.length(text.String(), size), y + a - math.Abs(a)}}))
-	}
-	return out, text.String()
 }

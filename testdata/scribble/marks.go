@@ -64,7 +64,7 @@ func (h *Hand) tick(rng *rand.Rand, what string, r rect) drawn {
 		check()
 	case "half outside":
 		a := between(rng, 0, 2*math.Pi)
-		cx, cy = r.x+r.w*(0.5+0.62*math.Cos(a)), r.y+r.h*(0.5+0.62*math.Sin(a))
+		cx, cy = r.x+r.w*(0.5+0.45*math.Cos(a)), r.y+r.h*(0.5+0.45*math.Sin(a))
 		s = max(s, 0.9*min(r.w, r.h))
 		check()
 	case "cross":
@@ -146,6 +146,8 @@ func (h *Hand) blank(rng *rand.Rand, what string, b manifest.Box) drawn {
 	case "dash":
 		x, y, w := r.x+r.w*between(rng, 0.15, 0.3), r.y+r.h*between(rng, 0.4, 0.65), min(r.w*0.6, 14)
 		d.strokes = []stroke{h.draw(rng, []point{{x, y}, {x + w/2, y + between(rng, -0.4, 0.4)}, {x + w, y - between(rng, -0.3, 0.8)}})}
+	case "name":
+		d.strokes = h.name(rng, r, r.y+r.h*between(rng, 0.65, 0.8))
 	case "words":
 		d.strokes, d.text = h.words(rng, r)
 	case "corrected": // one line through it, and the right figure beside
@@ -157,7 +159,7 @@ func (h *Hand) blank(rng *rand.Rand, what string, b manifest.Box) drawn {
 		d.strokes = append(d.strokes, h.line(rng, d.text, rect{r.x + r.w*0.5, r.y, r.w * 0.5, r.h}, 0.05)...)
 	case "half outside":
 		d.text = h.reading(rng, b.Ask)
-		r.y += r.h * pick(rng, -0.62, 0.62)
+		r.y += r.h * pick(rng, -0.45, 0.45)
 		d.strokes = h.line(rng, d.text, r, 0.1)
 	default:
 		panic("scribble: no such writing: " + what)
@@ -195,23 +197,6 @@ func (h *Hand) sign(rng *rand.Rand, what string, b manifest.Box) drawn {
 		panic("scribble: no such signature: " + what)
 	}
 	return d
-}
-
-// name is a capital and a few letters that mean nobody.
-func (h *Hand) name(rng *rand.Rand, r rect, y float64) []stroke {
-	var small strings.Builder
-	for range 3 + rng.IntN(3) {
-		small.WriteString(pick(rng, "ar", "en", "il", "o", "u", "st", "me", "ly", "n"))
-	}
-	h1 := min(h.height*0.55, r.h*0.33)
-	if w := h.height*0.6 + h.wordLength(small.String(), h1); w > r.w*0.95 {
-		h1 *= r.w * 0.95 / w
-	}
-	capital := string(initials[rng.IntN(len(initials))])
-	x := r.x + between(rng, 0.03, 0.1)*r.w
-	out := h.text(rng, capital, x, y, h1*2)
-	rest, _ := h.word(rng, small.String(), x+h.length(capital, h1*2)*0.9, y, h1)
-	return append(out, rest...)
 }
 
 var vocabulary = strings.Fields("seal leak loose tight worn ok new old none dry wet nut ring shim oil hot cold pitted scored light heavy missing replaced cleaned gasket housing inner outer screw casing on site not at hand tool dull see note two three")

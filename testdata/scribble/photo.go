@@ -64,12 +64,16 @@ func (f photo) take(w *written, rng *rand.Rand) *image.YCbCr {
 		row := pic.Pix[y*pic.Stride:][:f.w]
 		fy := float64(y%cell) / cell
 		l0, l1 := light[y/cell*cw:], light[(y/cell+1)*cw:]
+		board := 0.0
 		for x, g := range row {
 			cx, fx := x/cell, float64(x%cell)/cell
 			top, low := l0[cx]+(l0[cx+1]-l0[cx])*fx, l1[cx]+(l1[cx+1]-l1[cx])*fx
 			v := float64(g)
 			if g < 14 { // the bench: boards with a grain
-				v = table * (0.7 + 0.4*grain(float64(x)*0.004, float64(y)*0.06, seed) + 0.2*grain(float64(x)*0.03, float64(y)*0.35, seed+1))
+				if x%8 == 0 || board == 0 {
+					board = table * (0.7 + 0.4*grain(float64(x)*0.004, float64(y)*0.06, seed) + 0.2*grain(float64(x)*0.03, float64(y)*0.35, seed+1))
+				}
+				v = board
 			}
 			row[x] = uint8(v*(top+(low-top)*fy) + 0.5)
 		}

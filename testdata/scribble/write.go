@@ -21,7 +21,7 @@ type Mark struct {
 	Hand   string   // whose
 	Hard   bool     // a careful person may have to look twice, or something strayed into it
 	Strays []string // what lies in it that is no mark of its own
-	Lost   bool     // damage took some of it away: what is left may be read as either
+	Lost   bool     // damage or a bilevel scan took much of it away: what is left may be read as either
 }
 
 // Truth is what is in the boxes of a page, in the order of its manifest.
@@ -45,6 +45,7 @@ var (
 // written is a page while things happen to it.
 type written struct {
 	canvas
+	clean *image.Gray // as it was printed
 	page  *manifest.Page
 	truth Truth
 }
@@ -58,7 +59,7 @@ func Write(img *image.Gray, dpi float64, p *manifest.Page, other *image.Gray, rn
 }
 
 func write(img *image.Gray, dpi float64, p *manifest.Page, other *image.Gray, rng *rand.Rand, o Options) *written {
-	w := &written{canvas: canvas{img: clone(img), ppm: dpi / 25.4}, page: p, truth: make(Truth, len(p.Boxes))}
+	w := &written{canvas: canvas{img: clone(img), ppm: dpi / 25.4}, clean: img, page: p, truth: make(Truth, len(p.Boxes))}
 	one, two := someHand(rng, o.Pencil), someHand(rng, o.Pencil)
 	habit := one.ticks[rng.IntN(len(one.ticks))]
 	for i, b := range p.Boxes {
@@ -76,6 +77,9 @@ func write(img *image.Gray, dpi float64, p *manifest.Page, other *image.Gray, rn
 		m.Marked, m.Hand, m.Hard = true, h.Name, chance(rng, o.Hard)
 		d := h.fill(rng, b, habit, m.Hard)
 		m.What, m.Text = d.what, d.text
+		if len(d.text) == 1 && d.what == "number" {
+			m.What, m.Hard = "lone digit", true
+		}
 		for _, s := range d.strokes {
 			w.paint(s, d.pen, rng.Uint32())
 			w.enters(s, i)
@@ -110,15 +114,12 @@ func (h *Hand) fill(rng *rand.Rand, b manifest.Box, habit string, hardOne bool) 
 		}
 		d = hh.tick(rng, what, rectOf(b))
 	case "sign":
-		what := "initials"
-		if b.W > 20 {
-			what = "signature"
-		}
+		what := signs(b)
 		switch {
 		case pale:
 		case hardOne:
 			what = "tiny"
-		case chance(rng, 0.15) && b.W > 17:
+		case what == "signature" && chance(rng, 0.15):
 			what = "name"
 		}
 		d = hh.sign(rng, what, b)
@@ -139,6 +140,21 @@ func (h *Hand) fill(rng *rand.Rand, b manifest.Box, habit string, hardOne bool) 
 		d.what = "faint " + d.what
 	}
 	return d
+}
+
+// signs says how a hand signs in a box: in full, or by initials where that is asked for
+// or there is no room.
+func signs(b manifest.Box) string {
+	if b.W < 20 || strings.HasSuffix(b.ID, ".done.by") {
+		return "initials"
+	}
+	if b.Ask != nil {
+		switch b.Ask.For {
+		case manifest.ForStage, manifest.ForInitial, manifest.ForLockOn, manifest.ForProved, manifest.ForLockOff:
+			return "initials"
+		}
+	}
+	return "signature"
 }
 
 // asks says what a hand writes into a box that is no tick and no signature: what the
@@ -164,7 +180,9 @@ func asks(b manifest.Box) string {
 		return "date"
 	case end == "lock" || end == "number" || strings.HasPrefix(end, "lock"):
 		return "tag"
-	case end == "name" || end == "device" || end == "reason" || end == "step" || end == "why" || b.W > 45:
+	case end == "name":
+		return "name"
+	case end == "device" || end == "reason" || end == "why" || b.W > 45:
 		return "words"
 	}
 	return "number"
@@ -234,6 +252,33 @@ func (w *written) happens(what string, f func()) {
 			m.Hard = m.Hard || !m.Marked
 		}
 		if gone*4 > ink && gone > 0 {
+			m.Lost, m.Hard = true, true
+		}
+	}
+}
+
+// fades notes which marks a bilevel scan will lose for the most part: their ink is
+// paler than the threshold. It is an estimate, made before the page is laid on the glass.
+func (w *written) fades(threshold uint8) {
+	for i := range w.page.Boxes {
+		m := &w.truth[i]
+		if !m.Marked {
+			continue
+		}
+		ink, left := 0, 0
+		in := w.interior(&w.page.Boxes[i])
+		for y := in.Min.Y; y < in.Max.Y; y++ {
+			was, is := w.clean.Pix[w.clean.PixOffset(in.Min.X, y):], w.img.Pix[w.img.PixOffset(in.Min.X, y):]
+			for x := range in.Dx() {
+				if int(was[x])-int(is[x]) > 40 {
+					ink++
+					if span(22, 245)(float64(is[x])) <= float64(threshold) {
+						left++
+					}
+				}
+			}
+		}
+		if left*4 < ink || ink == 0 {
 			m.Lost, m.Hard = true, true
 		}
 	}
