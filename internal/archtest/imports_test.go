@@ -41,13 +41,9 @@ var permitted = map[string][]string{
 	"internal/pdfread":   {"internal/page", "internal/pdfobject"},
 	"internal/manifest":  {"internal/page"},
 	"internal/register":  {},
-<<<<<<< HEAD
-	"internal/scan":      {"internal/manifest", "internal/page", "internal/pagecode"},
-=======
 	"internal/history":   {"internal/register"},
 	"internal/scan":      {"internal/manifest", "internal/page", "internal/pagecode"},
 	"internal/intake":    {"internal/manifest", "internal/pagecode", "internal/register", "internal/scan", "internal/scan/sheets"},
->>>>>>> scribble
 	"internal/joblist":   {"internal/record", "internal/source", "internal/diag"},
 	"internal/printjob":  {"internal/record", "internal/compose", "internal/packet", "internal/layout", "internal/page", "internal/pdf", "internal/manifest", "internal/diag"},
 	"internal/front":     {"internal/packet", "internal/words", "internal/quantity", "internal/layout", "internal/page", "internal/diag"},
@@ -70,7 +66,6 @@ var doors = map[string]string{
 	"github.com/skip2/go-qrcode":     "internal/pagecode",
 	"github.com/xuri/excelize/v2":    "internal/joblist",
 	"golang.org/x/image":             "internal/scan/sheets",
-	"github.com/makiuchi-d/gozxing":  "internal/scan",
 	"golang.org/x/text":              "internal/joblist",
 	"github.com/spf13/cobra":         "internal/cli",
 	"github.com/schollz/progressbar": "internal/cli",
