@@ -68,12 +68,12 @@ var doors = map[string]string{
 	"github.com/skip2/go-qrcode":     "internal/pagecode",
 	"github.com/xuri/excelize/v2":    "internal/joblist",
 	"golang.org/x/image":             "internal/scan/sheets",
-	"github.com/makiuchi-d/gozxing":  "internal/scan",
 	"golang.org/x/text":              "internal/joblist",
 	"github.com/spf13/cobra":         "internal/cli",
 	"github.com/schollz/progressbar": "internal/cli",
 	"golang.org/x/term":              "internal/cli",
 	"modernc.org/sqlite":             "internal/register",
+	"github.com/makiuchi-d/gozxing":  "internal/scan",
 	"golang.org/x/tools/txtar":       "internal/origin",
 }
 

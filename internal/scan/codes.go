@@ -21,7 +21,6 @@ const (
 	shortAt150 = 1240 // pixels of 210 mm at 150 dpi
 	shortAt200 = 1654 // pixels of 210 mm at 200 dpi
 	cornerPart = 0.42 // of the shorter side: a corner that holds a code, with room for a photo's margin
-	maxForeign = 3    // codes of others that are painted over in one corner, one by one
 )
 
 // rung is a way to look for codes. Source: this project's trials (see README.md): most
@@ -30,17 +29,15 @@ type rung struct {
 	short   int  // pixels of the shorter side; 0: as it is
 	corners bool // each corner by itself, since one finds a code sooner where there is no other
 	soft    bool // softened: a bilevel or sharpened edge is ragged
-	all     bool // all that can be told apart, not the likeliest alone
 }
 
 var ladder = []rung{
 	{short: shortAt150, corners: true},
 	{short: shortAt200, corners: true},
 	{short: shortAt200, corners: true, soft: true},
-	{short: shortAt150, corners: true, all: true},
+	{short: shortAt150},
 	{short: 0, corners: true, soft: true},
-	{short: shortAt150, all: true},
-	{short: shortAt200, all: true, soft: true},
+	{short: shortAt200, soft: true},
 }
 
 // Codes reads the codes of pages in a picture that may be turned any way, each text once.
@@ -59,28 +56,20 @@ func Codes(g *image.Gray, ours func(text string) bool) []Code {
 		return nil
 	}
 	s := &search{p: p, ours: ours}
-	seen := map[int]bool{}
+	seen := map[rung]bool{}
 	for _, r := range ladder {
 		if r.short == 0 || r.short > min(p.w, p.h) {
 			r.short = min(p.w, p.h)
 		}
-		key := r.short*8 + index(r.corners)*4 + index(r.soft)*2 + index(r.all)
-		if seen[key] {
+		if seen[r] {
 			continue
 		}
-		seen[key] = true
+		seen[r] = true
 		if s.climb(r); len(s.found) > 0 {
 			break
 		}
 	}
 	return s.found
-}
-
-func index(b bool) int {
-	if b {
-		return 1
-	}
-	return 0
 }
 
 type search struct {
@@ -119,35 +108,19 @@ func (s *search) look(part image.Rectangle, factor float64, r rung) {
 		small = small.soften()
 	}
 	factor = max(1, factor)
-	for range maxForeign + 1 {
-		symbols := small.symbols(r.all)
-		if len(symbols) == 0 {
-			return
+	for _, f := range small.symbols() {
+		for i, q := range f.points {
+			f.points[i] = point{(q.x+0.5)*factor - 0.5 + float64(part.Min.X), (q.y+0.5)*factor - 0.5 + float64(part.Min.Y)}
 		}
-		ours := false
-		for _, f := range symbols {
-			if !f.upright() {
-				continue
-			}
-			big := symbol{text: f.text}
-			for _, q := range f.points {
-				big.points = append(big.points, point{(q.x+0.5)*factor - 0.5 + float64(part.Min.X), (q.y+0.5)*factor - 0.5 + float64(part.Min.Y)})
-			}
-			ours = s.take(big) || ours
-		}
-		if ours || r.all {
-			return
-		}
-		// A sticker, say, which hides ours from a reader that gives the likeliest alone.
-		small.paintOver(symbols[0])
+		s.take(f)
 	}
 }
 
 // take keeps a code, if it is the code of a page that is looked for.
-func (s *search) take(f symbol) bool {
+func (s *search) take(f symbol) {
 	ref, err := pagecode.Parse(f.text, "")
 	if err != nil && ref.Job == "" || s.ours != nil && !s.ours(f.text) {
-		return false
+		return
 	}
 	i := slices.IndexFunc(s.found, func(c Code) bool { return c.Text == f.text })
 	if i < 0 {
@@ -155,26 +128,8 @@ func (s *search) take(f symbol) bool {
 	}
 	for _, was := range s.found[i].at { // corners may overlap
 		if was.points[1].distance(f.points[1]) < was.points[1].distance(was.points[2])/2 {
-			return true
+			return
 		}
 	}
 	s.found[i].at = append(s.found[i].at, f)
-	return true
-}
-
-// paintOver makes a symbol and its quiet zone white.
-func (p plane) paintOver(f symbol) {
-	if len(f.points) < 3 {
-		return
-	}
-	low, left, right := f.points[0], f.points[1], f.points[2]
-	mid := low.plus(right).times(0.5)
-	reach := 0.75 * left.distance(right) * 1.41
-	for y := max(0, round(mid.y-reach)); y < min(p.h, round(mid.y+reach)); y++ {
-		for x := max(0, round(mid.x-reach)); x < min(p.w, round(mid.x+reach)); x++ {
-			if q := (point{float64(x), float64(y)}); q.distance(mid) < reach {
-				p.pix[y*p.stride+x] = 255
-			}
-		}
-	}
 }

@@ -7,22 +7,32 @@ import (
 	"jobsheaf/internal/page"
 )
 
-// limits are those between blank, unsure and marked, for a kind of box. Source: this
-// project's trials (README.md).
+// limits are those from which a box is marked, for a kind of box. Source: this project's
+// trials (README.md).
 type limits struct {
-	blank  float64 // mm² of ink, under which a box is blank
-	marked float64 // mm² of ink, from which it may be marked
-	dark   float64 // and its mean darkness
-	extent float64 // and its size, mm
-	inside float64 // and the share of it that lies inside
-	ring   bool    // blank only if no stroke crosses the ring around it
+	ink    float64 // mm² of its own ink
+	extent float64 // mm, its size
+	inside float64 // the share of it that lies inside
 }
 
 var limitsOf = map[page.BoxKind]limits{
-	page.Tick:  {blank: 0.3, marked: 1.6, dark: 0.25, extent: 1.8, inside: 0.4, ring: true},
-	page.Blank: {blank: 1.0, marked: 4.5, dark: 0.30, extent: 3, inside: 0.65},
-	page.Sign:  {blank: 2.0, marked: 14, dark: 0.30, extent: 5, inside: 0.65},
+	page.Tick:  {ink: 1.1, extent: 1.6, inside: 0.4},
+	page.Blank: {ink: 2.2, extent: 2.5, inside: 0.55},
+	page.Sign:  {ink: 3.0, extent: 3, inside: 0.55},
 }
+
+// What holds for boxes of every kind. Source: as above.
+const (
+	blankInk   = 0.12 // mm² of ink, from which a box is not blank
+	blankTrace = 0.8  // mm, of a faint trace
+	blankStain = 1.0  // mm² that is dark without being ink: what is under it cannot be seen
+	blankFill  = 0.10 // darkness of the whole box beside what is around it
+	markDark   = 0.26 // mean darkness of a mark's ink
+	markCore   = 0.42 // darkness of its darkest tenth: a fold or a coffee ring has less
+	markFill   = 0.38 // darkness of a box that is shaded all over
+	markBend   = 0.20 // mm: what is straighter and goes on beyond the box is a pen that slipped
+	wider      = 10.0 // mm around a box that are looked at where a neighbour's stroke may reach into it
+)
 
 // boxes reads every box.
 func (r *reader) boxes() []Box {
@@ -30,25 +40,45 @@ func (r *reader) boxes() []Box {
 	for i := range r.page.Boxes {
 		b := &r.page.Boxes[i]
 		f := r.look(i, margin)
+		if f.crossings > 0 && r.beside(i) {
+			f = r.look(i, wider)
+		}
 		all[i] = Box{ID: b.ID, Is: r.decide(b, f, r.edges[i].score), Ink: f.own, Edge: r.edges[i].score, f: f}
 	}
 	return all
 }
 
+// beside reports whether another box is so near that its writing may reach into this one.
+func (r *reader) beside(i int) bool {
+	const near = 6 // mm
+	b := &r.page.Boxes[i]
+	for k := range r.page.Boxes {
+		o := &r.page.Boxes[k]
+		if k != i && o.X < b.X+b.W+near && o.X+o.W+near > b.X && o.Y < b.Y+b.H+near && o.Y+o.H+near > b.Y {
+			return true
+		}
+	}
+	return false
+}
+
 // decide says of a box what its ink comes to.
 func (r *reader) decide(b *manifest.Box, f findings, edge float64) State {
-	l := limitsOf[page.BoxKind(b.Kind)]
 	if f.cut || edge < edgeLeast {
 		return Unsure
 	}
-	if f.own < l.blank && !(l.ring && f.crossings > 0) {
+	if f.own < blankInk && f.crossings == 0 && f.trace < blankTrace && f.solid < blankStain && f.fill < blankFill {
 		return Blank
 	}
+	l := limitsOf[page.BoxKind(b.Kind)]
 	inside := l.inside
-	if l.ring && f.crossings <= 1 {
+	if tick(*b) && f.crossings <= 1 {
 		inside /= 2
 	}
-	if f.own >= l.marked && f.dark >= l.dark && f.extent >= l.extent && f.share >= inside {
+	if tick(*b) && f.fill >= markFill {
+		return Marked
+	}
+	slipped := f.leaves && f.bend < markBend
+	if !slipped && f.own >= l.ink && f.dark >= markDark && f.core >= markCore && f.extent >= l.extent && f.share >= inside {
 		return Marked
 	}
 	return Unsure

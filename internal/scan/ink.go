@@ -31,8 +31,8 @@ func (r rect) clip(w, h int) rect {
 }
 
 // darkness turns a patch into how dark each pixel is beside the paper around it: 0 is
-// paper, 255 the print's black.
-func (p plane) darkness(contrast float64) {
+// paper, 255 the print's black. It gives the grey of the paper.
+func (p plane) darkness(contrast float64) (light float64) {
 	cols, rows := max(1, (p.w+cell/2)/cell), max(1, (p.h+cell/2)/cell)
 	paper := make([]int, cols*rows)
 	for j := range rows {
@@ -54,6 +54,9 @@ func (p plane) darkness(contrast float64) {
 		}
 	}
 	paper = lift(paper, cols, rows)
+	for _, v := range paper {
+		light += max(1, float64(v)) / float64(len(paper))
+	}
 	scale := 255 / contrast
 	blend := make([]float64, cols)
 	for y := range p.h {
@@ -65,10 +68,11 @@ func (p plane) darkness(contrast float64) {
 		row := p.row(y)
 		for x, v := range row {
 			i, right, fx := between(x, p.w, cols)
-			light := max(1, blend[i]*(1-fx)+blend[right]*fx)
-			row[x] = uint8(min(max((1-float64(v)/light)*scale, 0), 255))
+			white := max(1, blend[i]*(1-fx)+blend[right]*fx)
+			row[x] = uint8(min(max((1-float64(v)/white)*scale, 0), 255))
 		}
 	}
+	return light
 }
 
 // between gives the cells between whose middles pixel at of size lies, and how far it is

@@ -15,7 +15,7 @@ const (
 	markCell   = 3.0  // mm, side of a square
 	markGrain  = 5.0  // pixels to a mm in which it is looked for
 	markInset  = 0.6  // mm left out along a square's edges: blur, and a mark that is turned a little
-	markLeast  = 0.30 // difference between its squares, of that between black and white
+	markLeast  = 0.50 // difference between its squares, of that between black and white
 	nearReach  = 2.0  // mm around where a mark is expected, and of the distance from what is
 	nearSlope  = 0.045
 	farReach   = 5.0 // known: first near, then, where too few are found, far
@@ -25,7 +25,7 @@ const (
 )
 
 // square finds where the page lies in the picture: from its code, by its corner marks,
-// the nearest first.
+// the nearest first, then by the outlines of its boxes.
 func (r *reader) square(code Code) error {
 	var best *fit
 	for _, reach := range [2][2]float64{{nearReach, nearSlope}, {farReach, farSlope}} {
@@ -47,10 +47,30 @@ func (r *reader) square(code Code) error {
 	if best.marks() < 2 && len(code.at) < 2 {
 		return fmt.Errorf("%w: %d of 4 corner marks found", ErrNotSquare, best.marks())
 	}
-	r.warp, r.pairs, r.marks = best.warp, best.pairs, best.marks()
-	r.misfit = r.warp.misfit(r.pairs[len(r.pairs)-r.marks:])
-	r.print = best.contrast
-	return nil
+	r.use(best)
+	err := r.outline()
+	for i := best.codes; i < len(best.pairs) && err != nil && best.marks() > 2; i++ {
+		// One of the marks may be something else, where a corner is torn off, say.
+		r.use(best.without(i))
+		if again := r.outline(); again == nil {
+			err = nil
+		}
+	}
+	return err
+}
+
+// use takes a fit for where the page lies.
+func (r *reader) use(f *fit) {
+	r.warp, r.pairs, r.marks, r.print = f.warp, slices.Clone(f.pairs), f.marks(), f.contrast
+	r.misfit = r.warp.misfit(r.pairs[f.codes:])
+}
+
+// without gives the fit without one of its pairs.
+func (f *fit) without(i int) *fit {
+	g := *f
+	g.pairs = slices.Delete(slices.Clone(f.pairs), i, i+1)
+	g.refit()
+	return &g
 }
 
 // fit is a supposition of where the page lies.
@@ -122,19 +142,13 @@ func (r *reader) begin(code Code) []*fit {
 	return all
 }
 
-// codePairs gives the pairs of a symbol. Source: ISO/IEC 18004:2015, 6.3.3 and annex E:
-// finders are centred 3.5 modules from the edges, the last alignment pattern 6.5.
-func codePairs(s symbol, c manifest.Code) []pair {
-	modules := float64(17 + 4*c.Version)
-	at := func(col, row float64) point {
-		return point{float64(c.X) + float64(c.Size)*col/modules, float64(c.Y) + float64(c.Size)*row/modules}
-	}
-	places := []point{at(3.5, modules-3.5), at(3.5, 3.5), at(modules-3.5, 3.5), at(modules-6.5, modules-6.5)}
-	var all []pair
+// codePairs gives the pairs of a symbol.
+func codePairs(s symbol, c manifest.Code) (all []pair) {
+	n := float64(17 + 4*c.Version)
+	places := symbolPlaces(n)
 	for i, q := range s.points {
-		if i < len(places) {
-			all = append(all, pair{places[i], q, codeWeight})
-		}
+		mm := point{float64(c.X), float64(c.Y)}.plus(places[i].times(float64(c.Size) / n))
+		all = append(all, pair{mm, q, codeWeight})
 	}
 	return all
 }

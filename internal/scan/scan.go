@@ -77,9 +77,6 @@ func Read(g *image.Gray, code Code, p *manifest.Page) (Sheet, error) {
 	if err := r.square(code); err != nil {
 		return Sheet{}, err
 	}
-	if err := r.outline(); err != nil {
-		return Sheet{}, err
-	}
 	return r.sheet(), nil
 }
 

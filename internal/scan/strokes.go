@@ -31,6 +31,7 @@ type findings struct {
 	leaves    bool    // one of its own strokes goes on, away from the box
 	trace     float64 // mm, the diagonal of the largest faint trace inside
 	crossings int     // places where strokes that are not another box's cross the ring
+	fill      float64 // how much darker the inside is than what is around the box, 0 to 1
 	solid     float64 // mm² inside the box that is dark over more than a stroke's width, but lighter than ink
 	cut       bool    // part of the box lies outside the picture
 	near      bool    // a stroke leaves the box's surroundings, towards another box
@@ -43,6 +44,7 @@ type patch struct {
 	from   point   // mm, its top left corner on the page, less the outline's offset
 	box    rect    // the box, by the middle of its outline
 	others []rect  // other boxes in the patch
+	noise  float64 // of the paper, in darkness (standard deviation)
 	band   int     // pixels to each side of an outline's middle that are its own
 	zone   []bool  // what is near enough to a box to be writing
 	label  []int32 // 0: no ink
@@ -61,8 +63,10 @@ func (r *reader) look(i int, around float64) findings {
 	for _, q := range [4]point{{float64(b.X), float64(b.Y)}, {float64(b.X + b.W), float64(b.Y)}, {float64(b.X), float64(b.Y + b.H)}, {float64(b.X + b.W), float64(b.Y + b.H)}} {
 		f.cut = f.cut || !r.plane.holds(r.warp.at(q.plus(off)))
 	}
-	p.dark.darkness(r.print)
 	p.box = p.rectOf(b, point{})
+	noise := p.dark.unevenness(p.box.grow(-4))
+	paper := p.dark.darkness(r.print)
+	p.noise = noise / (paper * r.print) * 255
 	p.ink = newPlane(w, h)
 	copy(p.ink.pix, p.dark.pix)
 	p.ink.hat()
@@ -89,7 +93,9 @@ func (r *reader) look(i int, around float64) findings {
 		least = hatchInk
 	}
 	p.mark()
-	p.sum(p.strokes(least), &f)
+	all := p.strokes(least)
+	p.tails(all, least)
+	p.sum(all, &f)
 	f.trace = p.trace()
 	return f
 }
@@ -254,7 +260,6 @@ func (p *patch) strokes(least uint8) []stroke {
 			p.label[k] = l
 			s := &all[l]
 			s.area++
-			s.leaves = s.leaves || p.rim(k, least)
 			if inner.holds(x, y) {
 				if s.inside == 0 {
 					s.bounds = rect{x, y, x + 1, y + 1}
@@ -353,6 +358,31 @@ func (p *patch) sum(all []stroke, f *findings) {
 		}
 	}
 	f.solid = float64(stain) / mm2
+	f.fill = p.fill()
+}
+
+// fill gives by how much the inside of the box is darker than the zone around it, 0 to 1.
+// The outline, and other boxes, are left out.
+func (p *patch) fill() float64 {
+	in, out := p.box.grow(-p.band-2), p.box.grow(p.band+3)
+	var sum, n [2]float64
+	far := p.box.grow(round(zoneReach*grain)).clip(p.dark.w, p.dark.h)
+	for y := far.y0; y < far.y1; y++ {
+		for x := far.x0; x < far.x1; x++ {
+			i := 0
+			if !in.holds(x, y) {
+				if i = 1; out.holds(x, y) || slices.ContainsFunc(p.others, func(q rect) bool { return q.grow(p.band+2).holds(x, y) }) {
+					continue
+				}
+			}
+			sum[i] += float64(p.dark.pix[y*p.dark.w+x])
+			n[i]++
+		}
+	}
+	if n[0] == 0 || n[1] == 0 {
+		return 0
+	}
+	return (sum[0]/n[0] - sum[1]/n[1]) / 255
 }
 
 // add takes another stroke in.
@@ -390,19 +420,48 @@ func (s *stroke) bend() float64 {
 	return math.Sqrt(max(0, least))
 }
 
-// rim reports whether ink at a pixel of the zone goes on beyond it.
-func (p *patch) rim(k int, least uint8) bool {
-	w := p.ink.w
-	x, y := k%w, k/w
-	if x < 1 || y < 1 || x >= w-1 || y >= p.ink.h-1 {
-		return true
-	}
-	for _, n := range [4]int{k - 1, k + 1, k - w, k + w} {
-		if !p.zone[n] && p.ink.pix[n] >= least {
-			return true
+// tails says which strokes go on from the zone to the patch's end: a pen that was on its
+// way to somewhere else. Beyond the zone there is print too; a stroke that runs into it
+// may be taken to go on.
+func (p *patch) tails(all []stroke, least uint8) {
+	w, h := p.ink.w, p.ink.h
+	ink := func(k int) bool { return !p.zone[k] && p.ink.pix[k] >= least }
+	seen := map[int]bool{}
+	var stack []int
+	for k, l := range p.label {
+		if l == 0 || all[l].inside == 0 || all[l].leaves {
+			continue
+		}
+		x, y := k%w, k/w
+		if x == 0 || y == 0 || x == w-1 || y == h-1 {
+			all[l].leaves = true
+			continue
+		}
+		stack = stack[:0]
+		for _, n := range [4]int{k - 1, k + 1, k - w, k + w} {
+			if ink(n) && !seen[n] {
+				stack = append(stack, n)
+			}
+		}
+		for len(stack) > 0 {
+			q := stack[len(stack)-1]
+			stack = stack[:len(stack)-1]
+			if seen[q] {
+				continue
+			}
+			seen[q] = true
+			x, y := q%w, q/w
+			if x == 0 || y == 0 || x == w-1 || y == h-1 {
+				all[l].leaves = true
+				break
+			}
+			for _, n := range [8]int{q - 1, q + 1, q - w, q + w, q - w - 1, q - w + 1, q + w - 1, q + w + 1} {
+				if ink(n) && !seen[n] {
+					stack = append(stack, n)
+				}
+			}
 		}
 	}
-	return false
 }
 
 const stainDark = 100 // darkness, of 255, that writing under a stain may hide in

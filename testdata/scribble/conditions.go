@@ -52,9 +52,16 @@ func (c Condition) shoot(w *written, rng *rand.Rand) Shot {
 	return s
 }
 
-// How pages are laid on the glass.
+// How pages are laid on the glass. The picture of one that lies quite askew is larger
+// than the page: at 5 degrees a picture of the page's size would cut off the codes.
 func skewed(degrees float64) func(*written, *rand.Rand) {
-	return func(w *written, rng *rand.Rand) { w.glass(rng, degrees*pick(rng, -1.0, 1.0), 0, 0, 1, 0.55) }
+	return func(w *written, rng *rand.Rand) {
+		if degrees > 2 {
+			k := degrees * 2.6 * w.ppm
+			w.img = warp(w.img, w.img.Rect.Dx()+int(2*k), w.img.Rect.Dy()+int(2*k), shift(-k, -k), 246)
+		}
+		w.glass(rng, degrees*pick(rng, -1.0, 1.0), 0, 0, 1, 0.55)
+	}
 }
 
 func turned(n int) func(*written, *rand.Rand) {
