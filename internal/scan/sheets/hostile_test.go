@@ -64,7 +64,7 @@ func TestCutOff(t *testing.T) {
 			}
 			pages = append(pages, s.Gray)
 		}
-		step := 1 + len(b)/2500 // every byte of small ones, some of those of others
+		step := 1 + len(b)/1200 // every byte of small ones, some of those of others
 		for n := 0; n < len(b); n += step {
 			part, err := Open(context.Background(), bytes.NewReader(b[:n]), int64(n), nil)
 			if err != nil {
@@ -239,7 +239,7 @@ func (f failing) ReadAt(p []byte, off int64) (int, error) {
 // A disk that fails gives errors, and no page that is not as it was stored.
 func TestFailingDisk(t *testing.T) {
 	for name, b := range scans(t) {
-		for at := 0; at < len(b); at += 97 {
+		for at := 0; at < len(b); at += 397 {
 			f, err := Open(context.Background(), failing{b, int64(at)}, int64(len(b)), nil)
 			for n := 1; err == nil && n <= f.Len(); n++ {
 				_, _ = f.Sheet(context.Background(), n)
