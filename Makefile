@@ -13,7 +13,7 @@ build:
 TARGETS = windows/amd64 darwin/arm64 linux/arm64 linux/amd64
 
 # The rooms that share work between goroutines; week runs all that is below it.
-CONCURRENT = ./internal/week ./internal/printjob ./internal/pdf ./internal/formula ./internal/compute
+CONCURRENT = ./internal/week ./internal/printjob ./internal/pdf ./internal/formula ./internal/compute ./internal/scan/sheets
 
 test: tools ## everything that is held to be true, with outside programs as judges
 	test -z "$$(gofmt -l cmd fonts internal samples templates testdata)"

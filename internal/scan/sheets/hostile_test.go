@@ -64,7 +64,7 @@ func TestCutOff(t *testing.T) {
 			}
 			pages = append(pages, s.Gray)
 		}
-		step := 1 + len(b)/2500 // every byte of small ones, some of those of others
+		step := 1 + len(b)/1200 // every byte of small ones, some of those of others
 		for n := 0; n < len(b); n += step {
 			part, err := Open(context.Background(), bytes.NewReader(b[:n]), int64(n), nil)
 			if err != nil {
@@ -222,6 +222,36 @@ func TestHostile(t *testing.T) {
 	}
 }
 
+// Nothing of a page is kept: the memory in use after 2,000 pages is that after 50.
+func TestMemoryIsFlat(t *testing.T) {
+	b := &built{}
+	b.add("<</Type/Catalog/Pages 2 0 R>>")
+	b.add("")
+	pic := b.stream("/Subtype/Image/Width 400/Height 200/ColorSpace/DeviceGray/BitsPerComponent 8/Filter/FlateDecode", zipped9(noise(400*200)))
+	text := b.stream("", []byte(full))
+	kids := ""
+	for range 2000 {
+		kids += fmt.Sprintf("%d 0 R ", b.add("<</Type/Page/Contents %d 0 R/Resources<</XObject<</X1 %d 0 R>>>>>>", text, pic))
+	}
+	b.objects[1] = "<</Kids[" + kids + "]/MediaBox[0 0 72 36]>>"
+	f := open(t, b.bytes(), nil)
+	var used [2]uint64
+	for n := 1; n <= f.Len(); n++ {
+		if _, err := f.Sheet(context.Background(), n); err != nil {
+			t.Fatal(err)
+		}
+		if n == 50 || n == 2000 {
+			var m runtime.MemStats
+			runtime.GC()
+			runtime.ReadMemStats(&m)
+			used[n/2000] = m.HeapAlloc
+		}
+	}
+	if used[1] > used[0]+1<<20 {
+		t.Errorf("%d KB in use after 50 pages, %d after %d", used[0]>>10, used[1]>>10, f.Len())
+	}
+}
+
 // failing fails to read from some place on, as a broken disk does.
 type failing struct {
 	b  []byte
@@ -239,7 +269,7 @@ func (f failing) ReadAt(p []byte, off int64) (int, error) {
 // A disk that fails gives errors, and no page that is not as it was stored.
 func TestFailingDisk(t *testing.T) {
 	for name, b := range scans(t) {
-		for at := 0; at < len(b); at += 97 {
+		for at := 0; at < len(b); at += 397 {
 			f, err := Open(context.Background(), failing{b, int64(at)}, int64(len(b)), nil)
 			for n := 1; err == nil && n <= f.Len(); n++ {
 				_, _ = f.Sheet(context.Background(), n)

@@ -123,6 +123,7 @@ func TestFiles(t *testing.T) {
 		{"bilevel-none.tif", 0, 200, "b", "0"},
 		{"bilevel-packbits.tif", 0, 200, "b", "0"},
 		{"bilevel-g4.tif", 0, 200, "b", "0"},
+		{"bilevel-g31d.tif", 0, 200, "b", "0"},
 		{"bilevel-lsb.tif", 0, 200, "b", "0"},
 		{"bilevel-none-lsb.tif", 0, 200, "b", "0"},
 		{"bilevel-tiles.tif", 0, 200, "b", "0"},
@@ -172,8 +173,7 @@ func TestRefused(t *testing.T) {
 		{"arithmetic.jpg", "arithmetic JPEG"},
 		{"bigtiff.tif", "a BigTIFF file, which is not read; scan or save it as PDF"},
 		{"planar.tif", "planar"},
-		{"bilevel-g31d.tif", "Group 3"},
-		{"bilevel-g32d.tif", "Group 3"},
+		{"bilevel-g32d.tif", "Group 3 (fax) in two dimensions"},
 		{"qpdf-locked.pdf", "locked (encrypted)"},
 		{"text.pdf", "it has text, for which pdftoppm is needed: install poppler-utils"},
 	} {
