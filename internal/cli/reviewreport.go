@@ -161,6 +161,18 @@ func (t *report) packet(b *strings.Builder, p reviewed) {
 	for _, s := range settle {
 		fmt.Fprintf(b, "  %s: %s\n", strings.Join(of[s], ", "), s)
 	}
+	for _, c := range commands {
+		if slices.ContainsFunc(p.shown, func(f review.Finding) bool { return f.Stands() && (c.topic == "" || f.Is(c.topic)) }) {
+			fmt.Fprintf(b, "  "+c.command+"\n", p.Job.ID)
+		}
+	}
+}
+
+// commands are those that settle findings of a topic, "" of any.
+var commands = []struct{ topic, command string }{
+	{"untyped", "jobsheaf type %s"},
+	{"unsure", "jobsheaf settle %s BOX marked|blank"},
+	{"", "jobsheaf accept %s KEY --why WHY"},
 }
 
 // line tells one line, with the key by which it can be accepted.

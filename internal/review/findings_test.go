@@ -160,7 +160,7 @@ func TestFindings(t *testing.T) {
 		}, []string{"work unread-4 | page 4, hold points 1.1: it came back and could not be read: a corner is torn off"}},
 		"a page twice, alike": {func(p *Packet) { p.again(3, false) }, []string{"remark twice-4 | page 4: it came twice, with the same marks: copy.pdf, page 9"}},
 		"a page twice, unlike": {func(p *Packet) { p.again(3, true) },
-			[]string{"desk twice-4-90 | page 4: it came twice, and 1 boxes differ: copy.pdf, page 9; s1.1.done"}},
+			[]string{"desk twice-4-90 | page 4: it came twice, not alike: s1.1.done; the other is paper 90, copy.pdf, page 9"}},
 		"a page of another print": {func(p *Packet) { p.reprint("2026-11-20T08:00:00Z", 0, 2); p.other(4) },
 			[]string{"work print-page-4 | page 4, hold points 1.1: it came back of print 1 alone; the other pages are of print 2, and nothing is taken from it", "remark print-count | printed 2 times; the pages that came back are of print 2, 2026-11-27, 2208FD40"}},
 		"an older print": {func(p *Packet) { p.reprint("2026-11-29T08:00:00Z", 1, 2) },

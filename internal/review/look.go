@@ -163,23 +163,29 @@ func (l *look) nth(event int64) int {
 // spoken the same in words: what a page that is missing leaves without proof.
 func (l *look) on(page int) (keys []string) {
 	for _, s := range l.spots {
-		k := ""
-		switch a := s.Ask; {
-		case s.page != page:
-		case a.For == manifest.ForHold:
-			k = "hold-" + a.Step
-		case a.For == manifest.ForZero:
-			k = "zero"
-		case a.For == manifest.ForSign && a.Step == "":
-			k = "sign-" + key(s.row())
-		case a.For == manifest.ForLockOff && l.point(s).asked:
-			k = "lock-" + key(s.row())
+		if s.page != page || s.Ask.For == manifest.ForLockOff && !l.point(s).asked {
+			continue
 		}
-		if k != "" && !slices.Contains(keys, k) {
+		if k := proves(s); k != "" && !slices.Contains(keys, k) {
 			keys = append(keys, k)
 		}
 	}
 	return keys
+}
+
+// proves gives the beginning of the keys of what a box alone would prove, "" of most.
+func proves(s *spot) string {
+	switch a := s.Ask; {
+	case a.For == manifest.ForHold:
+		return "hold-" + a.Step
+	case a.For == manifest.ForZero:
+		return "zero"
+	case a.For == manifest.ForSign && a.Step == "":
+		return "sign-" + key(s.row())
+	case a.For == manifest.ForLockOff:
+		return "lock-" + key(s.row())
+	}
+	return ""
 }
 
 func (l *look) spoken(page int) (out []word) {
@@ -233,7 +239,10 @@ func (l *look) twice(p *manifest.Page, counts register.Paper, extra []register.P
 		if len(differ) > 0 {
 			const most = 3 // boxes that are named
 			f.Box, f.Key = differ[0].text, f.Key+"-"+number(int(e.Event))
-			f.what = say("twice_differ", with("file", e.File), with("at", number(e.At)), with("n", number(len(differ))), pair{"boxes", differ[:min(most, len(differ))]})
+			if len(differ) > most {
+				differ = append(differ[:most], text("…"))
+			}
+			f.what = say("twice_differ", with("file", e.File), with("at", number(e.At)), with("paper", number(int(e.Event))), pair{"boxes", differ})
 			if counts.Event < e.Event { // the first to come counts as long as nobody chose
 				f.Gravity = desk
 			}
@@ -282,7 +291,9 @@ func (l *look) unsure() {
 			continue
 		}
 		f := at(s, "unsure-"+number(s.page)+"-"+s.ID, desk, "look", say("unsure"), l.called(s)...)
-		f.alike = true
+		if f.alike = true; proves(s) != "" {
+			f.also = []string{proves(s)}
+		}
 		l.find(f)
 	}
 }
