@@ -5,6 +5,7 @@ import (
 	"io"
 	"slices"
 	"strings"
+	"unicode"
 
 	"jobsheaf/internal/diag"
 	"jobsheaf/internal/review"
@@ -160,6 +161,18 @@ func (t *report) packet(b *strings.Builder, p reviewed) {
 	for _, s := range settle {
 		fmt.Fprintf(b, "  %s: %s\n", strings.Join(of[s], ", "), s)
 	}
+	for _, c := range commands {
+		if slices.ContainsFunc(p.shown, func(f review.Finding) bool { return f.Stands() && (c.topic == "" || f.Is(c.topic)) }) {
+			fmt.Fprintf(b, "  "+c.command+"\n", p.Job.ID)
+		}
+	}
+}
+
+// commands are those that settle findings of a topic, "" of any.
+var commands = []struct{ topic, command string }{
+	{"untyped", "jobsheaf type %s"},
+	{"unsure", "jobsheaf settle %s BOX marked|blank"},
+	{"", "jobsheaf accept %s KEY --why WHY"},
 }
 
 // line tells one line, with the key by which it can be accepted.
@@ -171,8 +184,19 @@ func (t *report) line(s review.Said, p reviewed) string {
 	return fmt.Sprintf("%s [%s]%s", plain(line), keyOf(s.Findings, p.shown), t.letOf(&s.Findings[0]))
 }
 
-// plain writes spaces that hold words together as those that can be searched for.
-func plain(s string) string { return strings.ReplaceAll(s, "\u00a0", " ") }
+// plain writes spaces that hold words together as those that can be searched for, and what
+// could move a terminal's cursor as a question mark: people type what they like.
+func plain(s string) string {
+	return strings.Map(func(r rune) rune {
+		switch {
+		case unicode.Is(unicode.Zs, r):
+			return ' '
+		case unicode.IsPrint(r):
+			return r
+		}
+		return '?'
+	}, s)
+}
 
 // lines tells what was asked for of a packet, each line with the packet's day, job and
 // unit: an answer that other programs can sort and count.
@@ -187,7 +211,7 @@ func (t *report) letOf(f *review.Finding) string {
 	if f.Let == nil {
 		return ""
 	}
-	return " " + f.Let.Say(t.say)
+	return " " + plain(f.Let.Say(t.say))
 }
 
 // keyOf names findings that are told in one line: by what their keys alone begin with,

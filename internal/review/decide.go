@@ -11,12 +11,12 @@ import (
 
 // Standing is the error of who would close a packet while findings stand.
 type Standing struct {
-	Job   string
+	job   string
 	Found []Finding
 }
 
 func (s *Standing) Error() string {
-	return fmt.Sprintf("job %s is not closed: findings stand: %s", s.Job, keys(s.Found))
+	return fmt.Sprintf("job %s is not closed: findings stand: %s", s.job, keys(s.Found))
 }
 
 func keys(list []Finding) string {
@@ -84,7 +84,7 @@ func Settle(ctx context.Context, r *register.Register, by register.By, job regis
 			if b.ID != box {
 				continue
 			}
-			s := register.Settled{Print: p.Print.Event, Box: box, Is: is, Page: p.Manifest.Pages[i].Number, Paper: p.back()[p.Manifest.Pages[i].Number].Event, Before: p.Settled[box].Event}
+			s := register.Settled{Print: p.Print.Event, Box: box, Is: is, Page: p.Manifest.Pages[i].Number, Paper: p.back()[p.Manifest.Pages[i].Number].Event, Before: p.settled[box].Event}
 			if b.Ask != nil {
 				s.Keep = b.Ask.Keep
 			}

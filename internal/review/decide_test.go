@@ -50,14 +50,14 @@ func enter(t testing.TB, r *register.Register, jobs, back int, nameOf func(i int
 		}
 		p := complete()
 		change(i, p)
-		for _, paper := range p.Papers {
+		for _, paper := range p.papers {
 			paper.Print, paper.Scan = of[0].Event, fmt.Sprintf("%064x", i)
 			if _, _, err := r.See(t.Context(), planner, paper); err != nil {
 				t.Fatal(err)
 			}
 		}
 		var typed []register.Reading
-		for _, reading := range p.Readings {
+		for _, reading := range p.readings {
 			reading.Print, reading.Event = of[0].Event, 0
 			typed = append(typed, reading)
 		}

@@ -12,14 +12,14 @@ type Gravity int
 
 // The gravities, the gravest first.
 const (
-	Danger Gravity = iota + 1 // somebody could have been hurt
-	Work                      // the work may not be right
-	Proof                     // nothing shows that it was done
-	Desk                      // something is left to do at the desk
-	Remark                    // it is said and asks for nothing
+	danger Gravity = iota + 1 // somebody could have been hurt
+	work                      // the work may not be right
+	proof                     // nothing shows that it was done
+	desk                      // something is left to do at the desk
+	remark                    // it is said and asks for nothing
 )
 
-var gravities = map[Gravity]string{Danger: "danger", Work: "work", Proof: "proof", Desk: "desk", Remark: "remark"}
+var gravities = map[Gravity]string{danger: "danger", work: "work", proof: "proof", desk: "desk", remark: "remark"}
 
 func (g Gravity) String() string { return gravities[g] }
 
@@ -29,7 +29,7 @@ type Finding struct {
 	// same: "hold-6.3-unsigned". Its first part is what it is about. A reading beyond its limits
 	// has it in its key, so that another is another finding.
 	Key     string
-	Also    []string // beginnings of the keys of what it stands for: a page that is missing, for the hold points on it
+	also    []string // beginnings of the keys of what it stands for: a page that is missing, for the hold points on it
 	Gravity Gravity
 	Page    int // 0 of none
 	Step    string
@@ -59,11 +59,11 @@ func (l *Let) Say(words Words) string {
 }
 
 // Stands reports that a finding bars the packet from being closed.
-func (f *Finding) Stands() bool { return f.Gravity != Remark && f.Let == nil }
+func (f *Finding) Stands() bool { return f.Gravity != remark && f.Let == nil }
 
 // Lumped reports whether a finding may be let through with others of its kind: what could
 // have hurt somebody, and what the work hangs on, is looked at one by one.
-func (f *Finding) Lumped() bool { return f.Gravity > Work }
+func (f *Finding) Lumped() bool { return f.Gravity > work }
 
 // Is reports whether a finding is of what a name says: its key, or the first parts of it,
 // such as hold or sign-second.
@@ -72,7 +72,7 @@ func (f *Finding) Is(name string) bool {
 		rest, ok := strings.CutPrefix(key, name)
 		return ok && (rest == "" || rest[0] == '-' || rest[0] == '=')
 	}
-	return begins(f.Key) || slices.ContainsFunc(f.Also, begins)
+	return begins(f.Key) || slices.ContainsFunc(f.also, begins)
 }
 
 // Topics are the first parts of keys, with what findings of each are about.
@@ -101,12 +101,12 @@ func (l *look) finish(f *Finding) {
 	if f.Picture == "" {
 		f.Picture = l.came[f.Page].Picture
 	}
-	for _, d := range l.Decisions {
+	for _, d := range l.decisions {
 		if !d.Holds {
 			continue
 		}
 		accepted := d.Kind == register.Accept && d.Print == l.Print.Event && d.Finding == f.Key
-		if accepted || d.Kind == register.MakeVoid && f.Gravity != Remark {
+		if accepted || d.Kind == register.MakeVoid && f.Gravity != remark {
 			f.Let = &Let{d.Who, d.Why, d.At}
 		}
 	}

@@ -153,14 +153,14 @@ func TestFindings(t *testing.T) {
 		"a page to read missing": {func(p *Packet) { p.gone(1) }, []string{"remark missing-1 | page 1: it has not come back; nothing is written on it"}},
 		"a page without proof":   {func(p *Packet) { p.gone(3); p.forget("instrument") }, []string{"proof missing-3 | page 3: it has not come back"}},
 		"a page that came unread": {func(p *Packet) {
-			p.Papers[3].State, p.Papers[3].Counts, p.Papers[3].Why, p.Papers[3].Boxes = register.Unread, false, "a corner is torn off", nil
+			p.papers[3].State, p.papers[3].Counts, p.papers[3].Why, p.papers[3].Boxes = register.Unread, false, "a corner is torn off", nil
 			p.forget("s1.")
 			p.blank("instrument.feeler")
 			p.forget("instrument.feeler")
 		}, []string{"work unread-4 | page 4, hold points 1.1: it came back and could not be read: a corner is torn off"}},
 		"a page twice, alike": {func(p *Packet) { p.again(3, false) }, []string{"remark twice-4 | page 4: it came twice, with the same marks: copy.pdf, page 9"}},
 		"a page twice, unlike": {func(p *Packet) { p.again(3, true) },
-			[]string{"desk twice-4-90 | page 4: it came twice, and 1 boxes differ: copy.pdf, page 9; s1.1.done"}},
+			[]string{"desk twice-4-90 | page 4: it came twice, not alike: s1.1.done; the other is paper 90, copy.pdf, page 9"}},
 		"a page of another print": {func(p *Packet) { p.reprint("2026-11-20T08:00:00Z", 0, 2); p.other(4) },
 			[]string{"work print-page-4 | page 4, hold points 1.1: it came back of print 1 alone; the other pages are of print 2, and nothing is taken from it", "remark print-count | printed 2 times; the pages that came back are of print 2, 2026-11-27, 2208FD40"}},
 		"an older print": {func(p *Packet) { p.reprint("2026-11-29T08:00:00Z", 1, 2) },
@@ -173,7 +173,7 @@ func TestFindings(t *testing.T) {
 			[]string{"desk unsure-4-s1.3.done | page 4, step 1.3, the tick: marked or blank, a person has to say", "desk unsure-7-signoff.second.sign | page 7, second SIGN: marked or blank, a person has to say"}},
 		"unsure and settled": {func(p *Packet) {
 			p.is(register.Unsure, "s1.3.done")
-			p.Settled["s1.3.done"] = register.Settled{Box: "s1.3.done", Is: register.Marked}
+			p.settled["s1.3.done"] = register.Settled{Box: "s1.3.done", Is: register.Marked}
 		}, nil},
 		"out of calibration": {func(p *Packet) {
 			p.typed("instrument.feeler-gauge.due", "2026-10-31", "", "")
@@ -205,15 +205,15 @@ func TestFindings(t *testing.T) {
 		}, nil},
 		"void": {func(p *Packet) {
 			p.blank("isolation.E1.removed")
-			p.Job.State, p.Decisions = register.JobVoid, []register.Decision{{Kind: register.MakeVoid, Print: 1, Why: "not done", Who: "Planner 1", Holds: true}}
+			p.Job.State, p.decisions = register.JobVoid, []register.Decision{{Kind: register.MakeVoid, Print: 1, Why: "not done", Who: "Planner 1", Holds: true}}
 		}, []string{"danger lock-E1-off | page 2, lock at E1: put on, and not signed off [Planner 1: not done]"}},
 		"accepted": {func(p *Packet) {
 			p.blank("isolation.E1.removed")
-			p.Decisions = []register.Decision{{Kind: register.Accept, Print: 1, Finding: "lock-E1-off", Why: "seen off", Who: "Planner 1", Holds: true}}
+			p.decisions = []register.Decision{{Kind: register.Accept, Print: 1, Finding: "lock-E1-off", Why: "seen off", Who: "Planner 1", Holds: true}}
 		}, []string{"danger lock-E1-off | page 2, lock at E1: put on, and not signed off [Planner 1: seen off]"}},
 		"accepted of another print": {func(p *Packet) {
 			p.blank("isolation.E1.removed")
-			p.Decisions = []register.Decision{{Kind: register.Accept, Print: 7, Finding: "lock-E1-off", Why: "seen off", Who: "Planner 1", Holds: true}}
+			p.decisions = []register.Decision{{Kind: register.Accept, Print: 7, Finding: "lock-E1-off", Why: "seen off", Who: "Planner 1", Holds: true}}
 		}, []string{"danger lock-E1-off | page 2, lock at E1: put on, and not signed off"}},
 		"nothing back": {func(p *Packet) { p.none() }, []string{"remark back | nothing has come back yet; its day is 2026-11-30"}},
 		"before asks": {func(p *Packet) {
@@ -245,7 +245,7 @@ func TestFindings(t *testing.T) {
 	}
 	p = complete()
 	p.none()
-	if got := p.Findings(When{"2026-12-07", 7}); len(got) != 1 || got[0].Gravity != Proof || p.State() != Out {
+	if got := p.Findings(When{"2026-12-07", 7}); len(got) != 1 || got[0].Gravity != proof || p.State() != Out {
 		t.Errorf("a week after its day: %+v, %s", got, p.State())
 	}
 	if got := p.Findings(When{}); len(Open(got)) != 1 {
@@ -255,12 +255,12 @@ func TestFindings(t *testing.T) {
 
 // again lets a page come once more, with one box unlike.
 func (p *Packet) again(i int, unlike bool) {
-	e := p.Papers[i]
+	e := p.papers[i]
 	e.Event, e.Counts, e.File, e.At, e.Boxes = 90, false, "copy.pdf", 9, slices.Clone(e.Boxes)
 	if unlike {
 		e.Boxes[0].Is = register.Blank
 	}
-	p.Papers = append(p.Papers, e)
+	p.papers = append(p.papers, e)
 }
 
 // reprint gives the job another print, before or behind the one that came back.
@@ -277,15 +277,15 @@ func (p *Packet) reprint(at string, place int, event int64) {
 // other lets a page come of the other print instead.
 func (p *Packet) other(page int) {
 	p.gone(page)
-	p.Others = append(p.Others, register.Paper{Event: 91, State: register.Placed, Print: 2, Page: page, Counts: true})
+	p.others = append(p.others, register.Paper{Event: 91, State: register.Placed, Print: 2, Page: page, Counts: true})
 	p.forget("s1.")
 	p.blank("instrument.feeler")
 	p.forget("instrument.feeler")
 }
 
 func (p *Packet) none() {
-	p.Papers = nil
-	clear(p.Readings)
+	p.papers = nil
+	clear(p.readings)
 }
 
 func (p *Packet) hatch(id string) {

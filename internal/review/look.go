@@ -32,7 +32,7 @@ func (l *look) text(s *spot) string {
 	if s == nil {
 		return ""
 	}
-	return strings.TrimSpace(l.Readings[s.ID].Text)
+	return strings.TrimSpace(l.readings[s.ID].Text)
 }
 
 // written reports that something stands in a box: it is seen, or somebody typed it in.
@@ -69,9 +69,9 @@ func (l *look) unsigned(s *signature, key string, g Gravity, what string, about 
 	switch {
 	case l.blank(s.sign):
 	case l.blank(s.name):
-		first, end, g = s.name, "-unnamed", max(g, Proof)
+		first, end, g = s.name, "-unnamed", max(g, proof)
 	default:
-		first, end, g = s.when, "-undated", max(g, Proof)
+		first, end, g = s.when, "-undated", max(g, proof)
 	}
 	pairs := []pair{{"what", lacks}}
 	if about.text != s.role {
@@ -82,17 +82,17 @@ func (l *look) unsigned(s *signature, key string, g Gravity, what string, about 
 
 // outstanding finds that nothing of a packet has come back.
 func (l *look) outstanding(when When) {
-	g := Proof
+	g := proof
 	days := 0
 	if when.Today != "" {
 		today, err := time.Parse(time.DateOnly, when.Today)
 		due, err2 := time.Parse(time.DateOnly, l.Job.Day)
 		if days = int(today.Sub(due).Hours() / 24); err != nil || err2 != nil || days < when.Days {
-			g = Remark
+			g = remark
 		}
 	}
 	what := say("back", with("day", l.Job.Day), with("n", number(days)))
-	if when.Today == "" || g == Remark {
+	if when.Today == "" || g == remark {
 		what = say("back_yet", with("day", l.Job.Day))
 	}
 	l.find(Finding{Key: "back", Gravity: g, what: what, settle: "page"})
@@ -102,12 +102,12 @@ func (l *look) outstanding(when When) {
 // print.
 func (l *look) pages() {
 	others := map[int]register.Paper{}
-	for _, p := range l.Others {
+	for _, p := range l.others {
 		others[p.Page] = p
 	}
 	unread := map[int]register.Paper{}
 	extra := map[int][]register.Paper{}
-	for _, p := range l.Papers {
+	for _, p := range l.papers {
 		switch {
 		case p.State == register.Unread:
 			unread[p.Page] = p
@@ -124,27 +124,27 @@ func (l *look) pages() {
 			l.twice(p, counts, extra[p.Number])
 			continue
 		case unread[p.Number].Event != 0:
-			f.Key, f.Gravity, f.what = "unread-"+number(p.Number), Desk, say("unread", with("why", unread[p.Number].Why))
+			f.Key, f.Gravity, f.what = "unread-"+number(p.Number), desk, say("unread", with("why", unread[p.Number].Why))
 			f.Picture, f.settle = unread[p.Number].Picture, "again"
 		case len(p.Boxes) == 0:
-			f.Key, f.Gravity, f.what, f.alike = "missing-"+number(p.Number), Remark, say("missing_plain"), true
+			f.Key, f.Gravity, f.what, f.alike = "missing-"+number(p.Number), remark, say("missing_plain"), true
 		case other.Event != 0:
-			f.Key, f.Gravity, f.what = "print-page-"+number(p.Number), Proof, say("other_print", with("n", number(l.nth(other.Print))), with("of", number(l.Print.N)))
+			f.Key, f.Gravity, f.what = "print-page-"+number(p.Number), proof, say("other_print", with("n", number(l.nth(other.Print))), with("of", number(l.Print.N)))
 			f.Picture = other.Picture
 		default:
-			f.Key, f.Gravity, f.what = "missing-"+number(p.Number), Proof, say("missing")
+			f.Key, f.Gravity, f.what = "missing-"+number(p.Number), proof, say("missing")
 		}
 		if len(p.Boxes) > 0 {
-			f.Also = l.on(p.Number)
+			f.also = l.on(p.Number)
 			f.about = l.spoken(p.Number)
-			if len(f.about) > 0 && f.Gravity > Work {
-				f.Gravity = Work
+			if len(f.about) > 0 && f.Gravity > work {
+				f.Gravity = work
 			}
 		}
 		l.find(f)
 	}
 	if l.wordless {
-		l.find(Finding{Key: "print-wordless", Gravity: Proof, what: say("wordless"), settle: "decide"})
+		l.find(Finding{Key: "print-wordless", Gravity: proof, what: say("wordless"), settle: "decide"})
 	}
 	l.prints()
 }
@@ -163,23 +163,29 @@ func (l *look) nth(event int64) int {
 // spoken the same in words: what a page that is missing leaves without proof.
 func (l *look) on(page int) (keys []string) {
 	for _, s := range l.spots {
-		k := ""
-		switch a := s.Ask; {
-		case s.page != page:
-		case a.For == manifest.ForHold:
-			k = "hold-" + a.Step
-		case a.For == manifest.ForZero:
-			k = "zero"
-		case a.For == manifest.ForSign && a.Step == "":
-			k = "sign-" + key(s.row())
-		case a.For == manifest.ForLockOff && l.point(s).asked:
-			k = "lock-" + key(s.row())
+		if s.page != page || s.Ask.For == manifest.ForLockOff && !l.point(s).asked {
+			continue
 		}
-		if k != "" && !slices.Contains(keys, k) {
+		if k := proves(s); k != "" && !slices.Contains(keys, k) {
 			keys = append(keys, k)
 		}
 	}
 	return keys
+}
+
+// proves gives the beginning of the keys of what a box alone would prove, "" of most.
+func proves(s *spot) string {
+	switch a := s.Ask; {
+	case a.For == manifest.ForHold:
+		return "hold-" + a.Step
+	case a.For == manifest.ForZero:
+		return "zero"
+	case a.For == manifest.ForSign && a.Step == "":
+		return "sign-" + key(s.row())
+	case a.For == manifest.ForLockOff:
+		return "lock-" + key(s.row())
+	}
+	return ""
 }
 
 func (l *look) spoken(page int) (out []word) {
@@ -229,13 +235,16 @@ func (l *look) twice(p *manifest.Page, counts register.Paper, extra []register.P
 				differ = append(differ, text(b.ID))
 			}
 		}
-		f := Finding{Key: "twice-" + number(p.Number), Page: p.Number, Gravity: Remark, what: say("twice", with("file", e.File), with("at", number(e.At))), settle: "choose"}
+		f := Finding{Key: "twice-" + number(p.Number), Page: p.Number, Gravity: remark, what: say("twice", with("file", e.File), with("at", number(e.At))), settle: "choose"}
 		if len(differ) > 0 {
 			const most = 3 // boxes that are named
 			f.Box, f.Key = differ[0].text, f.Key+"-"+number(int(e.Event))
-			f.what = say("twice_differ", with("file", e.File), with("at", number(e.At)), with("n", number(len(differ))), pair{"boxes", differ[:min(most, len(differ))]})
+			if len(differ) > most {
+				differ = append(differ[:most], text("…"))
+			}
+			f.what = say("twice_differ", with("file", e.File), with("at", number(e.At)), with("paper", number(int(e.Event))), pair{"boxes", differ})
 			if counts.Event < e.Event { // the first to come counts as long as nobody chose
-				f.Gravity = Desk
+				f.Gravity = desk
 			}
 		}
 		l.find(f)
@@ -249,17 +258,17 @@ func (l *look) prints() {
 		return
 	}
 	first := newest.Event + 1 // of the papers
-	for _, p := range l.Papers {
+	for _, p := range l.papers {
 		first = min(first, p.Event)
 	}
 	of := []pair{with("n", number(l.Print.N)), with("of", number(len(l.Prints))), with("at", day(l.Print.At)), with("newest", day(newest.At)), with("id", l.Print.Fingerprint)}
-	f := Finding{Key: "print-count", Gravity: Remark, what: say("print_newest", of[0], of[1], of[2], of[4]), settle: "decide"}
+	f := Finding{Key: "print-count", Gravity: remark, what: say("print_newest", of[0], of[1], of[2], of[4]), settle: "decide"}
 	switch {
 	case l.Print.Event == newest.Event:
 	case newest.Event < first:
-		f.Key, f.Gravity, f.what = "print-older-"+number(newest.N), Danger, say("print_older", of...)
+		f.Key, f.Gravity, f.what = "print-older-"+number(newest.N), danger, say("print_older", of...)
 	default:
-		f.Key, f.Gravity, f.what = "print-again-"+number(newest.N), Proof, say("print_again", of...)
+		f.Key, f.Gravity, f.what = "print-again-"+number(newest.N), proof, say("print_again", of...)
 	}
 	l.find(f)
 }
@@ -281,8 +290,10 @@ func (l *look) unsure() {
 		case manifest.ForWords, manifest.ForSupply:
 			continue
 		}
-		f := at(s, "unsure-"+number(s.page)+"-"+s.ID, Desk, "look", say("unsure"), l.called(s)...)
-		f.alike = true
+		f := at(s, "unsure-"+number(s.page)+"-"+s.ID, desk, "look", say("unsure"), l.called(s)...)
+		if f.alike = true; proves(s) != "" {
+			f.also = []string{proves(s)}
+		}
 		l.find(f)
 	}
 }

@@ -48,7 +48,7 @@ func (p *Packet) crops(found []Finding, words Words, pictures Pictures) (out []c
 	for i := range found {
 		f := &found[i]
 		b := boxes[f.Box]
-		if b == nil || f.Picture == "" || f.Gravity == Remark || len(out) == mostPictures {
+		if b == nil || f.Picture == "" || f.Gravity == remark || len(out) == mostPictures {
 			continue
 		}
 		g, have := opened[f.Picture]

@@ -43,7 +43,7 @@ func TestPageToFile(t *testing.T) {
 		}
 		p.blank("isolation.E1.removed", "s1.3.done", "wear.shaft.reuse")
 		p.typed("s1.2.smallest", "0.15", "mm", "seen, \u6f22 and well")
-		p.Decisions = []register.Decision{{Kind: register.Accept, Print: 1, Finding: "lock-E1-off", Why: "seen off", Who: "Planner 1", At: "2026-12-01T09:00:00Z", Holds: true}}
+		p.decisions = []register.Decision{{Kind: register.Accept, Print: 1, Finding: "lock-E1-off", Why: "seen off", Who: "Planner 1", At: "2026-12-01T09:00:00Z", Holds: true}}
 		c, problems := words.Load(nil, templates.FS, language, nil)
 		if len(problems) > 0 {
 			t.Fatal(problems)

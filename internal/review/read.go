@@ -24,7 +24,7 @@ const (
 // judge holds a reading to the limits that whoever typed it had before them, else to those
 // of the page.
 func (l *look) judge(s *spot) verdict {
-	t, typed := l.Readings[s.ID]
+	t, typed := l.readings[s.ID]
 	low, high := s.Ask.Low, s.Ask.High
 	if typed && (t.Low != nil || t.High != nil) {
 		low, high = t.Low, t.High
@@ -59,9 +59,9 @@ func (l *look) reading(s *spot, done bool) {
 	case l.written(s):
 		l.untyped(s, about...)
 	case l.blank(s) && done && !s.Ask.Optional:
-		g := Proof
+		g := proof
 		if s.Ask.Low != nil || s.Ask.High != nil {
-			g = Work
+			g = work
 		}
 		f := at(s, "blank-"+number(s.page)+"-"+s.ID, g, "blank", say("blank"), about...)
 		f.alike = true
@@ -76,13 +76,13 @@ func (l *look) limits(s *spot, about []word) {
 	if is == unknown || is == within {
 		return
 	}
-	t, limits := l.Readings[s.ID], l.limitsOf(s)
-	f := at(s, "limit-"+s.ID+"="+cmp.Or(t.Value, t.Text), Work, "decide", say("limit", with("is", inUnit(t)), with("limits", limits)), about...)
+	t, limits := l.readings[s.ID], l.limitsOf(s)
+	f := at(s, "limit-"+s.ID+"="+cmp.Or(t.Value, t.Text), work, "decide", say("limit", with("is", inUnit(t)), with("limits", limits)), about...)
 	switch {
 	case is == untaken:
-		f.Key, f.Gravity, f.what = "blank-"+number(s.page)+"-"+s.ID, Proof, say("untaken")
+		f.Key, f.Gravity, f.what = "blank-"+number(s.page)+"-"+s.ID, proof, say("untaken")
 	case is == noNumber && limits == "":
-		f.Gravity, f.what = Proof, say("no_number", with("text", t.Text))
+		f.Gravity, f.what = proof, say("no_number", with("text", t.Text))
 	case is == noNumber:
 		f.what = say("no_number_limits", with("text", t.Text), with("limits", limits))
 	}
@@ -105,7 +105,7 @@ func inUnit(t register.Reading) string {
 // limitsOf gives the limits of a reading as the page has them, or writes them where it has
 // no text for them.
 func (l *look) limitsOf(s *spot) string {
-	t, a := l.Readings[s.ID], s.Ask
+	t, a := l.readings[s.ID], s.Ask
 	if a.Limits != "" {
 		return a.Limits
 	}
@@ -125,7 +125,7 @@ func (l *look) limitsOf(s *spot) string {
 
 // untyped finds that something stands in a box which nobody typed in.
 func (l *look) untyped(s *spot, about ...word) {
-	f := at(s, "untyped-"+number(s.page)+"-"+s.ID, Desk, "type", say("untyped"), about...)
+	f := at(s, "untyped-"+number(s.page)+"-"+s.ID, desk, "type", say("untyped"), about...)
 	f.alike = true
 	l.find(f)
 }
@@ -157,8 +157,8 @@ func (l *look) wornPart(f *feature, allEmpty bool) {
 	}
 	if l.emptyRow(f) {
 		if first != nil && !first.Hatched {
-			x := at(first, "blank-"+number(first.page)+"-"+first.ID, Proof, "blank", say("wear_blank"), part)
-			x.Also = []string{id}
+			x := at(first, "blank-"+number(first.page)+"-"+first.ID, proof, "blank", say("wear_blank"), part)
+			x.also = []string{id}
 			if x.alike = true; allEmpty {
 				x.what = say("wear_all_blank")
 			}
@@ -188,21 +188,21 @@ func (l *look) wornPart(f *feature, allEmpty bool) {
 	reuse, replace := l.written(f.reuse), l.written(f.replace)
 	switch {
 	case reuse && replace:
-		l.find(at(f.reuse, id+"-both", Work, "decide", say("wear_both"), part))
+		l.find(at(f.reuse, id+"-both", work, "decide", say("wear_both"), part))
 	case at1 == nil && any && l.blank(f.reuse) && l.blank(f.replace):
-		l.find(at(f.reuse, id+"-none", Work, "decide", say("wear_none"), part))
+		l.find(at(f.reuse, id+"-none", work, "decide", say("wear_none"), part))
 	case replace && worst != beyond && known > 0 && known == len(f.readings):
-		l.find(at(f.replace, id+"-within", Remark, "", say("wear_within"), part))
+		l.find(at(f.replace, id+"-within", remark, "", say("wear_within"), part))
 	case f.replaced != nil && l.blank(f.replaced):
-		l.find(at(f.replaced, id+"-replaced", Work, "sign", say("wear_replaced"), part))
+		l.find(at(f.replaced, id+"-replaced", work, "sign", say("wear_replaced"), part))
 	}
 	if at1 != nil && !(replace && !reuse) { // a part that is replaced may be worn
-		t := l.Readings[at1.ID]
-		x := at(at1, id+"-beyond="+t.Value, Work, "decide", say("wear_beyond", with("is", inUnit(t)), with("limits", l.limitsOf(at1))), part, text(at1.Ask.Label))
+		t := l.readings[at1.ID]
+		x := at(at1, id+"-beyond="+t.Value, work, "decide", say("wear_beyond", with("is", inUnit(t)), with("limits", l.limitsOf(at1))), part, text(at1.Ask.Label))
 		if reuse {
 			x.what.key = "wear_reused"
 		}
-		if x.Also = []string{"limit"}; t.Why != "" {
+		if x.also = []string{"limit"}; t.Why != "" {
 			x.Let = &Let{t.Who, t.Why, t.At}
 		}
 		l.find(x)
@@ -251,27 +251,27 @@ func (l *look) instrument(f *feature, name string) {
 		}
 	}
 	if first != nil {
-		x := at(first, id+"-"+first.part(), Proof, "blank", say("tool_lacks", pair{"what", lacks}), about)
+		x := at(first, id+"-"+first.part(), proof, "blank", say("tool_lacks", pair{"what", lacks}), about)
 		x.alike = true
 		l.find(x)
 	}
 	typed := l.text(f.due)
 	if typed == "" {
 		if l.written(f.due) {
-			x := at(f.due, "untyped-"+number(f.due.page)+"-"+f.due.ID, Desk, "type", say("due_untyped"), about)
-			x.alike, x.Also = true, []string{id}
+			x := at(f.due, "untyped-"+number(f.due.page)+"-"+f.due.ID, desk, "type", say("due_untyped"), about)
+			x.alike, x.also = true, []string{id}
 			l.find(x)
 		}
 		return
 	}
-	due, ok := dueDay(l.Readings[f.due.ID])
+	due, ok := dueDay(l.readings[f.due.ID])
 	used, err := time.Parse(time.DateOnly, l.Job.Day)
 	switch {
 	case noneForm.MatchString(typed): // it is never calibrated
 	case !ok:
-		l.find(at(f.due, id+"-due="+typed, Desk, "type", say("due_unread", with("text", typed)), about))
+		l.find(at(f.due, id+"-due="+typed, desk, "type", say("due_unread", with("text", typed)), about))
 	case err == nil && due.Before(used):
-		x := at(f.due, id+"-due="+typed, Work, "decide", say("due_past", with("due", typed), with("day", l.Job.Day)), about)
+		x := at(f.due, id+"-due="+typed, work, "decide", say("due_past", with("due", typed), with("day", l.Job.Day)), about)
 		if n := l.text(f.number); n != "" {
 			x.what = say("due_past_of", with("number", n), with("due", typed), with("day", l.Job.Day))
 		}

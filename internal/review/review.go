@@ -26,11 +26,11 @@ type Packet struct {
 	Prints    []register.Printed
 	Print     register.Printed // the one that is reviewed
 	Manifest  manifest.Manifest
-	Papers    []register.Paper // of that print, by page, those that count first
-	Others    []register.Paper // that count, of the job's other prints
-	Settled   map[string]register.Settled
-	Readings  map[string]register.Reading
-	Decisions []register.Decision
+	papers    []register.Paper // of that print, by page, those that count first
+	others    []register.Paper // that count, of the job's other prints
+	settled   map[string]register.Settled
+	readings  map[string]register.Reading
+	decisions []register.Decision
 }
 
 // Of takes a job out of the register. Reviewed is the print of which the most pages came
@@ -56,17 +56,17 @@ func Of(ctx context.Context, r *register.Register, job register.Job) (*Packet, e
 	}
 	for i, list := range papers {
 		if i != reviewed {
-			p.Others = append(p.Others, counting(list)...)
+			p.others = append(p.others, counting(list)...)
 		}
 	}
-	p.Print, p.Papers = p.Prints[reviewed], papers[reviewed]
-	if p.Settled, err = r.Settled(ctx, p.Print.Event); err != nil {
+	p.Print, p.papers = p.Prints[reviewed], papers[reviewed]
+	if p.settled, err = r.Settled(ctx, p.Print.Event); err != nil {
 		return nil, err
 	}
-	if p.Readings, err = r.Readings(ctx, p.Print.Event); err != nil {
+	if p.readings, err = r.Readings(ctx, p.Print.Event); err != nil {
 		return nil, err
 	}
-	if p.Decisions, err = r.Decisions(ctx, job.ID); err != nil {
+	if p.decisions, err = r.Decisions(ctx, job.ID); err != nil {
 		return nil, err
 	}
 	raw, err := r.Manifest(ctx, p.Print)
@@ -120,7 +120,7 @@ func (p *Packet) State() State {
 
 // nothing reports that nothing came back of any print, and nothing was typed in.
 func (p *Packet) nothing() bool {
-	return len(p.Papers)+len(p.Others)+len(p.Readings)+len(p.Settled) == 0
+	return len(p.papers)+len(p.others)+len(p.readings)+len(p.settled) == 0
 }
 
 // Came is how many pages of the print came back.
@@ -129,7 +129,7 @@ func (p *Packet) Came() int { return len(p.back()) }
 // back gives the papers that count by their page.
 func (p *Packet) back() map[int]register.Paper {
 	out := map[int]register.Paper{}
-	for _, q := range counting(p.Papers) {
+	for _, q := range counting(p.papers) {
 		out[q.Page] = q
 	}
 	return out
@@ -150,7 +150,7 @@ func (p *Packet) Findings(when When) []Finding {
 			l.marks[b.ID] = b.Is
 		}
 	}
-	for box, s := range p.Settled {
+	for box, s := range p.settled {
 		l.marks[box] = s.Is
 	}
 	if p.nothing() {

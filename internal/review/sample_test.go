@@ -155,7 +155,7 @@ func complete() *Packet {
 	m := manifestOf("K-1")
 	p := &Packet{Manifest: m, Job: register.Job{ID: "K-1", Unit: m.Unit, Procedure: m.Procedure, Day: m.Day, Pages: len(m.Pages), State: register.JobOpen},
 		Prints:  []register.Printed{{Event: 1, Job: "K-1", N: 1, Fingerprint: m.Fingerprint, Pages: len(m.Pages), At: "2026-11-27T08:00:00Z"}},
-		Settled: map[string]register.Settled{}, Readings: map[string]register.Reading{}}
+		settled: map[string]register.Settled{}, readings: map[string]register.Reading{}}
 	p.Print = p.Prints[0]
 	for i := range m.Pages {
 		page := &m.Pages[i]
@@ -168,7 +168,7 @@ func complete() *Packet {
 			}
 			paper.Boxes = append(paper.Boxes, register.Box{ID: b.ID, Is: is})
 		}
-		p.Papers = append(p.Papers, paper)
+		p.papers = append(p.papers, paper)
 	}
 	p.typed("s1.2.smallest", "0.11", "mm", "")
 	p.typed("s2.3.flow", "8.4", "m³/h", "")
@@ -184,21 +184,21 @@ func complete() *Packet {
 
 // typed types something in; what has a unit is a number.
 func (p *Packet) typed(box, text, unit, why string) {
-	r := register.Reading{Event: int64(100 + len(p.Readings)), Print: 1, Box: box, Text: text, Unit: unit, Why: why, Who: "Planner 1", At: "2026-12-01T09:00:00Z"}
+	r := register.Reading{Event: int64(100 + len(p.readings)), Print: 1, Box: box, Text: text, Unit: unit, Why: why, Who: "Planner 1", At: "2026-12-01T09:00:00Z"}
 	if unit != "" {
 		r.Value = text
 	}
-	p.Readings[box] = r
+	p.readings[box] = r
 }
 
 // is says what is seen in boxes; the name may be the beginning of their IDs.
 func (p *Packet) is(mark register.Mark, names ...string) {
 	for _, name := range names {
 		found := false
-		for i := range p.Papers {
-			p.Papers[i].Boxes = slices.Clone(p.Papers[i].Boxes)
-			for k := range p.Papers[i].Boxes {
-				if b := &p.Papers[i].Boxes[k]; strings.HasPrefix(b.ID, name) {
+		for i := range p.papers {
+			p.papers[i].Boxes = slices.Clone(p.papers[i].Boxes)
+			for k := range p.papers[i].Boxes {
+				if b := &p.papers[i].Boxes[k]; strings.HasPrefix(b.ID, name) {
 					b.Is, found = mark, true
 				}
 			}
@@ -215,13 +215,13 @@ func (p *Packet) marked(names ...string) { p.is(register.Marked, names...) }
 // forget takes back what was typed in.
 func (p *Packet) forget(boxes ...string) {
 	for _, b := range boxes {
-		maps.DeleteFunc(p.Readings, func(id string, _ register.Reading) bool { return strings.HasPrefix(id, b) })
+		maps.DeleteFunc(p.readings, func(id string, _ register.Reading) bool { return strings.HasPrefix(id, b) })
 	}
 }
 
 // gone takes papers away.
 func (p *Packet) gone(pages ...int) {
-	p.Papers = slices.DeleteFunc(p.Papers, func(q register.Paper) bool { return slices.Contains(pages, q.Page) })
+	p.papers = slices.DeleteFunc(p.papers, func(q register.Paper) bool { return slices.Contains(pages, q.Page) })
 }
 
 // told writes findings in one line each: gravity, key and words.

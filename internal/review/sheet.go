@@ -77,7 +77,7 @@ func (p *Packet) facts(words Words) *packet.Facts {
 	add("state", words("state."+string(p.State())))
 	add("back", words("of", "n", number(p.Came()), "of", number(len(p.Manifest.Pages))))
 	add("print", words("of", "n", number(p.Print.N), "of", number(len(p.Prints)))+", "+p.Print.Fingerprint+", "+day(p.Print.At)+", "+p.Print.Who)
-	for _, d := range p.Decisions {
+	for _, d := range p.decisions {
 		state := map[register.DecisionKind]State{register.Close: Closed, register.MakeVoid: Void}[d.Kind]
 		switch {
 		case state == "" || !d.Holds:
@@ -101,7 +101,7 @@ func (s *Said) let(words Words) string {
 // id is the SHA-256 of all that a review says.
 func (p *Packet) id(look Look, said []Said) string {
 	look.Words = words.Catalogue{}
-	raw, err := json.Marshal([]any{p.Job, p.Print, p.Decisions, look, said})
+	raw, err := json.Marshal([]any{p.Job, p.Print, p.decisions, look, said})
 	if err != nil { // plain data: a limit that is no number
 		raw = []byte(err.Error())
 	}

@@ -13,7 +13,7 @@ func (l *look) locks() {
 		about, id := say("lock", with("of", p.of)), "lock-"+key(p.id)
 		was := l.written(p.on) || l.written(p.proved)
 		if was && l.blank(p.removed) {
-			f := at(p.removed, id+"-off", Danger, "sign", say("lock_off"), about)
+			f := at(p.removed, id+"-off", danger, "sign", say("lock_off"), about)
 			f.alike = true
 			l.find(f)
 		}
@@ -36,12 +36,12 @@ func (l *look) locks() {
 			lacks = append(lacks, say("lock_removed"))
 		}
 		if first != nil {
-			f := at(first, id+"-on", Danger, "sign", say("lock_lacks", pair{"what", lacks}), about)
+			f := at(first, id+"-on", danger, "sign", say("lock_lacks", pair{"what", lacks}), about)
 			f.alike = true
 			l.find(f)
 		}
 		if l.written(p.on) && l.blank(p.lock) {
-			f := at(p.lock, id+"-number", Proof, "sign", say("lock_number"), about)
+			f := at(p.lock, id+"-number", proof, "sign", say("lock_number"), about)
 			f.alike = true
 			l.find(f)
 		}
@@ -50,12 +50,12 @@ func (l *look) locks() {
 
 // zero finds that the proof of zero energy was not signed for, or not wholly ticked.
 func (l *look) zero() {
-	if f, found := l.unsigned(&l.board.zero, "zero", Danger, "zero_unsigned", say("zero")); found {
+	if f, found := l.unsigned(&l.board.zero, "zero", danger, "zero_unsigned", say("zero")); found {
 		l.find(f)
 	}
 	for _, s := range l.proofs {
 		if l.blank(s) {
-			f := at(s, "zero-"+s.ID, Danger, "sign", say("zero_unticked"), say("zero"), text(s.Ask.Label))
+			f := at(s, "zero-"+s.ID, danger, "sign", say("zero_unticked"), say("zero"), text(s.Ask.Label))
 			f.alike = true
 			l.find(f)
 		}
@@ -68,13 +68,13 @@ func (l *look) hold(s *step) {
 		return
 	}
 	past := l.after(s)
-	g, what := Work, "hold_unsigned"
+	g, what := work, "hold_unsigned"
 	if past != "" {
-		g, what = Danger, "hold_passed"
+		g, what = danger, "hold_passed"
 	}
 	f, found := l.unsigned(&s.hold, "hold-"+s.number, g, what, say("hold"))
 	if found {
-		if f.Gravity == Danger {
+		if f.Gravity == danger {
 			f.what.pairs = append(f.what.pairs, with("step", past))
 		} else {
 			f.what.key = "hold_unsigned"
@@ -84,12 +84,12 @@ func (l *look) hold(s *step) {
 	}
 	signed, ended := l.text(s.hold.when), l.text(s.stage.at)
 	if late(signed, ended) {
-		l.find(at(s.hold.when, "hold-"+s.number+"-late="+signed, Danger, "decide",
+		l.find(at(s.hold.when, "hold-"+s.number+"-late="+signed, danger, "decide",
 			say("hold_late", with("signed", signed), with("ended", ended), with("role", s.hold.role)), say("hold")))
 	}
 	for _, h := range l.held {
 		if h.Ask.Step == s.number && l.blank(h) && l.written(s.hold.sign) {
-			f := at(h, "hold-"+s.number+"-unticked", Proof, "sign", say("held_unticked"), say("hold"))
+			f := at(h, "hold-"+s.number+"-unticked", proof, "sign", say("held_unticked"), say("hold"))
 			f.alike = true
 			l.find(f)
 		}
@@ -121,11 +121,11 @@ func (l *look) steps() {
 		switch {
 		case !worked:
 		case l.blank(st.by):
-			f := at(st.by, "stage-"+st.number+"-initials", Proof, "sign", say("stage_initials"), about)
+			f := at(st.by, "stage-"+st.number+"-initials", proof, "sign", say("stage_initials"), about)
 			f.Step = ""
 			l.find(f)
 		case l.blank(st.at):
-			f := at(st.at, "stage-"+st.number+"-time", Proof, "sign", say("stage_time"), about)
+			f := at(st.at, "stage-"+st.number+"-time", proof, "sign", say("stage_time"), about)
 			f.Step, f.alike = "", true
 			l.find(f)
 		}
@@ -133,7 +133,7 @@ func (l *look) steps() {
 	if z := l.board.zero; l.written(z.sign) {
 		for _, h := range l.held {
 			if h.Ask.Step == "" && l.blank(h) {
-				f := at(h, "zero-unticked", Proof, "sign", say("held_unticked"), say("zero"))
+				f := at(h, "zero-unticked", proof, "sign", say("held_unticked"), say("zero"))
 				f.alike = true
 				l.find(f)
 			}
@@ -147,7 +147,7 @@ func (l *look) untouched(st *stage) bool {
 	if len(st.steps) < 2 || !l.blank(st.by) || !slices.ContainsFunc(st.steps, func(s *step) bool { return !optional(s) }) {
 		return false
 	}
-	f := at(st.by, "stage-"+st.number+"-untouched", Proof, "step", say("stage_untouched", with("n", number(len(st.steps)))), say("stage", with("n", st.number)))
+	f := at(st.by, "stage-"+st.number+"-untouched", proof, "step", say("stage_untouched", with("n", number(len(st.steps)))), say("stage", with("n", st.number)))
 	f.Step = ""
 	for _, s := range st.steps {
 		if !l.blank(s.done) || l.undone[s.number] != nil {
@@ -156,12 +156,12 @@ func (l *look) untouched(st *stage) bool {
 		if optional(s) {
 			continue
 		}
-		f.Also = append(f.Also, "step-"+s.number)
+		f.also = append(f.also, "step-"+s.number)
 		if s.hold.sign != nil {
 			if l.written(s.hold.sign) {
 				return false
 			}
-			f.Gravity, f.Also = Work, append(f.Also, "hold-"+s.number)
+			f.Gravity, f.also = work, append(f.also, "hold-"+s.number)
 			f.about = append(f.about, say("holds", pair{"steps", []word{text(s.number)}}))
 		}
 	}
@@ -184,13 +184,13 @@ func (l *look) step(s *step) {
 	switch u := l.undone[s.number]; {
 	case ticked || s.done == nil:
 	case u != nil:
-		f := at(s.done, "step-"+s.number+"-undone", Remark, "", u.what(), text(s.done.Ask.Label))
+		f := at(s.done, "step-"+s.number+"-undone", remark, "", u.what(), text(s.done.Ask.Label))
 		l.find(f)
 	case l.blank(s.done) && !s.done.Ask.Optional:
-		f := at(s.done, "step-"+s.number+"-unticked", Proof, "step", say("step_unticked"))
+		f := at(s.done, "step-"+s.number+"-unticked", proof, "step", say("step_unticked"))
 		f.alike = true
 		if s.hold.sign != nil || len(s.readings) > 0 {
-			f.Gravity = Work
+			f.Gravity = work
 		}
 		l.find(f)
 	}
@@ -205,7 +205,7 @@ func (l *look) step(s *step) {
 			continue // who decided what nobody had to decide
 		}
 		if l.blank(w) {
-			f := at(w, "blank-"+number(w.page)+"-"+w.ID, Proof, "sign", say("blank"), text(w.Ask.Label))
+			f := at(w, "blank-"+number(w.page)+"-"+w.ID, proof, "sign", say("blank"), text(w.Ask.Label))
 			if w.Ask.For == manifest.ForSign {
 				f.Key = "sign-" + w.ID
 			}
@@ -218,7 +218,7 @@ func (l *look) step(s *step) {
 // signOff finds who has not signed at the end.
 func (l *look) signOff() {
 	for _, r := range l.roles {
-		if f, found := l.unsigned(r, "sign-"+key(r.id), Proof, "role_unsigned", text(r.role)); found {
+		if f, found := l.unsigned(r, "sign-"+key(r.id), proof, "role_unsigned", text(r.role)); found {
 			l.find(f)
 		}
 	}

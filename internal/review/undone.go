@@ -17,7 +17,6 @@ import (
 type undone struct {
 	why, by, at string // by: initials as typed; at: when it was typed in
 	who         string // who typed it in
-	page        int
 }
 
 func (u *undone) what() word {
@@ -77,23 +76,23 @@ func (l *look) readUndone() {
 		id := "step-row" + number(n+1)
 		if which == "" {
 			if why != "" && l.blank(r.step) {
-				l.find(at(r.step, id+"-nameless", Proof, "decide", say("undone_nameless", with("why", why)), say("not_done")))
+				l.find(at(r.step, id+"-nameless", proof, "decide", say("undone_nameless", with("why", why)), say("not_done")))
 			}
 			continue
 		}
 		steps := l.named(which)
 		if len(steps) == 0 {
-			l.find(at(r.step, id+"-unknown", Desk, "type", say("undone_unknown", with("text", which)), say("not_done")))
+			l.find(at(r.step, id+"-unknown", desk, "type", say("undone_unknown", with("text", which)), say("not_done")))
 		}
-		u := &undone{why: why, by: l.text(r.by), at: l.Readings[r.step.ID].At, who: l.Readings[r.step.ID].Who, page: r.step.page}
+		u := &undone{why: why, by: l.text(r.by), at: l.readings[r.step.ID].At, who: l.readings[r.step.ID].Who}
 		for _, s := range steps {
 			l.undone[s.number] = u
 		}
 		if r.why != nil && l.blank(r.why) {
-			l.find(at(r.why, id+"-why", Proof, "decide", say("undone_why", with("steps", which)), say("not_done")))
+			l.find(at(r.why, id+"-why", proof, "decide", say("undone_why", with("steps", which)), say("not_done")))
 		}
 		if r.by != nil && l.blank(r.by) {
-			l.find(at(r.by, id+"-unsigned", Proof, "sign", say("undone_unsigned", with("steps", which)), say("not_done")))
+			l.find(at(r.by, id+"-unsigned", proof, "sign", say("undone_unsigned", with("steps", which)), say("not_done")))
 		}
 	}
 	if l.missed == nil {
@@ -109,9 +108,9 @@ func (l *look) readUndone() {
 		if lead == nil {
 			continue
 		}
-		t := l.Readings[l.missed.ID]
+		t := l.readings[l.missed.ID]
 		for _, s := range l.named(lead[1]) {
-			l.undone[s.number] = &undone{why: strings.TrimSpace(strings.TrimPrefix(part, lead[0])), at: t.At, who: t.Who, page: l.missed.page}
+			l.undone[s.number] = &undone{why: strings.TrimSpace(strings.TrimPrefix(part, lead[0])), at: t.At, who: t.Who}
 		}
 	}
 }
