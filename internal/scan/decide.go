@@ -1,8 +1,6 @@
 package scan
 
 import (
-	"image"
-
 	"jobsheaf/internal/manifest"
 	"jobsheaf/internal/page"
 )
@@ -16,9 +14,9 @@ type limits struct {
 }
 
 var limitsOf = map[page.BoxKind]limits{
-	page.Tick:  {ink: 1.1, extent: 1.6, inside: 0.4},
-	page.Blank: {ink: 2.2, extent: 2.5, inside: 0.55},
-	page.Sign:  {ink: 3.0, extent: 3, inside: 0.55},
+	page.Tick:  {ink: 1.1, extent: 1.6, inside: 0.5},
+	page.Blank: {ink: 2.2, extent: 2.5, inside: 0.5},
+	page.Sign:  {ink: 3.0, extent: 3, inside: 0.5},
 }
 
 // What holds for boxes of every kind. Source: as above.
@@ -27,10 +25,12 @@ const (
 	blankTrace = 0.8  // mm, of a faint trace
 	blankStain = 1.0  // mm² that is dark without being ink: what is under it cannot be seen
 	blankFill  = 0.10 // darkness of the whole box beside what is around it
-	markDark   = 0.26 // mean darkness of a mark's ink
+	markDark   = 0.25 // mean darkness of a mark's ink
 	markCore   = 0.42 // darkness of its darkest tenth: a fold or a coffee ring has less
-	markFill   = 0.38 // darkness of a box that is shaded all over
-	markBend   = 0.20 // mm: what is straighter and goes on beyond the box is a pen that slipped
+	innerCore  = 0.32 // the same, of ink that stays inside its box, as folds and rings do not
+	markFill   = 0.38 // darkness of a box to tick that is shaded all over
+	lineBend   = 1.45 // of what a straight line of its width has: less, and going on, is a pen that slipped
+	textBend   = 0.6  // mm: writing that crosses its box's outline bends more; a slipped pen less
 	wider      = 10.0 // mm around a box that are looked at where a neighbour's stroke may reach into it
 )
 
@@ -63,74 +63,33 @@ func (r *reader) beside(i int) bool {
 
 // decide says of a box what its ink comes to.
 func (r *reader) decide(b *manifest.Box, f findings, edge float64) State {
-	if f.cut || edge < edgeLeast {
+	switch {
+	case f.cut:
 		return Unsure
-	}
-	if f.own < blankInk && f.crossings == 0 && f.trace < blankTrace && f.solid < blankStain && f.fill < blankFill {
+	case tick(*b) && f.fill >= markFill:
+		return Marked // shaded, and its outline with it: where it is, the others have shown
+	case edge < edgeLeast:
+		return Unsure
+	case f.own < blankInk && f.crossings == 0 && f.trace < blankTrace && f.solid < blankStain && f.fill < blankFill:
 		return Blank
 	}
+	core := markCore
+	if f.crossings == 0 {
+		core = innerCore
+	}
 	l := limitsOf[page.BoxKind(b.Kind)]
-	inside := l.inside
-	if tick(*b) && f.crossings <= 1 {
-		inside /= 2
-	}
-	if tick(*b) && f.fill >= markFill {
-		return Marked
-	}
-	slipped := f.leaves && f.bend < markBend
-	if !slipped && f.own >= l.ink && f.dark >= markDark && f.core >= markCore && f.extent >= l.extent && f.share >= inside {
+	if !f.slipped(tick(*b)) && f.own >= l.ink && f.dark >= markDark && f.core >= core && f.extent >= l.extent && f.share >= l.inside {
 		return Marked
 	}
 	return Unsure
 }
 
-// picture draws the page squared up.
-func (r *reader) picture() *image.Gray {
-	g := image.NewGray(image.Rect(0, 0, round(float64(r.page.W)*PerMM), round(float64(r.page.H)*PerMM)))
-	r.plane.rectify(&r.warp, point{}, PerMM, planeOf(g))
-	return g
-}
-
-// quality says how well the page could be read.
-func (r *reader) quality(boxes []Box) Quality {
-	q := Quality{Marks: r.marks, Misfit: r.misfit, Contrast: r.print, Bilevel: r.plane.bilevel(),
-		PerMM: r.warp.scale(point{float64(r.page.W) / 2, float64(r.page.H) / 2})}
-	unsure := 0
-	for i, e := range r.edges {
-		if e.score >= edgeLeast {
-			q.Edges++
-		}
-		if boxes[i].Is == Unsure {
-			unsure++
-		}
+// slipped reports whether the ink may be of a pen that was on its way to somewhere else,
+// or of a fold: nearly straight, and going on beyond the box.
+func (f *findings) slipped(tick bool) bool {
+	if tick {
+		// A line of width w is off its own axis by w/√12; w is about ink over length.
+		return f.leaves && f.bend < lineBend*0.289*f.own/max(f.extent, 0.1)
 	}
-	switch missed := len(boxes) - q.Edges; {
-	case q.PerMM < 5.5:
-		q.Look = "the picture is coarse: scan at 200 dpi or more"
-	case missed > 0 && missed*10 >= len(boxes):
-		q.Look = "part of the page is covered, folded or cut off"
-	case q.Contrast < 0.35:
-		q.Look = "the print is faint"
-	case q.Marks < 3:
-		q.Look = "corners of the page are covered or cut off"
-	case q.Misfit > 0.6:
-		q.Look = "the page was not flat"
-	case unsure*3 > len(boxes) && len(boxes) >= edgesEnough:
-		q.Look = "many boxes are not clear"
-	}
-	return q
-}
-
-// bilevel reports whether a picture has black and white alone.
-func (p plane) bilevel() bool {
-	between, seen := 0, 0
-	for y := 0; y < p.h; y += 7 {
-		for _, v := range p.row(y) {
-			seen++
-			if v > 8 && v < 247 {
-				between++
-			}
-		}
-	}
-	return between*200 < seen
+	return f.crossings > 0 && f.bend < textBend
 }

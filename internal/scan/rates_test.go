@@ -131,9 +131,9 @@ func ruleMarks(g *image.Gray, b *manifest.Box) bool {
 
 // measure makes pages of packets in conditions, reads them, and gives a tally for each
 // condition. pick says which pages to take.
-func measure(t testing.TB, of []*scribble.Packet, conditions []scribble.Condition, seed uint64, pick func(page, condition int) bool) []tally {
+func measure(t testing.TB, of []*packet, conditions []scribble.Condition, seed uint64, pick func(page, condition int) bool) []tally {
 	type task struct {
-		packet    *scribble.Packet
+		packet    *packet
 		page      int
 		condition int
 	}

@@ -73,7 +73,8 @@ func (r *reader) look(i int, around float64) findings {
 	p.band = p.bandOf()
 	p.mask(p.box)
 	for _, q := range printed(b, p.from) {
-		p.clear(q)
+		p.ink.clear(q)
+		p.dark.clear(q)
 	}
 	for k := range r.page.Boxes {
 		o := &r.page.Boxes[k]
@@ -85,7 +86,7 @@ func (r *reader) look(i int, around float64) findings {
 		p.others = append(p.others, q)
 		p.mask(q)
 		for _, q := range printed(o, p.from.minus(shift)) {
-			p.clear(q)
+			p.ink.clear(q)
 		}
 	}
 	least := uint8(inkLeast)
@@ -158,16 +159,17 @@ func (p *patch) around(q rect, visit func(k, side int)) {
 // mask takes a box's outline off the ink.
 func (p *patch) mask(q rect) {
 	b := p.band
-	p.clear(rect{q.x0 - b, q.y0 - b, q.x1 + b + 1, q.y0 + b + 1})
-	p.clear(rect{q.x0 - b, q.y1 - b, q.x1 + b + 1, q.y1 + b + 1})
-	p.clear(rect{q.x0 - b, q.y0 - b, q.x0 + b + 1, q.y1 + b + 1})
-	p.clear(rect{q.x1 - b, q.y0 - b, q.x1 + b + 1, q.y1 + b + 1})
+	p.ink.clear(rect{q.x0 - b, q.y0 - b, q.x1 + b + 1, q.y0 + b + 1})
+	p.ink.clear(rect{q.x0 - b, q.y1 - b, q.x1 + b + 1, q.y1 + b + 1})
+	p.ink.clear(rect{q.x0 - b, q.y0 - b, q.x0 + b + 1, q.y1 + b + 1})
+	p.ink.clear(rect{q.x1 - b, q.y0 - b, q.x1 + b + 1, q.y1 + b + 1})
 }
 
-func (p *patch) clear(q rect) {
-	q = q.clip(p.ink.w, p.ink.h)
+// clear makes a part of a plane 0.
+func (p plane) clear(q rect) {
+	q = q.clip(p.w, p.h)
 	for y := q.y0; y < q.y1; y++ {
-		clear(p.ink.row(y)[q.x0:max(q.x0, q.x1)])
+		clear(p.row(y)[q.x0:max(q.x0, q.x1)])
 	}
 }
 
