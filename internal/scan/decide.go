@@ -22,9 +22,9 @@ var limitsOf = map[page.BoxKind]limits{
 // What holds for boxes of every kind. Source: as above.
 const (
 	blankInk   = 0.12 // mm² of ink, from which a box is not blank
-	blankTrace = 0.8  // mm, of a faint trace
+	blankTrace = 0.7  // mm, of a faint trace
 	blankStain = 1.0  // mm² that is dark without being ink: what is under it cannot be seen
-	blankFill  = 0.10 // darkness of the whole box beside what is around it
+	blankFill  = 0.03 // darkness of the whole box beside what is around it
 	markDark   = 0.25 // mean darkness of a mark's ink
 	markCore   = 0.42 // darkness of its darkest tenth: a fold or a coffee ring has less
 	innerCore  = 0.32 // the same, of ink that stays inside its box, as folds and rings do not
@@ -78,18 +78,8 @@ func (r *reader) decide(b *manifest.Box, f findings, edge float64) State {
 		core = innerCore
 	}
 	l := limitsOf[page.BoxKind(b.Kind)]
-	if !f.slipped(tick(*b)) && f.own >= l.ink && f.dark >= markDark && f.core >= core && f.extent >= l.extent && f.share >= l.inside {
+	if f.sure >= l.ink && f.dark >= markDark && f.core >= core && f.extent >= l.extent && f.share >= l.inside {
 		return Marked
 	}
 	return Unsure
-}
-
-// slipped reports whether the ink may be of a pen that was on its way to somewhere else,
-// or of a fold: nearly straight, and going on beyond the box.
-func (f *findings) slipped(tick bool) bool {
-	if tick {
-		// A line of width w is off its own axis by w/√12; w is about ink over length.
-		return f.leaves && f.bend < lineBend*0.289*f.own/max(f.extent, 0.1)
-	}
-	return f.crossings > 0 && f.bend < textBend
 }

@@ -20,7 +20,8 @@ var (
 	whole  = flag.Bool("all", false, "measure over all packets and conditions, and print the table")
 	seed   = flag.Uint64("seed", 1, "of the pages that are measured")
 	only   = flag.String("only", "", "the one condition to measure")
-	sparse = flag.Int("sparse", 0, "one page of so many")
+	sparse = flag.Int("sparse", 60, "with -all 1; else one page of so many")
+	jobs   = flag.Int("jobs", 0, "the first so many jobs of the demo; 0 for all")
 )
 
 // tally is what came of the boxes of a condition.
@@ -139,7 +140,11 @@ func measure(t testing.TB, of []*packet, conditions []scribble.Condition, seed u
 	}
 	tasks := make(chan task)
 	all := make([]tally, len(conditions))
+	for i, c := range conditions {
+		all[i].name = c.Name
+	}
 	var lock sync.Mutex
+	done := 0
 	var group sync.WaitGroup
 	for range min(2, runtime.NumCPU()) {
 		group.Add(1)
@@ -163,6 +168,9 @@ func measure(t testing.TB, of []*packet, conditions []scribble.Condition, seed u
 				})
 				lock.Lock()
 				all[w.condition].add(got)
+				if done++; *whole && done%200 == 0 {
+					fmt.Fprintf(os.Stderr, "%d pages\n%s\n", done, table(all))
+				}
 				lock.Unlock()
 			}
 		}()
@@ -179,9 +187,6 @@ func measure(t testing.TB, of []*packet, conditions []scribble.Condition, seed u
 	}
 	close(tasks)
 	group.Wait()
-	for i, c := range conditions {
-		all[i].name = c.Name
-	}
 	return all
 }
 
@@ -214,10 +219,7 @@ func TestRates(t *testing.T) {
 		conditions = []scribble.Condition{c}
 	}
 	every := *sparse
-	if every == 0 {
-		every = 60
-	}
-	all := measure(t, packets(t, 0), conditions, *seed, func(n, _ int) bool { return (uint64(n)*0x9E3779B97F4A7C15>>33)%uint64(every) == 0 })
+	all := measure(t, packets(t, *jobs), conditions, *seed, func(n, _ int) bool { return (uint64(n)*0x9E3779B97F4A7C15>>33)%uint64(every) == 0 })
 	var sum tally
 	for _, a := range all {
 		sum.add(a)

@@ -15,6 +15,7 @@ type stroke struct {
 	dark    int // sum of the darkness of what is inside
 	bounds  rect
 	leaves  bool    // it goes on beyond the zone
+	crosses bool    // the ring around the box
 	moments [5]int  // of what is inside: sums of x, y, xx, xy, yy
 	greys   [16]int // what is inside, by its darkness
 }
@@ -22,13 +23,12 @@ type stroke struct {
 // findings is what the ink at a box comes to.
 type findings struct {
 	own       float64 // mm² inside the box, of strokes that are its own
+	sure      float64 // mm² of own, without strokes that may be of a pen that slipped
 	all       float64 // mm² inside the box, of any stroke
-	dark      float64 // mean darkness of its own ink inside, 0 to 1
-	extent    float64 // mm, the diagonal of its own ink inside
-	share     float64 // of its own strokes, how much lies inside
+	dark      float64 // mean darkness of the sure ink, 0 to 1
+	extent    float64 // mm, the diagonal of the sure ink
+	share     float64 // of the sure strokes, how much lies inside
 	core      float64 // darkness that the darkest tenth of it has, 0 to 1
-	bend      float64 // mm, root mean square, by which it lies off a straight line
-	leaves    bool    // one of its own strokes goes on, away from the box
 	trace     float64 // mm, the diagonal of the largest faint trace inside
 	crossings int     // places where strokes that are not another box's cross the ring
 	fill      float64 // how much darker the inside is than what is around the box, 0 to 1
@@ -45,6 +45,7 @@ type patch struct {
 	box    rect    // the box, by the middle of its outline
 	others []rect  // other boxes in the patch
 	noise  float64 // of the paper, in darkness (standard deviation)
+	tick   bool    // it is a box to tick
 	band   int     // pixels to each side of an outline's middle that are its own
 	zone   []bool  // what is near enough to a box to be writing
 	label  []int32 // 0: no ink
@@ -56,7 +57,7 @@ func (r *reader) look(i int, around float64) findings {
 	off := r.edges[i].off
 	x0, y0 := float64(b.X)-around, float64(b.Y)-around
 	w, h := int((float64(b.W)+2*around)*grain), int((float64(b.H)+2*around)*grain)
-	p := &patch{dark: newPlane(w, h), from: point{x0, y0}}
+	p := &patch{dark: newPlane(w, h), from: point{x0, y0}, tick: tick(*b)}
 	start := point{x0 + off.x, y0 + off.y}
 	r.plane.rectify(&r.warp, start, grain, p.dark)
 	var f findings
@@ -325,10 +326,11 @@ func (p *patch) sum(all []stroke, f *findings) {
 		l := p.label[k]
 		if l != 0 && l != last && all[l].area >= speck && all[l].inside >= all[l].others {
 			f.crossings++
+			all[l].crosses = true
 		}
 		last = l
 	})
-	var own stroke
+	var own, sure stroke // sure: without what may be of a pen that slipped
 	inside := 0
 	for i := range all {
 		s := &all[i]
@@ -341,13 +343,16 @@ func (p *patch) sum(all []stroke, f *findings) {
 			continue
 		}
 		own.add(s)
+		if !s.slipped(p.tick) {
+			sure.add(s)
+		}
 	}
 	f.own, f.all = float64(own.inside)/mm2, float64(inside)/mm2
-	if own.inside > 0 {
-		f.dark = float64(own.dark) / float64(own.inside) / 255
-		f.share = float64(own.inside) / float64(own.area)
-		f.extent = math.Hypot(float64(own.bounds.x1-own.bounds.x0), float64(own.bounds.y1-own.bounds.y0)) / grain
-		f.core, f.bend, f.leaves = own.core(), own.bend()/grain, own.leaves
+	if sure.inside > 0 {
+		f.sure = float64(sure.inside) / mm2
+		f.dark = float64(sure.dark) / float64(sure.inside) / 255
+		f.share = float64(sure.inside) / float64(sure.area)
+		f.extent, f.core = sure.extent()/grain, sure.core()
 	}
 	// What is dark here and not ink was taken for a stain.
 	q := p.box.grow(-p.band-2).clip(p.ink.w, p.ink.h)
@@ -400,6 +405,21 @@ func (s *stroke) add(t *stroke) {
 	for i, v := range t.greys {
 		s.greys[i] += v
 	}
+}
+
+// extent gives the diagonal of what is inside, in pixels.
+func (s *stroke) extent() float64 {
+	return math.Hypot(float64(s.bounds.x1-s.bounds.x0), float64(s.bounds.y1-s.bounds.y0))
+}
+
+// slipped reports whether a stroke may be of a pen that was on its way to somewhere else,
+// or of a fold or a ring: nearly straight, and going on beyond the box.
+func (s *stroke) slipped(tick bool) bool {
+	if tick {
+		// A line of width w is off its own axis by w/√12; w is about ink over length.
+		return s.leaves && s.bend() < lineBend*0.289*float64(s.inside)/max(s.extent(), 1)
+	}
+	return s.crosses && s.bend() < textBend*grain
 }
 
 // core gives the darkness that the darkest tenth of a stroke has, 0 to 1.
