@@ -16,6 +16,7 @@ type stroke struct {
 	bounds  rect
 	leaves  bool    // it goes on beyond the zone
 	crosses bool    // the ring around the box
+	touches bool    // its outline, from inside
 	moments [5]int  // of what is inside: sums of x, y, xx, xy, yy
 	greys   [16]int // what is inside, by its darkness
 }
@@ -32,6 +33,7 @@ type findings struct {
 	trace     float64 // mm, the diagonal of the largest faint trace inside
 	crossings int     // places where strokes that are not another box's cross the ring
 	fill      float64 // how much darker the inside is than what is around the box, 0 to 1
+	loose     float64 // mm² of ink around the box that hangs together with none inside any: dirt
 	solid     float64 // mm² inside the box that is dark over more than a stroke's width, but lighter than ink
 	cut       bool    // part of the box lies outside the picture
 	near      bool    // a stroke leaves the box's surroundings, towards another box
@@ -264,6 +266,7 @@ func (p *patch) strokes(least uint8) []stroke {
 			s := &all[l]
 			s.area++
 			if inner.holds(x, y) {
+				s.touches = s.touches || x == inner.x0 || y == inner.y0 || x == inner.x1-1 || y == inner.y1-1
 				if s.inside == 0 {
 					s.bounds = rect{x, y, x + 1, y + 1}
 				}
@@ -334,6 +337,9 @@ func (p *patch) sum(all []stroke, f *findings) {
 	inside := 0
 	for i := range all {
 		s := &all[i]
+		if s.inside == 0 && s.others == 0 {
+			f.loose += float64(s.area) / mm2
+		}
 		if s.area < speck || s.inside == 0 {
 			continue
 		}
@@ -416,10 +422,11 @@ func (s *stroke) extent() float64 {
 // or of a fold or a ring: nearly straight, and going on beyond the box.
 func (s *stroke) slipped(tick bool) bool {
 	if tick {
-		// A line of width w is off its own axis by w/√12; w is about ink over length.
-		return s.leaves && s.bend() < lineBend*0.289*float64(s.inside)/max(s.extent(), 1)
+		// A line of width w is off its own axis by w/√12; w is about ink over length. A
+		// tick that goes on has most of itself in the box, and a bend.
+		return s.leaves && (s.extent() < tickExtent*grain || s.bend() < lineBend*0.289*float64(s.inside)/max(s.extent(), 1))
 	}
-	return s.crosses && s.bend() < textBend*grain
+	return (s.crosses || s.touches) && s.bend() < textBend*grain
 }
 
 // core gives the darkness that the darkest tenth of a stroke has, 0 to 1.
