@@ -10,13 +10,14 @@ import (
 // stroke is ink that hangs together, in one patch, in pixels.
 type stroke struct {
 	area    int // within the zone around boxes
+	around  int // of area, within the zone of this box
 	inside  int // of area, inside the box
 	others  int // of area, the most inside any other box
 	dark    int // sum of the darkness of what is inside
 	bounds  rect
 	leaves  bool    // it goes on beyond the zone
 	crosses bool    // the ring around the box
-	touches bool    // its outline, from inside
+	touches bool    // its outline from inside, or what is printed in it: there it may be cut off
 	moments [5]int  // of what is inside: sums of x, y, xx, xy, yy
 	greys   [16]int // what is inside, by its darkness
 }
@@ -41,16 +42,17 @@ type findings struct {
 
 // patch is a box with what is around it, squared up.
 type patch struct {
-	dark   plane
-	ink    plane   // darkness less stains
-	from   point   // mm, its top left corner on the page, less the outline's offset
-	box    rect    // the box, by the middle of its outline
-	others []rect  // other boxes in the patch
-	noise  float64 // of the paper, in darkness (standard deviation)
-	tick   bool    // it is a box to tick
-	band   int     // pixels to each side of an outline's middle that are its own
-	zone   []bool  // what is near enough to a box to be writing
-	label  []int32 // 0: no ink
+	dark    plane
+	ink     plane   // darkness less stains
+	from    point   // mm, its top left corner on the page, less the outline's offset
+	box     rect    // the box, by the middle of its outline
+	others  []rect  // other boxes in the patch
+	printed []rect  // ink in the box that is there before anyone writes
+	noise   float64 // of the paper, in darkness (standard deviation)
+	tick    bool    // it is a box to tick
+	band    int     // pixels to each side of an outline's middle that are its own
+	zone    []bool  // what is near enough to a box to be writing
+	label   []int32 // 0: no ink
 }
 
 // look finds the ink at box i, with so many mm around it.
@@ -75,7 +77,8 @@ func (r *reader) look(i int, around float64) findings {
 	p.ink.hat()
 	p.band = p.bandOf()
 	p.mask(p.box)
-	for _, q := range printed(b, p.from) {
+	p.printed = printed(b, p.from)
+	for _, q := range p.printed {
 		p.ink.clear(q)
 		p.dark.clear(q)
 	}
@@ -251,6 +254,7 @@ func (p *patch) strokes(least uint8) []stroke {
 	all := make([]stroke, len(same))
 	inner := p.box.grow(-p.band)
 	inner.x1, inner.y1 = inner.x1+1, inner.y1+1
+	own := p.box.grow(round(zoneReach * grain))
 	inOther := make([][]int, len(p.others))
 	for i := range inOther {
 		inOther[i] = make([]int, len(same))
@@ -265,8 +269,12 @@ func (p *patch) strokes(least uint8) []stroke {
 			p.label[k] = l
 			s := &all[l]
 			s.area++
+			if own.holds(x, y) {
+				s.around++
+			}
 			if inner.holds(x, y) {
-				s.touches = s.touches || x == inner.x0 || y == inner.y0 || x == inner.x1-1 || y == inner.y1-1
+				s.touches = s.touches || x == inner.x0 || y == inner.y0 || x == inner.x1-1 || y == inner.y1-1 ||
+					slices.ContainsFunc(p.printed, func(q rect) bool { return q.grow(1).holds(x, y) })
 				if s.inside == 0 {
 					s.bounds = rect{x, y, x + 1, y + 1}
 				}
@@ -338,7 +346,7 @@ func (p *patch) sum(all []stroke, f *findings) {
 	for i := range all {
 		s := &all[i]
 		if s.inside == 0 && s.others == 0 {
-			f.loose += float64(s.area) / mm2
+			f.loose += float64(s.around) / mm2
 		}
 		if s.area < speck || s.inside == 0 {
 			continue
