@@ -1,6 +1,8 @@
 package scan
 
 import (
+	"slices"
+
 	"jobsheaf/internal/manifest"
 	"jobsheaf/internal/page"
 )
@@ -30,20 +32,34 @@ const (
 	innerCore  = 0.32 // the same, of ink that stays inside its box, as folds and rings do not
 	markFill   = 0.38 // darkness of a box to tick that is shaded all over
 	lineBend   = 1.45 // of what a straight line of its width has: less, and going on, is a pen that slipped
+	tickExtent = 3.3  // mm: a tick that goes on beyond its box has at least this in it
+	looseShare = 0.12 // of its own ink: more dirt than that around a box, and what is in it may be dirt too
+	pageCore   = 0.5  // of the core that marks of the page have: what is paler is no pen of theirs
 	textBend   = 0.6  // mm: writing that crosses its box's outline bends more; a slipped pen less
 	wider      = 10.0 // mm around a box that are looked at where a neighbour's stroke may reach into it
 )
 
 // boxes reads every box.
 func (r *reader) boxes() []Box {
-	all := make([]Box, len(r.page.Boxes))
-	for i := range r.page.Boxes {
-		b := &r.page.Boxes[i]
+	all, found := make([]Box, len(r.page.Boxes)), make([]findings, len(r.page.Boxes))
+	var cores []float64
+	for i := range found {
 		f := r.look(i, margin)
 		if f.crossings > 0 && r.beside(i) {
 			f = r.look(i, wider)
 		}
-		all[i] = Box{ID: b.ID, Is: r.decide(b, f, r.edges[i].score), Ink: f.own, Edge: r.edges[i].score, f: f}
+		if found[i] = f; f.sure > limitsOf[page.Sign].ink && f.core >= markCore {
+			cores = append(cores, f.core)
+		}
+	}
+	core := 0.0 // of the pens that wrote on this page
+	if len(cores) >= 3 {
+		slices.Sort(cores)
+		core = cores[len(cores)/2] * pageCore
+	}
+	for i, f := range found {
+		b := &r.page.Boxes[i]
+		all[i] = Box{ID: b.ID, Is: decide(b, f, r.edges[i].score, core), Ink: f.own, Edge: r.edges[i].score, f: f}
 	}
 	return all
 }
@@ -61,8 +77,9 @@ func (r *reader) beside(i int) bool {
 	return false
 }
 
-// decide says of a box what its ink comes to.
-func (r *reader) decide(b *manifest.Box, f findings, edge float64) State {
+// decide says of a box what its ink comes to. Core is the least that the ink of this page
+// has in its darkest tenth.
+func decide(b *manifest.Box, f findings, edge, core float64) State {
 	switch {
 	case f.cut:
 		return Unsure
@@ -73,12 +90,13 @@ func (r *reader) decide(b *manifest.Box, f findings, edge float64) State {
 	case f.own < blankInk && f.crossings == 0 && f.trace < blankTrace && f.solid < blankStain && f.fill < blankFill:
 		return Blank
 	}
-	core := markCore
 	if f.crossings == 0 {
-		core = innerCore
+		core = max(core, innerCore)
+	} else {
+		core = max(core, markCore)
 	}
 	l := limitsOf[page.BoxKind(b.Kind)]
-	if f.sure >= l.ink && f.dark >= markDark && f.core >= core && f.extent >= l.extent && f.share >= l.inside {
+	if f.sure >= l.ink && f.dark >= markDark && f.core >= core && f.extent >= l.extent && f.share >= l.inside && f.loose <= looseShare*f.own {
 		return Marked
 	}
 	return Unsure

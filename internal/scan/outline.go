@@ -20,6 +20,7 @@ const (
 	edgeGap     = 0.45 // mm from its middle to what it is held against
 	edgeLeast   = 0.30 // how dark an outline must be, beside its black, to be found
 	edgesLeast  = 0.60 // share of the outlines without which a page is not square
+	edgesBarely = 0.25 // the same, of all, where others are hidden under ink
 	edgesEnough = 4    // boxes on a page by which that can be told
 )
 
@@ -27,6 +28,7 @@ const (
 type outline struct {
 	off   point   // mm, by which it lies off where the warp has it
 	score float64 // how dark, 0 to 1; under edgeLeast it was not found
+	inked bool    // the box is shaded all over, which hides an outline
 }
 
 // outline finds the outline of each box, and fits the page anew to all that were found.
@@ -38,7 +40,13 @@ func (r *reader) outline() error {
 		reach = bentReach
 	}
 	found := r.outlines(reach)
-	if n >= edgesEnough && float64(found) < edgesLeast*float64(n) {
+	hidden := 0
+	for _, e := range r.edges {
+		if e.inked && e.score < edgeLeast {
+			hidden++
+		}
+	}
+	if n >= edgesEnough && (float64(found) < edgesLeast*float64(n-hidden) || float64(found) < edgesBarely*float64(n)) {
 		return fmt.Errorf("%w: %d of %d boxes are where the manifest has them", ErrNotSquare, found, n)
 	}
 	if n < edgesEnough && (r.marks < 3 || r.misfit > 1) {
@@ -151,7 +159,11 @@ func (r *reader) findOutline(b *manifest.Box, off point, reach float64) outline 
 	in := int((m + 0.6) * grain)
 	ox, sx := side(patch.cols(in, patch.h-in), m, m+w, reach, r.print)
 	oy, sy := side(patch.rows(in, patch.w-in), m, m+h, reach, r.print)
-	return outline{point{off.x + ox, off.y + oy}, min(sx, sy) + 0.25*math.Abs(sx-sy)}
+	k := int(m * grain)
+	inside := patch.mean(rect{k, k, patch.w - k, patch.h - k}.grow(-round(0.4 * grain)))
+	light := max(patch.mean(rect{0, 0, patch.w, 4}), patch.mean(rect{0, patch.h - 4, patch.w, patch.h}))
+	inked := light > 1 && 1-inside/light > markFill*r.print
+	return outline{point{off.x + ox, off.y + oy}, min(sx, sy) + 0.25*math.Abs(sx-sy), inked}
 }
 
 // side looks for two parallel edges, at a and b (mm from the profile's start), within
@@ -218,6 +230,18 @@ func ridge(profile []float64, at, outside, contrast float64) float64 {
 	// The line, 0.265 mm wide, takes up so much of what is looked at.
 	const share = 0.265 / (2*edgeHalf + 1/grain)
 	return min(counts, (1-line/light)/(contrast*share))
+}
+
+// mean gives the mean grey of a part.
+func (p plane) mean(q rect) float64 {
+	q = q.clip(p.w, p.h)
+	sum := 0
+	for y := q.y0; y < q.y1; y++ {
+		for _, v := range p.row(y)[q.x0:q.x1] {
+			sum += int(v)
+		}
+	}
+	return float64(sum) / float64(max(1, (q.x1-q.x0)*(q.y1-q.y0)))
 }
 
 // rows gives the mean grey of each row between two columns; cols that of each column.
