@@ -45,6 +45,7 @@ func decision(s Streams, c *cobra.Command, needsWhy bool, do func(ctx context.Co
 		f.StringVar(&d.why, "why", "", "why")
 	}
 	completeFlags(c, map[string]completer{"site": folders})
+	c.ValidArgsFunction = first(from(jobIDs, cobra.ShellCompDirectiveNoFileComp))
 	return c
 }
 
