@@ -38,7 +38,7 @@ func TestFindings(t *testing.T) {
 		"a lock without a number": {func(p *Packet) { p.blank("isolation.E1.lock") },
 			[]string{"proof lock-E1-number | page 2, lock at E1: no lock number"}},
 		"zero energy": {func(p *Packet) { p.blank("cover.proved.name", "cover.proved.sign") },
-			[]string{"danger zero-unsigned | page 2, zero energy: no signature, name; second person"}},
+			[]string{"danger zero-unsigned | page 2, zero energy: no signature, name"}},
 		"zero energy unticked": {func(p *Packet) { p.blank("prove.1") },
 			[]string{"danger zero-prove.1 | page 2, zero energy, Both gauges stay at zero: not ticked"}},
 		"a hold point passed": {func(p *Packet) { p.blank("s1.1.hold.sign") },

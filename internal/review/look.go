@@ -59,8 +59,8 @@ func (l *look) lacks(s *signature) (out []word) {
 }
 
 // unsigned makes a finding of a signature that is not whole: what lacks is said, and the
-// key tells whether the signature itself does. Who had to sign is said unless about says it.
-func (l *look) unsigned(s *signature, key string, g Gravity, what string, about word) (f Finding, found bool) {
+// key tells whether the signature itself does.
+func (l *look) unsigned(s *signature, key string, g Gravity, what string, about word, more ...pair) (f Finding, found bool) {
 	lacks := l.lacks(s)
 	if len(lacks) == 0 {
 		return f, false
@@ -73,11 +73,7 @@ func (l *look) unsigned(s *signature, key string, g Gravity, what string, about 
 	default:
 		first, end, g = s.when, "-undated", max(g, proof)
 	}
-	pairs := []pair{{"what", lacks}}
-	if about.text != s.role {
-		pairs = append(pairs, with("role", s.role))
-	}
-	return at(first, key+end, g, "sign", say(what, pairs...), about), true
+	return at(first, key+end, g, "sign", say(what, append([]pair{{"what", lacks}}, more...)...), about), true
 }
 
 // outstanding finds that nothing of a packet has come back.
