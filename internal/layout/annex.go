@@ -24,7 +24,7 @@ func (k *Desk) Annex(p packet.Packet) (page.Doc, diag.List) {
 	if !ok {
 		return page.Doc{}, problems
 	}
-	f := k.begin(&p, p.Annex, &problems, w, h-annexTop-annexFoot)
+	f := k.begin(&p, &problems, w, h-annexTop-annexFoot)
 	defer k.takeBack(f)
 	f.annex = true
 
@@ -47,7 +47,7 @@ func (k *Desk) Annex(p packet.Packet) (page.Doc, diag.List) {
 	doc.ID += annexID
 	parts := f.annexParts(leaves)
 	d := annexFrame{flow: f, w: w, h: h, of: len(leaves), finder: f.annexFinder(p.Annex, begins, leaves, w-marginLeft-marginRight)}
-	d.out = k.annex.reserve(&f.canvas, len(leaves))
+	d.out = k.annex
 	sheet := 0 // that at the top of the page
 	for n, l := range leaves {
 		for i := sheet + 1; i < len(begins) && begins[i] <= l.i; i++ {

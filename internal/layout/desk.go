@@ -40,28 +40,14 @@ func (k *Desk) Done() {
 }
 
 // begin gives a flow for pages so wide and with a body so high, that draws into the
-// memory, with room for about what the sheets come to.
-func (k *Desk) begin(p *packet.Packet, sheets []packet.Sheet, problems *diag.List, w, tall float64) *flow {
+// memory.
+func (k *Desk) begin(p *packet.Packet, problems *diag.List, w, tall float64) *flow {
 	f := &flow{
 		left: marginLeft, width: w - marginLeft - marginRight, tall: tall,
 		words: wordsOf(p, problems), problems: problems, packet: p, pad: rowPad,
 	}
 	f.bad = f.missingGlyph
-	n := 64
-	for _, s := range sheets {
-		n += 24 * len(s.Blocks)
-		for _, b := range s.Blocks {
-			switch {
-			case b.Table != nil:
-				n += 2 * len(b.Table.Rows) * len(b.Table.Columns)
-			case b.Working != nil:
-				n += 32 * len(b.Working.Entries)
-			case b.Index != nil:
-				n += 4 * len(b.Index.Rows)
-			}
-		}
-	}
-	f.canvas, f.pieces = k.body.grown(n, n/2, 2*n, n/4), slices.Grow(k.pieces, n/2)
+	f.canvas, f.pieces = k.body, k.pieces
 	return f
 }
 
@@ -77,13 +63,3 @@ func (c *canvas) empty() {
 }
 
 func emptied[T any](s []T) []T { return slices.Delete(s, 0, len(s)) }
-
-// grown gives the canvas with room for so much more.
-func (c *canvas) grown(texts, paths, segs, boxes int) canvas {
-	return canvas{slices.Grow(c.texts, texts), slices.Grow(c.paths, paths), slices.Grow(c.boxes, boxes), slices.Grow(c.segs, segs), c.printed}
-}
-
-// reserve gives the canvas with room for another's drawing and the furniture of pages.
-func (c *canvas) reserve(o *canvas, pages int) canvas {
-	return c.grown(len(o.texts)*9/8+32*pages, len(o.paths)*9/8+16*pages, len(o.segs)*9/8+80*pages, len(o.boxes)+pages)
-}

@@ -48,7 +48,7 @@ func (k *Desk) Layout(p packet.Packet) (page.Doc, diag.List) {
 	if !ok {
 		return page.Doc{}, problems
 	}
-	f := k.begin(&p, p.Sheets, &problems, w, h-bodyTop-bodyFoot)
+	f := k.begin(&p, &problems, w, h-bodyTop-bodyFoot)
 	defer k.takeBack(f)
 
 	var leaves []leaf
@@ -75,7 +75,7 @@ func (k *Desk) Layout(p packet.Packet) (page.Doc, diag.List) {
 		name: f.shortened(UnitName, w, p.Job.UnitName), title: f.shortened(ProcedureTitle, w, p.Job.Title),
 		by: f.shortened(PrintedBy, w, f.words.say("printed_by", "program", p.Program, "site", p.Site)),
 	}
-	d.out = k.carried.reserve(&f.canvas, len(leaves))
+	d.out = k.carried
 	for n, l := range leaves {
 		s := p.Sheets[l.sheet]
 		f.sheet = s.ID
