@@ -91,7 +91,9 @@ func (m *Maker) Print(job *record.Job) (made Made, err error) {
 	if err != nil {
 		return made, fmt.Errorf("job %s, annex: %w", job.ID.S, err)
 	}
-	if doc.Attachments, err = carried(pk, from, boxes, behind); err != nil {
+	says := said.Get().(*bytes.Buffer)
+	defer said.Put(says)
+	if doc.Attachments, err = carried(pk, from, boxes, behind, says); err != nil {
 		return made, fmt.Errorf("job %s: %w", job.ID.S, err)
 	}
 	file, own, err := bind(doc, "")
