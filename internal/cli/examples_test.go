@@ -47,7 +47,7 @@ func documented(t testing.TB) plant {
 	p := plant{}
 	for file, block := range map[string][]string{
 		"terms.yaml": records["Terms"], "site.yaml": records["Site"], "units/unit.yaml": records["Unit"], "designs/design.yaml": records["Design"],
-		"liquids/liquid.yaml": records["Liquid"], "instruments/instrument.yaml": records["Instrument"], "lists/list.yaml": records["List"],
+		"liquids/liquid.yaml": records["Liquid"], "history/history.yaml": records["History"], "instruments/instrument.yaml": records["Instrument"], "lists/list.yaml": records["List"],
 		"procedures/procedure.yaml": templates["A procedure"],
 	} {
 		if len(block) != 1 {

@@ -51,7 +51,7 @@ func openSite(dir string) (*site, error) {
 	if !info.IsDir() {
 		return nil, fmt.Errorf("%s is a file; name a site's folder, such as one that `jobsheaf start` makes", dir)
 	}
-	return readSite(os.DirFS(dir)), nil
+	return readSite(record.WithRegister(os.DirFS(dir), nil)), nil // hides a folder of that name
 }
 
 // readSite reads a site from a file system.
