@@ -13,7 +13,7 @@ build:
 TARGETS = windows/amd64 darwin/arm64 linux/arm64 linux/amd64
 
 # The rooms that share work between goroutines; week runs all that is below it.
-CONCURRENT = ./internal/week ./internal/printjob ./internal/pdf ./internal/formula ./internal/compute
+CONCURRENT = ./internal/week ./internal/printjob ./internal/pdf ./internal/formula ./internal/compute ./internal/scan/sheets
 
 test: tools ## everything that is held to be true, with outside programs as judges
 	test -z "$$(gofmt -l cmd fonts internal samples templates testdata)"
@@ -34,6 +34,7 @@ SIZES ?= 100,300,1000
 
 bench: build ## whole runs and parts, beside other ways of making the same pages
 	$(GO) run ./testdata/bench run -bin bin/jobsheaf -sizes $(SIZES)
+	$(GO) run ./testdata/bench read -bin bin/jobsheaf
 
 golden: ## renew what tests keep in files; read the diff before committing it
 	$(GO) test ./internal/cli -run 'Script|Golden' -args -update

@@ -46,6 +46,9 @@ func runCheck(ctx context.Context, s Streams, dir string, all, asJSON bool) erro
 	if err != nil {
 		return err
 	}
+	if st, err = st.knowing(ctx, dir, nil); err != nil {
+		return err
+	}
 	problems := st.problems
 	defer boundMemory()()
 	maker := &printjob.Maker{Composer: st.composer}

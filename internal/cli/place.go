@@ -80,7 +80,7 @@ func (p *placing) run(ctx context.Context, s Streams, r *register.Register, args
 	if err != nil {
 		return fmt.Errorf("%q is not the number of a page", args[2])
 	}
-	of, err := printOf(ctx, r, args[1], p.print)
+	of, err := whichPrint(ctx, r, args[1], p.print)
 	if err != nil {
 		return err
 	}
@@ -99,8 +99,8 @@ func (p *placing) run(ctx context.Context, s Streams, r *register.Register, args
 	return err
 }
 
-// printOf gives a print of a job, the newest where n is 0.
-func printOf(ctx context.Context, r *register.Register, job string, n int) (register.Printed, error) {
+// whichPrint gives a print of a job, the newest where n is 0.
+func whichPrint(ctx context.Context, r *register.Register, job string, n int) (register.Printed, error) {
 	prints, err := r.Prints(ctx, job)
 	switch {
 	case err != nil:

@@ -36,7 +36,7 @@ func (b backs) does(want int, args ...string) outcome {
 	b.t.Helper()
 	got := jobsheaf(append(args, "--site", b.site)...)
 	if got.code != want {
-		b.t.Fatalf("%v: exit code %d, want %d\n%s%s", args, got.code, want, got.out, got.err)
+		b.t.Fatalf("%v: exit code %d, want %d\n%.2000s\n%.2000s", args, got.code, want, got.out, got.err)
 	}
 	return got
 }
@@ -116,7 +116,19 @@ type readPage struct {
 func (b backs) read(want int, scans ...string) []readPage {
 	b.t.Helper()
 	var out []readPage
-	for line := range strings.Lines(b.does(want, append([]string{"read", "--json", "--who", "planner 2"}, scans...)...).out) {
+	got := jobsheaf(append([]string{"read", "--json", "--who", "planner 2", "--site", b.site}, scans...)...)
+	defer func() {
+		if got.code == want {
+			return
+		}
+		for _, p := range out {
+			if p.State != "placed" || p.Remark != "" {
+				b.t.Logf("page %d: %s %d, %s: %s%s", p.At, p.Job, p.Page, p.State, p.Remark, p.Error)
+			}
+		}
+		b.t.Fatalf("read ends with %d, want %d\n%s", got.code, want, got.err)
+	}()
+	for line := range strings.Lines(got.out) {
 		var p readPage
 		if err := json.Unmarshal([]byte(line), &p); err != nil {
 			b.t.Fatalf("%v: %s", err, line)

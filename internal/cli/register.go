@@ -32,7 +32,7 @@ type entering struct {
 
 func (e *entering) flags(c *cobra.Command) {
 	f := c.Flags()
-	f.BoolVar(&e.no, "no-register", !registers, "do not enter what is printed in the site's register")
+	f.BoolVar(&e.no, "no-register", !registers, "leave the site's register alone: what was typed into it is not printed, and what is printed is not entered")
 	f.StringVar(&e.who, "who", "", "who prints, for the register; by default the name of the account")
 }
 
@@ -76,11 +76,11 @@ func printsIn(out string, jobs []printing) iter.Seq2[register.Print, error] {
 			if err != nil {
 				continue
 			}
-			m, err := manifest.Decode(raw)
+			m, err := manifest.ReadHead(bytes.NewReader(raw))
 			if err != nil || m.Fingerprint != j.fingerprint {
 				continue
 			}
-			p := register.Print{Job: m.Job, Unit: m.Unit, Procedure: m.Procedure, Day: m.Day, Fingerprint: m.Fingerprint, Pages: len(m.Pages), Manifest: raw}
+			p := register.Print{Job: m.Job, Unit: m.Unit, Procedure: m.Procedure, Day: m.Day, Fingerprint: m.Fingerprint, Pages: m.Pages, Manifest: raw}
 			if !yield(p, nil) {
 				return
 			}
@@ -105,7 +105,7 @@ the one before.`,
 	}
 	c.PersistentFlags().StringVar(&site, "site", ".", "the site's folder")
 	completeFlags(c, map[string]completer{"site": folders})
-	c.AddCommand(registerJobs(s, &site), registerVerify(s, &site), registerExport(s, &site), registerImport(s, &site))
+	c.AddCommand(registerJobs(s, &site), registerShow(s, &site), registerVerify(s, &site), registerExport(s, &site), registerImport(s, &site))
 	return c
 }
 

@@ -44,6 +44,7 @@ func (r *run) stages() []stage {
 		st.alerts = r.hazards(src)
 		for j := range src.Steps {
 			if step, ok := r.step(&src.Steps[j], n, len(st.steps)+1); ok {
+				step.Optional = len(step.Only)+len(st.only) > 0
 				st.steps = append(st.steps, step)
 			}
 		}
@@ -84,7 +85,9 @@ func (r *run) step(src *procedure.Step, stage, n int) (packet.Step, bool) {
 	for i := range src.Blanks {
 		if yes, only := r.Applies(src.Blanks[i].When); yes {
 			leave := r.Suppose(only)
-			s.Blanks = append(s.Blanks, r.blank(&src.Blanks[i], number))
+			b := r.blank(&src.Blanks[i], number)
+			b.Ask.Optional = len(only) > 0
+			s.Blanks = append(s.Blanks, b)
 			leave()
 		}
 	}

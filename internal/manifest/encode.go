@@ -117,6 +117,9 @@ func (e *encoder) ask(a *Ask) {
 	e.known(",\"last\":", a.Last)
 	e.known(",\"tool\":", a.Tool)
 	e.known(",\"keep\":", a.Keep)
+	if a.Optional {
+		e.raw(",\"optional\":true")
+	}
 	e.raw("}")
 }
 

@@ -105,6 +105,8 @@ type Ask struct {
 	Last   string   `json:"last,omitempty"`   // the reading of last time, as the page or the record has it
 	Tool   string   `json:"tool,omitempty"`   // the instrument
 	Keep   string   `json:"keep,omitempty"`   // the name that a reading has in the unit's history, such as "as_left end_clearance"
+	// Optional is whether the records do not settle that it is asked for: "only where ..." stands there.
+	Optional bool `json:"optional,omitempty"`
 }
 
 // For says what is written into a box.

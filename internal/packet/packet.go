@@ -47,6 +47,8 @@ type Job struct {
 	Revision  string `json:"revision"`
 	Day       string `json:"day"` // YYYY-MM-DD
 	Crew      string `json:"crew,omitempty"`
+	Print     int    `json:"print,omitempty"`    // which print of the job, from 2
+	Replaces  string `json:"replaces,omitempty"` // the fingerprint of the print that it replaces
 }
 
 // Sheet is one sheet of the packet; it starts on a page of its own. Those of the annex
@@ -100,6 +102,9 @@ func Say(text string) Phrase {
 
 // String gives the phrase's characters.
 func (p Phrase) String() string {
+	if len(p) == 1 { // as most have
+		return p[0].Text
+	}
 	n := 0
 	for _, s := range p {
 		n += len(s.Text)
@@ -286,6 +291,8 @@ type Step struct {
 	Hold   *Hold    `json:"hold,omitempty"`
 	Figure []Figure `json:"figures,omitempty"`
 	Index  string   `json:"index,omitempty"` // as of a heading
+
+	Optional bool `json:"-"` // the records do not settle whether it or its stage is asked for
 }
 
 // Done closes a stage: who did it, and when.

@@ -115,7 +115,7 @@ func (w *walk) table(t *Table) {
 func (w *walk) aStep(s *Step) {
 	w.step = s.Number
 	if w.box != nil {
-		w.box(s.TickID(), manifest.Ask{For: manifest.ForDone, Step: s.Number, Label: Beginning(s.Text.String(), mostTold)})
+		w.box(s.TickID(), manifest.Ask{For: manifest.ForDone, Step: s.Number, Label: Beginning(s.Text.String(), mostTold), Optional: s.Optional})
 	}
 	for i := range s.Alerts {
 		w.alert(&s.Alerts[i])

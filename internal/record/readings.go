@@ -111,16 +111,16 @@ func (l *loader) linkFeatures() {
 	}
 }
 
-// linkHistory reads the readings of a unit's history as the kind of what they are of.
-func (l *loader) linkHistory(u *Unit) {
-	if u.Size == nil {
+// linkHistory reads the readings of entries of a record as the kind of what they are of.
+func (l *loader) linkHistory(s *Size, entries []HistoryEntry, of *Record) {
+	if s == nil {
 		return
 	}
-	before := l.said(&u.Record)
-	for _, h := range u.History {
+	before := l.said(of)
+	for _, h := range entries {
 		for _, readings := range []map[string]Amount{h.AsFound, h.AsLeft} {
 			for name, a := range readings {
-				kind, known := u.Size.kindOf(name)
+				kind, known := s.kindOf(name)
 				if !known || a.Value.Type() == kind.Type() {
 					continue
 				}
@@ -132,7 +132,7 @@ func (l *loader) linkHistory(u *Unit) {
 			}
 		}
 	}
-	l.more(&u.Record, before)
+	l.more(of, before)
 }
 
 // kindOf gives the kind of what a history names: a feature, or a term of the size.

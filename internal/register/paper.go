@@ -208,8 +208,13 @@ func scanPaper(row interface{ Scan(...any) error }) (Paper, error) {
 	if err := json.Unmarshal(data, &s); err != nil {
 		return p, fmt.Errorf("event %d: %w", p.Event, err)
 	}
-	p.State, p.Scan, p.File, p.At, p.Code, p.Print, p.Page, p.Picture, p.Quality, p.Why, p.Of, p.Boxes = s.State, s.Scan, s.File, s.At, s.Code, s.Print, s.Page, s.Picture, s.Quality, s.Why, s.Of, s.Boxes
+	p.is(s)
 	return p, nil
+}
+
+// is takes over what an event says.
+func (p *Paper) is(s seen) {
+	p.State, p.Scan, p.File, p.At, p.Code, p.Print, p.Page, p.Picture, p.Quality, p.Why, p.Of, p.Boxes = s.State, s.Scan, s.File, s.At, s.Code, s.Print, s.Page, s.Picture, s.Quality, s.Why, s.Of, s.Boxes
 }
 
 // paper gives a paper within a change.

@@ -123,6 +123,8 @@ CREATE TABLE decision (
 	holds   INTEGER NOT NULL -- 0: it was taken back
 );
 CREATE INDEX decision_print ON decision(print);
+CREATE INDEX job_print ON job(print); -- without it each print that is entered is looked for among all jobs, for its foreign key
+CREATE INDEX event_job ON event(job COLLATE NOCASE, n);
 `}
 
 // Open opens the register at a path, and makes it where there is none. One of an

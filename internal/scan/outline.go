@@ -174,7 +174,7 @@ func side(profile []float64, a, b, reach, contrast float64) (off, score float64)
 	scores := make([]float64, 2*n+1)
 	for d := -n; d <= n; d++ {
 		o := float64(d) / grain
-		p, q := ridge(profile, a+o, contrast), ridge(profile, b+o, contrast)
+		p, q := ridge(profile, a+o, -1, contrast), ridge(profile, b+o, 1, contrast)
 		// Both must be there: a line of text or a rule is one edge alone.
 		s := min(p, q) + 0.25*math.Abs(p-q)
 		scores[d+n] = s
@@ -192,9 +192,17 @@ func side(profile []float64, a, b, reach, contrast float64) (off, score float64)
 	return off, max(0, min(best, 1))
 }
 
+// A box that is scribbled full has an edge on its outer side alone: the inside is darker
+// than so much of the outside, and such an edge counts for so much of one on both.
+const (
+	fullInside = 0.7
+	fullCounts = 0.7
+)
+
 // ridge says how much darker a profile is at a place (mm) than on both sides of it, as a
-// part of what an outline of the print's black would be.
-func ridge(profile []float64, at, contrast float64) float64 {
+// part of what an outline of the print's black would be. Outside is the side, -1 or 1, on
+// which nobody writes on purpose.
+func ridge(profile []float64, at, outside, contrast float64) float64 {
 	mean := func(from, to float64) float64 {
 		a, b := max(0, int(math.Round(from*grain))), min(len(profile), int(math.Round(to*grain))+1)
 		if b <= a {
@@ -208,13 +216,20 @@ func ridge(profile []float64, at, contrast float64) float64 {
 	}
 	at -= 0.5 / grain
 	line := mean(at-edgeHalf, at+edgeHalf)
-	light := min(mean(at-edgeGap-0.2, at-edgeGap), mean(at+edgeGap, at+edgeGap+0.2))
+	out, in := mean(at-edgeGap-0.2, at-edgeGap), mean(at+edgeGap, at+edgeGap+0.2)
+	if outside > 0 {
+		out, in = in, out
+	}
+	light, counts := min(out, in), 1.0
+	if in < fullInside*out {
+		light, counts = out, fullCounts
+	}
 	if light < 1 {
 		return 0
 	}
 	// The line, 0.265 mm wide, takes up so much of what is looked at.
 	const share = 0.265 / (2*edgeHalf + 1/grain)
-	return (1 - line/light) / (contrast * share)
+	return min(counts, (1-line/light)/(contrast*share))
 }
 
 // mean gives the mean grey of a part.

@@ -33,6 +33,8 @@ type Options struct {
 	Hard   float64 // of all marks, how many are hard ones
 	Strays float64 // how many strays of each kind a page has, on average
 	Pencil bool    // all hands have a pencil
+	// Leave says of a box that nobody writes into it; nil leaves that to Empty.
+	Leave func(b *manifest.Box) bool
 }
 
 // Ordinary gives marks as careful people make them on a page that stays clean, a
@@ -67,7 +69,7 @@ func write(img *image.Gray, dpi float64, p *manifest.Page, other *image.Gray, rn
 	}
 	for i, b := range p.Boxes {
 		m := &w.truth[i]
-		if chance(rng, o.Empty) {
+		if chance(rng, o.Empty) || o.Leave != nil && o.Leave(&p.Boxes[i]) {
 			continue
 		}
 		h := one

@@ -45,6 +45,9 @@ type placed struct {
 // lies gives how a picture lies on the page shown, and its extent there.
 func (p *page) lies(m matrix) (t turn, wide, high float64, err error) {
 	wide, high = math.Abs(m[0])+math.Abs(m[2]), math.Abs(m[1])+math.Abs(m[3])
+	if !(wide > 1e-3 && high > 1e-3 && wide < 1e6 && high < 1e6) {
+		return t, 0, 0, strange("its picture has no size on the page")
+	}
 	sign := func(v float64) int {
 		switch {
 		case math.Abs(v) < 0.002*min(wide, high):
@@ -57,9 +60,6 @@ func (p *page) lies(m matrix) (t turn, wide, high float64, err error) {
 	t = turn{image.Pt(sign(m[0]), sign(-m[1])), image.Pt(sign(-m[2]), sign(m[3]))}
 	if square := func(v image.Point) bool { return (v.X == 0) != (v.Y == 0) }; !square(t.right) || !square(t.down) || t.right.X != 0 && t.down.X != 0 || t.right.Y != 0 && t.down.Y != 0 {
 		return t, 0, 0, strange("its picture is laid on askew")
-	}
-	if !(wide > 1e-3 && high > 1e-3 && wide < 1e6 && high < 1e6) {
-		return t, 0, 0, strange("its picture has no size on the page")
 	}
 	if p.quarters%2 != 0 {
 		wide, high = high, wide
@@ -112,7 +112,26 @@ const (
 type drawing struct {
 	*page
 	found []placed
-	left  int // bytes that may still be read
+	under string // what is drawn before the first picture, which may cover it
+	left  int    // bytes that may still be read
+}
+
+// draws notes what is drawn beside pictures: text recognition may put its text below the
+// picture of the page.
+func (d *drawing) draws(what string) error {
+	if len(d.found) > 0 {
+		return strange("it is not a scan alone: it has %s", what)
+	}
+	d.under = what
+	return nil
+}
+
+// covers says whether a picture, if it is no stencil, lies over the whole page but for a
+// point at each edge.
+func (p *page) covers(a placed) bool {
+	b := p.box
+	return p.file.get(a.dict["ImageMask"]) != true && min(a.matrix[4], a.matrix[4]+a.matrix[0]+a.matrix[2]) < b[0]+1 && max(a.matrix[4], a.matrix[4]+a.matrix[0]+a.matrix[2]) > b[2]-1 &&
+		min(a.matrix[5], a.matrix[5]+a.matrix[1]+a.matrix[3]) < b[1]+1 && max(a.matrix[5], a.matrix[5]+a.matrix[1]+a.matrix[3]) > b[3]-1
 }
 
 // graphics is what the operators change. Source: clause 8.4.
@@ -131,16 +150,26 @@ func (p *page) shown(d, resources pdfobject.Dict) ([]placed, error) {
 	}
 	var all []byte
 	for _, part := range parts {
-		if s, ok := p.file.get(part).(*stream); ok {
-			b, err := draw.bytes(s)
-			if err != nil {
-				return nil, err
+		s, ok := p.file.get(part).(*stream)
+		if !ok {
+			if part == nil {
+				continue // an empty page
 			}
-			all = append(append(all, b...), '\n')
+			return nil, errors.New("what it shows is missing from the file, which is cut off or damaged")
 		}
+		b, err := draw.bytes(s)
+		if err != nil {
+			return nil, err
+		}
+		all = append(append(all, b...), '\n')
 	}
-	err := draw.run(all, resources, graphics{matrix: matrix{1, 0, 0, 1, 0, 0}}, 0)
-	return draw.found, err
+	if err := draw.run(all, resources, graphics{matrix: matrix{1, 0, 0, 1, 0, 0}}, 0); err != nil {
+		return nil, err
+	}
+	if draw.under != "" && (len(draw.found) != 1 || !p.covers(draw.found[0])) {
+		return nil, strange("it is not a scan alone: it has %s", draw.under)
+	}
+	return draw.found, nil
 }
 
 // bytes gives a content stream.
@@ -209,14 +238,20 @@ func (d *drawing) run(b []byte, resources pdfobject.Dict, g graphics, depth int)
 			g.unseen = mode == 3 || mode == 7
 		case "Tj", "TJ", "'", "\"":
 			if !g.unseen {
-				return strange("it is not a scan alone: it has text")
+				if err := d.draws("text"); err != nil {
+					return err
+				}
 			}
 		case "f", "F", "f*":
 			if len(d.found) > 0 || g.fill != 255 { // white paper below the picture is as good as none
-				return strange("it is not a scan alone: it has drawn areas")
+				if err := d.draws("drawn areas"); err != nil {
+					return err
+				}
 			}
 		case "S", "s", "B", "B*", "b", "b*", "sh":
-			return strange("it is not a scan alone: it has drawn lines or areas")
+			if err := d.draws("drawn lines or areas"); err != nil {
+				return err
+			}
 		case "BI":
 			return strange("it has a picture written between its operators (inline)")
 		case "gs":

@@ -26,6 +26,7 @@ const (
 	tagXResolution  = 282
 	tagYResolution  = 283
 	tagPlanar       = 284
+	tagT4Options    = 292
 	tagUnit         = 296
 	tagPredictor    = 317
 	tagPalette      = 320

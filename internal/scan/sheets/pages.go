@@ -185,13 +185,13 @@ func strange(format string, args ...any) error { return &needsRenderer{fmt.Sprin
 
 // rendered has a page drawn.
 func (f *pdfFile) rendered(ctx context.Context, p *page, n int, why *needsRenderer) (Sheet, error) {
-	if f.render == nil {
-		return Sheet{}, fmt.Errorf("%s, for which pdftoppm is needed: install poppler-utils, or scan to JPEG", why.why)
-	}
 	// A program that draws what there is would show the lost part of a picture as blank
 	// paper, and boxes on it as not marked.
 	if p.cut {
 		return Sheet{}, errCut
+	}
+	if f.render == nil {
+		return Sheet{}, fmt.Errorf("%s, for which pdftoppm is needed: install poppler-utils, or scan to JPEG", why.why)
 	}
 	m, err := f.render(ctx, n)
 	if err != nil {
@@ -318,7 +318,7 @@ func (p *page) mosaic(all []placed) (Sheet, error) {
 		at := image.Rect(int(x), int(y), int(x+pw), int(y+ph))
 		for _, q := range parts {
 			// Strips may share the row between them.
-			if c := q.at.Intersect(at); c.Dx() > 2 && c.Dy() > 2 {
+			if c := q.at.Intersect(at); c.Dx() > 2 && c.Dy() > 2 || 4*c.Dx()*c.Dy() > at.Dx()*at.Dy() {
 				return Sheet{}, strange("it has pictures over one another")
 			}
 		}

@@ -4,6 +4,7 @@ import (
 	"bytes"
 	"context"
 	"errors"
+	"math"
 
 	"jobsheaf/internal/pdfobject"
 )
@@ -18,9 +19,11 @@ func (o *objects) rebuild(ctx context.Context) error {
 	o.rebuilt = true
 	at, old := map[int]place{}, o.trailer
 	trailer := pdfobject.Dict{}
-	var holders, roots []int // object streams; catalogs, for a file without a trailer
-	spent, most := int64(0), 24*o.size+16<<20
-	const step = 1 << 16
+	var holders, roots []int                  // object streams; catalogs, for a file without a trailer
+	spent, most := int64(0), 64*o.size+16<<20 // bytes looked at
+	var part []byte                           // of the file, from begin on
+	begin := int64(0)
+	objs, trailers := seeker{word: "obj"}, seeker{word: "trailer"}
 	for from := int64(0); from < o.size; {
 		if err := ctx.Err(); err != nil {
 			return err
@@ -28,10 +31,17 @@ func (o *objects) rebuild(ctx context.Context) error {
 		if spent > most {
 			return pdfobject.ErrTangled
 		}
-		b := o.window(from, step)
-		spent += int64(len(b))
-		next := from + int64(max(1, len(b)-32)) // a word may lie across the edge
-		i, trail := index(b, "obj"), index(b, "trailer")
+		const step, edge = 1 << 16, 32 // a word may lie across the edge
+		if end := begin + int64(len(part)); from+edge > end && end < o.size || from >= end {
+			begin, part = from, o.window(from, step)
+			spent += int64(len(part))
+			if len(part) == 0 {
+				break // it cannot be read further
+			}
+		}
+		b := part[from-begin:]
+		next := from + int64(max(1, len(b)-edge+1))
+		i, trail := objs.in(b, from, begin), trailers.in(b, from, begin)
 		if trail >= 0 && (i < 0 || trail < i) {
 			v, after, err := o.parse(from + int64(trail+len("trailer")))
 			spent += after - from
@@ -45,7 +55,6 @@ func (o *objects) rebuild(ctx context.Context) error {
 			from = next
 			continue
 		}
-		begins := from
 		from += int64(i + len("obj"))
 		// The number stands before the word, in the part of the file before if need be.
 		lead := o.window(max(0, from-40), int(min(40, from)))
@@ -55,10 +64,8 @@ func (o *objects) rebuild(ctx context.Context) error {
 		}
 		p := place{at: from - int64(len(lead)) + int64(starts)}
 		v, err := o.numbered(p.at, n, maxFollowed) // lengths in other objects are not followed yet
-		spent += 2048
+		spent += 700                               // as an object costs that is not long
 		if err != nil {
-			_, after, _ := o.parse(from)
-			spent += after - begins
 			if errors.Is(err, pdfobject.ErrTangled) {
 				return err
 			}
@@ -107,6 +114,27 @@ func (o *objects) rebuild(ctx context.Context) error {
 		o.trailer = pdfobject.Dict{}
 	}
 	return nil
+}
+
+// seeker finds a word, and does not look again for what it has seen not to come soon.
+type seeker struct {
+	word        string
+	part, known int64 // the part of the file that was searched; where the word is in the file
+}
+
+// in gives where the word is in b, which stands at from in the file, to the end of the part
+// that begins at part; negative is nowhere.
+func (s *seeker) in(b []byte, from, part int64) int {
+	if s.known < from || s.part != part+1 { // 0 is none
+		s.part, s.known = part+1, math.MaxInt64
+		if i := index(b, s.word); i >= 0 {
+			s.known = from + int64(i)
+		}
+	}
+	if s.known == math.MaxInt64 {
+		return -1
+	}
+	return int(s.known - from)
 }
 
 func index(b []byte, s string) int     { return bytes.Index(b, []byte(s)) }

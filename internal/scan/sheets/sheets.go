@@ -7,20 +7,23 @@
 //
 // What is read, and by whom:
 //
-//	PDF   pages of pictures, one or several side by side without overlap: DCT (grey,
-//	      YCbCr, RGB, CMYK with Adobe's marker), Flate and LZW with predictors,
-//	      CCITT Group 4, Group 3 with an end after each line, RunLength, none; 1 to
-//	      16 bits; grey, RGB, CMYK, Indexed, ICCBased, Decode, ImageMask; text that
-//	      is not shown, as text recognition adds                           here
-//	PDF   JBIG2, JPEG 2000, other Group 3, transparency, Separation and Lab, shown
-//	      text, drawn lines, pictures over one another, annotations       pdftoppm
-//	TIFF  all pages; Group 4, LZW, Deflate, PackBits, none, JPEG; strips and tiles;
-//	      1 to 16 bits; grey, palette, RGB, CMYK                           here
-//	TIFF  Group 3, old JPEG (compression 6), separate planes, BigTIFF     not
-//	JPEG  baseline and progressive; grey, YCbCr, RGB, CMYK; EXIF turned    here
-//	JPEG  lossless, arithmetic, 12 bits                                    not
-//	PNG   all depths, interlaced, with alpha (laid on white)               here
-//	HEIC, AVIF, WebP, JPEG 2000, GIF, BMP, DjVu, Office files, HTML ...     not
+//	here      PDF   pages of pictures, one or several side by side without overlap:
+//	                DCT (grey, YCbCr, RGB, CMYK with Adobe's marker), Flate and LZW
+//	                with predictors, CCITT Group 4, Group 3 with an end after each
+//	                line, RunLength, none; 1 to 16 bits; grey, RGB, CMYK, Indexed,
+//	                ICCBased, Decode, ImageMask; text that is not shown or lies under
+//	                the picture, as recognition adds it
+//	          TIFF  all pages; Group 4, Group 3 in one dimension, LZW, Deflate,
+//	                PackBits, none, JPEG; strips, tiles; 1 to 16 bits; grey, palette,
+//	                RGB, CMYK
+//	          JPEG  baseline, progressive; grey, YCbCr, RGB, CMYK; turned by EXIF
+//	          PNG   all depths, interlaced, with alpha (laid on white)
+//	pdftoppm  PDF   JBIG2, JPEG 2000, other Group 3, transparency, Separation and Lab,
+//	                shown text, drawn lines, pictures over one another, annotations
+//	no one    PDF   locked
+//	          TIFF  other Group 3, old JPEG (compression 6), separate planes, BigTIFF
+//	          JPEG  lossless, arithmetic, 12 bits
+//	          HEIC, AVIF, WebP, JPEG 2000, GIF, BMP, DjVu, Office files, HTML ...
 //
 // The type is told by the first bytes, never by a name. What is not read is named,
 // with what would do. Pages are read when they are asked for, and nothing of a
@@ -29,7 +32,7 @@
 // How a file is read: kinds.go tells what it is; jpeg.go, png.go, tiff.go and
 // pages.go (PDF) know where its pages are; samples.go and grey.go make grey of what
 // is stored. Of PDF, xref.go and rebuild.go find objects, content.go what a page
-// shows, stream.go unpacks and picture.go reads a picture.
+// shows, unpack.go and stream.go unpack and picture.go reads a picture.
 package sheets
 
 import (
@@ -125,7 +128,7 @@ func guard(err *error) {
 // 9,900.
 const (
 	maxSide   = 20_000
-	maxPixels = 120_000_000
+	maxPixels = 80_000_000
 	// maxMemory is what a decoder of another's may take for one picture, in bytes: A4 in
 	// colour at 600 dpi takes 105 million, stored progressively at 300 dpi 130 million.
 	maxMemory = 240_000_000

@@ -106,8 +106,12 @@ const (
 
 // packNames names those that are not read.
 var packNames = map[uint32]string{
-	packFax1D: "CCITT without line ends", packGroup3: "CCITT Group 3 (fax)", packOldJPEG: "JPEG as before 1995", 9: "JBIG", 10: "JBIG", 34661: "JBIG",
+	packFax1D: "CCITT without line ends", packOldJPEG: "JPEG as before 1995", 9: "JBIG", 10: "JBIG", 34661: "JBIG",
 	34712: "JPEG 2000", 33003: "JPEG 2000", 33005: "JPEG 2000", 34925: "LZMA", 50000: "Zstandard", 50001: "WebP", 34676: "LogLuv", 34677: "LogLuv",
+}
+
+func notInTIFF(pack string) error {
+	return fmt.Errorf("its picture is packed as %s, which is not read in TIFF: scan to PDF, or to TIFF with Group 4 or LZW", pack)
 }
 
 // tiffPicture is the picture of one directory: blocks, which are strips or tiles.
@@ -134,7 +138,10 @@ func (t tiffReader) picture(dir tiffDir) (*tiffPicture, error) {
 		return nil, err
 	}
 	if name, ok := packNames[p.pack]; ok {
-		return nil, fmt.Errorf("its picture is packed as %s, which is not read in TIFF: scan to PDF, or to TIFF with Group 4 or LZW", name)
+		return nil, notInTIFF(name)
+	}
+	if p.pack == packGroup3 && dir.one(tagT4Options, 0)&1 != 0 {
+		return nil, notInTIFF("CCITT Group 3 (fax) in two dimensions")
 	}
 	p.lsb = dir.one(tagFillOrder, 1) == 2
 	p.predictor = dir.one(tagPredictor, 1) == 2
@@ -237,8 +244,8 @@ func (p *tiffPicture) readSamples() error {
 	if n < int(s) || n > 16 {
 		return fmt.Errorf("its picture has %d colours where it needs %d", n, s)
 	}
-	if p.pack == packGroup4 && (depth != 1 || n != 1) {
-		return errors.New("its picture is damaged: Group 4 holds black and white alone")
+	if p.fax() && (depth != 1 || n != 1) {
+		return errors.New("its picture is damaged: a fax holds black and white alone")
 	}
 	p.samples = newSamples(s, depth, n-int(s), value)
 	return nil
@@ -254,27 +261,13 @@ func (p *tiffPicture) block(g *image.Gray, i int) error {
 	}
 	from := io.NewSectionReader(p.r, int64(p.offsets[i]), int64(p.sizes[i]))
 	var r io.Reader = bufio.NewReader(from)
-	if p.lsb && p.pack != packGroup4 && p.samples.bits < 8 {
+	if p.lsb && !p.fax() && p.samples.bits < 8 {
 		r = reversed{r}
 	}
 	switch p.pack {
 	case 0, packNone:
-	case packGroup4:
-		order := ccitt.MSB
-		if p.lsb {
-			order = ccitt.LSB
-		}
-		// White runs of the stream are samples of 0, whatever these mean, as libtiff has it.
-		if x0 == 0 && x1 == p.w {
-			part := &image.Gray{Pix: g.Pix[y0*g.Stride:], Stride: g.Stride, Rect: image.Rect(0, 0, p.w, y1-y0)}
-			raw := p.samples.one[0] != 255 || p.samples.one[1] != 0
-			err := ccitt.DecodeIntoGray(part, r, order, ccitt.Group4, &ccitt.Options{Invert: raw})
-			if raw && err == nil {
-				p.samples.again(part)
-			}
-			return faxFault(err)
-		}
-		r = ccitt.NewReader(r, order, ccitt.Group4, p.blockW, rows, &ccitt.Options{Invert: true})
+	case packGroup3, packGroup4:
+		return p.faxBlock(g, r, x0, y0, x1, y1, rows)
 	case packLZW:
 		z := lzw.NewReader(r, lzw.MSB, 8)
 		defer z.Close()
@@ -298,6 +291,34 @@ func (p *tiffPicture) block(g *image.Gray, i int) error {
 		r = swapped{r}
 	}
 	return p.samples.fill(g, x0, x1, y0, y1, p.blockW, r)
+}
+
+// fax says whether the picture is packed as a fax is.
+func (p *tiffPicture) fax() bool { return p.pack == packGroup3 || p.pack == packGroup4 }
+
+// faxBlock decodes a strip or tile of rows that is packed as a fax.
+func (p *tiffPicture) faxBlock(g *image.Gray, r io.Reader, x0, y0, x1, y1, rows int) error {
+	order, group := ccitt.MSB, ccitt.Group4
+	if p.lsb {
+		order = ccitt.LSB
+	}
+	if p.pack == packGroup3 {
+		group = ccitt.Group3
+	}
+	// White runs of the stream are samples of 0, whatever these mean, as libtiff has it.
+	if x0 != 0 || x1 != p.w {
+		return p.samples.fill(g, x0, x1, y0, y1, p.blockW, ccitt.NewReader(r, order, group, p.blockW, rows, &ccitt.Options{Invert: true}))
+	}
+	part := &image.Gray{Pix: g.Pix[y0*g.Stride:], Stride: g.Stride, Rect: image.Rect(0, 0, p.w, y1-y0)}
+	raw := p.samples.one[0] != 255 || p.samples.one[1] != 0
+	err := faxFault(ccitt.DecodeIntoGray(part, r, order, group, &ccitt.Options{Invert: raw}))
+	if group == ccitt.Group3 && err != nil && err != errCut {
+		return notInTIFF("CCITT Group 3 (fax) as this file has it")
+	}
+	if raw && err == nil {
+		p.samples.again(part)
+	}
+	return err
 }
 
 // jpegBlock decodes a strip or tile that is a JPEG stream, whose tables stand before

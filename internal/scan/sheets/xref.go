@@ -332,8 +332,8 @@ func (o *objects) parse(at int64) (v any, after int64, err error) {
 		if err == nil {
 			l.Skip()
 		}
-		// What ends at the edge may go on behind it.
-		if (err == nil && l.At < len(b)) || all || n > maxObject || errors.Is(err, pdfobject.ErrTangled) {
+		// What ends at the edge, well or badly, may go on behind it.
+		if l.At < len(b) || all || n > maxObject || errors.Is(err, pdfobject.ErrTangled) {
 			return v, at + int64(l.At), err
 		}
 	}
