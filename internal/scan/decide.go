@@ -34,7 +34,7 @@ const (
 	lineBend   = 1.45 // of what a straight line of its width has: less, and going on, is a pen that slipped
 	tickExtent = 3.3  // mm: a tick that goes on beyond its box has at least this in it
 	looseShare = 0.12 // of its own ink: more dirt than that around a box, and what is in it may be dirt too
-	pageCore   = 0.5  // of the core that marks of the page have: what is paler is no pen of theirs
+	pageCore   = 0.58 // of the core that marks of the page have: what is paler is no pen of theirs
 	textBend   = 0.6  // mm: writing that crosses its box's outline bends more; a slipped pen less
 	wider      = 10.0 // mm around a box that are looked at where a neighbour's stroke may reach into it
 )

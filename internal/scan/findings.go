@@ -54,6 +54,9 @@ func (p *patch) sum(all []stroke, f *findings) {
 		}
 	}
 	f.own, f.all = float64(own.inside)/mm2, float64(inside)/mm2
+	if sure.inside < own.inside && !p.tick && sure.inside > 0 && sure.bend() < textBend*grain {
+		sure = stroke{} // the rest of the same line, where the pen skipped
+	}
 	if sure.inside > 0 {
 		f.sure = float64(sure.inside) / mm2
 		f.dark = float64(sure.dark) / float64(sure.inside) / 255

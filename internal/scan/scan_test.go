@@ -51,6 +51,9 @@ func TestAnotherPageIsRefused(t *testing.T) {
 	for _, n := range pages {
 		g, p := clean(t, n, 150)
 		code := Codes(g, nil)[0]
+		if _, err := Read(g, Code{Text: "HTTPS://JOBS.EXAMPLE.ORG/J/K-1/1/1/0000", at: code.at}, &p.Manifest.Pages[n-1]); !errors.Is(err, ErrNotSquare) {
+			t.Errorf("page %d with the code of another: %v", n, err)
+		}
 		for _, other := range pages {
 			m := p.Manifest.Pages[other-1]
 			if n == other {
@@ -59,9 +62,6 @@ func TestAnotherPageIsRefused(t *testing.T) {
 				for i := range m.Boxes {
 					m.Boxes[i].Y += 2.5
 				}
-			}
-			if _, err := Read(g, Code{Text: "HTTPS://JOBS.EXAMPLE.ORG/J/K-1/1/1/0000", at: code.at}, &m); !errors.Is(err, ErrNotSquare) {
-				t.Errorf("page %d with the code of none: %v", n, err)
 			}
 			// As if its code had said so.
 			if s, err := Read(g, Code{Text: m.Codes[0].Text, at: code.at}, &m); !errors.Is(err, ErrNotSquare) {

@@ -175,13 +175,17 @@ func (s *stroke) extent() float64 {
 	return math.Hypot(float64(s.bounds.x1-s.bounds.x0), float64(s.bounds.y1-s.bounds.y0))
 }
 
+// strayed is how many pixels of a stroke in another box, half a mm², make it one that went
+// on to there.
+const strayed = 32
+
 // slipped reports whether a stroke may be of a pen that was on its way to somewhere else,
 // or of a fold or a ring: nearly straight, and going on beyond the box.
 func (s *stroke) slipped(tick bool) bool {
 	if tick {
 		// A line of width w is off its own axis by w/√12; w is about ink over length. A
 		// tick that goes on has most of itself in the box, and a bend.
-		return s.leaves && (s.extent() < tickExtent*grain || s.bend() < lineBend*0.289*float64(s.inside)/max(s.extent(), 1))
+		return s.others >= strayed || s.leaves && (s.extent() < tickExtent*grain || s.bend() < lineBend*0.289*float64(s.inside)/max(s.extent(), 1))
 	}
 	return (s.crosses || s.touches) && s.bend() < textBend*grain
 }
