@@ -149,3 +149,55 @@ func TestTwoReadAtOnce(t *testing.T) {
 		t.Errorf("the register ends with %s, want %d events", head, 1+pages)
 	}
 }
+
+// What cannot be kept is not said to be kept: typing on a full disk.
+func TestTypeOnAFullDisk(t *testing.T) {
+	b := printedSite(t, "K-24818")
+	head := b.does(exitDone, "register", "verify").out
+	binary := filepath.Join(shipped(t), "jobsheaf")
+	for _, kilobytes := range []int{1, 20} {
+		cmd := exec.Command("sh", "-c", fmt.Sprintf("ulimit -f %d; exec \"$@\"", kilobytes*2), "sh", binary, "type", "K-24818", "--site", b.site, "--who", "Mechanic 1")
+		cmd.Stdin = strings.NewReader(strings.Repeat("0.1\n", 3))
+		var out, said bytes.Buffer
+		cmd.Stdout, cmd.Stderr = &out, &said
+		if err := cmd.Run(); err == nil || strings.Contains(said.String()+out.String(), "kept s") {
+			t.Errorf("with %d kB to a file it ends with %v: %s%s", kilobytes, err, out.String(), said.String())
+		}
+	}
+	b.does(exitDone, "register", "verify", "--known", strings.TrimSpace(head))
+}
+
+// Files that mean harm are told, one line each, and leave nothing behind.
+func TestHostileScans(t *testing.T) {
+	b := printedSite(t, "K-24818")
+	head := b.does(exitDone, "register", "verify").out
+	png := "\x89PNG\r\n\x1a\n\x00\x00\x00\rIHDR\x00\x01\x86\xa0\x00\x01\x86\xa0\x08\x00\x00\x00\x00" // 100,000 pixels a side
+	loop := "%PDF-1.4\n1 0 obj<</Type/Catalog/Pages 2 0 R>>endobj 2 0 obj<</Type/Pages/Count 9/Kids[2 0 R 2 0 R]>>endobj\ntrailer<</Root 1 0 R>>"
+	page := "%PDF-1.4\n1 0 obj<</Type/Catalog/Pages 2 0 R>>endobj 2 0 obj<</Type/Pages/Count 1/Kids[3 0 R]>>endobj 3 0 obj<</Type/Page/Parent 2 0 R/MediaBox[0 0 595 842]/Contents 5 0 R/Resources<</XObject<</I 4 0 R>>>>>>endobj\n" +
+		"4 0 obj<</Subtype/Image/Width 15000/Height 15000/BitsPerComponent 8/ColorSpace/DeviceGray/Filter/FlateDecode/Length 8>>stream\nx\x9c\x03\x00\x00\x00\x00\x01\nendstream endobj\n5 0 obj<</Length 30>>stream\n595 0 0 842 0 0 cm /I Do\nendstream endobj\ntrailer<</Root 1 0 R>>"
+	whole, err := os.ReadFile(filepath.Join(b.out, "K-24818.pdf"))
+	if err != nil {
+		t.Fatal(err)
+	}
+	var scans []string
+	for name, raw := range map[string]string{"huge.png": png, "loop.pdf": loop, "bomb.pdf": page, "cut.pdf": string(whole[:len(whole)/3]), "empty.tif": "", "word.docx": "PK\x03\x04", "page.html": "<html>", "short.jpg": "\xff\xd8\xff\xe0\x00\x10JFIF", "tiff.tif": "II*\x00\xff\xff\xff\x7f"} {
+		scans = append(scans, b.file(name, []byte(raw)))
+	}
+	began := time.Now()
+	for _, scan := range scans {
+		got := jobsheaf("read", scan, "--site", b.site)
+		if got.code != exitRefused || !strings.Contains(got.out+got.err, scan) {
+			t.Errorf("%s: exit code %d\n%s%s", filepath.Base(scan), got.code, got.out, got.err)
+		}
+	}
+	if took := time.Since(began); took > 5*time.Minute {
+		t.Errorf("it took %s", took)
+	}
+	b.does(exitDone, "register", "verify", "--known", strings.TrimSpace(head))
+	if now := b.does(exitDone, "register", "verify").out; now != head {
+		t.Errorf("events were entered: %s, was %s", now, head)
+	}
+	if left, _ := filepath.Glob(filepath.Join(b.site, "scans", "*", "*")); len(left) > 0 {
+		t.Errorf("pictures were kept: %v", left)
+	}
+}
