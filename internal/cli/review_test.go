@@ -187,7 +187,7 @@ func TestTenQuestions(t *testing.T) {
 		never []string
 	}{
 		{exitRefused, []string{"K-24817  P-214  page 16, Second person: no signature [sign-second-unsigned]"}, []string{"K-24820", "K-24818", "K-24831"}},
-		{exitDone, []string{"K-24817  P-214  page 12, step 10.4, Largest: 0.14 mm; target 0.11 mm, 0.09 to 0.13 mm [limit-s10.4.largest=0.14] let through by Planner 2, 2026-12-08: read again"}, []string{"K-24818"}},
+		{exitDone, []string{"K-24817  P-214  page 12, step 10.4, Largest: 0.14 mm, out of limits: target 0.11 mm, 0.09 to 0.13 mm [limit-s10.4.largest=0.14] let through by Planner 2, 2026-12-08: read again"}, []string{"K-24818"}},
 		{exitRefused, []string{"K-24818  P-231  page 6", "it has not come back [missing-6]", "K-24835  D-902  nothing has come back"}, []string{"K-24817", "K-24831"}},
 		{exitRefused, []string{"K-24831  P-701  the pages that came back are of print 1 of 2", "[print-older-2]"}, []string{"K-24817", "K-24835"}},
 		{exitRefused, []string{"K-24817  P-214  page 2, lock at V1: put on, and not signed off [lock-V1-off]"}, []string{"K-24831"}},

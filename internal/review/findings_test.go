@@ -61,16 +61,16 @@ func TestFindings(t *testing.T) {
 		"zero not on the sign-off": {func(p *Packet) { p.blank("signoff.hold.zero") },
 			[]string{"proof zero-unticked | page 7, zero energy: not ticked on the sign-off"}},
 		"a reading beyond its limits": {func(p *Packet) { p.typed("s1.2.smallest", "0.15", "mm", "") },
-			[]string{"work limit-s1.2.smallest=0.15 | page 4, step 1.2, Smallest: 0.15 mm; 0.09 to 0.13 mm"}},
+			[]string{"work limit-s1.2.smallest=0.15 | page 4, step 1.2, Smallest: 0.15 mm, out of limits: 0.09 to 0.13 mm"}},
 		"one on its limit": {func(p *Packet) { p.typed("s1.2.smallest", "0.13", "mm", "") }, nil},
 		"one let through": {func(p *Packet) { p.typed("s1.2.smallest", "0.15", "mm", "the engineer accepts it") },
-			[]string{"work limit-s1.2.smallest=0.15 | page 4, step 1.2, Smallest: 0.15 mm; 0.09 to 0.13 mm [Planner 1: the engineer accepts it]"}},
+			[]string{"work limit-s1.2.smallest=0.15 | page 4, step 1.2, Smallest: 0.15 mm, out of limits: 0.09 to 0.13 mm [Planner 1: the engineer accepts it]"}},
 		"one let through on the paper": {func(p *Packet) {
 			p.typed("s1.2.smallest", "0.15", "mm", "")
 			p.marked("signoff.not-done.1.")
 			p.typed("signoff.not-done.1.step", "1.2", "", "")
 			p.typed("signoff.not-done.1.why", "0.15 accepted until May", "", "")
-		}, []string{"work limit-s1.2.smallest=0.15 | page 4, step 1.2, Smallest: 0.15 mm; 0.09 to 0.13 mm [Planner 1: 0.15 accepted until May]"}},
+		}, []string{"work limit-s1.2.smallest=0.15 | page 4, step 1.2, Smallest: 0.15 mm, out of limits: 0.09 to 0.13 mm [Planner 1: 0.15 accepted until May]"}},
 		"no number": {func(p *Packet) { p.typed("s1.2.smallest", "fits", "", "") },
 			[]string{"work limit-s1.2.smallest=fits | page 4, step 1.2, Smallest: “fits” is no number; 0.09 to 0.13 mm"}},
 		"reused beyond the limit": {func(p *Packet) { p.typed("wear.idler_pin.B", "31.90", "mm", "") },
