@@ -162,7 +162,7 @@ func measure(t testing.TB, of []*packet, conditions []scribble.Condition, seed u
 					continue
 				}
 				got := one(s, &w.packet.Manifest, func(say string) {
-					if *whole || os.Getenv("SCANSPY") != "" {
+					if *whole {
 						fmt.Fprintln(os.Stderr, say)
 					}
 				})
