@@ -1,7 +1,7 @@
 // Package pagecode is the text in a page's QR code: which job, which page of how
 // many, which fingerprint, and the link under which a site serves its jobs.
 //
-// Entry points: Ref.Text; Encode turns a text into the modules of a symbol, and
+// Entry points: Ref.Text, and Parse, its inverse; Encode turns a text into the modules of a symbol, and
 // LinkRoom says how long a link may be. It belongs here if it decides what the code says or how it is coded.
 // It is not for placing the code on the page (layout) nor for drawing it (pdf).
 //
