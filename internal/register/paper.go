@@ -87,7 +87,7 @@ var sumForm = regexp.MustCompile(`^[0-9a-f]{64}$`)
 // entered before is not entered again: isNew is false then, and what is given back is as it
 // was entered. A paper counts where no other of its page does.
 func (r *Register) See(ctx context.Context, by By, p Paper) (entered Paper, isNew bool, err error) {
-	if err := by.check(); err != nil {
+	if err := by.Check(); err != nil {
 		return p, false, err
 	}
 	if !sumForm.MatchString(p.Scan) || p.Picture != "" && !sumForm.MatchString(p.Picture) || p.At < 1 {
@@ -207,8 +207,13 @@ func scanPaper(row interface{ Scan(...any) error }) (Paper, error) {
 	if err := json.Unmarshal(data, &s); err != nil {
 		return p, fmt.Errorf("event %d: %w", p.Event, err)
 	}
-	p.State, p.Scan, p.File, p.At, p.Code, p.Print, p.Page, p.Picture, p.Quality, p.Why, p.Of, p.Boxes = s.State, s.Scan, s.File, s.At, s.Code, s.Print, s.Page, s.Picture, s.Quality, s.Why, s.Of, s.Boxes
+	p.is(s)
 	return p, nil
+}
+
+// is takes over what an event says.
+func (p *Paper) is(s seen) {
+	p.State, p.Scan, p.File, p.At, p.Code, p.Print, p.Page, p.Picture, p.Quality, p.Why, p.Of, p.Boxes = s.State, s.Scan, s.File, s.At, s.Code, s.Print, s.Page, s.Picture, s.Quality, s.Why, s.Of, s.Boxes
 }
 
 // paper gives a paper within a change.

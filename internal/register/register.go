@@ -123,6 +123,7 @@ CREATE TABLE decision (
 	holds   INTEGER NOT NULL -- 0: it was taken back
 );
 CREATE INDEX decision_print ON decision(print);
+CREATE INDEX event_job ON event(job COLLATE NOCASE, n);
 `}
 
 // Open opens the register at a path, and makes it where there is none. One of an
