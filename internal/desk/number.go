@@ -1,0 +1,77 @@
+package desk
+
+import (
+	"net/http"
+	"slices"
+	"strings"
+
+	"jobsheaf/internal/diag"
+	"jobsheaf/internal/packet"
+)
+
+// workingOf is what a working is kept by.
+type workingOf struct{ unit, procedure string }
+
+// numberPage is the working of a unit's numbers.
+type numberPage struct {
+	Unit string
+	Explained
+	Asked string
+	Shown []packet.Entry // of the value that was asked for, with those that lead to it; else none
+	Wrong string         // what was asked for and is not there
+}
+
+// mostDepth is how many values on the way to a number are shown below it.
+const mostDepth = 40
+
+func (v *visit) number() error {
+	site, err := v.read()
+	if err != nil {
+		return err
+	}
+	id := v.r.PathValue("unit")
+	if site.Book.Units[id] == nil {
+		return refuse(http.StatusNotFound, "fault.unit", "unit", id)
+	}
+	of := workingOf{id, v.asked("procedure", 60)}
+	is := numberPage{Unit: id, Asked: v.asked("value", 120)}
+	is.Explained, err = v.working.get(of, func() (Explained, error) { return site.Explain(of.unit, of.procedure) })
+	if err != nil {
+		return refuse(http.StatusUnprocessableEntity, "fault.working", "unit", id, "why", err.Error())
+	}
+	if is.Asked != "" {
+		i := slices.IndexFunc(is.Values, func(e packet.Entry) bool { return e.Name == is.Asked || strings.EqualFold(e.Key, is.Asked) })
+		if i < 0 {
+			is.Wrong = is.Asked
+		} else {
+			is.Shown = leading(is.Values, i)
+		}
+	}
+	return v.show("number", is)
+}
+
+// leading gives a value and all those from which it is worked out, nearest first.
+func leading(all []packet.Entry, i int) []packet.Entry {
+	at := map[string]int{}
+	for k, e := range all {
+		at[e.Key] = k
+	}
+	out, told := []packet.Entry{all[i]}, map[string]bool{all[i].Key: true}
+	for k := 0; k < len(out) && len(out) < mostDepth; k++ {
+		for _, in := range out[k].Inputs {
+			if j, ok := at[in.Key]; ok && in.Key != "" && !told[in.Key] {
+				told[in.Key] = true
+				out = append(out, all[j])
+			}
+		}
+	}
+	return out
+}
+
+// Line gives the line of a file at a place of the working.
+func (f *frame) Line(p packet.Place) string {
+	if p.Line == 0 {
+		return ""
+	}
+	return f.site.Line(diag.Pos{File: p.File, Line: p.Line, Col: p.Col})
+}
