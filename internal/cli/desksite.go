@@ -11,6 +11,7 @@ import (
 	"jobsheaf/internal/compose"
 	"jobsheaf/internal/desk"
 	"jobsheaf/internal/diag"
+	"jobsheaf/internal/record"
 	"jobsheaf/internal/source"
 	"jobsheaf/internal/words"
 	"jobsheaf/templates"
@@ -64,6 +65,7 @@ func (st *site) forDesk() (*desk.Site, error) {
 		if err != nil {
 			return nil
 		}
+		job.Day = record.Text{}        // all of the history counts
 		is, _ := st.composer.Worn(job) // what is wrong with the records is told elsewhere
 		return is
 	}

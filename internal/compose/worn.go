@@ -2,6 +2,7 @@ package compose
 
 import (
 	"slices"
+	"strings"
 	"time"
 
 	"jobsheaf/internal/diag"
@@ -17,6 +18,7 @@ type Worn struct {
 	Says    packet.Phrase // rate and forecast; nil where the history does not tell
 	Trend   packet.Figure // a drawing of its readings, its limit and the forecast
 	Due     string        // the day that is forecast for its limit, YYYY-MM-DD; "" where none is
+	First   string        // the earliest such day, where readings scatter; else Due
 	Passed  bool          // its limit is reached already, as far as the history tells
 }
 
@@ -42,25 +44,33 @@ func (c *Composer) Worn(job *record.Job) ([]Worn, diag.List) {
 		if len(r.trend(&procedure.Figure{Feature: &procedure.Ref{Name: name}}, &drawn)) > 0 {
 			continue
 		}
-		now := Worn{Feature: name, Part: r.partOf(f), Says: r.forecast(f), Trend: drawn, Passed: w.none == "wear.forecast_passed" || r.dueBy(w)}
+		says := r.forecast(f)
+		if len(says) > 0 { // which follows the part's name in the annex
+			says[0].Text = strings.TrimPrefix(says[0].Text, " · ")
+		}
+		now := Worn{Feature: name, Part: r.partOf(f), Says: says, Trend: drawn, Passed: w.none == "wear.forecast_passed"}
 		if w.none == "" {
 			now.Due = w.forecast.Day.Format(time.DateOnly)
+			if now.First = now.Due; w.forecast.Spread {
+				now.First = w.forecast.Earliest.Format(time.DateOnly)
+			}
 		}
 		out = append(out, now)
 	}
-	slices.SortStableFunc(out, func(a, b Worn) int { return a.first() - b.first() })
+	slices.SortStableFunc(out, Worn.Compare)
 	return out, r.Problems
 }
 
-// first orders what is worn: what is passed, then by the month in which it will be, then
-// what has no date.
-func (w Worn) first() int {
-	if w.Passed {
-		return 0
+// Compare orders by when limits come: what is passed, then by day, then what has none.
+func (w Worn) Compare(other Worn) int {
+	rank := func(w Worn) string {
+		switch {
+		case w.Passed:
+			return ""
+		case w.Due == "":
+			return "~"
+		}
+		return w.Due
 	}
-	day, err := time.Parse(time.DateOnly, w.Due)
-	if err != nil {
-		return 1 << 30
-	}
-	return day.Year()*12 + int(day.Month())
+	return strings.Compare(rank(w), rank(other))
 }

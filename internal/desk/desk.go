@@ -125,6 +125,7 @@ func routes() []route {
 		{pattern: "GET /picture/{paper}", who: reader, do: (*visit).picture},
 		{pattern: "GET /units", who: reader, do: (*visit).units},
 		{pattern: "GET /unit/{unit}", who: reader, do: (*visit).unit},
+		{pattern: "GET /worn", who: reader, do: (*visit).wornParts},
 		{pattern: "GET /number/{unit}", who: reader, do: (*visit).number},
 		{pattern: "GET /records", who: reader, do: (*visit).records},
 		{pattern: "GET /week", who: reader, do: (*visit).weeks},

@@ -28,6 +28,11 @@ type listed struct {
 	Week  string // the day before which a job is overdue
 }
 
+// Narrow reports whether more was asked for than a number.
+func (l listed) Narrow() bool {
+	return l.Out || l.Query != register.Query{Number: l.Number}
+}
+
 // States are the states that can be asked for.
 func (l listed) States() []register.JobState {
 	return []register.JobState{register.JobOpen, register.JobClosed, register.JobVoid}

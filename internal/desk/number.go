@@ -68,10 +68,26 @@ func leading(all []packet.Entry, i int) []packet.Entry {
 	return out
 }
 
-// Line gives the line of a file at a place of the working.
-func (f *frame) Line(p packet.Place) string {
+// How much of a line is shown around a place, in characters.
+const before, behind = 24, 48
+
+// Near gives what stands in a file around a place of the working; "" where nothing is to be
+// shown.
+func (f *frame) Near(p packet.Place) string {
 	if p.Line == 0 {
 		return ""
 	}
-	return f.site.Line(diag.Pos{File: p.File, Line: p.Line, Col: p.Col})
+	line := []rune(f.site.Line(diag.Pos{File: p.File, Line: p.Line, Col: p.Col}))
+	from, to := max(p.Col-1-before, 0), min(p.Col-1+behind, len(line))
+	if from >= to {
+		return ""
+	}
+	text := strings.TrimSpace(string(line[from:to]))
+	if from > 0 {
+		text = "… " + text
+	}
+	if to < len(line) {
+		text += " …"
+	}
+	return text
 }

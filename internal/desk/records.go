@@ -4,6 +4,7 @@ import (
 	"net/url"
 	"slices"
 	"strconv"
+	"strings"
 
 	"jobsheaf/internal/diag"
 )
@@ -33,11 +34,18 @@ type problem struct {
 // IsError reports whether it stops what depends on it.
 func (p problem) IsError() bool { return p.Severity == diag.Error }
 
-// Split gives the line before and from the place of the problem.
-func (p problem) Split() [2]string {
-	line := []rune(p.Line)
-	at := min(max(p.Pos.Col-1, 0), len(line))
-	return [2]string{string(line[:at]), string(line[at:])}
+// Split gives the line up to the place of the problem, what stands there, and the rest.
+func (p problem) Split() [3]string { return split(p.Line, p.Pos.Col) }
+
+// split parts a line before and behind the word at a column, which counts from 1.
+func split(line string, col int) [3]string {
+	runes := []rune(line)
+	at := min(max(col-1, 0), len(runes))
+	to := at
+	for to < len(runes) && (to == at || !strings.ContainsRune(",{}[]:", runes[to])) {
+		to++
+	}
+	return [3]string{string(runes[:at]), string(runes[at:to]), string(runes[to:])}
 }
 
 // problemsAPage is how many problems a page shows.

@@ -2,7 +2,6 @@ package desk
 
 import (
 	"strings"
-	"time"
 
 	"jobsheaf/internal/register"
 )
@@ -48,15 +47,6 @@ func (f *frame) Sheet(name string) string {
 		return t
 	}
 	return name
-}
-
-// Month gives the month of a day: a forecast is no more exact.
-func (f *frame) Month(day string) string {
-	t, err := time.Parse(time.DateOnly, day)
-	if err != nil {
-		return day
-	}
-	return t.Format("2006-01")
 }
 
 // Happened says what happened to a job.

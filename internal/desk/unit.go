@@ -6,6 +6,7 @@ import (
 	"maps"
 	"slices"
 	"strings"
+	"time"
 
 	"jobsheaf/internal/compose"
 	"jobsheaf/internal/figure"
@@ -55,7 +56,9 @@ type measured struct{ Of, Is string }
 // worn is what is known of the wear of a feature, with its drawing.
 type worn struct {
 	compose.Worn
-	Drawing template.HTML
+	Unit, Name string // of a list over all units
+	Drawing    template.HTML
+	Over       bool // its limit has come, as far as the readings tell
 }
 
 // jobsOfUnit is how many jobs of a unit are shown; of more there is a link.
@@ -90,7 +93,7 @@ func (v *visit) unit() error {
 	}
 	words := site.Words[site.Language]
 	for _, w := range all {
-		now := worn{Worn: w}
+		now := worn{Worn: w, Over: v.over(w)}
 		f := w.Trend
 		d, err := figure.Draw(f.Name, figure.Params{Numbers: f.Numbers, Texts: f.Texts, Lists: f.Lists, Series: f.Series, Words: words.Get}, trendWidth)
 		if err == nil {
@@ -106,6 +109,11 @@ func (v *visit) unit() error {
 		is.Jobs = is.Jobs[:jobsOfUnit]
 	}
 	return v.show("unit", is)
+}
+
+// over reports whether a limit has come, as far as the readings tell.
+func (v *visit) over(w compose.Worn) bool {
+	return w.Passed || w.Due != "" && w.Due <= v.Now().Format(time.DateOnly)
 }
 
 // parts are the parts of a unit's record that have values, in the order of a nameplate.
