@@ -32,6 +32,13 @@ const (
 // roles are all of them.
 var roles = []Role{Planner, Mechanic, Auditor}
 
+func (r Role) check() error {
+	if !slices.Contains(roles, r) {
+		return fmt.Errorf("a role is planner, mechanic or auditor, and not %q", string(r))
+	}
+	return nil
+}
+
 // User is somebody who may sign in.
 type User struct {
 	Name string `json:"name"` // of 1 to 60 characters, as the register takes it
@@ -87,8 +94,9 @@ func (u User) check() error {
 		return fmt.Errorf("the name %q does not begin with a letter or a digit", u.Name)
 	case slices.ContainsFunc(runes, func(r rune) bool { return !unicode.IsPrint(r) }) || strings.TrimSpace(u.Name) != u.Name:
 		return fmt.Errorf("the name %q ends in a space, or holds a character that cannot be printed", u.Name)
-	case !slices.Contains(roles, u.Role):
-		return fmt.Errorf("the role of %s is %q; it must be planner, mechanic or auditor", u.Name, u.Role)
+	}
+	if err := u.Role.check(); err != nil {
+		return fmt.Errorf("the role of %s: %w", u.Name, err)
 	}
 	if _, err := parseHash(u.Hash); err != nil {
 		return fmt.Errorf("the password of %s: %w", u.Name, err)
@@ -112,6 +120,9 @@ func (l List) Find(name string) (u User, known bool) {
 // With gives the list with somebody added, or with a new role and password of somebody
 // who is there.
 func (l List) With(name string, role Role, password string) (List, error) {
+	if err := role.check(); err != nil {
+		return nil, err
+	}
 	if n := len([]rune(password)); n < shortest || len(password) > longest {
 		return nil, fmt.Errorf("the password has %d characters; take %d at least, and %d bytes at most: a few words in a row are easier to remember than signs", n, shortest, longest)
 	}
