@@ -25,8 +25,8 @@ import (
 // in: an attribute of either quote, an element, a style, a comment.
 const mine = `x"'` + "`" + `></title></style><script>alert(1)</script><img src=q onerror=alert(2)>{{.}}<!--`
 
-// notes that a text came from mine.
-const mark = "alert(1)"
+// little is the same, short enough for a drawing or a heading.
+const little = `"'><script>alert(1)</script>`
 
 // Whatever stands in a record, in the register or in an address is shown as the text that
 // it is: no page gets an element, an attribute or an address from it.
@@ -64,6 +64,9 @@ func TestNothingRuns(t *testing.T) {
 	paths := append(slices.Clone(reading), "/unit/P-402", "/unit/M-801", "/unit/P-701", "/week/odd", "/records?file="+url.QueryEscape("units/<img src=q onerror=alert(1)>.yaml"), "/job/X-1", "/worn",
 		"/jobs?number="+e+"&unit="+e+"&state="+e+"&from="+e+"&to="+e+"&day="+e+"&after="+e, "/find?q="+e, "/units?q="+e, "/number/P-214?value="+e+"&procedure=reset-end-clearance", "/number/P-214?procedure="+e, "/records?from="+e+"&file="+e, "/worn?before="+e,
 		"/unit/"+url.PathEscape(mine), "/job/"+url.PathEscape(mine), "/week/"+url.PathEscape(mine), "/"+url.PathEscape(mine), "/sign-in?to="+e, "/name?to="+e, "/job/X-1?print="+e, "/?lang="+e+"&x="+e, "/J/"+url.PathEscape(mine)+"/1/2/00000000")
+	if _, body, _ := o.get(browser(t), "/unit/P-214"); !strings.Contains(body, "<svg") || !strings.Contains(body, "Wear rate") {
+		t.Error("the unit's records are refused: its drawings are not looked at")
+	}
 	marked := 0
 	for _, p := range paths {
 		_, body, _ := o.get(browser(t), p)
@@ -91,8 +94,8 @@ func poison(n *yaml.Node, key string) (changed int) {
 	for _, c := range n.Content {
 		changed += poison(c, key)
 	}
-	if n.Kind == yaml.ScalarNode && slices.Contains(free, key) {
-		n.Value, n.Style, n.Tag = n.Value+mine, yaml.DoubleQuotedStyle, "!!str"
+	if n.Kind == yaml.ScalarNode && slices.Contains(free, key) && n.Value != "" && (n.Value[0] < '0' || n.Value[0] > '9') {
+		n.Value, n.Style, n.Tag = little, yaml.DoubleQuotedStyle, "!!str"
 		changed++
 	}
 	return changed
