@@ -4,6 +4,7 @@
 //
 //	bench make -dir DIR -jobs 300     writes a site and its list, list.csv
 //	bench run  -bin bin/jobsheaf      measures
+//	bench desk -bin bin/jobsheaf      measures the desk
 package main
 
 import (
@@ -26,7 +27,7 @@ func main() {
 
 func run(args []string) error {
 	if len(args) == 0 {
-		return fmt.Errorf("wanted is `bench make ...` or `bench run ...`")
+		return fmt.Errorf("wanted is `bench make ...`, `bench run ...` or `bench desk ...`")
 	}
 	f := flag.NewFlagSet(args[0], flag.ContinueOnError)
 	dir := f.String("dir", "bench-site", "make: the folder to write")
@@ -36,6 +37,8 @@ func run(args []string) error {
 	seed := f.Uint64("seed", 1, "another seed gives other jobs")
 	binary := f.String("bin", "bin/jobsheaf", "run: the program")
 	sizes := f.String("sizes", "100,300,1000", "run: how many jobs the program is measured with")
+	entries := f.Int("entries", 100_000, "desk: how many jobs are in the register")
+	people := f.Int("people", 20, "desk: how many ask at a time")
 	peers := f.String("peers", "reportlab,typst", "run: what to measure beside it")
 	if err := f.Parse(args[1:]); err != nil {
 		return err
@@ -43,6 +46,8 @@ func run(args []string) error {
 	switch args[0] {
 	case "make":
 		return write(*dir, *seed, *units, *jobs, *long)
+	case "desk":
+		return measureDesk(*binary, *seed, *entries, *people)
 	case "run":
 		// The whole runs come first: Linux counts a parent's memory at the start of its
 		// children, and this process is still small.
@@ -57,7 +62,7 @@ func run(args []string) error {
 		}
 		return measureParts(*seed, *long, splitWords(*peers))
 	}
-	return fmt.Errorf("%q is neither make nor run", args[0])
+	return fmt.Errorf("%q is neither make, run nor desk", args[0])
 }
 
 func splitWords(s string) []string {
