@@ -3,7 +3,8 @@
 // machine and on what else it does.
 //
 //	bench make -dir DIR -jobs 300     writes a site and its list, list.csv
-//	bench run  -bin bin/jobsheaf      measures
+//	bench run  -bin bin/jobsheaf      measures printing
+//	bench read -bin bin/jobsheaf      measures reading scanned pages back
 package main
 
 import (
@@ -26,7 +27,7 @@ func main() {
 
 func run(args []string) error {
 	if len(args) == 0 {
-		return fmt.Errorf("wanted is `bench make ...` or `bench run ...`")
+		return fmt.Errorf("wanted is `bench make ...`, `bench run ...` or `bench read ...`")
 	}
 	f := flag.NewFlagSet(args[0], flag.ContinueOnError)
 	dir := f.String("dir", "bench-site", "make: the folder to write")
@@ -34,8 +35,9 @@ func run(args []string) error {
 	jobs := f.Int("jobs", 300, "make: how many jobs")
 	long := f.Bool("long", false, "use the demo's procedures, 6 to 16 pages a packet, instead of a short one of four")
 	seed := f.Uint64("seed", 1, "another seed gives other jobs")
-	binary := f.String("bin", "bin/jobsheaf", "run: the program")
+	binary := f.String("bin", "bin/jobsheaf", "run, read: the program")
 	sizes := f.String("sizes", "100,300,1000", "run: how many jobs the program is measured with")
+	piles := f.String("piles", "50,500,2000", "read: how many pages a scan has")
 	peers := f.String("peers", "reportlab,typst", "run: what to measure beside it")
 	if err := f.Parse(args[1:]); err != nil {
 		return err
@@ -56,8 +58,18 @@ func run(args []string) error {
 			}
 		}
 		return measureParts(*seed, *long, splitWords(*peers))
+	case "read":
+		var all []int
+		for _, s := range splitWords(*piles) {
+			n, err := strconv.Atoi(s)
+			if err != nil {
+				return err
+			}
+			all = append(all, n)
+		}
+		return measureBack(*binary, *seed, all)
 	}
-	return fmt.Errorf("%q is neither make nor run", args[0])
+	return fmt.Errorf("%q is none of make, run, read", args[0])
 }
 
 func splitWords(s string) []string {
