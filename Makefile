@@ -13,15 +13,15 @@ build:
 TARGETS = windows/amd64 darwin/arm64 linux/arm64 linux/amd64
 
 # The rooms that share work between goroutines; week runs all that is below it.
-CONCURRENT = ./internal/week ./internal/printjob ./internal/pdf ./internal/formula ./internal/compute
+CONCURRENT = ./internal/week ./internal/printjob ./internal/pdf ./internal/formula ./internal/compute ./internal/scan/sheets
 
 test: tools ## everything that is held to be true, with outside programs as judges
 	test -z "$$(gofmt -l cmd fonts internal samples templates testdata)"
-	$(GO) vet ./... ./testdata/bench/...
+	$(GO) vet ./... ./testdata/bench/... ./testdata/scribble/...
 	for t in $(TARGETS); do echo "build and vet for $$t"; \
 	  export CGO_ENABLED=0 GOOS=$${t%/*} GOARCH=$${t#*/}; \
 	  $(GO) build -trimpath -o /dev/null ./cmd/jobsheaf && $(GO) vet ./... || exit 1; done
-	$(GO) test -timeout 40m ./...
+	$(GO) test -timeout 40m ./... ./testdata/scribble/...
 	$(GO) test -race -timeout 40m $(CONCURRENT)
 
 release: ## archives for every target in dist/, with checksums
@@ -34,6 +34,7 @@ SIZES ?= 100,300,1000
 
 bench: build ## whole runs and parts, beside other ways of making the same pages
 	$(GO) run ./testdata/bench run -bin bin/jobsheaf -sizes $(SIZES)
+	$(GO) run ./testdata/bench read -bin bin/jobsheaf
 
 golden: ## renew what tests keep in files; read the diff before committing it
 	$(GO) test ./internal/cli -run 'Script|Golden' -args -update

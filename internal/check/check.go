@@ -43,7 +43,7 @@ type rule struct {
 
 // rules lists the rules in the order in which they run.
 func rules() []rule {
-	return []rule{unknownName, unknownWord, twice, isolation, opens, limits, wants, hazard, history, doubted, serial, crew, role, renews, does, unturned, writing, room}
+	return []rule{unknownName, unknownWord, twice, isolation, opens, limits, wants, hazard, history, doubted, serial, crew, role, renews, keep, does, unturned, writing, room}
 }
 
 // run is what a rule sees and where it reports.

@@ -285,6 +285,29 @@ func TestRolesAndRenewed(t *testing.T) {
 	}
 }
 
+// A reading that is kept under a name which no history may have.
+func TestKept(t *testing.T) {
+	blanks := "[{label: A, unit: mm, keep: as_left pin_diameter_worn}, {label: B, unit: mm, keep: as_found end_clearance}, {label: C, unit: mm, keep: as_left pin_diameter_wron}, {label: D, unit: mm, keep: as_left end_clearance.words}]"
+	procedures := "procedure: rebuild\ntitle: Rebuild\nrevision: \"1\"\nlanguage: en\nstages: [{stage: S, steps: [{do: Look, blanks: " + blanks + "}]}]\n"
+	library, problems := procedure.Load(fstest.MapFS{"procedures/rebuild.yaml": {Data: []byte(procedures)}}, fstest.MapFS{}, procedure.Options{})
+	if len(problems) > 0 {
+		t.Fatal(problems)
+	}
+	var got []string
+	for _, p := range find(t, library) {
+		if p.Rule == "keep" {
+			got = append(got, p.Pos.String()+" "+p.Message+": "+p.Hint)
+		}
+	}
+	want := []string{
+		"procedures/rebuild.yaml:5:191 no feature and no term is named pin_diameter_wron: did you mean pin_diameter_worn?",
+		"procedures/rebuild.yaml:5:246 no feature and no term is named end_clearance.words: name a feature of a design, or a term of its sizes",
+	}
+	if !slices.Equal(got, want) {
+		t.Errorf("got\n%s", strings.Join(got, "\n"))
+	}
+}
+
 // An empty library knows no procedure: the job's is then an error.
 func TestUnknownProcedure(t *testing.T) {
 	library, _ := procedure.Load(fstest.MapFS{}, fstest.MapFS{}, procedure.Options{})

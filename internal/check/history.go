@@ -19,10 +19,8 @@ var history = rule{
 	run: func(r *run) {
 		for _, u := range r.units() {
 			last := map[string]map[string]record.Amount{}
-			for i, h := range u.History {
-				if i > 0 && h.Day.Known() && u.History[i-1].Day.S >= h.Day.S && u.History[i-1].Day.Known() {
-					r.errorf(h.Day.At, places(u.History[i-1].Day.At), "the oldest stands first, one entry a day", "the day %s does not follow %s", h.Day, u.History[i-1].Day)
-				}
+			r.ownOrder(u)
+			for _, h := range u.History {
 				if u.Size == nil {
 					continue
 				}
@@ -40,8 +38,25 @@ var history = rule{
 	},
 }
 
+// ownOrder reports entries of a unit's own record that do not stand oldest first.
+func (r *run) ownOrder(u *record.Unit) {
+	var days []record.Text
+	for _, h := range u.History {
+		if h.Day.Known() && u.Span.Holds(h.Day.At) {
+			days = append(days, h.Day)
+		}
+	}
+	slices.SortFunc(days, func(a, b record.Text) int { return a.At.Compare(b.At) })
+	for i := 1; i < len(days); i++ {
+		if days[i-1].S >= days[i].S {
+			r.errorf(days[i].At, places(days[i-1].At), "the oldest stands first, one entry a day", "the day %s does not follow %s", days[i], days[i-1])
+		}
+	}
+}
+
 // historyBeforeJobs reports readings of a day on or after that of the job that is
-// to be printed: one of the two days is wrong.
+// to be printed: one of the two days is wrong. Those of the register have the days of
+// jobs that were printed.
 func (r *run) historyBeforeJobs() {
 	for _, name := range inOrder(r.Lists) {
 		for _, j := range r.Lists[name].Jobs {
@@ -49,8 +64,15 @@ func (r *run) historyBeforeJobs() {
 			if u == nil || len(u.History) == 0 || !j.Day.Known() {
 				continue
 			}
-			if last := u.History[len(u.History)-1]; last.Day.S >= j.Day.S {
-				r.warnf(j.Day.At, places(last.Day.At), "look at both days", "the job %s is on %s, and the unit's history reaches to %s", j.ID, j.Day, last.Day)
+			for i := len(u.History) - 1; i >= 0; i-- {
+				last := u.History[i]
+				if record.FromRegister(last.Day.At) {
+					continue
+				}
+				if last.Day.S >= j.Day.S {
+					r.warnf(j.Day.At, places(last.Day.At), "look at both days", "the job %s is on %s, and the unit's history reaches to %s", j.ID, j.Day, last.Day)
+				}
+				break
 			}
 		}
 	}
@@ -77,7 +99,11 @@ func (r *run) readings(s *record.Size, of map[string]record.Amount, left bool) {
 				}
 			}
 			hint := cmp.Or(diag.DidYouMean(name, have), "it is one of the features of the size, or a term of it")
-			r.errorf(a.At, places(s.At), hint, "the size %s has nothing named %s to measure", s.Name, name)
+			say := r.errorf
+			if record.FromRegister(a.At) { // nobody can mend what the packet called it
+				say = r.warnf
+			}
+			say(a.At, places(s.At), hint, "the size %s has nothing named %s to measure", s.Name, name)
 			continue
 		}
 		if f != nil && far(f, a) {

@@ -8,7 +8,7 @@ import (
 // unknownName: what a record names must be on record.
 var unknownName = rule{
 	name: "unknown-name",
-	what: "a unit's design, size and liquid, a liquid's GHS statements, a feature's instrument, and a job's unit, procedure and crew are on record",
+	what: "a unit's design, size and liquid, the unit of a history, a liquid's GHS statements, a feature's instrument, and a job's unit, procedure and crew are on record",
 	run: func(r *run) {
 		for _, u := range r.units() {
 			switch {
@@ -19,6 +19,15 @@ var unknownName = rule{
 			}
 			if u.LiquidName.Known() && u.Liquid == nil {
 				r.unknown(u.LiquidName, "liquid", inOrder(r.Liquids), "add it to liquids/")
+			}
+		}
+		for _, h := range r.Histories {
+			switch {
+			case r.Units[h.ID] != nil:
+			case record.FromRegister(h.At):
+				r.warnf(h.At, nil, "void its job, or put the unit on record again", "the register has readings of the unit %s, which is not on record", h.ID)
+			default:
+				r.unknown(record.Text{S: h.ID, At: h.At}, "unit", inOrder(r.Units), "add it to units/, or delete this record")
 			}
 		}
 		for _, name := range inOrder(r.Liquids) {

@@ -46,6 +46,9 @@ func runCheck(ctx context.Context, s Streams, dir string, all, asJSON bool) erro
 	if err != nil {
 		return err
 	}
+	if st, err = st.knowing(ctx, dir, nil); err != nil {
+		return err
+	}
 	defer boundMemory()()
 	problems, err := st.allProblems(ctx)
 	if err != nil {

@@ -6,7 +6,7 @@
 //
 // Rules of the terminal: results go to standard output, messages to standard
 // error. --json gives both in a form for programs. Exit codes: 0 all done, 1 some
-// job was not printed or a check found an error, 2 the command was used wrongly or the
+// job was not printed, a check found an error or a finding of a review stands, 2 the command was used wrongly or the
 // machine failed, 130 and 143 the command was stopped by a signal.
 package cli
 
@@ -61,7 +61,10 @@ annex of its own.`,
 	root.SetOut(s.Out)
 	root.SetErr(s.Err)
 	root.CompletionOptions.HiddenDefaultCmd = true
-	root.AddCommand(startCommand(s), checkCommand(s), makeCommand(s), weekCommand(s), explainCommand(s), proveCommand(s), registerCommand(s), deskCommand(s))
+	root.AddCommand(startCommand(s), checkCommand(s), makeCommand(s), weekCommand(s), explainCommand(s), proveCommand(s),
+		readCommand(s), placeCommand(s), typeCommand(s),
+		reviewCommand(s), acceptCommand(s), settleCommand(s), closeCommand(s), voidCommand(s), reopenCommand(s),
+		registerCommand(s), deskCommand(s))
 	return root
 }
 

@@ -1,6 +1,7 @@
 package cli
 
 import (
+	"context"
 	"errors"
 	"fmt"
 	"io"
@@ -35,7 +36,7 @@ and results to their limits.`,
   jobsheaf explain M-11 shim_front --site works --reading rim_bottom=0.14mm --reading face_bottom=0.05mm
   jobsheaf explain --functions
   jobsheaf explain --terms gear-pump`,
-		RunE: func(_ *cobra.Command, args []string) error {
+		RunE: func(cmd *cobra.Command, args []string) error {
 			if functions {
 				return listFunctions(s.Out, asJSON)
 			}
@@ -45,7 +46,7 @@ and results to their limits.`,
 			if len(args) == 0 {
 				return errors.New("name a unit, such as `jobsheaf explain P-214`, or ask for --functions or --terms")
 			}
-			return explain(s, dir, proc, day, args[0], args[1:], readings, asJSON)
+			return explain(cmd.Context(), s, dir, proc, day, args[0], args[1:], readings, asJSON)
 		},
 	}
 	f := c.Flags()
@@ -61,9 +62,12 @@ and results to their limits.`,
 	return c
 }
 
-func explain(s Streams, dir, proc, day, unit string, values, readings []string, asJSON bool) error {
+func explain(ctx context.Context, s Streams, dir, proc, day, unit string, values, readings []string, asJSON bool) error {
 	st, err := openSite(dir)
 	if err != nil {
+		return err
+	}
+	if st, err = st.knowing(ctx, dir, map[string]bool{unit: true}); err != nil {
 		return err
 	}
 	job, err := st.asked(unit, proc, day)

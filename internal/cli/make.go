@@ -83,6 +83,12 @@ func runMake(ctx context.Context, s Streams, m making, args []string) error {
 		return err
 	}
 	jobs, err := st.pick(m, args)
+	if err == nil && !m.register.no && !m.blank {
+		if st, err = st.knowing(ctx, m.site, unitsOf(jobs)); err != nil {
+			return err
+		}
+		jobs, err = st.pick(m, args)
+	}
 	if err != nil {
 		if lists := st.listFaults(); lists.HasErrors() { // what was asked for may be in a list that could not be read
 			if terr := tell(s.Err, st.excerpts, lists, false); terr != nil {
@@ -110,6 +116,11 @@ func runMake(ctx context.Context, s Streams, m making, args []string) error {
 	}
 	to := folder{m.out, lock}
 	maker := &printjob.Maker{Composer: st.composer, Annex: m.annex}
+	if !m.blank {
+		if err := m.register.number(ctx, m.site, maker, jobs); err != nil {
+			return err
+		}
+	}
 	report := madeReport{Made: []madeJob{}, Problems: append(diag.List{}, st.problems...)}
 	tasks := make([]printjob.Task, len(jobs))
 	for i, j := range jobs {

@@ -32,7 +32,7 @@ type entering struct {
 
 func (e *entering) flags(c *cobra.Command) {
 	f := c.Flags()
-	f.BoolVar(&e.no, "no-register", !registers, "do not enter what is printed in the site's register")
+	f.BoolVar(&e.no, "no-register", !registers, "leave the site's register alone: what was typed into it is not printed, and what is printed is not entered")
 	f.StringVar(&e.who, "who", "", "who prints, for the register; by default the name of the account")
 }
 
@@ -92,10 +92,11 @@ func registerCommand(s Streams) *cobra.Command {
 	var site string
 	c := &cobra.Command{
 		Use:   "register",
-		Short: "Look into the site's register of what was printed",
+		Short: "Look into the site's register of what was printed and came back",
 		Long: `register looks into the register of a site: register.db in its folder, in which make
-and week enter what they print, unless they run with --no-register. Nothing in it is ever edited
-or removed: all that happens is an event, which holds the hash of the one before.`,
+and week enter what they print, unless they run with --no-register, and read what came back.
+Nothing in it is ever edited or removed: all that happens is an event, which holds the hash of
+the one before.`,
 		Example: `  jobsheaf register jobs --site works --unit P-214
   jobsheaf register jobs K-24817 --site works
   jobsheaf register verify --site works
@@ -104,7 +105,7 @@ or removed: all that happens is an event, which holds the hash of the one before
 	}
 	c.PersistentFlags().StringVar(&site, "site", ".", "the site's folder")
 	completeFlags(c, map[string]completer{"site": folders})
-	c.AddCommand(registerJobs(s, &site), registerVerify(s, &site), registerExport(s, &site), registerImport(s, &site))
+	c.AddCommand(registerJobs(s, &site), registerShow(s, &site), registerVerify(s, &site), registerExport(s, &site), registerImport(s, &site))
 	return c
 }
 
@@ -167,6 +168,7 @@ var headForm = regexp.MustCompile(`^([0-9]{1,15}):([0-9a-f]{64})$`)
 
 func registerVerify(s Streams, site *string) *cobra.Command {
 	var known string
+	var look bool
 	c := &cobra.Command{
 		Use: "verify", Short: "Find whether anything in the register was edited, removed or reordered", Args: cobra.NoArgs,
 		Long: `verify works out the hash of every event anew, and everything that follows from the events.
@@ -187,6 +189,13 @@ with --known, they show later that nothing was cut off since.`,
 				if err != nil {
 					return err
 				}
+				if look {
+					more, err := pictures{*site}.verify(cmd.Context(), r)
+					if err != nil {
+						return err
+					}
+					faults = append(faults, more...)
+				}
 				for _, f := range faults {
 					fmt.Fprintf(s.Err, "%s: %s\n", filepath.Join(*site, register.FileName), f)
 				}
@@ -202,6 +211,7 @@ with --known, they show later that nothing was cut off since.`,
 		},
 	}
 	c.Flags().StringVar(&known, "known", "", "an end of the register that was written down, NUMBER:HASH")
+	c.Flags().BoolVar(&look, "pictures", false, "read the pictures of pages too, and find those that were edited or are missing")
 	return c
 }
 

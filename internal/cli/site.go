@@ -203,3 +203,11 @@ func plural(n int, noun string) string {
 	}
 	return fmt.Sprintf("%d %ss", n, noun)
 }
+
+// link is under what the site serves its jobs, "" where it does not.
+func (s *site) link() string {
+	if s.book.Site == nil {
+		return ""
+	}
+	return s.book.Site.Link.S
+}

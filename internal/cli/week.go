@@ -123,6 +123,17 @@ func runWeek(ctx context.Context, s Streams, w weekly) error {
 	if err != nil {
 		return err
 	}
+	if list != nil && !w.register.no {
+		switch known, err := st.knowing(ctx, w.site, unitsOf(list.Jobs)); {
+		case err != nil:
+			return err
+		case known != st:
+			st = known
+			if list, problems, err = st.weekList(w); err != nil {
+				return err
+			}
+		}
+	}
 	problems = append(problems, st.problems...)
 	switch {
 	case list == nil || list.Broken() && len(list.Jobs) == 0:
@@ -153,9 +164,13 @@ func runWeek(ctx context.Context, s Streams, w weekly) error {
 	defer lock.release()
 	roomForSite()
 	rounds := week.Share(week.Rounds(st.book, list.Jobs), k, n)
+	maker := &printjob.Maker{Composer: st.composer, Workers: w.workers, Annex: w.annex}
+	if err := w.register.number(ctx, w.site, maker, list.Jobs); err != nil {
+		return err
+	}
 	show := newProgress(s.Err, w.quiet || w.asJSON)
 	printer := &week.Printer{
-		Maker: &printjob.Maker{Composer: st.composer, Workers: w.workers, Annex: w.annex}, Book: st.book, Library: st.library, Words: st.words, Program: program,
+		Maker: maker, Book: st.book, Library: st.library, Words: st.words, Program: program,
 		Output: folder{w.out, lock}, Duplex: w.duplex, Before: before, Changed: w.changed, Cancelled: cancelled(list), Tell: show.tell,
 	}
 	result, err := printer.Print(ctx, list.ID, rounds, w.part)

@@ -6,6 +6,7 @@ import (
 	"strings"
 
 	"jobsheaf/internal/formula"
+	"jobsheaf/internal/manifest"
 	"jobsheaf/internal/packet"
 	"jobsheaf/internal/procedure"
 )
@@ -51,13 +52,21 @@ func (r *run) titledTable(name string, weight float64, columns ...column) *packe
 	return t
 }
 
-// signBlanks are the places of one signature: name, signature, date and time.
-func (r *run) signBlanks(id string) []packet.Blank {
+// signBlanks are the places of one signature: name, signature, date and time. They ask
+// for what a role signs.
+func (r *run) signBlanks(id string, what manifest.For, role string) []packet.Blank {
+	ask := &manifest.Ask{For: what, Of: role}
 	return []packet.Blank{
-		{ID: r.places.id(id, "name"), Kind: packet.Words, Label: r.Word("sign.name"), Characters: 14},
-		{ID: r.places.id(id, "sign"), Kind: packet.Sign, Label: r.Word("sign.signature"), Characters: 12},
-		{ID: r.places.id(id, "when"), Kind: packet.When, Label: r.Word("sign.when"), Characters: 12},
+		{ID: r.places.id(id, "name"), Kind: packet.Words, Label: r.Word("sign.name"), Characters: 14, Ask: ask},
+		{ID: r.places.id(id, "sign"), Kind: packet.Sign, Label: r.Word("sign.signature"), Characters: 12, Ask: ask},
+		{ID: r.places.id(id, "when"), Kind: packet.When, Label: r.Word("sign.when"), Characters: 12, Ask: ask},
 	}
+}
+
+// forKind says what a blank of a template asks for that is no reading.
+var forKind = map[procedure.Kind]manifest.For{
+	procedure.Written: manifest.ForWords, procedure.Tick: manifest.ForTick, procedure.Initial: manifest.ForInitial,
+	procedure.Signed: manifest.ForSign, procedure.Moment: manifest.ForWhen,
 }
 
 // items renders the items of a list that apply to this unit.
@@ -71,7 +80,7 @@ func (r *run) items(list []procedure.Item, tickID string) []packet.ListItem {
 		}
 		li := packet.ListItem{Text: text}
 		if tickID != "" {
-			li.ID = r.places.id(tickID, fmt.Sprint(i+1))
+			li.ID, li.Ask = r.places.id(tickID, fmt.Sprint(i+1)), &manifest.Ask{For: manifest.ForTick}
 		}
 		out = append(out, li)
 	}
@@ -107,8 +116,13 @@ func (r *run) blank(b *procedure.Blank, step string) packet.Blank {
 		}
 	}
 	if b.Kind != procedure.Reading {
+		out.Ask = &manifest.Ask{For: forKind[b.Kind]}
+		if b.Kind == procedure.Signed {
+			out.Ask.Of = label
+		}
 		return out
 	}
+	out.Ask = r.AskOf(b)
 	var missing []string
 	var target packet.Phrase
 	digits := 0

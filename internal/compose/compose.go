@@ -123,6 +123,7 @@ func (c *Composer) Make(job *record.Job) (*packet.Packet, diag.List) {
 		Job: packet.Job{
 			ID: job.ID.S, Unit: cmp.Or(r.Unit.ID, compute.Ruled), UnitName: r.Unit.Name.S, Procedure: r.Procedure.Name,
 			Title: r.Plain(r.Procedure.Title), Revision: r.Procedure.Revision, Day: job.Day.S, Crew: job.Crew.S,
+			Print: job.Print, Replaces: job.Replaces,
 		},
 		Site: r.SiteName(), Paper: site.Paper, System: r.System.String(), Language: site.Language,
 		Link: site.Link.S, Decimal: r.Decimal, Words: c.words, Program: c.program,
@@ -132,7 +133,7 @@ func (c *Composer) Make(job *record.Job) (*packet.Packet, diag.List) {
 	p.Needs = r.needs(p.Sheets)
 	var faults diag.List
 	p.Fingerprint, p.Parts, p.Inputs, faults = c.origins.Of(origin.Made{
-		Job: job, Unit: r.Unit, Book: r.Book, Instruments: r.Rounding(), Files: r.Procedure.Files,
+		Job: job, Unit: r.Unit, Past: r.Past, Book: r.Book, Instruments: r.Rounding(), Files: r.Procedure.Files,
 		Texts: c.texts, Words: c.words, Program: c.program, Blank: r.Blank,
 	})
 	p.Annex, p.Working = r.annex(p.Sheets)

@@ -6,6 +6,7 @@ import (
 	"strings"
 
 	"jobsheaf/internal/compute"
+	"jobsheaf/internal/manifest"
 	"jobsheaf/internal/packet"
 	"jobsheaf/internal/record"
 )
@@ -52,7 +53,7 @@ func (r *run) cover() packet.Sheet {
 	}
 	add(sideBySide(beside)...)
 	add(packet.Block{Sign: &packet.SignOff{Rows: []packet.SignRow{
-		{Role: r.Word("cover.role.proved"), For: r.provedBy(), Blanks: r.signBlanks("cover.proved")},
+		{Role: r.Word("cover.role.proved"), For: r.provedBy(), Blanks: r.signBlanks("cover.proved", manifest.ForZero, r.Word("cover.role.proved"))},
 	}}})
 	return s
 }

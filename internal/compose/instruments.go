@@ -8,6 +8,7 @@ import (
 
 	"jobsheaf/internal/compute"
 	"jobsheaf/internal/formula"
+	"jobsheaf/internal/manifest"
 	"jobsheaf/internal/packet"
 	"jobsheaf/internal/quantity"
 	"jobsheaf/internal/record"
@@ -35,8 +36,8 @@ func (r *run) namedInstruments() {
 			continue
 		}
 		r.instruments.Rows = append(r.instruments.Rows, packet.Row{Cells: []packet.Cell{{Text: packet.Say(r.Translate(n))},
-			{Blanks: []packet.Blank{{ID: r.places.id("instrument", slug(n), "number"), Kind: packet.Words, Characters: 3}}},
-			{Blanks: []packet.Blank{{ID: r.places.id("instrument", slug(n), "due"), Kind: packet.Words, Characters: 4}}}}})
+			{Blanks: []packet.Blank{{ID: r.places.id("instrument", slug(n), "number"), Kind: packet.Words, Characters: 3, Ask: &manifest.Ask{For: manifest.ForNumber, Of: n, Tool: r.Translate(n)}}}},
+			{Blanks: []packet.Blank{{ID: r.places.id("instrument", slug(n), "due"), Kind: packet.Words, Characters: 4, Ask: &manifest.Ask{For: manifest.ForDue, Of: n, Tool: r.Translate(n)}}}}}})
 	}
 }
 
@@ -98,7 +99,7 @@ func (r *run) wrenches() (items []packet.ListItem, needed []packet.Item) {
 		}
 		item := slices.Concat(packet.Say(r.Translate(name)+", "), end("low", of.low), packet.Say(" "+r.Word("to")+" "), end("high", of.high))
 		text := packet.Phrase(item).String()
-		items = append(items, packet.ListItem{ID: r.places.id("wrench", slug(name)), Text: item})
+		items = append(items, supply(r.places.id("wrench", slug(name)), item))
 		needed = append(needed, packet.Item{Item: text, Asks: []packet.Amount{{Kind: quantity.KindTorque.String(), Written: strings.TrimPrefix(text, r.Translate(name)+", "), Low: new(of.low), High: new(of.high)}}})
 	}
 	return items, needed

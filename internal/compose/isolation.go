@@ -5,9 +5,16 @@ import (
 	"strconv"
 
 	"jobsheaf/internal/compute"
+	"jobsheaf/internal/manifest"
 	"jobsheaf/internal/packet"
 	"jobsheaf/internal/quantity"
 )
+
+// forLock says what the cells of the isolation table and of everyone's own locks are for.
+var forLock = map[string]manifest.For{
+	"point": manifest.ForWords, "device": manifest.ForWords, "name": manifest.ForWords, "lock": manifest.ForLock, "numbers": manifest.ForLock,
+	"applied": manifest.ForLockOn, "on": manifest.ForLockOn, "proved": manifest.ForProved, "removed": manifest.ForLockOff, "off": manifest.ForLockOff,
+}
 
 // initials is how many letters of them there are at most.
 const initials = 3
@@ -18,9 +25,9 @@ func (r *run) isolation() *packet.Table {
 	t := r.table("isolation", column{"point", 0, 0}, column{"device", 1, 0},
 		column{"lock", 0, 0}, column{"applied", 0, 0}, column{"proved", 0, 0}, column{"removed", 0, 0})
 	t.Title = "" // the heading says it
-	row := func(id string, tagged bool, text ...packet.Phrase) packet.Row {
+	row := func(id, of string, tagged bool, text ...packet.Phrase) packet.Row {
 		write := func(key string, kind packet.BlankKind, n int) packet.Cell {
-			return packet.Cell{Blanks: []packet.Blank{{ID: r.places.id("isolation", id, key), Kind: kind, Characters: n}}}
+			return packet.Cell{Blanks: []packet.Blank{{ID: r.places.id("isolation", id, key), Kind: kind, Characters: n, Ask: &manifest.Ask{For: forLock[key], Of: of}}}}
 		}
 		cells := make([]packet.Cell, 0, len(t.Columns))
 		for i, key := range []string{"point", "device"} {
@@ -52,17 +59,17 @@ func (r *run) isolation() *packet.Table {
 		} else {
 			at = append(at, r.NotOnRecord(r.Word("isolation.title"), "unit.isolate."+p.Point.S+".prove")...)
 		}
-		t.Rows = append(t.Rows, row(p.Point.S, p.Tagged(), packet.Phrase{{Text: p.Point.S, Style: packet.Strong}}, at))
+		t.Rows = append(t.Rows, row(p.Point.S, p.Point.S, p.Tagged(), packet.Phrase{{Text: p.Point.S, Style: packet.Strong}}, at))
 	}
 	for _, gap := range r.Unit.Unisolated() { // check has reported it
-		t.Rows = append(t.Rows, row("no-"+gap, false, nil, packet.Phrase{{Text: r.Word("energy."+gap) + ": ", Style: packet.Soft}, r.Lacking(), {Text: " " + r.Word("isolation.find")}}))
+		t.Rows = append(t.Rows, row("no-"+gap, r.Word("energy."+gap), false, nil, packet.Phrase{{Text: r.Word("energy."+gap) + ": ", Style: packet.Soft}, r.Lacking(), {Text: " " + r.Word("isolation.find")}}))
 	}
 	room := 1 // for what the walk-down finds beside the list
 	if len(r.Unit.Isolate) == 0 {
 		room = 6
 	}
 	for n := 1; n <= room; n++ {
-		t.Rows = append(t.Rows, row(fmt.Sprintf("more%d", n), false, nil, nil))
+		t.Rows = append(t.Rows, row(fmt.Sprintf("more%d", n), r.WordWith("isolation.row", "n", strconv.Itoa(n)), false, nil, nil))
 	}
 	t.Note = append(append(r.locksInAll(), packet.Span{Text: " "}), packet.Say(r.Word("isolation.note"))...)
 	return t
@@ -105,6 +112,7 @@ func (r *run) locks() *packet.Table {
 		id := fmt.Sprint(n + 1)
 		var cells []packet.Cell
 		for _, b := range []packet.Blank{{ID: "name", Kind: packet.Words, Characters: 6}, {ID: "numbers", Kind: packet.Words, Characters: 4}, {ID: "on", Kind: packet.Initial, Characters: initials}, {ID: "off", Kind: packet.Initial, Characters: initials}} {
+			b.Ask = &manifest.Ask{For: forLock[b.ID], Of: r.WordWith("locks.row", "n", id)}
 			b.ID = r.places.id("locks", id, b.ID)
 			cells = append(cells, packet.Cell{Blanks: []packet.Blank{b}})
 		}

@@ -6,6 +6,7 @@ import (
 	"strings"
 
 	"jobsheaf/internal/compute"
+	"jobsheaf/internal/manifest"
 	"jobsheaf/internal/packet"
 	"jobsheaf/internal/procedure"
 	"jobsheaf/internal/quantity"
@@ -66,7 +67,7 @@ func (r *run) jobSheet() packet.Sheet {
 		add(packet.Block{Figures: figs})
 	}
 	if !r.isShort() { // a short job takes nothing apart
-		add(packet.Block{Notes: &packet.Notes{ID: r.places.id("job", "notes"), Title: r.Word("job.marks"), Lines: 4}})
+		add(packet.Block{Notes: &packet.Notes{ID: r.places.id("job", "notes"), Title: r.Word("job.marks"), Lines: 4, Ask: &manifest.Ask{For: manifest.ForWords}}})
 	}
 	return s
 }
@@ -87,7 +88,7 @@ func (r *run) paperNumbers() *packet.Table {
 	cells := []packet.Cell{}
 	write := func(key string, weight float64, n int) {
 		t.Columns = append(t.Columns, packet.Column{Title: r.Word("papers." + key), Weight: weight})
-		cells = append(cells, packet.Cell{Blanks: []packet.Blank{{ID: r.places.id("papers", key), Kind: packet.Words, Characters: n}}})
+		cells = append(cells, packet.Cell{Blanks: []packet.Blank{{ID: r.places.id("papers", key), Kind: packet.Words, Characters: n, Ask: &manifest.Ask{For: manifest.ForWords}}}})
 	}
 	write("serial", 1, 8)
 	write("permit", 1, 8)
@@ -152,11 +153,16 @@ func (r *run) wanted(list []procedure.Item, tick string) (items []packet.ListIte
 		case it.Annex:
 			r.annexed(text, nil)
 		default:
-			items = append(items, packet.ListItem{ID: r.places.id(tick, fmt.Sprint(len(items)+1)), Text: text})
+			items = append(items, supply(r.places.id(tick, fmt.Sprint(len(items)+1)), text))
 		}
 		needed = append(needed, r.itemNeed(text))
 	}
 	return items, needed
+}
+
+// supply is a line of what to bring, with its box to tick.
+func supply(id string, text packet.Phrase) packet.ListItem {
+	return packet.ListItem{ID: id, Text: text, Ask: &manifest.Ask{For: manifest.ForSupply}}
 }
 
 // kits is what to pull: the kits of the design that fit this unit's build and
@@ -165,7 +171,7 @@ func (r *run) wanted(list []procedure.Item, tick string) (items []packet.ListIte
 func (r *run) kits() []packet.ListItem {
 	var out []packet.ListItem
 	item := func(id string, text packet.Phrase) {
-		out = append(out, packet.ListItem{ID: r.places.id("kit", id), Text: text})
+		out = append(out, supply(r.places.id("kit", id), text))
 	}
 	ask := packet.Span{Text: " " + r.Word("kits.ask"), Style: packet.Missing}
 	for i, k := range r.Size.Kits {
@@ -210,7 +216,7 @@ func (r *run) supplies() []packet.ListItem {
 		if s.Where.Known() { // the steps say so where it is needed
 			r.annexed(packet.Say(s.Item.S), packet.Say(s.Where.S))
 		}
-		out = append(out, packet.ListItem{ID: r.places.id("supply", slug(s.Item.S)), Text: text})
+		out = append(out, supply(r.places.id("supply", slug(s.Item.S)), text))
 	}
 	return out
 }

@@ -5,6 +5,7 @@ import (
 	"slices"
 	"strings"
 
+	"jobsheaf/internal/manifest"
 	"jobsheaf/internal/packet"
 	"jobsheaf/internal/words"
 )
@@ -34,7 +35,7 @@ func Roles(c words.Catalogue) []string {
 // what was used, the hold points, and who signs.
 func (r *run) signOffSheet(all []stage) packet.Sheet {
 	s := packet.Sheet{ID: "signoff", Title: r.Word("signoff.title")}
-	s.Blocks = append(s.Blocks, packet.Block{Table: r.notDone()}, r.room("cause", r.Word("signoff.cause"), 2), r.room("parts", r.partsUsed(), 1))
+	s.Blocks = append(s.Blocks, packet.Block{Table: r.notDone()}, r.room("cause", r.Word("signoff.cause"), 2, manifest.ForWords), r.room("parts", r.partsUsed(), 1, manifest.ForWords))
 	if holds := r.holds(all); len(holds) > 0 {
 		s.Blocks = append(s.Blocks, packet.Block{Keep: []packet.Block{heading(2, r.Word("signoff.holds")), {List: &packet.List{Tick: true, Items: holds}}}})
 	}
@@ -45,12 +46,12 @@ func (r *run) signOffSheet(all []stage) packet.Sheet {
 // signOffInColumn is what of it a short job has behind its last step: it uses no parts,
 // and who signed its hold points stands on the same pages.
 func (r *run) signOffInColumn() []packet.Block {
-	return append([]packet.Block{r.room("not_done", r.Word("signoff.not_done"), 2)}, r.signatures("mechanic", "operations")...)
+	return append([]packet.Block{r.room("not_done", r.Word("signoff.not_done"), 2, manifest.ForMissed)}, r.signatures("mechanic", "operations")...)
 }
 
 // room is lined room to write.
-func (r *run) room(what, title string, lines int) packet.Block {
-	return packet.Block{Notes: &packet.Notes{ID: r.places.id("signoff", slug(what)), Title: title, Lines: lines}}
+func (r *run) room(what, title string, lines int, of manifest.For) packet.Block {
+	return packet.Block{Notes: &packet.Notes{ID: r.places.id("signoff", slug(what)), Title: title, Lines: lines, Ask: &manifest.Ask{For: of}}}
 }
 
 // partsUsed asks for the parts that were used, by the numbers of the kits that the job
@@ -72,11 +73,13 @@ func (r *run) partsUsed() string {
 func (r *run) notDone() *packet.Table {
 	t := &packet.Table{ID: "not_done", Columns: []packet.Column{{Title: r.Word("not_done.step")}, {Title: r.Word("not_done.why"), Weight: 1}, {Title: r.Word("not_done.by")}}}
 	for i := range notDoneRows {
-		id := func(place string) string { return r.places.id("signoff", "not-done", fmt.Sprint(i+1), place) }
+		n := fmt.Sprint(i + 1)
+		id := func(place string) string { return r.places.id("signoff", "not-done", n, place) }
+		ask := &manifest.Ask{For: manifest.ForNotDone, Of: n}
 		t.Rows = append(t.Rows, packet.Row{Cells: []packet.Cell{
-			{Blanks: []packet.Blank{{ID: id("step"), Kind: packet.Words, Characters: 5}}},
-			{Blanks: []packet.Blank{{ID: id("why"), Kind: packet.Words}}},
-			{Blanks: []packet.Blank{{ID: id("by"), Kind: packet.Initial}}},
+			{Blanks: []packet.Blank{{ID: id("step"), Kind: packet.Words, Characters: 5, Ask: ask}}},
+			{Blanks: []packet.Blank{{ID: id("why"), Kind: packet.Words, Ask: ask}}},
+			{Blanks: []packet.Blank{{ID: id("by"), Kind: packet.Initial, Ask: ask}}},
 		}})
 	}
 	return t
@@ -95,7 +98,7 @@ func (r *run) signatures(roles ...string) []packet.Block {
 		if may := r.maySign(who, roleInEnglish[role]); may != "" {
 			says = append(packet.Phrase{{Text: may + "\n"}}, says...)
 		}
-		rows = append(rows, packet.SignRow{Role: who, For: says, Blanks: r.signBlanks("signoff." + role)})
+		rows = append(rows, packet.SignRow{Role: who, For: says, Blanks: r.signBlanks("signoff."+role, manifest.ForSign, who)})
 	}
 	return []packet.Block{heading(2, r.Word("signoff.signatures")), {Sign: &packet.SignOff{Rows: rows}}}
 }
@@ -129,12 +132,12 @@ func (r *run) holds(all []stage) []packet.ListItem {
 			if may := r.maySign(s.Hold.Role); may != "" && !slices.Contains(below, strings.ToLower(s.Hold.Role)) {
 				text = append(text, packet.Span{Text: ", " + may})
 			}
-			out = append(out, packet.ListItem{ID: r.places.id("signoff", "hold", s.Number), Text: text})
+			out = append(out, packet.ListItem{ID: r.places.id("signoff", "hold", s.Number), Text: text, Ask: &manifest.Ask{For: manifest.ForHeld, Step: s.Number, Of: s.Hold.Role}})
 		}
 	}
 	if len(out) > 0 {
 		zero := packet.Say(r.WordWith("signoff.hold_zero", "n", locksPage))
-		out = slices.Insert(out, 0, packet.ListItem{ID: r.places.id("signoff", "hold", "zero"), Text: zero})
+		out = slices.Insert(out, 0, packet.ListItem{ID: r.places.id("signoff", "hold", "zero"), Text: zero, Ask: &manifest.Ask{For: manifest.ForHeld}})
 	}
 	return out
 }

@@ -6,6 +6,7 @@ import (
 	"strconv"
 	"strings"
 
+	"jobsheaf/internal/manifest"
 	"jobsheaf/internal/packet"
 	"jobsheaf/internal/procedure"
 )
@@ -43,6 +44,7 @@ func (r *run) stages() []stage {
 		st.alerts = r.hazards(src)
 		for j := range src.Steps {
 			if step, ok := r.step(&src.Steps[j], n, len(st.steps)+1); ok {
+				step.Optional = len(step.Only)+len(st.only) > 0
 				st.steps = append(st.steps, step)
 			}
 		}
@@ -83,7 +85,9 @@ func (r *run) step(src *procedure.Step, stage, n int) (packet.Step, bool) {
 	for i := range src.Blanks {
 		if yes, only := r.Applies(src.Blanks[i].When); yes {
 			leave := r.Suppose(only)
-			s.Blanks = append(s.Blanks, r.blank(&src.Blanks[i], number))
+			b := r.blank(&src.Blanks[i], number)
+			b.Ask.Optional = len(only) > 0
+			s.Blanks = append(s.Blanks, b)
 			leave()
 		}
 	}
@@ -97,7 +101,8 @@ func (r *run) step(src *procedure.Step, stage, n int) (packet.Step, bool) {
 		s.Index = r.Plain(src.Index)
 	}
 	if !src.Hold.Empty() {
-		s.Hold = &packet.Hold{Role: r.Plain(src.Hold), Blanks: r.signBlanks(id + ".hold")}
+		role := r.Plain(src.Hold)
+		s.Hold = &packet.Hold{Role: role, Blanks: r.signBlanks(id+".hold", manifest.ForHold, role)}
 	}
 	return s, true
 }
@@ -157,9 +162,10 @@ func (r *run) stageBlocks(all []stage, sheet procedure.Sheet) []packet.Block {
 			out = append(out, packet.Block{Step: &st.steps[j]})
 		}
 		id := fmt.Sprintf("s%d.done", i+1)
+		ask := &manifest.Ask{For: manifest.ForStage, Step: strconv.Itoa(i + 1)}
 		out = append(out, packet.Block{Done: &packet.Done{Text: r.WordWith("steps.stage_done", "n", strconv.Itoa(i+1)), Blanks: []packet.Blank{
-			{ID: r.places.id(id, "by"), Kind: packet.Initial},
-			{ID: r.places.id(id, "at"), Kind: packet.Words, Characters: 5},
+			{ID: r.places.id(id, "by"), Kind: packet.Initial, Ask: ask},
+			{ID: r.places.id(id, "at"), Kind: packet.Words, Characters: 5, Ask: ask},
 		}}})
 	}
 	return out

@@ -4,6 +4,7 @@ import (
 	"slices"
 	"strings"
 
+	"jobsheaf/internal/manifest"
 	"jobsheaf/internal/packet"
 	"jobsheaf/internal/procedure"
 	"jobsheaf/internal/quantity"
@@ -77,13 +78,30 @@ func (r *run) wearRow(name string) packet.Row {
 	}
 	limits, missing := r.wearLimits(f)
 	grain := r.ReadingShow(name).Grain[r.System]
-	at := func(b packet.Blank, place string) packet.Blank {
-		b.ID = r.places.id("wear", name, place)
+	tool := ""
+	if f.Instrument.Known() {
+		tool = r.Translate(f.Instrument.S)
+	}
+	at := func(b packet.Blank, place string, what manifest.For) packet.Blank {
+		b.ID, b.Ask = r.places.id("wear", name, place), &manifest.Ask{For: what, Of: name}
 		return b
+	}
+	keep := func(b *packet.Blank, as string) {
+		b.Ask.Tool, b.Ask.Last = tool, r.LastText(f)
+		if known {
+			b.Ask.Keep = as + " " + name
+		}
+		if !r.renewed(f) {
+			r.wearHolds(f, b.Ask)
+		}
 	}
 	reading := packet.Blank{Kind: packet.Reading, Unit: grain.Unit.Symbol, Characters: charactersOf(grain, f)}
 	tick := func(word string) packet.Blank {
-		return at(packet.Blank{Kind: packet.Tick, Label: r.Word("wear." + word)}, word)
+		b := at(packet.Blank{Kind: packet.Tick, Label: r.Word("wear." + word)}, word, manifest.ForVerdict)
+		if word != "reuse" && f.Replaces.Known() {
+			b.Ask.Keep = "replaced " + f.Replaces.S
+		}
+		return b
 	}
 	cells := []packet.Cell{{Figure: r.featureFigure(name)}, {Text: r.wearPart(f)}, {}, {}, {}}
 	if r.renewed(f) {
@@ -91,16 +109,21 @@ func (r *run) wearRow(name string) packet.Row {
 	} else {
 		cells[1].Text = append(append(cells[1].Text, packet.Span{Text: "\n"}), limits...)
 		for _, p := range readingPlaces(f) {
-			b := at(reading, p)
+			b := at(reading, p, manifest.ForReading)
+			keep(&b, "as_found")
 			b.Label, b.NotOnRecord, missing = p, missing, "" // said once
 			cells[2].Blanks = append(cells[2].Blanks, b)
 		}
 		cells[3].Blanks = []packet.Blank{tick("reuse"), tick("replace")}
 	}
-	write := func(word string, n int) packet.Blank {
-		return at(packet.Blank{Kind: packet.Words, Characters: n, Label: r.Word("wear." + word)}, word)
+	write := func(word string, n int, what manifest.For) packet.Blank {
+		b := at(packet.Blank{Kind: packet.Words, Characters: n, Label: r.Word("wear." + word)}, word, what)
+		b.Ask.Tool = tool
+		return b
 	}
-	cells[4].Blanks = []packet.Blank{at(reading, "as-left"), write("number", 3), write("due", 3)}
+	left := at(reading, "as-left", manifest.ForReading)
+	keep(&left, "as_left")
+	cells[4].Blanks = []packet.Blank{left, write("number", 3, manifest.ForNumber), write("due", 3, manifest.ForDue)}
 	if f.Instrument.Known() {
 		r.onWear[f.Instrument.S] = true
 	}
@@ -191,6 +214,19 @@ func (r *run) wearLimits(f *record.Feature) (lines packet.Phrase, missing string
 		lines = append(append(lines, packet.Span{Text: "\n"}), due...)
 	}
 	return lines, missing
+}
+
+// wearHolds says of a reading within which limits its part is used again: those of the
+// value that stands in bold.
+func (r *run) wearHolds(f *record.Feature, a *manifest.Ask) {
+	shown := r.Shown(procedure.PerFeature)
+	if len(shown) == 0 {
+		return
+	}
+	res := r.Result(shown[len(shown)-1], f.Name)
+	if a.Low, a.High = r.HeldAs(res); a.Low != nil || a.High != nil {
+		a.Limits = r.Text(res)
+	}
 }
 
 // partOf names a feature with its part.

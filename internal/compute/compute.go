@@ -151,10 +151,13 @@ func (c *Plans) planOf(job *record.Job) (*plan, diag.List) {
 	return pl, list
 }
 
-// history gives a unit's history up to a day, oldest first: a packet printed again for a day
-// gone by knows nothing of what came after.
-func history(u *record.Unit, until record.Text) []record.HistoryEntry {
-	h := slices.DeleteFunc(slices.Clone(u.History), func(e record.HistoryEntry) bool { return until.Known() && e.Day.S > until.S })
+// history gives a unit's history before a job, oldest first: a packet printed again for a
+// day gone by knows nothing of what came after, nor of what was written on its first print.
+// Jobs of one day come in the order of their names.
+func history(u *record.Unit, job *record.Job) []record.HistoryEntry {
+	h := slices.DeleteFunc(slices.Clone(u.History), func(e record.HistoryEntry) bool {
+		return job.Day.Known() && cmp.Or(cmp.Compare(e.Day.S, job.Day.S), cmp.Compare(e.Job.S, job.ID.S)) >= 0 || e.Job.S == job.ID.S
+	})
 	slices.SortStableFunc(h, func(a, b record.HistoryEntry) int { return strings.Compare(a.Day.S, b.Day.S) })
 	return h
 }
@@ -193,7 +196,7 @@ func (n *Numbers) wrongProcedure() bool {
 // begin begins the numbers of a job, with room for that many.
 func (c *Plans) begin(pl *plan, job *record.Job, unit *record.Unit, numbers int) *Numbers {
 	n := &Numbers{
-		Job: job, Unit: unit, Size: unit.Size, Past: history(unit, job.Day), Procedure: pl.proc, Book: c.book, Blank: c.blank,
+		Job: job, Unit: unit, Size: unit.Size, Past: history(unit, job), Procedure: pl.proc, Book: c.book, Blank: c.blank,
 		plans: c, plan: pl, results: make(map[resultKey]*Result, numbers),
 		working: newWorking(numbers), missing: map[string][]string{}, tools: map[string]*record.Instrument{},
 	}

@@ -168,7 +168,7 @@ func (n *Numbers) lastOf(feature string) property {
 	}
 	a, _, known := n.Last(f)
 	p := amountOf(a)
-	p.known, p.without = known, !known && len(n.Unit.History) == 0
+	p.known, p.without = known, !known && len(n.Past) == 0
 	return p
 }
 

@@ -59,6 +59,7 @@ func (c *Plans) compile(p *procedure.Procedure) (*plan, diag.List) {
 		}
 	}
 	k.allReadings()
+	k.kept()
 	k.conditions()
 	k.texts()
 	k.readingOrder()

@@ -240,11 +240,15 @@ func (n *Numbers) TextOf(show quantity.Show, v quantity.Value) string {
 // AsRecorded prints an amount that stands in a record: as fine as it is written there,
 // and a mass never less than it is.
 func (n *Numbers) AsRecorded(show quantity.Show, v quantity.Value) string {
+	return n.TextOf(recordedShow(show, v), v)
+}
+
+func recordedShow(show quantity.Show, v quantity.Value) quantity.Show {
 	show = show.Following(v)
-	if show.Grain[n.System].Unit.Kind == quantity.KindMass {
+	if show.Grain[0].Unit.Kind == quantity.KindMass {
 		show.Way = quantity.Up
 	}
-	return n.TextOf(show, v)
+	return show
 }
 
 // Text prints what a value came to, rounded as it is to be.

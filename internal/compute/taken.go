@@ -145,7 +145,8 @@ func (n *Numbers) Judged() []Verdict {
 	return out
 }
 
-// limit gives an end of what a blank is held to; ok is false where it is not known.
+// limit gives an end of what a blank is held to, and how it prints; ok is false where it
+// is not known.
 func (n *Numbers) limit(name string, end procedure.End) (v quantity.Value, show quantity.Show, ok bool) {
 	switch r := n.ref(name); {
 	case r == nil:
@@ -155,21 +156,27 @@ func (n *Numbers) limit(name string, end procedure.End) (v quantity.Value, show 
 		switch {
 		case !have:
 		case s.Form == record.FormAmount:
-			return s.Value, show, true
-		case s.Form == record.FormBand && end == procedure.Low:
-			return *s.Band.Low, show, true
+			return s.Value, recordedShow(show, s.Value), true
 		case s.Form == record.FormBand:
+			show = show.Following(*s.Band.Low, *s.Band.High)
+			if show.Way = ways[end]; end == procedure.Low {
+				return *s.Band.Low, show, true
+			}
 			return *s.Band.High, show, true
 		}
 	case r.value != nil:
 		res := n.Result(r.value, r.of("").member)
+		show = res.Show
 		if r.end != procedure.Whole {
 			end = r.end
-		} else if !res.Value.Band() {
+		}
+		if !res.Value.Band() {
 			end = procedure.Whole
+		} else {
+			show.Way = ways[end]
 		}
 		if got := res.got[end]; got != nil {
-			return res.quantity(got), res.Show, true
+			return res.quantity(got), show, true
 		}
 	}
 	return v, show, false

@@ -6,6 +6,7 @@ import (
 	"strings"
 
 	"jobsheaf/internal/formula"
+	"jobsheaf/internal/manifest"
 	"jobsheaf/internal/packet"
 	"jobsheaf/internal/procedure"
 	"jobsheaf/internal/quantity"
@@ -60,8 +61,10 @@ func (n *Numbers) resultBlank(res *Result, end procedure.End) packet.Blank {
 	if res.Value.Band() {
 		b.ID += "." + end.String()
 	}
+	b.Ask = &manifest.Ask{For: manifest.ForReading, Of: n.Plain(res.Value.What)}
 	if end == procedure.Target && res.limited() && !res.waitsAt(procedure.Whole) {
 		b.Target = n.Number(res, procedure.Whole)
+		b.Ask.Low, b.Ask.High = n.HeldAs(res)
 	}
 	return b
 }
@@ -280,7 +283,7 @@ func (s *summer) number(l *formula.Laid) hand {
 		r := s.f.refs[l.Open]
 		if waits := s.waitsFor(r.of("")); len(waits) > 0 {
 			u, _ := s.unitAt(l.Open)
-			b := packet.Blank{ID: s.res.Value.Name + "." + shortOf(r), Kind: packet.Reading, Unit: u.Symbol, Characters: 5, Label: s.termLabel(r)}
+			b := packet.Blank{ID: s.res.Value.Name + "." + shortOf(r), Kind: packet.Reading, Unit: u.Symbol, Characters: 5, Label: s.termLabel(r), Ask: &manifest.Ask{For: manifest.ForReading}}
 			return hand{terms: []packet.Term{{Blank: &b}}, factor: u.Factor, offset: quantity.FromUnit(0, u).SI(), level: 2}
 		}
 		v, _, _ := s.lookup(r.of(""))

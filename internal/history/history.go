@@ -12,31 +12,17 @@ import (
 	"strconv"
 	"strings"
 
+	"jobsheaf/internal/record"
 	"jobsheaf/internal/register"
 )
-
-// Page is what one page of a packet adds to a unit's history.
-type Page struct {
-	Unit, Job, Day string
-	Number         int // of the page in its packet
-	Readings       []Reading
-	Replaced       []string // parts, by name
-}
-
-// Reading is one reading with its name in the history.
-type Reading struct {
-	Name  string
-	Left  bool   // as left; else as found
-	Value string // a number with its unit, such as "31.94 mm"
-}
 
 // Of gives what the register knows of a unit, or of all where the name is "", by the day of
 // the jobs, their names and their pages. A job that is void adds nothing. Where a job was
 // printed more than once, what was typed of a newer print stands for the same of an older
 // one. Of several readings of one feature the worst counts: a part is as worn as it is at its
 // worst place.
-func Of(ctx context.Context, r *register.Register, unit string) ([]Page, error) {
-	var out []Page
+func Of(ctx context.Context, r *register.Register, unit string) ([]record.PageHistory, error) {
+	var out []record.PageHistory
 	var job past
 	err := r.Kept(ctx, unit, func(k register.Kept) error {
 		if k.Job != job.name {
@@ -109,22 +95,22 @@ const (
 )
 
 // pages gives what is known of a job, by page.
-func (p *past) pages() []Page {
-	var out []Page
+func (p *past) pages() []record.PageHistory {
+	var out []record.PageHistory
 	for _, key := range p.order {
 		k := p.of[key]
-		i := slices.IndexFunc(out, func(page Page) bool { return page.Number == k.Page })
+		i := slices.IndexFunc(out, func(page record.PageHistory) bool { return page.Page == k.Page })
 		if i < 0 {
 			i = len(out)
-			out = append(out, Page{Unit: k.Unit, Job: k.Job, Day: k.Day, Number: k.Page})
+			out = append(out, record.PageHistory{Unit: k.Unit, Job: k.Job, Day: k.Day, Page: k.Page})
 		}
 		switch as, name, _ := strings.Cut(key, " "); {
 		case as == replaced && k.Reading == nil:
 			out[i].Replaced = append(out[i].Replaced, name)
 		case (as == asFound || as == asLeft) && k.Reading != nil:
-			out[i].Readings = append(out[i].Readings, Reading{Name: name, Left: as == asLeft, Value: strings.TrimSpace(k.Reading.Value + " " + k.Reading.Unit)})
+			out[i].Readings = append(out[i].Readings, record.PageReading{Name: name, Left: as == asLeft, Value: strings.TrimSpace(k.Reading.Value + " " + k.Reading.Unit)})
 		}
 	}
-	slices.SortFunc(out, func(a, b Page) int { return a.Number - b.Number })
-	return slices.DeleteFunc(out, func(page Page) bool { return len(page.Readings)+len(page.Replaced) == 0 })
+	slices.SortFunc(out, func(a, b record.PageHistory) int { return a.Page - b.Page })
+	return slices.DeleteFunc(out, func(page record.PageHistory) bool { return len(page.Readings)+len(page.Replaced) == 0 })
 }

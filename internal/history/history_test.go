@@ -69,7 +69,7 @@ func says(t *testing.T, r *register.Register, unit string) (out []string) {
 		t.Fatal(err)
 	}
 	for _, p := range pages {
-		line := fmt.Sprintf("%s %s %d:", p.Job, p.Day, p.Number)
+		line := fmt.Sprintf("%s %s %d:", p.Job, p.Day, p.Page)
 		for _, reading := range p.Readings {
 			line += fmt.Sprintf(" %s left %v %s;", reading.Name, reading.Left, reading.Value)
 		}

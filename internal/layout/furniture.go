@@ -238,7 +238,7 @@ func (d *pageFrame) header(title, more, number string) {
 			at = left + job
 		}
 		at += unitColumn
-		c.say(faceLabel, at, label, d.words.say("procedure", "rev", p.Job.Revision))
+		d.caption(at, right-printColumn-gapSmall, label)
 		d.reset()
 		t := d.flow.title(d.title, titleWidth(d.w, job))
 		d.onto(t, at, value-t.base.rise())
@@ -248,6 +248,28 @@ func (d *pageFrame) header(title, more, number string) {
 		c.say(face{page.Mono, sizeStep, black}, x, value, p.Fingerprint)
 		c.level(marginLeft, d.w-marginRight, headRule+thick/2, thick, &black)
 	})
+}
+
+// caption says above the procedure's title its revision, and flush right, before the day of
+// the job, which print the packet is and which one it replaces. That must be seen: where
+// there is no room for both the caption is cut short, or left out.
+func (d *pageFrame) caption(left, right, base float64) {
+	j := &d.packet.Job
+	if j.Replaces != "" {
+		says := d.words.say("replaces", "n", strconv.Itoa(j.Print), "fingerprint", j.Replaces)
+		d.out.sayRight(faceFinder, right, base, says)
+		right -= typeface.Width(faceFinder.Face, faceFinder.size, says) + gapSmall
+	}
+	for _, c := range []struct {
+		key string
+		f   face
+	}{{"procedure", faceLabel}, {"revision", faceTick}} {
+		says := d.words.say(c.key, "rev", j.Revision)
+		if j.Replaces == "" || left+typeface.Width(c.f.Face, c.f.size, says) <= right {
+			d.out.say(c.f, left, base, says)
+			return
+		}
+	}
 }
 
 // again draws what is the same on every page: the first time by draw, and from then

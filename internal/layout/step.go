@@ -120,7 +120,7 @@ func (f *flow) action(s *packet.Step, line bool) {
 	if written.h > 0 && n == 1 && only.h == 0 { // the whole step stands level with the box behind it
 		pad += (written.h - tickSize) / 2
 	}
-	f.box(page.Box{ID: s.ID + ".done", Kind: page.Tick, X: f.left + outline, Y: pad, W: tickSize, H: tickSize})
+	f.box(page.Box{ID: s.TickID(), Kind: page.Tick, X: f.left + outline, Y: pad, W: tickSize, H: tickSize})
 	y := pad + (tickSize-faceBody.line())/2
 	f.say(faceNumber, x, y+faceBody.rise(), s.Number)
 	y += f.draw(only, x, y, flushLeft)

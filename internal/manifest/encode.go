@@ -13,7 +13,7 @@ import (
 // of every packet; Decode reads it with encoding/json, and the tests check one against
 // the other.
 func (m Manifest) Encode() ([]byte, error) {
-	const perPage, perBox = 1024, 128 // bytes, about
+	const perPage, perBox = 1024, 256 // bytes, about
 	room := perPage
 	for i := range m.Pages {
 		room += perPage + perBox*len(m.Pages[i].Boxes)
@@ -100,14 +100,47 @@ func (e *encoder) box(b *Box) {
 		e.raw("]")
 	}
 	if b.Ask != nil {
-		raw, err := json.Marshal(b.Ask)
-		if err != nil && e.err == nil { // a limit that is not a number
-			e.err = err
-		}
-		e.raw(",\"ask\":")
-		e.b = append(e.b, raw...)
+		e.ask(b.Ask)
 	}
 	e.raw("}")
+}
+
+func (e *encoder) ask(a *Ask) {
+	e.text(",\"ask\":{\"for\":", string(a.For))
+	e.known(",\"step\":", a.Step)
+	e.known(",\"of\":", a.Of)
+	e.known(",\"label\":", a.Label)
+	e.known(",\"unit\":", a.Unit)
+	e.limit(",\"low\":", a.Low)
+	e.limit(",\"high\":", a.High)
+	e.known(",\"limits\":", a.Limits)
+	e.known(",\"last\":", a.Last)
+	e.known(",\"tool\":", a.Tool)
+	e.known(",\"keep\":", a.Keep)
+	if a.Optional {
+		e.raw(",\"optional\":true")
+	}
+	e.raw("}")
+}
+
+// known writes a string where there is one.
+func (e *encoder) known(lead, s string) {
+	if s != "" {
+		e.text(lead, s)
+	}
+}
+
+// limit writes a number where there is one. There are few: encoding/json says how.
+func (e *encoder) limit(lead string, x *float64) {
+	if x == nil {
+		return
+	}
+	raw, err := json.Marshal(*x)
+	if err != nil && e.err == nil { // it is not a number
+		e.err = err
+	}
+	e.raw(lead)
+	e.b = append(e.b, raw...)
 }
 
 func (e *encoder) place(x, y, w, h MM) {

@@ -41,8 +41,8 @@ func ReadHead(r io.Reader) (Head, error) {
 			return h, fmt.Errorf("manifest: %w", err)
 		}
 	}
-	if format != version {
-		return h, fmt.Errorf("manifest: format is %d; this program reads %d", format, version)
+	if err := readable(format); err != nil {
+		return h, err
 	}
 	for _, want := range []json.Token{json.Delim('['), json.Delim('{')} {
 		if t, err := d.Token(); err != nil || t != want {

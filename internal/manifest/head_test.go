@@ -15,7 +15,7 @@ func TestReadHead(t *testing.T) {
 	if want := (Head{"7F3A91C2", "p 1", 1, 3}); err != nil || h != want {
 		t.Errorf("got %v, %v, want %v", h, err, want)
 	}
-	for _, bad := range []string{"", "[]", "{", `{"format": 2, "pages": [{"page": 1, "of": 1}]}`, `{"format": 1, "pages": []}`, `{"format": 1, "program": 7, "pages": [{"of": 1}]}`, `{"format": 1, "annex": "x", "pages": [{"of": 1}]}`,
+	for _, bad := range []string{"", "[]", "{", `{"format": 3, "pages": [{"page": 1, "of": 1}]}`, `{"format": 1, "pages": []}`, `{"format": 1, "program": 7, "pages": [{"of": 1}]}`, `{"format": 1, "annex": "x", "pages": [{"of": 1}]}`,
 		`{"format": 1, "pages": [{"of": "x"}]}`, string(raw[:120])} {
 		if h, err := ReadHead(strings.NewReader(bad)); err == nil {
 			t.Errorf("%q gives %v", bad, h)

@@ -2,21 +2,34 @@
 // the codes and every box to write in, in mm from the paper's top left corner.
 // It is all that a reader of scans knows about a packet.
 //
-// Entry points: From, Manifest.Encode and Decode. It belongs here if a reader
-// of scans needs it. It is not for what a box means (that is the packet's) nor
-// for reading images.
+// Entry points: From, Manifest.Ask, Manifest.Encode and Decode. It belongs here if a
+// reader of scans needs it. It is not for deciding what a box asks for (compose does)
+// nor for reading images.
 package manifest
 
 import (
 	"bytes"
 	"encoding/json"
 	"fmt"
+	"iter"
 
 	"jobsheaf/internal/page"
 )
 
-// version is the version of the file's shape. Decode refuses another.
-const version = 1
+// version is the version of the file's shape, and oldest the first one that is still read:
+// format 1 does not say what its boxes ask for.
+const (
+	version = 2
+	oldest  = 1
+)
+
+// readable says of a format whether it is read here.
+func readable(format int) error {
+	if format < oldest || format > version {
+		return fmt.Errorf("manifest: format is %d; this program reads %d to %d", format, oldest, version)
+	}
+	return nil
+}
 
 // MM is a length in mm. It is written with two decimals, rounded to the nearest.
 type MM float64
@@ -92,6 +105,8 @@ type Ask struct {
 	Last   string   `json:"last,omitempty"`   // the reading of last time, as the page or the record has it
 	Tool   string   `json:"tool,omitempty"`   // the instrument
 	Keep   string   `json:"keep,omitempty"`   // the name that a reading has in the unit's history, such as "as_left end_clearance"
+	// Optional is whether the records do not settle that it is asked for: "only where ..." stands there.
+	Optional bool `json:"optional,omitempty"`
 }
 
 // For says what is written into a box.
@@ -160,6 +175,21 @@ func From(doc page.Doc, job Job) Manifest {
 	return m
 }
 
+// Ask says what the boxes ask for, each by its ID.
+func (m *Manifest) Ask(asks iter.Seq2[string, Ask]) {
+	boxes := map[string]*Box{}
+	for i := range m.Pages {
+		for k := range m.Pages[i].Boxes {
+			boxes[m.Pages[i].Boxes[k].ID] = &m.Pages[i].Boxes[k]
+		}
+	}
+	for id, a := range asks {
+		if b := boxes[id]; b != nil {
+			b.Ask = &a
+		}
+	}
+}
+
 // Decode reads what Encode wrote. It refuses unknown keys, another format, and
 // whatever a printed packet cannot have.
 func Decode(raw []byte) (Manifest, error) {
@@ -172,8 +202,8 @@ func Decode(raw []byte) (Manifest, error) {
 	if d.More() {
 		return Manifest{}, fmt.Errorf("manifest: more follows at byte %d; a file holds one manifest", d.InputOffset())
 	}
-	if m.Format != version {
-		return Manifest{}, fmt.Errorf("manifest: format is %d; this program reads %d", m.Format, version)
+	if err := readable(m.Format); err != nil {
+		return Manifest{}, err
 	}
 	return m, m.check()
 }

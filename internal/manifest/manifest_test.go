@@ -3,6 +3,7 @@ package manifest
 import (
 	"bytes"
 	"encoding/json"
+	"maps"
 	"math"
 	"reflect"
 	"strings"
@@ -30,7 +31,7 @@ func TestEncode(t *testing.T) {
 		t.Fatal(err)
 	}
 	want := `{
-  "format": 1,
+  "format": 2,
   "job": "K-1",
   "unit": "P-214",
   "procedure": "x",
@@ -85,9 +86,23 @@ func TestAllComesBack(t *testing.T) {
 			b.X, b.Y = MM(math.Round(float64(b.X)*100)/100), MM(math.Round(float64(b.Y)*100)/100)
 		}
 	}
+	m.Ask(maps.All(map[string]Ask{
+		"c": {For: ForReading, Step: "10.4", Of: "pin", Label: `"A" <µ>`, Unit: "mm", Low: new(0.1), High: new(1e-9), Limits: "0.1 to 0.2 mm", Last: "0.15 mm, 2025-03-04", Tool: "feeler gauge", Keep: "as_left pin"},
+		"d": {For: ForTick, Low: new(-1e21)},
+		"z": {For: ForWords}, // no box of this packet
+	}))
 	raw, err := m.Encode()
 	if err != nil {
 		t.Fatal(err)
+	}
+	for _, b := range m.Pages[1].Boxes { // as encoding/json writes it
+		plain, err := json.Marshal(b.Ask)
+		if err != nil || b.Ask == nil || !bytes.Contains(raw, append([]byte(`,"ask":`), plain...)) {
+			t.Errorf("%s is not written as %s: %v", b.ID, plain, err)
+		}
+	}
+	if bytes.Count(raw, []byte(`"ask"`)) != 2 {
+		t.Errorf("asks that nobody made: %s", raw)
 	}
 	back, err := Decode(raw)
 	if err != nil || !reflect.DeepEqual(back, m) {
@@ -103,6 +118,10 @@ func TestAllComesBack(t *testing.T) {
 		if raw, err := From(d, Job{}).Encode(); err == nil {
 			t.Errorf("%g mm was written: %s", length, raw)
 		}
+	}
+	m.Pages[1].Boxes[0].Ask.High = new(math.NaN())
+	if raw, err := m.Encode(); err == nil {
+		t.Errorf("a limit that is no number was written: %s", raw)
 	}
 	// The first fault is the one reported.
 	d := packet()
@@ -149,6 +168,25 @@ func TestRoundTrip(t *testing.T) {
 	})
 }
 
+// What an older program printed is still read: its boxes do not say what they ask for.
+func TestTheFirstFormatIsRead(t *testing.T) {
+	raw, err := From(doc(), Job{ID: "K-1"}).Encode()
+	if err != nil {
+		t.Fatal(err)
+	}
+	old := bytes.Replace(raw, []byte(`"format": 2`), []byte(`"format": 1`), 1)
+	m, err := Decode(old)
+	if err != nil || m.Format != 1 || m.Pages[0].Boxes[0].Ask != nil {
+		t.Errorf("%+v, %v", m, err)
+	}
+	if _, err := ReadHead(bytes.NewReader(old)); err != nil {
+		t.Error(err)
+	}
+	if _, err := Decode(bytes.Replace(raw, []byte(`"format": 2`), []byte(`"format": 0`), 1)); err == nil {
+		t.Error("format 0 was taken")
+	}
+}
+
 func TestDecodeRefuses(t *testing.T) {
 	raw, err := From(doc(), Job{ID: "K-1"}).Encode()
 	if err != nil {
@@ -159,7 +197,7 @@ func TestDecodeRefuses(t *testing.T) {
 		t.Fatal(m, err)
 	}
 	for name, c := range map[string][2]string{
-		"format":      {`"format": 1`, `"format": 2`},
+		"format":      {`"format": 2`, `"format": 3`},
 		"unknown key": {`"unit"`, `"unti"`},
 		"kind":        {`"tick"`, `"tock"`},
 		"twice":       {`"id":"b"`, `"id":"a"`},

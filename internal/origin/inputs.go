@@ -32,6 +32,7 @@ import (
 type Made struct {
 	Job         *record.Job
 	Unit        *record.Unit // as the packet is made for it
+	Past        []record.HistoryEntry
 	Book        *record.Book
 	Instruments map[string]*record.Instrument // that the packet names or rounds to
 	Files       []procedure.File              // the templates
@@ -104,6 +105,15 @@ func (m Made) inputs() []input {
 	}
 	add(&m.Book.Site.Record)
 	add(&m.Unit.Record)
+	apart := map[*record.Record]bool{}
+	for _, e := range m.Past { // what came after the job is no input
+		for _, rec := range e.Apart {
+			if !apart[rec] {
+				apart[rec] = true
+				add(rec)
+			}
+		}
+	}
 	if m.Unit.Design != nil {
 		add(&m.Unit.Design.Record)
 	}
@@ -294,7 +304,7 @@ func Read(data []byte) (*Carried, error) {
 		return nil, fmt.Errorf("the inputs do not say the program, the job and the records")
 	}
 	c.Altered = altered(files)
-	list, problems := record.ReadList(jobFile, files[jobFile])
+	list, problems := record.ReadCarried(jobFile, files[jobFile])
 	if list == nil || len(list.Jobs) != 1 {
 		if len(problems) > 0 {
 			return nil, fmt.Errorf("the job's entry cannot be read: %s", problems[0].Message)

@@ -7,9 +7,7 @@
 package packet
 
 import (
-	"strconv"
-	"strings"
-
+	"jobsheaf/internal/manifest"
 	"jobsheaf/internal/words"
 )
 
@@ -49,6 +47,8 @@ type Job struct {
 	Revision  string `json:"revision"`
 	Day       string `json:"day"` // YYYY-MM-DD
 	Crew      string `json:"crew,omitempty"`
+	Print     int    `json:"print,omitempty"`    // which print of the job, from 2
+	Replaces  string `json:"replaces,omitempty"` // the fingerprint of the print that it replaces
 }
 
 // Sheet is one sheet of the packet; it starts on a page of its own. Those of the annex
@@ -205,6 +205,8 @@ type ListItem struct {
 	ID   string `json:"id,omitempty"`
 	Text Phrase `json:"text"`
 	Sign string `json:"sign,omitempty"` // a figure, such as what to wear
+
+	Ask *manifest.Ask `json:"-"` // of its tick box, without its label
 }
 
 // Table is a table that may break over pages; its headings are then repeated. A
@@ -269,6 +271,8 @@ type Blank struct {
 	// NotOnRecord names what is missing where the blank stands for a number
 	// that could not be computed: the blank is then hatched.
 	NotOnRecord string `json:"not_on_record,omitempty"`
+	// Ask says what for, but for what the fields above and the place of the blank say.
+	Ask *manifest.Ask `json:"-"`
 }
 
 // Step is one action with what guards it and what is read at it.
@@ -284,6 +288,8 @@ type Step struct {
 	Hold   *Hold    `json:"hold,omitempty"`
 	Figure []Figure `json:"figures,omitempty"`
 	Index  string   `json:"index,omitempty"` // as of a heading
+
+	Optional bool `json:"-"` // the records do not settle whether it or its stage is asked for
 }
 
 // Done closes a stage: who did it, and when.
@@ -328,6 +334,8 @@ type Notes struct {
 	ID    string `json:"id"`
 	Title string `json:"title"`
 	Lines int    `json:"lines"`
+
+	Ask *manifest.Ask `json:"-"` // without its label
 }
 
 // Index is small lines for looking up at a desk.
@@ -381,39 +389,4 @@ type Input struct {
 	Key    string `json:"key,omitempty"` // of its own entry, of a computed one
 	// Table is the function that looked it up in a table of the program, such as nut_factor.
 	Table string `json:"table,omitempty"`
-}
-
-// Place is a place in a file of the site or of the program; the zero Place is none.
-type Place struct {
-	File      string
-	Line, Col int // from 1; 0 where they are not known
-}
-
-// String writes the place as file:line:column.
-func (p Place) String() string {
-	s := p.File
-	for _, n := range []int{p.Line, p.Col} {
-		if n == 0 {
-			break
-		}
-		s += ":" + strconv.Itoa(n)
-	}
-	return s
-}
-
-// MarshalText writes the place as String does.
-func (p Place) MarshalText() ([]byte, error) { return []byte(p.String()), nil }
-
-// UnmarshalText reads what MarshalText writes.
-func (p *Place) UnmarshalText(text []byte) error {
-	*p = Place{File: string(text)}
-	for range 2 { // the column, if there is one, then the line
-		at := strings.LastIndexByte(p.File, ':')
-		n, err := strconv.Atoi(p.File[at+1:])
-		if at < 0 || err != nil || n < 1 {
-			break
-		}
-		p.File, p.Line, p.Col = p.File[:at], n, p.Line
-	}
-	return nil
 }

@@ -1,6 +1,10 @@
 package packet
 
-import "iter"
+import (
+	"iter"
+
+	"jobsheaf/internal/manifest"
+)
 
 // Spot is where a number stands: on a sheet, and at one of its steps where it has any.
 type Spot struct {
@@ -13,22 +17,27 @@ type Spot struct {
 // ("" for none). Of a number in a drawing the span has no text.
 func (s *Sheet) Numbers() iter.Seq2[string, Span] {
 	return func(yield func(string, Span) bool) {
-		w := walk{yield: yield}
+		w := walk{number: yield}
 		w.blocks(s.Blocks)
 	}
 }
 
-// walk goes over what is printed until yield has enough.
+// walk goes over what is printed until there is enough: over its numbers, or over its boxes
+// to write in. The other of the two is nil.
 type walk struct {
-	yield func(step string, s Span) bool
-	step  string
-	done  bool
+	number func(step string, s Span) bool
+	box    func(id string, a manifest.Ask)
+	step   string
+	done   bool
 }
 
 func (w *walk) phrase(p Phrase) {
+	if w.number == nil {
+		return
+	}
 	for i := range p {
 		if p[i].Entry != "" && !w.done {
-			w.done = !w.yield(w.step, p[i])
+			w.done = !w.number(w.step, p[i])
 		}
 	}
 }
@@ -56,20 +65,26 @@ func (w *walk) block(b *Block) {
 			w.phrase(r.Value)
 		}
 	case b.List != nil:
-		for _, it := range b.List.Items {
+		for i := range b.List.Items {
+			it := &b.List.Items[i]
 			w.phrase(it.Text)
+			if it.ID != "" {
+				w.ticked(it.ID, it.Ask, it.Text.String())
+			}
 		}
 	case b.Table != nil:
 		w.table(b.Table)
 	case b.Step != nil:
 		w.aStep(b.Step)
 	case b.Done != nil:
-		w.blanks(b.Done.Blanks)
+		w.blanks(b.Done.Blanks, b.Done.Text)
 	case b.Sign != nil:
 		for _, r := range b.Sign.Rows {
 			w.phrase(r.For)
-			w.blanks(r.Blanks)
+			w.blanks(r.Blanks, "")
 		}
+	case b.Notes != nil:
+		w.ticked(b.Notes.ID, b.Notes.Ask, b.Notes.Title)
 	case b.Figures != nil:
 		w.figures(b.Figures)
 	case b.Index != nil:
@@ -86,12 +101,12 @@ func (w *walk) block(b *Block) {
 
 func (w *walk) table(t *Table) {
 	for i := range t.Rows {
-		for _, c := range t.Rows[i].Cells {
+		for k, c := range t.Rows[i].Cells {
 			if c.Figure != nil {
 				w.figure(c.Figure)
 			}
 			w.phrase(c.Text)
-			w.blanks(c.Blanks)
+			w.blanks(c.Blanks, t.Columns[k].Title)
 		}
 	}
 	w.phrase(t.Note)
@@ -99,6 +114,9 @@ func (w *walk) table(t *Table) {
 
 func (w *walk) aStep(s *Step) {
 	w.step = s.Number
+	if w.box != nil {
+		w.box(s.TickID(), manifest.Ask{For: manifest.ForDone, Step: s.Number, Label: Beginning(s.Text.String(), mostTold), Optional: s.Optional})
+	}
 	for i := range s.Alerts {
 		w.alert(&s.Alerts[i])
 	}
@@ -108,18 +126,12 @@ func (w *walk) aStep(s *Step) {
 		w.phrase(how)
 	}
 	w.figures(s.Figure)
-	w.blanks(s.Blanks)
+	w.blanks(s.Blanks, "")
 	w.work(s.Work)
 	if s.Hold != nil {
-		w.blanks(s.Hold.Blanks)
+		w.blanks(s.Hold.Blanks, "")
 	}
 	w.step = ""
-}
-
-func (w *walk) blanks(bs []Blank) {
-	for i := range bs {
-		w.phrase(bs[i].Target)
-	}
 }
 
 func (w *walk) alert(a *Alert) {
@@ -137,9 +149,12 @@ func (w *walk) figures(fs []Figure) {
 
 func (w *walk) figure(f *Figure) {
 	w.phrase(f.Caption)
+	if w.number == nil {
+		return
+	}
 	for _, name := range f.Entries {
 		if !w.done {
-			w.done = !w.yield(w.step, Span{Entry: name})
+			w.done = !w.number(w.step, Span{Entry: name})
 		}
 	}
 }

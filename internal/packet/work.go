@@ -53,7 +53,7 @@ func (w *Work) Blanks() []*Blank {
 	return out
 }
 
-// work walks over the numbers of what is worked out.
+// work walks over what is worked out.
 func (w *walk) work(all []Work) {
 	for i := range all {
 		if s := all[i].Sum; s != nil {
@@ -63,7 +63,7 @@ func (w *walk) work(all []Work) {
 			w.phrase(l.What)
 		}
 		for _, b := range all[i].Blanks() {
-			w.phrase(b.Target)
+			w.blank(b, "")
 		}
 	}
 }

@@ -96,16 +96,24 @@ type Box struct {
 	Hatched    bool // not on record: filled with light hatching
 }
 
-// Page is one side of a sheet. Painting order: paths, boxes, codes, text.
+// Image is a picture in grey, row by row from the top, 0 black and 255 white.
+type Image struct {
+	X, Y, W, H    float64 // mm
+	Columns, Rows int
+	Grey          []byte // Columns times Rows
+}
+
+// Page is one side of a sheet. Painting order: images, paths, boxes, codes, text.
 type Page struct {
-	W, H  float64 // mm
-	Sheet string  // the sheet's identifier, such as "cover"
-	Title string  // the sheet's printed title
-	Marks [4][2]float64
-	Paths []Path
-	Boxes []Box
-	Codes []Code
-	Texts []Text
+	W, H   float64 // mm
+	Sheet  string  // the sheet's identifier, such as "cover"
+	Title  string  // the sheet's printed title
+	Marks  [4][2]float64
+	Images []Image // on few pages: a small picture each, not a whole scan
+	Paths  []Path
+	Boxes  []Box
+	Codes  []Code
+	Texts  []Text
 }
 
 // Mark is an entry of the outline (bookmarks): a title and the page it is on,

@@ -56,6 +56,9 @@ func (c *content) page(pg *page.Page) {
 	c.h = pg.H
 	c.width = -1
 	c.op("0 J 0 j")
+	for i := range pg.Images {
+		c.image(&pg.Images[i])
+	}
 	for i := range pg.Paths {
 		c.path(&pg.Paths[i])
 	}

@@ -212,3 +212,44 @@ func grey(t *testing.T, name string) (pixels []byte, width int) {
 	}
 	return b[len(b)-width*h:], width
 }
+
+// A picture within a page is read by other programs with its very pixels.
+func TestImage(t *testing.T) {
+	m := page.Image{X: 20, Y: 30, W: 40, H: 20, Columns: 8, Rows: 4}
+	for i := range m.Columns * m.Rows {
+		m.Grey = append(m.Grey, byte(255*(i%2)))
+	}
+	d := page.Doc{Title: "x", Language: "en", Created: "2026-11-30T00:00:00Z", ID: "0A", Pages: []page.Page{{W: 210, H: 297, Images: []page.Image{m}}}}
+	name := file(t, d)
+	if out, err := exec.Command("qpdf", "--check", name).CombinedOutput(); err != nil {
+		t.Fatalf("qpdf: %v\n%s", err, out)
+	}
+	list, err := exec.Command("pdfimages", "-list", name).CombinedOutput()
+	if err != nil || !strings.Contains(string(list), "gray") {
+		t.Fatalf("pdfimages: %v\n%s", err, list)
+	}
+	out, err := exec.Command("pdftoppm", "-r", "72", "-gray", name).Output() // a point is a pixel
+	if err != nil {
+		t.Fatal(err)
+	}
+	var wide, high, most int
+	if _, err := fmt.Sscanf(string(out[:20]), "P5\n%d %d\n%d", &wide, &high, &most); err != nil || len(out) < wide*high {
+		t.Fatalf("pdftoppm gives %q (%v)", out[:20], err)
+	}
+	pixels := out[len(out)-wide*high:]
+	at := func(column, row int) byte {
+		x, y := (20+(float64(column)+0.5)*5)*72/25.4, (30+(float64(row)+0.5)*5)*72/25.4
+		return pixels[int(y)*wide+int(x)]
+	}
+	for row := range m.Rows {
+		for column := range m.Columns {
+			if got, want := at(column, row), m.Grey[row*m.Columns+column]; got != want {
+				t.Errorf("column %d, row %d is %d, want %d", column, row, got, want)
+			}
+		}
+	}
+	d.Pages[0].Images[0].Rows = 5
+	if err := Write(new(bytes.Buffer), d); err == nil {
+		t.Error("an image without all its bytes was written")
+	}
+}

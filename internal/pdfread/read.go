@@ -5,8 +5,8 @@
 // file, or about comparing two files by what they show. It is not for saying what
 // a difference means (prove), nor for writing files (pdf).
 //
-// How a file is read: parse.go reads one object, scan.go finds all objects of a
-// file, read.go the pages, attachments and other parts of the document, and sum.go
+// How a file is read: pdfobject reads one object, scan.go finds all objects of
+// a file, read.go the pages, attachments and other parts of the document, and sum.go
 // computes the digests by which they are compared. "Clause" in the comments is one
 // of ISO 32000-1.
 package pdfread
@@ -21,6 +21,7 @@ import (
 	"unicode/utf16"
 
 	"jobsheaf/internal/page"
+	"jobsheaf/internal/pdfobject"
 )
 
 // File is what Read found in a file. Two files with equal values in every field
@@ -71,11 +72,17 @@ const (
 // ErrNotPDF says that a file is not a PDF at all.
 var ErrNotPDF = errors.New("it is not a PDF file")
 
+// streamObj is a stream: an object with bytes of its own.
+type streamObj struct {
+	dict pdfobject.Dict
+	raw  []byte
+}
+
 // reading is a file whose objects have been found.
 type reading struct {
 	all     map[int]any
-	catalog dictObj
-	trailer dictObj
+	catalog pdfobject.Dict
+	trailer pdfobject.Dict
 	decoded int // bytes, so far
 	summed  int
 	sums    map[int]Sum
@@ -103,7 +110,7 @@ func Read(b []byte) (File, error) {
 	if r.trailer["Encrypt"] != nil {
 		return f, errors.New("it is encrypted")
 	}
-	r.catalog, _ = r.get(r.trailer["Root"]).(dictObj)
+	r.catalog, _ = r.get(r.trailer["Root"]).(pdfobject.Dict)
 	if r.catalog == nil {
 		return f, errors.New("its end, where a document says what it consists of, is missing or damaged")
 	}
@@ -117,7 +124,7 @@ func Read(b []byte) (File, error) {
 // get follows references.
 func (r *reading) get(v any) any {
 	for range maxFollowed {
-		ref, ok := v.(refObj)
+		ref, ok := v.(pdfobject.Ref)
 		if !ok {
 			return v
 		}
@@ -126,9 +133,9 @@ func (r *reading) get(v any) any {
 	return nil
 }
 
-func (r *reading) dict(v any) dictObj {
+func (r *reading) dict(v any) pdfobject.Dict {
 	switch v := r.get(v).(type) {
-	case dictObj:
+	case pdfobject.Dict:
 		return v
 	case *streamObj:
 		return v.dict
@@ -142,11 +149,11 @@ var inherited = []string{"Resources", "MediaBox", "CropBox", "Rotate"}
 // readPages walks the tree of pages.
 func (r *reading) readPages(f *File) {
 	seen := map[int]bool{}
-	var leaves []dictObj
-	var walk func(v any, from dictObj, depth int)
-	walk = func(v any, from dictObj, depth int) {
-		if n, ok := v.(refObj); ok {
-			if seen[int(n)] || depth > maxNested || len(leaves) >= maxPages {
+	var leaves []pdfobject.Dict
+	var walk func(v any, from pdfobject.Dict, depth int)
+	walk = func(v any, from pdfobject.Dict, depth int) {
+		if n, ok := v.(pdfobject.Ref); ok {
+			if seen[int(n)] || depth > pdfobject.MaxNested || len(leaves) >= maxPages {
 				return
 			}
 			seen[int(n)] = true
@@ -161,7 +168,7 @@ func (r *reading) readPages(f *File) {
 			leaves = append(leaves, nil)
 			return
 		}
-		own := dictObj{}
+		own := pdfobject.Dict{}
 		for k, x := range d {
 			own[k] = x
 		}
@@ -170,7 +177,7 @@ func (r *reading) readPages(f *File) {
 				own[k] = from[k]
 			}
 		}
-		kids, ok := r.get(d["Kids"]).(arrayObj)
+		kids, ok := r.get(d["Kids"]).(pdfobject.Array)
 		if !ok {
 			delete(own, "Parent")
 			leaves = append(leaves, own)
@@ -197,7 +204,7 @@ func (r *reading) readPages(f *File) {
 
 // dropUnused takes the fonts and the like off a page that its content does not
 // name: programs that move pages do so too.
-func (r *reading) dropUnused(d dictObj) {
+func (r *reading) dropUnused(d pdfobject.Dict) {
 	var content []byte
 	add := func(v any) {
 		if s, ok := r.get(v).(*streamObj); ok {
@@ -205,21 +212,21 @@ func (r *reading) dropUnused(d dictObj) {
 			content = append(append(content, b...), '\n')
 		}
 	}
-	if parts, ok := r.get(d["Contents"]).(arrayObj); ok && len(parts) < maxNested {
+	if parts, ok := r.get(d["Contents"]).(pdfobject.Array); ok && len(parts) < pdfobject.MaxNested {
 		for _, p := range parts {
 			add(p)
 		}
 	} else {
 		add(d["Contents"])
 	}
-	used := dictObj{}
+	used := pdfobject.Dict{}
 	for kind, v := range r.dict(d["Resources"]) {
-		named, ok := r.get(v).(dictObj)
+		named, ok := r.get(v).(pdfobject.Dict)
 		if !ok || len(named) > maxNamed {
 			used[kind] = v
 			continue
 		}
-		kept := dictObj{}
+		kept := pdfobject.Dict{}
 		for name, v := range named {
 			if bytes.Contains(content, []byte("/"+name)) {
 				kept[name] = v
@@ -238,21 +245,21 @@ func (r *reading) readAttachments(f *File) {
 	seen := map[int]bool{}
 	var walk func(v any, depth int)
 	walk = func(v any, depth int) {
-		if n, ok := v.(refObj); ok {
+		if n, ok := v.(pdfobject.Ref); ok {
 			if seen[int(n)] {
 				return
 			}
 			seen[int(n)] = true
 		}
 		node := r.dict(v)
-		if node == nil || depth > maxNested {
+		if node == nil || depth > pdfobject.MaxNested {
 			return
 		}
-		names, _ := r.get(node["Names"]).(arrayObj)
+		names, _ := r.get(node["Names"]).(pdfobject.Array)
 		for i := 1; i < len(names) && len(f.Attachments) < maxAttachments; i += 2 {
 			f.Attachments = append(f.Attachments, r.attached(r.dict(names[i])))
 		}
-		kids, _ := r.get(node["Kids"]).(arrayObj)
+		kids, _ := r.get(node["Kids"]).(pdfobject.Array)
 		for _, k := range kids {
 			walk(k, depth+1)
 		}
@@ -260,21 +267,21 @@ func (r *reading) readAttachments(f *File) {
 	walk(r.dict(r.catalog["Names"])["EmbeddedFiles"], 0)
 }
 
-func (r *reading) attached(spec dictObj) Attached {
+func (r *reading) attached(spec pdfobject.Dict) Attached {
 	var a Attached
 	a.Name = r.words(spec["UF"])
 	if a.Name == "" {
 		a.Name = r.words(spec["F"])
 	}
 	a.Description = r.words(spec["Desc"])
-	relation, _ := r.get(spec["AFRelationship"]).(nameObj)
+	relation, _ := r.get(spec["AFRelationship"]).(pdfobject.Name)
 	a.Relationship = string(relation)
 	s, ok := r.get(r.dict(spec["EF"])["F"]).(*streamObj)
 	if !ok {
 		a.Fault = "it is missing"
 		return a
 	}
-	kind, _ := r.get(s.dict["Subtype"]).(nameObj)
+	kind, _ := r.get(s.dict["Subtype"]).(pdfobject.Name)
 	a.MIME = string(kind)
 	data, err := r.decode(s)
 	if err != nil {
@@ -287,7 +294,7 @@ func (r *reading) attached(spec dictObj) Attached {
 
 // words gives a text string. Source: clause 7.9.2.2.
 func (r *reading) words(v any) string {
-	s, _ := r.get(v).(stringObj)
+	s, _ := r.get(v).(pdfobject.String)
 	if rest, ok := bytes.CutPrefix([]byte(s), []byte("\xFE\xFF")); ok {
 		units := make([]uint16, len(rest)/2)
 		for i := range units {
@@ -301,9 +308,9 @@ func (r *reading) words(v any) string {
 // readSections reads the page labels, as far as they are in one array and in order.
 // Source: clause 12.4.2.
 func (r *reading) readSections(f *File) {
-	nums, _ := r.get(r.dict(r.catalog["PageLabels"])["Nums"]).(arrayObj)
+	nums, _ := r.get(r.dict(r.catalog["PageLabels"])["Nums"]).(pdfobject.Array)
 	for i := 0; i+1 < len(nums); i += 2 {
-		w, _ := r.get(nums[i]).(numberObj)
+		w, _ := r.get(nums[i]).(pdfobject.Number)
 		first, err := strconv.Atoi(string(w))
 		last := 0
 		if n := len(f.Sections); n > 0 {
@@ -318,7 +325,7 @@ func (r *reading) readSections(f *File) {
 
 // readParts takes the digests of what belongs to the whole document.
 func (r *reading) readParts(f *File) {
-	rest := dictObj{}
+	rest := pdfobject.Dict{}
 	for k, v := range r.catalog {
 		switch k {
 		case "Pages", "Names", "AF", "Outlines", "Metadata", "PageLabels", "OutputIntents":
@@ -327,7 +334,7 @@ func (r *reading) readParts(f *File) {
 		}
 	}
 	f.Parts["catalog"] = r.sum(rest)
-	names := dictObj{}
+	names := pdfobject.Dict{}
 	for k, v := range r.dict(r.catalog["Names"]) {
 		if k != "EmbeddedFiles" {
 			names[k] = v
@@ -350,20 +357,20 @@ func (r *reading) bookmarks() Sum {
 	var walk func(v any, depth int)
 	walk = func(v any, depth int) {
 		for {
-			n, ok := v.(refObj)
+			n, ok := v.(pdfobject.Ref)
 			if !ok {
 				return
 			}
-			if seen[int(n)] || depth > maxNested || len(seen) > maxMarks {
+			if seen[int(n)] || depth > pdfobject.MaxNested || len(seen) > maxMarks {
 				fault = "they run in a circle"
 				return
 			}
 			seen[int(n)] = true
 			d := r.dict(v)
 			at := "?"
-			dest, _ := r.get(d["Dest"]).(arrayObj)
+			dest, _ := r.get(d["Dest"]).(pdfobject.Array)
 			if len(dest) > 0 {
-				if n, ok := dest[0].(refObj); ok {
+				if n, ok := dest[0].(pdfobject.Ref); ok {
 					if p, ok := r.pages[int(n)]; ok {
 						at = strconv.Itoa(p)
 					}

@@ -9,6 +9,8 @@ import (
 	"regexp"
 	"slices"
 	"strconv"
+
+	"jobsheaf/internal/pdfobject"
 )
 
 // This file finds the objects of a file by reading it from its beginning, not by
@@ -23,11 +25,11 @@ const (
 
 // scan finds the objects of a file. Of two with one number the later counts, as
 // in a file that was added to.
-func scan(b []byte) (all map[int]any, trailer dictObj, err error) {
-	all, trailer = map[int]any{}, dictObj{}
+func scan(b []byte) (all map[int]any, trailer pdfobject.Dict, err error) {
+	all, trailer = map[int]any{}, pdfobject.Dict{}
 	spent, unended := 0, false
 	lengths := &plainNumbers{b: b}
-	note := func(d dictObj) {
+	note := func(d pdfobject.Dict) {
 		if d["Root"] != nil {
 			trailer = d
 		}
@@ -40,13 +42,13 @@ func scan(b []byte) (all map[int]any, trailer dictObj, err error) {
 		}
 		if end >= 0 && (next < 0 || end < next) {
 			at += end + len("trailer")
-			l := lexer{b, at, &spent}
-			if v, err := l.object(0); err == nil {
-				if d, ok := v.(dictObj); ok {
+			l := pdfobject.Lexer{B: b, At: at, Spent: &spent}
+			if v, err := l.Object(); err == nil {
+				if d, ok := v.(pdfobject.Dict); ok {
 					note(d)
 				}
-				at = l.i
-			} else if errors.Is(err, errTangled) {
+				at = l.At
+			} else if errors.Is(err, pdfobject.ErrTangled) {
 				return nil, nil, err
 			}
 			continue
@@ -54,29 +56,29 @@ func scan(b []byte) (all map[int]any, trailer dictObj, err error) {
 		if next < 0 {
 			break
 		}
-		n, ok := numberBefore(b, at, at+next)
+		n, _, ok := pdfobject.NumberBefore(b, at, at+next)
 		at += next + len("obj")
-		if !ok || n > maxObjects {
+		if !ok || n > pdfobject.MaxObjects {
 			continue
 		}
-		l := lexer{b, at, &spent}
-		v, err := l.object(0)
-		if errors.Is(err, errTangled) {
+		l := pdfobject.Lexer{B: b, At: at, Spent: &spent}
+		v, err := l.Object()
+		if errors.Is(err, pdfobject.ErrTangled) {
 			return nil, nil, err
 		} else if err != nil {
 			continue
 		}
-		at = l.i
-		if d, ok := v.(dictObj); ok {
-			l.skip()
-			if l.has("stream") {
-				if !l.has("\r\n") {
-					l.has("\n")
+		at = l.At
+		if d, ok := v.(pdfobject.Dict); ok {
+			l.Skip()
+			if l.Has("stream") {
+				if !l.Has("\r\n") {
+					l.Has("\n")
 				}
-				raw, after, ended := body(b, l.i, d, unended, lengths)
+				raw, after, ended := body(b, l.At, d, unended, lengths)
 				unended = unended || !ended
 				s := &streamObj{d, raw}
-				if d["Type"] == nameObj("XRef") {
+				if d["Type"] == pdfobject.Name("XRef") {
 					note(d)
 				}
 				v, at = s, after
@@ -88,32 +90,16 @@ func scan(b []byte) (all map[int]any, trailer dictObj, err error) {
 	return all, trailer, nil
 }
 
-// numberBefore gives the number of an object whose keyword begins at i.
-func numberBefore(b []byte, from, i int) (int, bool) {
-	back := func(want func(byte) bool) string {
-		end := i
-		for i > from && end-i < 12 && want(b[i-1]) {
-			i--
-		}
-		return string(b[i:end])
-	}
-	back(space)
-	generation := back(digit)
-	gap := back(space)
-	n, err := strconv.Atoi(back(digit))
-	return n, err == nil && generation != "" && gap != ""
-}
-
 // body gives a stream's bytes: as many as it says where that is right, else up to
 // the word that ends it. unended says that the word comes no more.
-func body(b []byte, at int, d dictObj, unended bool, lengths *plainNumbers) (raw []byte, after int, ended bool) {
+func body(b []byte, at int, d pdfobject.Dict, unended bool, lengths *plainNumbers) (raw []byte, after int, ended bool) {
 	var said []int
 	switch w := d["Length"].(type) {
-	case numberObj:
+	case pdfobject.Number:
 		if n, err := strconv.Atoi(string(w)); err == nil {
 			said = []int{n}
 		}
-	case refObj:
+	case pdfobject.Ref:
 		said = lengths.of(int(w))
 	}
 	for _, n := range said {
@@ -149,7 +135,7 @@ func (p *plainNumbers) of(object int) []int {
 	const most = 8
 	if p.known == nil {
 		p.known = map[int][]int{}
-		for _, m := range plainNumber.FindAllSubmatch(p.b, maxObjects) {
+		for _, m := range plainNumber.FindAllSubmatch(p.b, pdfobject.MaxObjects) {
 			n, _ := strconv.Atoi(string(m[1]))
 			if says, err := strconv.Atoi(string(m[2])); err == nil && len(p.known[n]) < most {
 				p.known[n] = append(p.known[n], says)
@@ -167,8 +153,8 @@ func settle(all map[int]any) {
 		if !ok {
 			continue
 		}
-		if n, ok := s.dict["Length"].(refObj); ok {
-			if w, ok := all[int(n)].(numberObj); ok {
+		if n, ok := s.dict["Length"].(pdfobject.Ref); ok {
+			if w, ok := all[int(n)].(pdfobject.Number); ok {
 				if n, err := strconv.Atoi(string(w)); err == nil && n >= 0 && n <= len(s.raw) && len(bytes.TrimLeft(s.raw[n:], "\r\n")) == 0 {
 					s.raw = s.raw[:n]
 				}
@@ -186,7 +172,7 @@ func settle(all map[int]any) {
 func (r *reading) objectStreams() error {
 	var packed []int
 	for n, v := range r.all {
-		if s, ok := v.(*streamObj); ok && s.dict["Type"] == nameObj("ObjStm") {
+		if s, ok := v.(*streamObj); ok && s.dict["Type"] == pdfobject.Name("ObjStm") {
 			packed = append(packed, n)
 		}
 	}
@@ -198,19 +184,19 @@ func (r *reading) objectStreams() error {
 			continue // what it held is missed where it is wanted
 		}
 		spent := 0
-		head := lexer{b, 0, &spent}
+		head := pdfobject.Lexer{B: b, At: 0, Spent: &spent}
 		first, _ := strconv.Atoi(fmt.Sprint(r.get(s.dict["First"])))
-		for head.i < len(b) {
-			head.skip()
-			n, err1 := strconv.Atoi(head.word())
-			head.skip()
-			offset, err2 := strconv.Atoi(head.word())
-			if err1 != nil || err2 != nil || n < 0 || n > maxObjects || first < 0 || offset < 0 || offset > len(b)-first || head.i > first {
+		for head.At < len(b) {
+			head.Skip()
+			n, err1 := strconv.Atoi(head.Word())
+			head.Skip()
+			offset, err2 := strconv.Atoi(head.Word())
+			if err1 != nil || err2 != nil || n < 0 || n > pdfobject.MaxObjects || first < 0 || offset < 0 || offset > len(b)-first || head.At > first {
 				break
 			}
-			l := lexer{b, first + offset, &spent}
-			v, err := l.object(0)
-			if errors.Is(err, errTangled) {
+			l := pdfobject.Lexer{B: b, At: first + offset, Spent: &spent}
+			v, err := l.Object()
+			if errors.Is(err, pdfobject.ErrTangled) {
 				return err
 			}
 			if _, have := r.all[n]; err == nil && !have {
@@ -223,14 +209,14 @@ func (r *reading) objectStreams() error {
 
 // decode gives a stream's content.
 func (r *reading) decode(s *streamObj) ([]byte, error) {
-	filters, ok := r.get(s.dict["Filter"]).(arrayObj)
-	if one, is := r.get(s.dict["Filter"]).(nameObj); is {
-		filters, ok = arrayObj{one}, true
+	filters, ok := r.get(s.dict["Filter"]).(pdfobject.Array)
+	if one, is := r.get(s.dict["Filter"]).(pdfobject.Name); is {
+		filters, ok = pdfobject.Array{one}, true
 	}
 	if !ok || len(filters) == 0 || len(s.raw) == 0 {
 		return s.raw, nil
 	}
-	if len(filters) > 1 || r.get(filters[0]) != nameObj("FlateDecode") || r.get(s.dict["DecodeParms"]) != nil {
+	if len(filters) > 1 || r.get(filters[0]) != pdfobject.Name("FlateDecode") || r.get(s.dict["DecodeParms"]) != nil {
 		return nil, errors.New("it is packed in a way that this program does not use")
 	}
 	z, err := zlib.NewReader(bytes.NewReader(s.raw))

@@ -7,6 +7,8 @@ import (
 	"hash"
 	"maps"
 	"slices"
+
+	"jobsheaf/internal/pdfobject"
 )
 
 // sum takes the digest of an object with all that it refers to. Neither the
@@ -15,7 +17,7 @@ import (
 func (r *reading) sum(v any) Sum { return r.sumAt(v, 0) }
 
 func (r *reading) sumAt(v any, depth int) Sum {
-	if n, ok := v.(refObj); ok {
+	if n, ok := v.(pdfobject.Ref); ok {
 		return r.sumOf(int(n), depth)
 	}
 	f := feeder{reading: r, Hash: sha256.New(), depth: depth}
@@ -77,13 +79,13 @@ func (f *feeder) feed(v any) {
 		return
 	}
 	switch v := v.(type) {
-	case dictObj:
+	case pdfobject.Dict:
 		f.token('d', fmt.Sprint(len(v)))
 		for _, k := range slices.Sorted(maps.Keys(v)) {
 			f.token('k', k)
 			f.part(v[k])
 		}
-	case arrayObj:
+	case pdfobject.Array:
 		f.token('a', fmt.Sprint(len(v)))
 		for _, x := range v {
 			f.part(x)
@@ -97,11 +99,11 @@ func (f *feeder) feed(v any) {
 			f.blame(err.Error())
 		}
 		f.token('s', string(data))
-	case nameObj:
+	case pdfobject.Name:
 		f.token('n', string(v))
-	case stringObj:
+	case pdfobject.String:
 		f.token('t', string(v))
-	case numberObj:
+	case pdfobject.Number:
 		f.token('0', string(v))
 	case bool:
 		f.token('b', fmt.Sprint(v))
@@ -113,13 +115,13 @@ func (f *feeder) feed(v any) {
 // part feeds what stands within an object, or is referred to from it.
 func (f *feeder) part(v any) {
 	to := v
-	if n, ok := v.(refObj); ok {
+	if n, ok := v.(pdfobject.Ref); ok {
 		if _, there := f.all[int(n)]; there {
 			to = f.all[int(n)]
 		}
 	}
 	switch to.(type) {
-	case dictObj, arrayObj, *streamObj, refObj:
+	case pdfobject.Dict, pdfobject.Array, *streamObj, pdfobject.Ref:
 		s := f.sumAt(v, f.depth+1)
 		if s.Fault != "" {
 			f.blame(s.Fault)

@@ -77,7 +77,9 @@ func (m *Maker) Print(job *record.Job) (made Made, err error) {
 	if made.Problems = problems; pk == nil {
 		return made, nil
 	}
-	boxes, err := manifest.From(doc, manifest.Job{ID: pk.Job.ID, Unit: pk.Job.Unit, Procedure: pk.Job.Procedure, Revision: pk.Job.Revision, Day: pk.Job.Day, Program: pk.Program, Annex: len(annex.Pages)}).Encode()
+	places := manifest.From(doc, manifest.Job{ID: pk.Job.ID, Unit: pk.Job.Unit, Procedure: pk.Job.Procedure, Revision: pk.Job.Revision, Day: pk.Job.Day, Program: pk.Program, Annex: len(annex.Pages)})
+	places.Ask(pk.Asks())
+	boxes, err := places.Encode()
 	if err != nil {
 		return made, fmt.Errorf("job %s: %w", job.ID.S, err)
 	}

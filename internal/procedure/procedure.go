@@ -268,7 +268,23 @@ type Blank struct {
 	Unit              *quantity.Unit // of a reading; nil: that of its target or limits
 	Low, High, Target *Ref
 	Instrument        *Ref
+	Keep              *Keep // where the reading goes in the unit's history; nil: nowhere
 	When              *formula.Expr
+}
+
+// Keep says of a reading where it goes in the unit's history: among those as found or as
+// left, and under which name.
+type Keep struct {
+	left bool
+	Name Ref // a feature, or a term of the size
+}
+
+// String writes it as templates have it, such as "as_left end_clearance".
+func (k *Keep) String() string {
+	if k.left {
+		return "as_left " + k.Name.Name
+	}
+	return "as_found " + k.Name.Name
 }
 
 // Figure is a drawing by name, with what it is drawn from.

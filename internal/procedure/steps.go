@@ -204,6 +204,7 @@ func blank(m *source.Map) Blank {
 			b.Name = refOf(t)
 		}
 	}
+	b.Keep = keep(m.Text("keep"), b.Kind)
 	measured := m.Has("unit") || m.Has("low") || m.Has("high") || m.Has("target")
 	switch {
 	case b.Kind == Reading && !measured:
@@ -213,6 +214,33 @@ func blank(m *source.Map) Blank {
 	}
 	m.Done()
 	return b
+}
+
+// keep reads where a reading goes in the unit's history, such as as_left end_clearance.
+func keep(t source.Text, kind Kind) *Keep {
+	if !t.Known() {
+		return nil
+	}
+	which, name, _ := strings.Cut(t.S, " ")
+	switch {
+	case kind != Reading:
+		t.Errorf(0, "keep", "delete it", "only a reading goes into the unit's history, not a blank of kind %s", kind)
+		return nil
+	case which != "as_found" && which != "as_left", !isDotted(name):
+		t.Errorf(0, "keep", "write as_found or as_left and what was read, such as as_left end_clearance", "%s does not say where in the unit's history the reading goes", source.Quote(t.S))
+		return nil
+	}
+	return &Keep{left: which == "as_left", Name: Ref{name, t.Pos(len(which) + 1)}}
+}
+
+// isDotted reports whether a name can be one of a feature or a term.
+func isDotted(name string) bool {
+	for part := range strings.SplitSeq(name, ".") {
+		if !source.IsWord(part) {
+			return false
+		}
+	}
+	return true
 }
 
 // unit reads the unit of a reading; "number" is that of a count.

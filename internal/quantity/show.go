@@ -93,6 +93,16 @@ func (g Grain) Number(v Value, way Way, decimal string) string {
 	return strings.Replace(s, "-", "−", 1)
 }
 
+// Printed gives the number that Number prints, without the error of binary arithmetic.
+func (g Grain) Printed(v Value, way Way) float64 {
+	n := g.count(v, way)
+	if g.denominator > 0 {
+		return n / float64(g.denominator)
+	}
+	x, _ := strconv.ParseFloat(strconv.FormatFloat(n*g.Step, 'f', g.places(), 64), 64)
+	return x + 0 // never minus zero
+}
+
 // Grain gives that to which amounts in the unit are printed where nothing else is asked.
 func (u Unit) Grain() Grain { return Grain{Unit: u, Step: math.Pow10(-u.places)} }
 

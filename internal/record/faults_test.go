@@ -338,6 +338,30 @@ func TestListsAlone(t *testing.T) {
 			t.Errorf("%q: %s, want %s", text, got, want)
 		}
 	}
+	// Which print it is a packet's own list may say, and no planner's.
+	for rest, want := range map[string]string{
+		"print: 2, replaces: 7F3A91C2": "2 7F3A91C2 []", "replaces: 7f3a91c2": "0 7f3a91c2 [fingerprint]", "print: 1": "0  [range]", "print: 2.5": "0  [quantity]", "strip: true": "0  []",
+	} {
+		text := []byte("list: a\njobs: [{job: K-1, unit: P-1, procedure: any, day: 2026-11-30, " + rest + "}]\n")
+		li, problems := record.ReadCarried("l.yaml", text)
+		var rules []string
+		for _, p := range problems {
+			rules = append(rules, p.Rule)
+		}
+		j := li.Jobs[0]
+		if got := fmt.Sprint(j.Print, " ", j.Replaces, " ", rules); got != want {
+			t.Errorf("%s: %s, want %s", rest, got, want)
+		}
+		if len(problems) > 0 || j.Print == 0 {
+			continue
+		}
+		if raw := string(j.Raw()); !strings.HasSuffix(raw, "print: 2\nreplaces: 7F3A91C2\n") {
+			t.Errorf("the fingerprint is taken of %s", raw)
+		}
+		if _, problems := record.ReadList("l.yaml", text); len(problems) != 2 || problems[0].Rule != "unknown-key" || problems[1].Rule != "unknown-key" {
+			t.Errorf("a planner's list may say %s: %v", rest, problems)
+		}
+	}
 	for file, want := range map[string]string{"week 49.csv": "week-49", `C:\lists\Woche.xlsx`: "Woche", "lists/a.b.csv": "a.b", "ü.csv": "list", "-x-.csv": "x", "con.csv": "list", strings.Repeat("a", 30) + ".csv": strings.Repeat("a", 24), "AZ az09.csv": "AZ-az09"} {
 		if li := record.NewList(diag.Pos{File: file, Line: 3, Col: 1}); li.ID != want {
 			t.Errorf("%s: %q, want %q", file, li.ID, want)

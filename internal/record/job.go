@@ -3,6 +3,7 @@ package record
 import (
 	"fmt"
 	"path"
+	"regexp"
 	"strings"
 
 	"jobsheaf/internal/diag"
@@ -17,7 +18,14 @@ func (l *loader) list(r Record, m *source.Map) *List {
 	m.Need("jobs: [{job: K-24817, unit: P-214, procedure: reset-end-clearance, day: 2026-11-30}]")
 	for _, v := range m.List("jobs") {
 		from, to := v.Extent()
-		li.Jobs = append(li.Jobs, job(li, v.Map(), v.At(), from, to))
+		m := v.Map()
+		print, replaces := 0, ""
+		if l.carried {
+			print, replaces = reprint(m)
+		}
+		j := job(li, m, v.At(), from, to)
+		j.Print, j.Replaces = print, replaces
+		li.Jobs = append(li.Jobs, j)
 	}
 	return li
 }
@@ -43,6 +51,21 @@ func job(li *List, m *source.Map, at, from, to diag.Pos) *Job {
 	m.Done()
 	return j
 }
+
+// reprint reads which print of its job a packet is, and which one it replaces. Only what a
+// packet carries says so: a planner's list does not know, the site's register does.
+func reprint(m *source.Map) (print int, replaces string) {
+	n, old := m.Whole("print", 2, 9999), m.Text("replaces")
+	if old.Known() && !fingerprintForm.MatchString(old.S) {
+		old.Errorf(0, "fingerprint", "such as 7F3A91C2", "%s is not the fingerprint of a packet", source.Quote(old.S))
+	}
+	if n.Known() {
+		print = int(n.Value.SI())
+	}
+	return print, old.S
+}
+
+var fingerprintForm = regexp.MustCompile(`^[0-9A-F]{8}$`)
 
 // AnnexTail ends the name of the annex of a job, which begins with the job's ID. So no
 // ID ends in it, in whatever letters: a file system may fold them.
@@ -94,8 +117,14 @@ func (li *List) AddRow(at diag.Pos, keys []string, texts []Text) *Job {
 
 // ReadList reads a list of jobs in YAML that is not among the site's records. The
 // list is nil where the file holds none.
-func ReadList(name string, data []byte) (*List, diag.List) {
-	l := &loader{Book: &Book{Lists: map[string]*List{}}}
+func ReadList(name string, data []byte) (*List, diag.List) { return readList(name, data, false) }
+
+// ReadCarried reads a list as a packet carries it, by the same rules; its job may say
+// which print it is.
+func ReadCarried(name string, data []byte) (*List, diag.List) { return readList(name, data, true) }
+
+func readList(name string, data []byte, carried bool) (*List, diag.List) {
+	l := &loader{Book: &Book{Lists: map[string]*List{}}, carried: carried}
 	docs, problems := source.Read(name, data, source.Options{})
 	l.problems = problems
 	for _, d := range docs {
@@ -141,6 +170,12 @@ func (j *Job) Raw() []byte {
 	}
 	if j.Strip != nil {
 		fmt.Fprintf(&b, "strip: %t\n", *j.Strip)
+	}
+	if j.Print > 0 {
+		fmt.Fprintf(&b, "print: %d\n", j.Print)
+	}
+	if j.Replaces != "" {
+		fmt.Fprintf(&b, "replaces: %s\n", j.Replaces)
 	}
 	return []byte(b.String())
 }

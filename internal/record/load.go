@@ -21,6 +21,7 @@ type Options struct {
 // folders says where in a site each kind of record stands.
 var folders = []struct{ kind, path string }{
 	{"design", "designs"}, {"liquid", "liquids"}, {"instrument", "instruments"}, {"unit", "units"}, {"list", "lists"},
+	{"history", "history"}, {"history", registerFolder},
 }
 
 // Load reads a site's records and those that are built in (terms.yaml, ghs.yaml
@@ -65,6 +66,7 @@ type loader struct {
 	missing  func(string) []rune
 	problems diag.List
 	builtIn  bool
+	carried  bool     // what is read is what a packet carries
 	kind     *Machine // of the design or unit in hand; nil: not known, or of neither
 
 	prefixes    map[string]bool // what comes before a point in a term's name
@@ -150,6 +152,10 @@ func (l *loader) document(d *source.Doc, kind string) {
 	case "instrument":
 		i := l.instrument(r, m)
 		enter(l, l.Instruments, i, &i.Record, func(i *Instrument) *Record { return &i.Record })
+	case "history":
+		h := l.history(r, m)
+		l.Histories = append(l.Histories, h)
+		l.Records = append(l.Records, &h.Record)
 	case "list":
 		li := l.list(r, m)
 		enter(l, l.Lists, li, &li.Record, func(li *List) *Record { return &li.Record })
@@ -206,8 +212,9 @@ func (l *loader) link() {
 		if u.Design != nil {
 			u.Size = u.Design.Sizes[u.SizeName.S]
 		}
-		l.linkHistory(u)
+		l.linkHistory(u.Size, u.History, &u.Record)
 	}
+	l.linkHistories()
 }
 
 // Attach marks the records, sizes and jobs that contain errors of a list as

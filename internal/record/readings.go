@@ -111,16 +111,16 @@ func (l *loader) linkFeatures() {
 	}
 }
 
-// linkHistory reads the readings of a unit's history as the kind of what they are of.
-func (l *loader) linkHistory(u *Unit) {
-	if u.Size == nil {
+// linkHistory reads the readings of entries of a record as the kind of what they are of.
+func (l *loader) linkHistory(s *Size, entries []HistoryEntry, of *Record) {
+	if s == nil {
 		return
 	}
-	before := l.said(&u.Record)
-	for _, h := range u.History {
+	before := l.said(of)
+	for _, h := range entries {
 		for _, readings := range []map[string]Amount{h.AsFound, h.AsLeft} {
 			for name, a := range readings {
-				kind, known := u.Size.kindOf(name)
+				kind, known := s.kindOf(name)
 				if !known || a.Value.Type() == kind.Type() {
 					continue
 				}
@@ -132,7 +132,7 @@ func (l *loader) linkHistory(u *Unit) {
 			}
 		}
 	}
-	l.more(&u.Record, before)
+	l.more(of, before)
 }
 
 // kindOf gives the kind of what a history names: a feature, or a term of the size.
@@ -141,13 +141,27 @@ func (s *Size) kindOf(name string) (quantity.Kind, bool) {
 		k, _ := f.Kind()
 		return k, true
 	}
-	for _, term := range []string{name + ".set", name} {
+	for _, term := range historyTerms(name) {
 		if at, ok := s.Scalars[term]; ok && at.Form == FormAmount {
 			return at.Term.Kind, true
 		}
 	}
 	return 0, false
 }
+
+// HistoryTerm gives the term that a history means by a name which is no feature; nil where
+// there is none.
+func (b *Book) HistoryTerm(name string) *Term {
+	for _, n := range historyTerms(name) {
+		if t := b.Terms[n]; t != nil && t.Form == FormAmount {
+			return t
+		}
+	}
+	return nil
+}
+
+// historyTerms are the terms that a history may mean by a name, the first that is there.
+func historyTerms(name string) [2]string { return [2]string{name + ".set", name} }
 
 // said is how many problems a record's document has so far; more adds those that came
 // since to the loader's.

@@ -33,7 +33,7 @@ type Band = source.Band
 
 // Record is what every record has.
 type Record struct {
-	Kind     string   // unit, design, liquid, instrument, list, site, machine, terms, statements
+	Kind     string   // unit, design, liquid, instrument, list, history, site, machine, terms, statements
 	ID       string   // its name, "" for terms and statements
 	At       diag.Pos // of its first key
 	Span     source.Span
@@ -72,6 +72,7 @@ type Book struct {
 	Liquids     map[string]*Liquid
 	Instruments map[string]*Instrument
 	Lists       map[string]*List
+	Histories   []*History
 	Machines    map[string]*Machine
 	// DefaultMachine is the kind of a design that names none; nil where no kind says
 	// that it is.
@@ -176,7 +177,7 @@ type Unit struct {
 	SizeName           Text
 	LiquidName         Text // duty.liquid
 	Isolate            []IsolationPoint
-	History            []HistoryEntry // as the record has them; check wants the oldest first
+	History            []HistoryEntry // of its own record, where check wants the oldest first, and of those apart
 	Notes              []Text
 	Scalars            map[string]Scalar // built.*, duty.*, piping.*, drive.*, unit.*
 	Confirmed          []Confirmed
@@ -185,6 +186,8 @@ type Unit struct {
 	Design  *Design  // nil where the name is not on record
 	Size    *Size
 	Liquid  *Liquid
+
+	apart []*Record // of its history
 }
 
 // IsolationPoint is where one energy is shut off.
@@ -217,6 +220,8 @@ type HistoryEntry struct {
 	Replaced []Text
 	AsFound  map[string]Amount // by the name of a feature or a term, of its kind
 	AsLeft   map[string]Amount
+
+	Apart []*Record // those that it was read from, but for the unit's own
 }
 
 // Design is a family of machines with its size table.
@@ -359,6 +364,8 @@ type Job struct {
 	Hours     Amount // time, up to 1000 h
 	Reason    Text   // why the job is done
 	Strip     *bool  // whether the paper strip is printed; nil where the entry does not say
+	Print     int    // which print of the job it is, from 2; 0 where it replaces none
+	Replaces  string // the fingerprint of the print that it replaces; "" for none
 	Confirmed []Confirmed
 	List      *List // nil for a job that was asked for on the command line
 	At        diag.Pos

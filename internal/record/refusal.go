@@ -73,12 +73,12 @@ func (b *Book) refusal(j *Job, form bool) *diag.Problem {
 
 // leansOn gives the records that every packet of a unit is made from.
 func (b *Book) leansOn(u *Unit) []*Record {
-	on := []*Record{&b.Site.Record, &u.Record}
+	on := []*Record{&b.Site.Record, &u.Record} // and what stands of its history apart
 	if u.Design != nil {
 		on = append(on, &u.Design.Record)
 	}
 	if u.Liquid != nil {
 		on = append(on, &u.Liquid.Record)
 	}
-	return on
+	return append(on, u.apart...)
 }

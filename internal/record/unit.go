@@ -96,23 +96,3 @@ func (l *loader) pointsAt(u *Unit, m *source.Map) {
 		u.Scalars[t.Name] = s
 	}
 }
-
-func historyEntry(m *source.Map) HistoryEntry {
-	m.Need("job: K-1190", "day: 2025-03-04")
-	h := HistoryEntry{Job: m.Name("job"), Day: m.Day("day"), Replaced: m.Texts("replaced"),
-		AsFound: readings(m.Map("as_found")), AsLeft: readings(m.Map("as_left"))}
-	m.Done()
-	return h
-}
-
-// readings reads measured amounts by name; which names there may be, and of which kind
-// each is, is known to the unit's size: linkHistory and check look at them.
-func readings(m *source.Map) map[string]Amount {
-	out := map[string]Amount{}
-	for _, e := range m.Entries() {
-		if a := measured(e.Value.Text()); a.Known() {
-			out[e.Key.S] = a
-		}
-	}
-	return out
-}

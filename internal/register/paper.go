@@ -19,6 +19,7 @@ const (
 	Unplaced PaperState = "unplaced" // no code of ours was read on it: a person says which page it is
 	Foreign  PaperState = "foreign"  // its code is of another site
 	Unknown  PaperState = "unknown"  // its code is of a print that the register does not hold
+	Aside    PaperState = "aside"    // a person said that it is no page of a packet
 )
 
 // Mark is what stands in a box.
@@ -256,7 +257,7 @@ func (r *Register) Papers(ctx context.Context, print int64) ([]Paper, error) {
 // ToPlace gives the papers that a person has to place or put aside, the oldest first, at
 // most so many.
 func (r *Register) ToPlace(ctx context.Context, most int) ([]Paper, error) {
-	return r.papers(ctx, paperColumns+" WHERE state <> 'placed' AND instead IS NULL ORDER BY paper.event LIMIT ?", most)
+	return r.papers(ctx, paperColumns+" WHERE state NOT IN ('placed', 'aside') AND instead IS NULL ORDER BY paper.event LIMIT ?", most)
 }
 
 func (r *Register) papers(ctx context.Context, query string, args ...any) (out []Paper, err error) {
@@ -266,4 +267,15 @@ func (r *Register) papers(ctx context.Context, query string, args ...any) (out [
 		return err
 	}, query, args...)
 	return out, err
+}
+
+// Pictures hands on the sum of each picture that papers name, once.
+func (r *Register) Pictures(ctx context.Context, each func(sum string) error) error {
+	return r.each(ctx, func(rows *sql.Rows) error {
+		var sum string
+		if err := rows.Scan(&sum); err != nil {
+			return err
+		}
+		return each(sum)
+	}, "SELECT DISTINCT picture FROM paper WHERE picture <> '' ORDER BY picture")
 }

@@ -94,7 +94,7 @@ CREATE TABLE paper (
 );
 CREATE INDEX paper_scan ON paper(scan, at);
 CREATE INDEX paper_print ON paper(print, page) WHERE print IS NOT NULL;
-CREATE INDEX paper_open ON paper(state) WHERE state <> 'placed' AND instead IS NULL;
+CREATE INDEX paper_open ON paper(state) WHERE state NOT IN ('placed', 'aside') AND instead IS NULL;
 CREATE TABLE settled (
 	print INTEGER NOT NULL REFERENCES print(event),
 	box   TEXT NOT NULL,
@@ -123,6 +123,7 @@ CREATE TABLE decision (
 	holds   INTEGER NOT NULL -- 0: it was taken back
 );
 CREATE INDEX decision_print ON decision(print);
+CREATE INDEX job_print ON job(print); -- without it each print that is entered is looked for among all jobs, for its foreign key
 CREATE INDEX event_job ON event(job COLLATE NOCASE, n);
 `}
 

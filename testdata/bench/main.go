@@ -3,7 +3,8 @@
 // machine and on what else it does.
 //
 //	bench make -dir DIR -jobs 300     writes a site and its list, list.csv
-//	bench run  -bin bin/jobsheaf      measures
+//	bench run  -bin bin/jobsheaf      measures printing
+//	bench read -bin bin/jobsheaf      measures reading scanned pages back
 //	bench desk -bin bin/jobsheaf      measures the desk
 package main
 
@@ -27,7 +28,7 @@ func main() {
 
 func run(args []string) error {
 	if len(args) == 0 {
-		return fmt.Errorf("wanted is `bench make ...`, `bench run ...` or `bench desk ...`")
+		return fmt.Errorf("wanted is `bench make ...`, `bench run ...`, `bench read ...` or `bench desk ...`")
 	}
 	f := flag.NewFlagSet(args[0], flag.ContinueOnError)
 	dir := f.String("dir", "bench-site", "make: the folder to write")
@@ -35,8 +36,9 @@ func run(args []string) error {
 	jobs := f.Int("jobs", 300, "make: how many jobs")
 	long := f.Bool("long", false, "use the demo's procedures, 6 to 16 pages a packet, instead of a short one of four")
 	seed := f.Uint64("seed", 1, "another seed gives other jobs")
-	binary := f.String("bin", "bin/jobsheaf", "run: the program")
+	binary := f.String("bin", "bin/jobsheaf", "run, read: the program")
 	sizes := f.String("sizes", "100,300,1000", "run: how many jobs the program is measured with")
+	piles := f.String("piles", "50,500,2000", "read: how many pages a scan has")
 	entries := f.Int("entries", 100_000, "desk: how many jobs are in the register")
 	people := f.Int("people", 20, "desk: how many ask at a time")
 	peers := f.String("peers", "reportlab,typst", "run: what to measure beside it")
@@ -61,8 +63,18 @@ func run(args []string) error {
 			}
 		}
 		return measureParts(*seed, *long, splitWords(*peers))
+	case "read":
+		var all []int
+		for _, s := range splitWords(*piles) {
+			n, err := strconv.Atoi(s)
+			if err != nil {
+				return err
+			}
+			all = append(all, n)
+		}
+		return measureBack(*binary, *seed, all)
 	}
-	return fmt.Errorf("%q is neither make, run nor desk", args[0])
+	return fmt.Errorf("%q is none of make, run, read, desk", args[0])
 }
 
 func splitWords(s string) []string {
