@@ -45,9 +45,10 @@ type Site struct {
 	Title     func(procedure string) string // what a procedure is called
 	// Explain gives the working of a unit's numbers by a procedure, by the first that fits
 	// where none is named. The error is for whoever asked.
-	Explain func(unit, procedure string) (Explained, error)
-	// Worn gives what a unit's history tells of its wear.
-	Worn func(unit string) []compose.Worn
+	Explain func(ctx context.Context, unit, procedure string) (Explained, error)
+	// Worn gives what the histories of some units tell of their wear, by unit. It takes a
+	// tenth of a second and more where the register has readings of one.
+	Worn func(ctx context.Context, units []string) (map[string][]compose.Worn, error)
 }
 
 // Explained is the working of a unit's numbers.
@@ -86,14 +87,14 @@ type Desk struct {
 	looked  time.Time
 	stamp   string
 	working *recent[workingOf, Explained]
-	worn    *recent[string, []compose.Worn]
+	worn    *recent[wornOf, []worn]
 	asks    *recent[int64, printedPages]
 }
 
 // New gives a desk. The error is of its own pages.
 func New(c Config) (*Desk, error) {
 	d := &Desk{Config: c, sessions: newSessions(c.Now), tries: newTries(c.Now), limits: plainLimits,
-		working: newRecent[workingOf, Explained](32), worn: newRecent[string, []compose.Worn](256), asks: newRecent[int64, printedPages](64)}
+		working: newRecent[workingOf, Explained](32), worn: newRecent[wornOf, []worn](256), asks: newRecent[int64, printedPages](64)}
 	var err error
 	d.pages, err = readPages()
 	return d, err
