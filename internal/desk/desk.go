@@ -2,9 +2,8 @@
 // whether a page is current, what a unit's history tells, what is wrong in the records,
 // where a number comes from.
 //
-// Entry points: New, Desk.Handler for what answers requests and Desk.Serve for a server
-// with its limits. It belongs here if somebody at the desk reads it or writes it into a
-// form. It is not for deciding anything about a packet (review, typein), nor for what is
+// Entry points: New, and Desk.Serve, a server with its limits. It belongs here if somebody
+// at the desk reads it or writes it into a form. It is not for deciding anything about a packet (review, typein), nor for what is
 // kept (register); and it sees neither files nor the clock: the command line hands it
 // functions, file systems and the time.
 //
@@ -89,19 +88,20 @@ type Desk struct {
 	working *recent[workingOf, Explained]
 	worn    *recent[wornOf, []worn]
 	asks    *recent[int64, printedPages]
+	pasts   *recent[knownOf, known]
 }
 
 // New gives a desk. The error is of its own pages.
 func New(c Config) (*Desk, error) {
 	d := &Desk{Config: c, sessions: newSessions(c.Now), tries: newTries(c.Now), limits: plainLimits,
-		working: newRecent[workingOf, Explained](32), worn: newRecent[wornOf, []worn](256), asks: newRecent[int64, printedPages](64)}
+		working: newRecent[workingOf, Explained](32), worn: newRecent[wornOf, []worn](256), asks: newRecent[int64, printedPages](64), pasts: newRecent[knownOf, known](64)}
 	var err error
 	d.pages, err = readPages()
 	return d, err
 }
 
-// Handler gives what answers requests.
-func (d *Desk) Handler() http.Handler {
+// handler gives what answers requests.
+func (d *Desk) handler() http.Handler {
 	mux := http.NewServeMux()
 	for _, r := range routes() {
 		mux.Handle(r.pattern, d.guarded(r))

@@ -34,11 +34,11 @@ func (v *visit) number() error {
 	if site.Book.Units[id] == nil {
 		return refuse(http.StatusNotFound, "fault.unit", "unit", id)
 	}
-	_, known, err := v.known(id)
+	known, err := v.known(id)
 	if err != nil {
 		return err
 	}
-	of := workingOf{id, v.asked("procedure", 60), known}
+	of := workingOf{id, v.asked("procedure", 60), known.sum}
 	is := numberPage{Unit: id, Asked: v.asked("value", 120)}
 	is.Explained, err = v.working.get(of, func() (Explained, error) {
 		return site.Explain(context.WithoutCancel(v.r.Context()), of.unit, of.procedure)

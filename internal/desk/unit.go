@@ -25,10 +25,10 @@ type unitPage struct {
 	Facts     []facts
 	Hazards   []*record.Statement
 	Past      []past
+	Earlier   int // jobs that are not shown; none where it is not above 0
 	Worn      []worn
 	Jobs      []register.Job
 	More      bool // there are more jobs than are shown
-	Procedure string
 }
 
 // facts are the values of one part of a unit's record.
@@ -64,6 +64,9 @@ type worn struct {
 	Drawing    template.HTML
 }
 
+// mostPast is how many jobs of a unit's history are shown.
+const mostPast = 30
+
 // jobsOfUnit is how many jobs of a unit are shown; of more there is a link.
 const jobsOfUnit = 20
 
@@ -87,12 +90,15 @@ func (v *visit) unit() error {
 			}
 		}
 	}
-	pages, known, err := v.known(u.ID)
+	known, err := v.known(u.ID)
 	if err != nil {
 		return err
 	}
-	is.Past = v.past(u, pages)
-	is.Worn, err = v.worn.get(wornOf{u.ID, known}, func() ([]worn, error) { return site.drawn(u.ID) })
+	is.Past = v.past(u, known.pages)
+	if is.Earlier = len(is.Past) - mostPast; is.Earlier > 0 {
+		is.Past = is.Past[:mostPast]
+	}
+	is.Worn, err = v.worn.get(wornOf{u.ID, known.sum}, func() ([]worn, error) { return site.drawn(u.ID) })
 	if err != nil {
 		return err
 	}
@@ -168,15 +174,33 @@ func place(t record.Text) string {
 // wornOf is what the wear of a unit is kept by.
 type wornOf struct{ unit, known string }
 
-// known gives what the register knows of a unit's past, and a text that is another once it
+// knownOf is what the register's knowledge of a unit is kept by: it is the same until
+// something happens.
+type knownOf struct {
+	unit   string
+	events int64
+}
+
+// known is what the register knows of a unit's past, and a text that is another once it
 // knows something else.
-func (v *visit) known(unit string) ([]record.PageHistory, string, error) {
-	pages, err := history.Of(v.r.Context(), v.Register, unit)
-	if err != nil || len(pages) == 0 {
-		return nil, "", err
+type known struct {
+	pages []record.PageHistory
+	sum   string
+}
+
+func (v *visit) known(unit string) (known, error) {
+	head, err := v.Register.Head(v.r.Context())
+	if err != nil {
+		return known{}, err
 	}
-	sum := sha256.Sum256(fmt.Appendf(nil, "%#v", pages))
-	return pages, string(sum[:]), nil
+	return v.pasts.get(knownOf{unit, head.Events}, func() (known, error) {
+		pages, err := history.Of(context.WithoutCancel(v.r.Context()), v.Register, unit)
+		if err != nil || len(pages) == 0 {
+			return known{}, err
+		}
+		sum := sha256.Sum256(fmt.Appendf(nil, "%#v", pages))
+		return known{pages, string(sum[:])}, nil
+	})
 }
 
 // past gives what earlier jobs left of a unit, the newest first: as its record has it, and
@@ -250,7 +274,7 @@ type unitsPage struct {
 }
 
 // unitsAPage is how many units are listed; of more one is found by name or area.
-const unitsAPage = 200
+const unitsAPage = 100
 
 func (v *visit) units() error {
 	site, err := v.read()

@@ -82,7 +82,7 @@ func measureDesk(binary string, seed uint64, jobs, people int) error {
 		{"jobs by state and day", func(r *rand.Rand) string { return fmt.Sprintf("/jobs?state=closed&from=2026-%02d-01", 1+r.IntN(12)) }},
 		{"jobs out for a week", func(*rand.Rand) string { return "/jobs?out=1" }},
 		{"jobs, a later page", func(r *rand.Rand) string { return "/jobs?day=2024-06-01&after=" + job(r) }},
-		{"a job that came back", func(r *rand.Rand) string { return fmt.Sprintf("/job/B-%06d", r.IntN(jobs/100)*100) }},
+		{"a job that came back", func(r *rand.Rand) string { return fmt.Sprintf("/job/B-%06d", r.IntN(jobs/share)*share) }},
 		{"a job", func(r *rand.Rand) string { return "/job/" + job(r) }},
 		{"units", func(*rand.Rand) string { return "/units" }},
 		{"a unit", func(r *rand.Rand) string { return "/unit/" + unit(r) }},
@@ -106,6 +106,9 @@ func measureDesk(binary string, seed uint64, jobs, people int) error {
 	fmt.Printf("%d people at a time on %d processors; memory at the peak: %s\n", people, runtime.NumCPU(), peakOf(cmd.Process.Pid))
 	return nil
 }
+
+// share is of how many jobs one came back.
+const share = 101
 
 // fillRegister enters jobs of ten years, each with a manifest as one was printed; one of a
 // hundred came back and has readings, and of these a third is closed.
@@ -155,7 +158,7 @@ func fillRegister(path string, jobs int) (units []string, err error) {
 	_, err = r.Enter(ctx, register.By{Who: "Planning", At: first}, func(yield func(register.Print, error) bool) {
 		for i := range jobs {
 			p := like[i%len(like)]
-			if i%100 != 0 {
+			if i%share != 0 {
 				p.Manifest = bare[i%len(like)]
 			}
 			p.Job, p.Day, p.Fingerprint = fmt.Sprintf("B-%06d", i), first.AddDate(0, 0, i*3650/jobs).Format(time.DateOnly), fmt.Sprintf("%08X", i*2654435761%(1<<32))
@@ -169,7 +172,7 @@ func fillRegister(path string, jobs int) (units []string, err error) {
 	}
 	low := 1.0
 	by := register.By{Who: "Front office", At: first.AddDate(9, 0, 0)}
-	for i := 0; i < jobs; i += 100 {
+	for i := 0; i < jobs; i += share {
 		prints, err := r.Prints(ctx, fmt.Sprintf("B-%06d", i))
 		if err != nil {
 			return nil, err
@@ -186,7 +189,7 @@ func fillRegister(path string, jobs int) (units []string, err error) {
 		if _, err := r.Type(ctx, by, readings...); err != nil {
 			return nil, err
 		}
-		if i%300 == 0 {
+		if i%(3*share) == 0 {
 			if err := r.Decide(ctx, by, register.Decision{Kind: register.Close, Print: of}); err != nil {
 				return nil, err
 			}
