@@ -22,13 +22,13 @@ import (
 // unitPage is what is shown of a unit.
 type unitPage struct {
 	*record.Unit
-	Facts     []facts
-	Hazards   []*record.Statement
-	Past      []past
-	Earlier   int // jobs that are not shown; none where it is not above 0
-	Worn      []worn
-	Jobs      []register.Job
-	More      bool // there are more jobs than are shown
+	Facts   []facts
+	Hazards []*record.Statement
+	Past    []past
+	Earlier int // jobs that are not shown; none where it is not above 0
+	Worn    []worn
+	Jobs    []register.Job
+	More    bool // there are more jobs than are shown
 }
 
 // facts are the values of one part of a unit's record.

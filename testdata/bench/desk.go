@@ -87,7 +87,9 @@ func measureDesk(binary string, seed uint64, jobs, people int) error {
 		{"units", func(*rand.Rand) string { return "/units" }},
 		{"a unit", func(r *rand.Rand) string { return "/unit/" + unit(r) }},
 		{"numbers of a unit", func(r *rand.Rand) string { return "/number/" + unit(r) + "?procedure=reset-end-clearance" }},
-		{"a number", func(r *rand.Rand) string { return "/number/" + units[r.IntN(20)] + "?procedure=reset-end-clearance&value=travel" }},
+		{"a number", func(r *rand.Rand) string {
+			return "/number/" + units[r.IntN(20)] + "?procedure=reset-end-clearance&value=travel"
+		}},
 		{"what wears out next", func(*rand.Rand) string { return "/worn" }},
 		{"records", func(*rand.Rand) string { return "/records" }},
 		{"lists", func(*rand.Rand) string { return "/week" }},
