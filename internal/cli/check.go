@@ -49,13 +49,11 @@ func runCheck(ctx context.Context, s Streams, dir string, all, asJSON bool) erro
 	if st, err = st.knowing(ctx, dir, nil); err != nil {
 		return err
 	}
-	problems := st.problems
 	defer boundMemory()()
-	maker := &printjob.Maker{Composer: st.composer}
-	if err := maker.Rehearse(ctx, st.rehearsal(), func(list diag.List) { problems = append(problems, list...) }); err != nil {
+	problems, err := st.allProblems(ctx)
+	if err != nil {
 		return err
 	}
-	problems = dropEchoes(problems).Sorted()
 	if asJSON { // a program gathers for itself
 		if err := tell(s.Out, st.excerpts, problems, true); err != nil {
 			return err
@@ -70,6 +68,15 @@ func runCheck(ctx context.Context, s Streams, dir string, all, asJSON bool) erro
 		return errRefused
 	}
 	return nil
+}
+
+// allProblems gives all that is wrong or missing, for which every job is made without
+// printing.
+func (st *site) allProblems(ctx context.Context) (diag.List, error) {
+	problems := slices.Clone(st.problems)
+	maker := &printjob.Maker{Composer: st.composer}
+	err := maker.Rehearse(ctx, st.rehearsal(), func(list diag.List) { problems = append(problems, list...) })
+	return dropEchoes(problems).Sorted(), err
 }
 
 // jobs gives every job of every list, in the order of the lists' names.
@@ -95,12 +102,10 @@ func (st *site) rehearsal() []*record.Job {
 			continue
 		}
 		u := st.book.Units[id]
-		for _, p := range st.library.Names() {
-			if st.composer.Fits(u, p) {
-				out = append(out, &record.Job{
-					ID: record.Text{S: "check", At: u.At}, Unit: record.Text{S: id, At: u.At}, Procedure: record.Text{S: p, At: u.At}, Day: record.Text{S: "2000-01-01", At: u.At}, At: u.At,
-				})
-			}
+		for _, p := range st.fitting(u) {
+			out = append(out, &record.Job{
+				ID: record.Text{S: "check", At: u.At}, Unit: record.Text{S: id, At: u.At}, Procedure: record.Text{S: p, At: u.At}, Day: record.Text{S: "2000-01-01", At: u.At}, At: u.At,
+			})
 		}
 	}
 	return out

@@ -64,7 +64,7 @@ annex of its own.`,
 	root.AddCommand(startCommand(s), checkCommand(s), makeCommand(s), weekCommand(s), explainCommand(s), proveCommand(s),
 		readCommand(s), placeCommand(s), typeCommand(s),
 		reviewCommand(s), acceptCommand(s), settleCommand(s), closeCommand(s), voidCommand(s), reopenCommand(s),
-		registerCommand(s))
+		registerCommand(s), deskCommand(s))
 	return root
 }
 

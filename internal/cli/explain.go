@@ -70,25 +70,10 @@ func explain(ctx context.Context, s Streams, dir, proc, day, unit string, values
 	if st, err = st.knowing(ctx, dir, map[string]bool{unit: true}); err != nil {
 		return err
 	}
-	u := st.book.Units[unit]
-	if u == nil {
-		return fmt.Errorf("there is no unit %q on record%s", unit, orKnown(unit, slices.Sorted(maps.Keys(st.book.Units)), "units"))
-	}
-	if proc == "" {
-		for _, p := range st.library.Names() {
-			if st.composer.Fits(u, p) {
-				proc = p
-				break
-			}
-		}
-		if proc == "" {
-			return fmt.Errorf("no procedure on record fits unit %s", unit)
-		}
-	}
-	if day, err = st.dayOf(day, unit, proc); err != nil {
+	job, err := st.asked(unit, proc, day)
+	if err != nil {
 		return err
 	}
-	job := &record.Job{ID: typed("explain"), Unit: typed(unit), Procedure: typed(proc), Day: typed(day), At: atTerminal}
 	if len(readings) > 0 {
 		return workOut(s, st, job, values, readings, asJSON)
 	}
@@ -107,10 +92,36 @@ func explain(ctx context.Context, s Streams, dir, proc, day, unit string, values
 		}
 	}
 	if asJSON {
-		return writeJSON(s.Out, explained{Unit: unit, Procedure: proc, Values: entries})
+		return writeJSON(s.Out, explained{Unit: unit, Procedure: job.Procedure.S, Values: entries})
 	}
 	printEntries(s.Out, entries)
 	return nil
+}
+
+// asked makes a job that no list has, on a unit, by a procedure, else by the first that fits
+// it, and for a day, else as dayOf says.
+func (st *site) asked(unit, proc, day string) (*record.Job, error) {
+	u := st.book.Units[unit]
+	if u == nil {
+		return nil, fmt.Errorf("there is no unit %q on record%s", unit, orKnown(unit, slices.Sorted(maps.Keys(st.book.Units)), "units"))
+	}
+	if proc == "" {
+		fit := st.fitting(u)
+		if len(fit) == 0 {
+			return nil, fmt.Errorf("no procedure on record fits unit %s", unit)
+		}
+		proc = fit[0]
+	}
+	day, err := st.dayOf(day, unit, proc)
+	if err != nil {
+		return nil, err
+	}
+	return &record.Job{ID: typed("explain"), Unit: typed(unit), Procedure: typed(proc), Day: typed(day), At: atTerminal}, nil
+}
+
+// fitting gives the procedures that are for a unit.
+func (st *site) fitting(u *record.Unit) []string {
+	return slices.DeleteFunc(st.library.Names(), func(p string) bool { return !st.composer.Fits(u, p) })
 }
 
 // explained is what explain gives as JSON.

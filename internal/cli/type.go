@@ -58,7 +58,7 @@ entered: --template writes one to fill in.`,
 				case p.Job.State != register.JobOpen:
 					return fmt.Errorf("job %s is %s; open it again first, with a reason", p.Job.ID, p.Job.State)
 				}
-				return t.desk(s, r, p).run(cmd.Context())
+				return t.keyboard(s, r, p).run(cmd.Context())
 			})
 		},
 	}

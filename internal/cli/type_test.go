@@ -144,7 +144,7 @@ func byHand(t *testing.T, site, who string, in io.Reader) (out, errs string, err
 	inRegister(t, site, func(r *register.Register) error {
 		p, err1 := typein.Load(t.Context(), r, "K-1", 0, false)
 		must(t, err1)
-		d := (&typing{site: site, who: who}).desk(Streams{In: in, Out: &o, Err: &e}, r, p)
+		d := (&typing{site: site, who: who}).keyboard(Streams{In: in, Out: &o, Err: &e}, r, p)
 		d.person = true
 		err = d.run(t.Context())
 		return nil

@@ -117,8 +117,7 @@ func (c *Composer) Make(job *record.Job) (*packet.Packet, diag.List) {
 	if n == nil {
 		return nil, problems
 	}
-	r := &run{Numbers: n, c: c, wear: map[*record.Feature]*worn{}, places: newPlaces(), reach: map[string]reach{}, ordered: map[string]*packet.Row{},
-		onWear: map[string]bool{}, used: map[string]bool{}}
+	r := c.begin(n)
 	site := r.Book.Site
 	p := &packet.Packet{
 		Job: packet.Job{
@@ -145,6 +144,12 @@ func (c *Composer) Make(job *record.Job) (*packet.Packet, diag.List) {
 		return nil, list
 	}
 	return p, list
+}
+
+// begin begins a packet.
+func (c *Composer) begin(n *compute.Numbers) *run {
+	return &run{Numbers: n, c: c, wear: map[*record.Feature]*worn{}, places: newPlaces(), reach: map[string]reach{}, ordered: map[string]*packet.Row{},
+		onWear: map[string]bool{}, used: map[string]bool{}}
 }
 
 // sheets writes the sheets that are carried, in the order of the pages. On paper that is

@@ -58,8 +58,8 @@ type By struct {
 	At  time.Time
 }
 
-// check holds a name to what lists and tables of other programs take as a text.
-func (b By) check() error {
+// Check holds a name to what lists and tables of other programs take as a text.
+func (b By) Check() error {
 	runes := []rune(b.Who)
 	switch {
 	case len(runes) == 0 || len(runes) > 60:

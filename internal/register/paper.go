@@ -88,7 +88,7 @@ var sumForm = regexp.MustCompile(`^[0-9a-f]{64}$`)
 // entered before is not entered again: isNew is false then, and what is given back is as it
 // was entered. A paper counts where no other of its page does.
 func (r *Register) See(ctx context.Context, by By, p Paper) (entered Paper, isNew bool, err error) {
-	if err := by.check(); err != nil {
+	if err := by.Check(); err != nil {
 		return p, false, err
 	}
 	if !sumForm.MatchString(p.Scan) || p.Picture != "" && !sumForm.MatchString(p.Picture) || p.At < 1 {

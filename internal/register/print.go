@@ -13,6 +13,7 @@ import (
 	"io"
 	"iter"
 	"strings"
+	"unicode"
 )
 
 // Print is a packet as it was printed.
@@ -40,7 +41,7 @@ const mostOfManifest = 16 << 20
 // of its job already is not entered again, so that a run that is repeated changes
 // nothing. It gives how many were entered.
 func (r *Register) Enter(ctx context.Context, by By, prints iter.Seq2[Print, error]) (entered int, err error) {
-	if err := by.check(); err != nil {
+	if err := by.Check(); err != nil {
 		return 0, err
 	}
 	err = r.change(ctx, func(tx *sql.Tx) error {
@@ -148,6 +149,7 @@ type Job struct {
 
 // Query says which jobs are wanted; what is empty does not narrow it.
 type Query struct {
+	Number   string // how the job's ID begins, in upper or lower case
 	Unit     string
 	From, To string // days, both included
 	State    JobState
@@ -170,18 +172,31 @@ func (r *Register) Job(ctx context.Context, id string) (Job, error) {
 	return j, err
 }
 
-// Jobs hands on the jobs that are wanted, by day and ID.
-func (r *Register) Jobs(ctx context.Context, q Query, each func(Job) error) error {
-	var where []string
-	var args []any
-	for _, c := range []struct{ is, value string }{{"unit = ?", q.Unit}, {"day >= ?", q.From}, {"day <= ?", q.To}, {"state = ?", string(q.State)}} {
+// where gives the conditions of a query, for a statement on job, and what fills them.
+func (q Query) where() (conditions []string, args []any) {
+	for _, c := range []struct{ is, value string }{
+		{"job.id >= ?", q.Number}, {"job.id < ?", behind(q.Number)}, {"unit = ?", q.Unit}, {"day >= ?", q.From}, {"day <= ?", q.To}, {"state = ?", string(q.State)},
+	} {
 		if c.value != "" {
-			where, args = append(where, c.is), append(args, c.value)
+			conditions, args = append(conditions, c.is), append(args, c.value)
 		}
 	}
+	return conditions, args
+}
+
+// behind is a text behind all that begin with a prefix, "" for the empty one.
+func behind(prefix string) string {
+	if prefix == "" {
+		return ""
+	}
+	return prefix + string(unicode.MaxRune)
+}
+
+// jobsBy hands on the jobs for which conditions hold.
+func (r *Register) jobsBy(ctx context.Context, conditions []string, rest string, args []any, each func(Job) error) error {
 	query := jobColumns
-	if len(where) > 0 {
-		query += " WHERE " + strings.Join(where, " AND ")
+	if len(conditions) > 0 {
+		query += " WHERE " + strings.Join(conditions, " AND ")
 	}
 	return r.each(ctx, func(rows *sql.Rows) error {
 		var j Job
@@ -189,7 +204,35 @@ func (r *Register) Jobs(ctx context.Context, q Query, each func(Job) error) erro
 			return err
 		}
 		return each(j)
-	}, query+" ORDER BY day, job.id", args...)
+	}, query+rest, args...)
+}
+
+// Jobs hands on the jobs that are wanted, by day and ID.
+func (r *Register) Jobs(ctx context.Context, q Query, each func(Job) error) error {
+	conditions, args := q.where()
+	return r.jobsBy(ctx, conditions, " ORDER BY day, job.id", args, each)
+}
+
+// Place is where a job stands in the order of Page.
+type Place struct{ Day, ID string }
+
+// Page gives the jobs that are wanted, at most so many: those that follow a place, from the
+// beginning where it is the zero Place. The newest day comes first; where oldest is set, the
+// oldest. However many jobs there are, it takes as long as those that it gives.
+func (r *Register) Page(ctx context.Context, q Query, after Place, oldest bool, most int) (out []Job, err error) {
+	conditions, args := q.where()
+	is, way := "<", " DESC"
+	if oldest {
+		is, way = ">", ""
+	}
+	if after != (Place{}) {
+		conditions, args = append(conditions, "(day, job.id) "+is+" (?, ?)"), append(args, after.Day, after.ID)
+	}
+	err = r.jobsBy(ctx, conditions, " ORDER BY day"+way+", job.id"+way+" LIMIT ?", append(args, most), func(j Job) error {
+		out = append(out, j)
+		return nil
+	})
+	return out, err
 }
 
 func (j *Job) columns() []any {

@@ -309,7 +309,7 @@ func (r *Register) Decisions(ctx context.Context, job string) (out []Decision, e
 
 // enter does one change by a person.
 func (r *Register) enter(ctx context.Context, by By, f func(*journal) error) error {
-	if err := by.check(); err != nil {
+	if err := by.Check(); err != nil {
 		return err
 	}
 	err := r.change(ctx, func(tx *sql.Tx) error {

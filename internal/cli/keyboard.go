@@ -18,8 +18,8 @@ import (
 	"golang.org/x/term"
 )
 
-// desk is one run of typing readings in, line by line.
-type desk struct {
+// keyboard is one run of typing readings in, line by line.
+type keyboard struct {
 	typing
 	s      Streams
 	in     *bufio.Reader
@@ -33,9 +33,9 @@ type desk struct {
 // longestLine is the most bytes of a line.
 const longestLine = 64 << 10
 
-func (t *typing) desk(s Streams, r *register.Register, p *typein.Packet) *desk {
+func (t *typing) keyboard(s Streams, r *register.Register, p *typein.Packet) *keyboard {
 	f, ok := s.In.(*os.File)
-	return &desk{typing: *t, s: s, in: bufio.NewReaderSize(s.In, longestLine), person: ok && term.IsTerminal(int(f.Fd())), r: r, p: p}
+	return &keyboard{typing: *t, s: s, in: bufio.NewReaderSize(s.In, longestLine), person: ok && term.IsTerminal(int(f.Fd())), r: r, p: p}
 }
 
 // What ends the asking for a box, besides that its reading is kept.
@@ -52,7 +52,7 @@ the one that is shown. Then Enter.
   stop   end; what is kept is kept
 `
 
-func (d *desk) run(ctx context.Context) error {
+func (d *keyboard) run(ctx context.Context) error {
 	todo, there := d.todo()
 	if d.again != "" && len(todo) == 0 {
 		return fmt.Errorf("print %d of job %s has no box and no step %q to type in", d.p.Print.N, d.p.Job.ID, d.again)
@@ -88,7 +88,7 @@ func (d *desk) run(ctx context.Context) error {
 }
 
 // todo gives the boxes to ask for, and how many of the others are typed.
-func (d *desk) todo() (todo []*typein.Box, there int) {
+func (d *keyboard) todo() (todo []*typein.Box, there int) {
 	for i := range d.p.Boxes {
 		b := &d.p.Boxes[i]
 		wanted := b.Was.Event == 0
@@ -111,11 +111,11 @@ func boxes(n int) string {
 	return fmt.Sprintf("%d boxes", n)
 }
 
-func (d *desk) say(format string, args ...any) { fmt.Fprintf(d.s.Err, format, args...) }
+func (d *keyboard) say(format string, args ...any) { fmt.Fprintf(d.s.Err, format, args...) }
 
 // line asks for a line. What ends without an end of line was cut off, perhaps within a
 // number, and does not count.
-func (d *desk) line(prompt string) (string, error) {
+func (d *keyboard) line(prompt string) (string, error) {
 	d.say("%s", prompt)
 	raw, err := d.in.ReadSlice('\n')
 	switch {
@@ -144,7 +144,7 @@ func (d *desk) line(prompt string) (string, error) {
 }
 
 // askWho asks once who types: nothing stands in for it.
-func (d *desk) askWho() error {
+func (d *keyboard) askWho() error {
 	if d.who == "" && !d.person {
 		return errors.New("say who types with --who")
 	}
@@ -163,7 +163,7 @@ var errUnkept = fmt.Errorf("a line was not kept: %w", errRefused)
 
 // notKept tells why a text is not kept. A person is asked again, a pipe is not read on:
 // its next line would be taken for this box.
-func (d *desk) notKept(b *typein.Box, why string) error {
+func (d *keyboard) notKept(b *typein.Box, why string) error {
 	d.say("not kept: %s\n", why)
 	if d.person {
 		return nil
@@ -173,7 +173,7 @@ func (d *desk) notKept(b *typein.Box, why string) error {
 }
 
 // box asks for a box until something is kept or it is left.
-func (d *desk) box(ctx context.Context, b *typein.Box) error {
+func (d *keyboard) box(ctx context.Context, b *typein.Box) error {
 	d.show(b)
 	text, err := d.line("> ")
 	for err == nil && text != "" {
@@ -206,7 +206,7 @@ func (d *desk) box(ctx context.Context, b *typein.Box) error {
 // sure asks for the reason of what is outside its limits or was not measured, and whether
 // a number is meant that may be a slip. It gives another text where one was typed instead;
 // where the line is empty, the box is asked for again.
-func (d *desk) sure(b *typein.Box, t typein.Typed) (why, other string, err error) {
+func (d *keyboard) sure(b *typein.Box, t typein.Typed) (why, other string, err error) {
 	ask := ""
 	switch {
 	case t.Verdict.NeedsWhy():
@@ -250,7 +250,7 @@ func (d *desk) sure(b *typein.Box, t typein.Typed) (why, other string, err error
 }
 
 // keep enters a reading, and says so once it is entered.
-func (d *desk) keep(ctx context.Context, b *typein.Box, t typein.Typed, why string) error {
+func (d *keyboard) keep(ctx context.Context, b *typein.Box, t typein.Typed, why string) error {
 	if _, err := d.r.Type(ctx, register.By{Who: d.who, At: time.Now()}, b.Reading(t, why)); err != nil {
 		return err
 	}
@@ -262,7 +262,7 @@ func (d *desk) keep(ctx context.Context, b *typein.Box, t typein.Typed, why stri
 }
 
 // sayKept says that a reading is in the register.
-func (d *desk) sayKept(b *typein.Box, t typein.Typed, why string) error {
+func (d *keyboard) sayKept(b *typein.Box, t typein.Typed, why string) error {
 	if d.asJSON {
 		return json.NewEncoder(d.s.Out).Encode(struct {
 			Job     string         `json:"job"`
@@ -288,14 +288,14 @@ func (d *desk) sayKept(b *typein.Box, t typein.Typed, why string) error {
 }
 
 // look takes what stands for a box from the register.
-func (d *desk) look(ctx context.Context, b *typein.Box) error {
+func (d *keyboard) look(ctx context.Context, b *typein.Box) error {
 	all, err := d.r.Readings(ctx, d.p.Print.Event)
 	b.Was = all[b.ID]
 	return err
 }
 
 // show says which box is asked for and what is known of it.
-func (d *desk) show(b *typein.Box) {
+func (d *keyboard) show(b *typein.Box) {
 	if d.page != b.Page {
 		d.page = b.Page
 		d.say("\npage %d, %s", b.Page, b.Sheet)
