@@ -140,7 +140,7 @@ func (in *Intake) look(ctx context.Context, from Source, at int, pages Pages) (s
 	if came { // what could not be placed then may be known by now
 		p.Of = was.Event
 	}
-	picture, err := in.read(ctx, &p, s.Gray)
+	picture, err := in.read(ctx, &p, &s)
 	switch {
 	case errors.Is(err, ErrEmpty):
 		return seen{err: err}, nil

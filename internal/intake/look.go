@@ -9,6 +9,7 @@ import (
 	"fmt"
 	"image"
 	"image/jpeg"
+	"math"
 	"slices"
 	"strings"
 
@@ -16,13 +17,15 @@ import (
 	"jobsheaf/internal/pagecode"
 	"jobsheaf/internal/register"
 	"jobsheaf/internal/scan"
+	"jobsheaf/internal/scan/sheets"
 )
 
 // This file finds out which page a picture shows, and what stands in its boxes.
 
 // read says of a paper what its picture shows, and gives the picture to keep: squared up
 // where that could be done.
-func (in *Intake) read(ctx context.Context, p *register.Paper, g *image.Gray) (*image.Gray, error) {
+func (in *Intake) read(ctx context.Context, p *register.Paper, from *sheets.Sheet) (*image.Gray, error) {
+	g := from.Gray
 	code, ok := in.code(p, g)
 	if !ok {
 		if p.Code == "" && empty(g) {
@@ -43,19 +46,19 @@ func (in *Intake) read(ctx context.Context, p *register.Paper, g *image.Gray) (*
 		return g, nil
 	}
 	p.Job, p.Print, p.Page = of.Job, of.Event, code.Ref.Page
-	return in.boxes(p, g, func(page *manifest.Page) (scan.Sheet, error) { return scan.Read(g, code, page) }, &of.pages[code.Ref.Page-1]), nil
+	return in.boxes(p, from, func(page *manifest.Page) (scan.Sheet, error) { return scan.Read(g, code, page) }, &of.pages[code.Ref.Page-1]), nil
 }
 
 // boxes reads the boxes of a paper whose page is known.
-func (in *Intake) boxes(p *register.Paper, g *image.Gray, read func(*manifest.Page) (scan.Sheet, error), page *manifest.Page) *image.Gray {
+func (in *Intake) boxes(p *register.Paper, from *sheets.Sheet, read func(*manifest.Page) (scan.Sheet, error), page *manifest.Page) *image.Gray {
 	s, err := read(page)
 	if err != nil {
 		p.State, p.Why = register.Unread, err.Error()
-		return g
+		return from.Gray
 	}
-	p.State, p.Quality, p.Why = register.Placed, quality(&s), s.Quality.Look
+	p.State, p.Quality, p.Why = register.Placed, quality(&s, from), s.Quality.Look
 	for i, b := range s.Boxes {
-		is := register.Box{ID: b.ID, Is: register.Mark(b.Is), Ink: hundredths(b.Ink)}
+		is := register.Box{ID: b.ID, Is: marks[b.Is], Ink: hundredths(b.Ink)}
 		if ask := page.Boxes[i].Ask; ask != nil && ask.For == manifest.ForVerdict {
 			is.Keep = ask.Keep
 		}
@@ -64,12 +67,29 @@ func (in *Intake) boxes(p *register.Paper, g *image.Gray, read func(*manifest.Pa
 	return s.Picture
 }
 
-// quality says in words how well a page could be read.
-func quality(s *scan.Sheet) string {
+// marks is what each state is in the register.
+var marks = map[scan.State]register.Mark{scan.Marked: register.Marked, scan.Blank: register.Blank, scan.Unsure: register.Unsure}
+
+// sizeGrain is by how much a page may be larger or smaller than it should be, as a part,
+// before that is said: a scanner's feed is off by less.
+const sizeGrain = 0.012
+
+// quality says in words how well a page could be read, and whether it is of another size
+// than it should be, by the resolution that its file gives: a strip that is cut out of such
+// a page measures wrongly.
+func quality(s *scan.Sheet, from *sheets.Sheet) string {
 	q := &s.Quality
-	text := fmt.Sprintf("%.0f dpi, %d of 4 marks, %d of %d boxes found, %.2f mm off", q.PerMM*25.4, q.Marks, q.Edges, len(s.Boxes), q.Misfit)
-	if q.Bilevel {
+	text := fmt.Sprintf("%.0f dpi, contrast %.2f, %d of 4 marks, %d of %d boxes found, %.2f mm off", q.PerMM*25.4, q.Contrast, q.Marks, q.Edges, len(s.Boxes), q.Misfit)
+	if s.Rotated != 0 {
+		text += fmt.Sprintf(", turned %d°", s.Rotated)
+	}
+	if q.Bilevel || from.Bilevel {
 		text += ", black and white"
+	}
+	if from.DPI > 0 {
+		if size := q.PerMM * 25.4 / from.DPI; math.Abs(size-1) > sizeGrain {
+			text += fmt.Sprintf(", %.0f %% of its size", 100*size)
+		}
 	}
 	return text
 }

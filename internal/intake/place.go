@@ -8,6 +8,7 @@ import (
 	"jobsheaf/internal/manifest"
 	"jobsheaf/internal/register"
 	"jobsheaf/internal/scan"
+	"jobsheaf/internal/scan/sheets"
 )
 
 // This file is about what a person says of a paper that could not be placed.
@@ -28,7 +29,7 @@ func (in *Intake) Place(ctx context.Context, paper int64, picture *image.Gray, p
 		return Outcome{}, fmt.Errorf("job %s has no page %d: that print has %d", p.Job, page, len(of.pages))
 	}
 	now := register.Paper{Scan: was.Scan, File: was.File, At: was.At, Code: was.Code, Job: p.Job, Print: p.Event, Page: page, Of: was.Event}
-	squared := in.boxes(&now, picture, func(page *manifest.Page) (scan.Sheet, error) { return scan.ReadPlaced(picture, page) }, &of.pages[page-1])
+	squared := in.boxes(&now, &sheets.Sheet{Gray: picture}, func(page *manifest.Page) (scan.Sheet, error) { return scan.ReadPlaced(picture, page) }, &of.pages[page-1])
 	s := seen{paper: now}
 	if s.paper.Picture, s.picture, err = pictureOf(squared); err != nil {
 		return Outcome{}, err

@@ -8,8 +8,8 @@ import (
 )
 
 var (
-	// ErrNotOurs is Parse's error for a text that no page of any site carries.
-	ErrNotOurs = errors.New("not the code of a page")
+	// errNotOurs is Parse's error for a text that no page of any site carries.
+	errNotOurs = errors.New("not the code of a page")
 	// ErrElsewhere is Parse's error for a page whose code carries the link of another
 	// site. The Ref says which page it is there.
 	ErrElsewhere = errors.New("a page of another site")
@@ -21,10 +21,10 @@ var (
 // later: whether it is known there is for the register to say. Scheme and host are
 // compared without regard to case, the path with it.
 //
-// The error wraps ErrElsewhere, beside the Ref, or ErrNotOurs.
+// The error wraps ErrElsewhere, beside the Ref, or errNotOurs.
 func Parse(text, link string) (Ref, error) {
 	if len(text) > maxText {
-		return Ref{}, fmt.Errorf("%w: %d characters", ErrNotOurs, len(text))
+		return Ref{}, fmt.Errorf("%w: %d characters", errNotOurs, len(text))
 	}
 	// The last four parts are ours, whatever slashes the link has.
 	var part [4]string
@@ -40,7 +40,7 @@ func Parse(text, link string) (Ref, error) {
 		}
 	}
 	if !whole {
-		return Ref{}, fmt.Errorf("%w: %q", ErrNotOurs, clip(text))
+		return Ref{}, fmt.Errorf("%w: %q", errNotOurs, clip(text))
 	}
 	r := Ref{Link: head, Job: part[0], Fingerprint: part[3]}
 	var err error
@@ -51,11 +51,11 @@ func Parse(text, link string) (Ref, error) {
 		err = r.check()
 	}
 	if err != nil {
-		return Ref{}, fmt.Errorf("%w: %q: %v", ErrNotOurs, clip(text), err)
+		return Ref{}, fmt.Errorf("%w: %q: %v", errNotOurs, clip(text), err)
 	}
 	// What Text would not write was not written by it: a link's host in lower case, say.
 	if again, err := r.Text(); err != nil || again != text {
-		return Ref{}, fmt.Errorf("%w: %q is not written as a page's code is", ErrNotOurs, clip(text))
+		return Ref{}, fmt.Errorf("%w: %q is not written as a page's code is", errNotOurs, clip(text))
 	}
 	if r.Link != "" && r.Link != hostUpper(strings.TrimRight(link, "/")) {
 		return r, fmt.Errorf("%w, of %s", ErrElsewhere, clip(r.Link))

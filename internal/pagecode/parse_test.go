@@ -50,23 +50,23 @@ func TestParseTellsSitesApart(t *testing.T) {
 		{"HTTPS://JOBS.EXAMPLE.COM/j/K-1/3/9/7F3A91C2", "", away, ErrElsewhere},
 		{"HTTPS://JOBS.EXAMPLE.ORG/J/K-1/3/9/7F3A91C2", ours, Ref{"HTTPS://JOBS.EXAMPLE.ORG/J", "K-1", 3, 9, "7F3A91C2"}, ErrElsewhere},
 
-		{"", ours, Ref{}, ErrNotOurs},
-		{"J1:", ours, Ref{}, ErrNotOurs},
-		{"////", ours, Ref{}, ErrNotOurs},
-		{"K-1/3/9/7F3A91C2", ours, Ref{}, ErrNotOurs},
-		{"/K-1/3/9/7F3A91C2", ours, Ref{}, ErrNotOurs},
-		{"J2:K-1/3/9/7F3A91C2", ours, Ref{}, ErrNotOurs},
-		{"J1:K-1/03/9/7F3A91C2", ours, Ref{}, ErrNotOurs},
-		{"J1:K-1/+3/9/7F3A91C2", ours, Ref{}, ErrNotOurs},
-		{"J1:K-1/10/9/7F3A91C2", ours, Ref{}, ErrNotOurs},
-		{"J1:K-1/3/9/7F3A91C2/", ours, Ref{}, ErrNotOurs},
-		{"J1:K-1/3/9/7f3a91c2", ours, Ref{}, ErrNotOurs},
-		{"J1:k-1/3/9/7F3A91C2", ours, Ref{}, ErrNotOurs},
-		{"J1:K-1/3/9/7F3A91CX", ours, Ref{}, ErrNotOurs},
-		{"https://jobs.example.org/j/K-1/3/9/7F3A91C2", ours, Ref{}, ErrNotOurs},
-		{"HTTPS://PARTS.EXAMPLE.COM/12345", ours, Ref{}, ErrNotOurs},
-		{"WIFI:S:GUEST;T:WPA;P:X;;", ours, Ref{}, ErrNotOurs},
-		{"J1:" + strings.Repeat("K", 300) + "/1/1/7F3A91C2", ours, Ref{}, ErrNotOurs},
+		{"", ours, Ref{}, errNotOurs},
+		{"J1:", ours, Ref{}, errNotOurs},
+		{"////", ours, Ref{}, errNotOurs},
+		{"K-1/3/9/7F3A91C2", ours, Ref{}, errNotOurs},
+		{"/K-1/3/9/7F3A91C2", ours, Ref{}, errNotOurs},
+		{"J2:K-1/3/9/7F3A91C2", ours, Ref{}, errNotOurs},
+		{"J1:K-1/03/9/7F3A91C2", ours, Ref{}, errNotOurs},
+		{"J1:K-1/+3/9/7F3A91C2", ours, Ref{}, errNotOurs},
+		{"J1:K-1/10/9/7F3A91C2", ours, Ref{}, errNotOurs},
+		{"J1:K-1/3/9/7F3A91C2/", ours, Ref{}, errNotOurs},
+		{"J1:K-1/3/9/7f3a91c2", ours, Ref{}, errNotOurs},
+		{"J1:k-1/3/9/7F3A91C2", ours, Ref{}, errNotOurs},
+		{"J1:K-1/3/9/7F3A91CX", ours, Ref{}, errNotOurs},
+		{"https://jobs.example.org/j/K-1/3/9/7F3A91C2", ours, Ref{}, errNotOurs},
+		{"HTTPS://PARTS.EXAMPLE.COM/12345", ours, Ref{}, errNotOurs},
+		{"WIFI:S:GUEST;T:WPA;P:X;;", ours, Ref{}, errNotOurs},
+		{"J1:" + strings.Repeat("K", 300) + "/1/1/7F3A91C2", ours, Ref{}, errNotOurs},
 	} {
 		got, err := Parse(c.text, c.link)
 		if got != c.want || !errors.Is(err, c.err) || (err == nil) != (c.err == nil) {
@@ -82,7 +82,7 @@ func FuzzParse(f *testing.F) {
 	}
 	f.Fuzz(func(t *testing.T, text, link string) {
 		r, err := Parse(text, link)
-		if errors.Is(err, ErrNotOurs) {
+		if errors.Is(err, errNotOurs) {
 			return
 		}
 		if again, err := r.Text(); err != nil || again != text {

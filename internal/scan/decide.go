@@ -59,7 +59,7 @@ func (r *reader) boxes() []Box {
 	}
 	for i, f := range found {
 		b := &r.page.Boxes[i]
-		all[i] = Box{ID: b.ID, Is: decide(b, f, r.edges[i].score, core), Ink: f.own, Edge: r.edges[i].score, f: f}
+		all[i] = Box{ID: b.ID, Is: decide(b, f, r.edges[i].score, core), Ink: f.own, f: f}
 	}
 	return all
 }

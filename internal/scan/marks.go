@@ -40,12 +40,12 @@ func (r *reader) square(code Code) error {
 		}
 	}
 	if best == nil {
-		return fmt.Errorf("%w: its code is not where the manifest has it", ErrNotSquare)
+		return fmt.Errorf("%w: its code is not where the manifest has it", errNotSquare)
 	}
 	// Two marks with both codes, or two codes far apart, still settle a flat page; whether
 	// they did is seen by the outlines.
 	if best.marks() < 2 && len(code.at) < 2 {
-		return fmt.Errorf("%w: %d of 4 corner marks found", ErrNotSquare, best.marks())
+		return fmt.Errorf("%w: %d of 4 corner marks found", errNotSquare, best.marks())
 	}
 	r.use(best)
 	err := r.outline()

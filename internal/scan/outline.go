@@ -47,11 +47,11 @@ func (r *reader) outline() error {
 		}
 	}
 	if n >= edgesEnough && (float64(found) < edgesLeast*float64(n-hidden) || float64(found) < edgesBarely*float64(n)) {
-		return fmt.Errorf("%w: %d of %d boxes are where the manifest has them", ErrNotSquare, found, n)
+		return fmt.Errorf("%w: %d of %d boxes are where the manifest has them", errNotSquare, found, n)
 	}
 	// Both codes, in opposite corners, are as good as two marks more.
 	if n < edgesEnough && (r.marks < 3 && len(r.pairs) < 9 || r.misfit > 1) {
-		return fmt.Errorf("%w: %d of 4 corner marks found, %.1f mm off, and too few boxes to go by", ErrNotSquare, r.marks, r.misfit)
+		return fmt.Errorf("%w: %d of 4 corner marks found, %.1f mm off, and too few boxes to go by", errNotSquare, r.marks, r.misfit)
 	}
 	if found < n && found >= edgesEnough {
 		r.again()

@@ -19,13 +19,13 @@ const (
 
 // ReadPlaced reads a page whose code cannot be read, as the one that a person says it is. It
 // lies flat and about fills the picture, turned by any quarter. The error wraps
-// ErrNotSquare, also where the boxes are not those of that page.
+// errNotSquare, also where the boxes are not those of that page.
 func ReadPlaced(g *image.Gray, p *manifest.Page) (Sheet, error) {
 	if g == nil || p == nil || g.Bounds().Empty() {
-		return Sheet{}, fmt.Errorf("%w: there is no picture or no page", ErrNotSquare)
+		return Sheet{}, fmt.Errorf("%w: there is no picture or no page", errNotSquare)
 	}
 	var best *reader
-	err := fmt.Errorf("%w: its corner marks are not found", ErrNotSquare)
+	err := fmt.Errorf("%w: its corner marks are not found", errNotSquare)
 	for turn := range 4 {
 		r := &reader{plane: planeOf(g), page: p}
 		if !r.suppose(turn) {

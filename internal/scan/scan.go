@@ -40,7 +40,6 @@ type Box struct {
 	ID   string
 	Is   State
 	Ink  float64 // mm² of ink that is its own, inside it
-	Edge float64 // how clearly its outline was found: 0 not at all, 1 as printed
 	f    findings
 }
 
@@ -63,25 +62,25 @@ type Sheet struct {
 	Rotated int // degrees clockwise by which the page lay turned: 0, 90, 180 or 270
 }
 
-// ErrNotSquare is Read's error for a page whose marks and boxes are not where the
+// errNotSquare is Read's error for a page whose marks and boxes are not where the
 // manifest has them: nothing that it says may be used.
-var ErrNotSquare = errors.New("the page cannot be squared up")
+var errNotSquare = errors.New("the page cannot be squared up")
 
 // Read squares a page up and reads its boxes. The code is one that Codes found in this
 // picture; p is the entry of the page in the manifest of the same print. The error wraps
-// ErrNotSquare where the picture does not show that page, whole and flat enough.
+// errNotSquare where the picture does not show that page, whole and flat enough.
 //
 // A manifest is taken as Decode gives it. Memory: about 5 bytes a pixel of the page at
 // 200 dpi, beside the picture itself.
 func Read(g *image.Gray, code Code, p *manifest.Page) (Sheet, error) {
 	if g == nil || p == nil || g.Bounds().Empty() {
-		return Sheet{}, fmt.Errorf("%w: there is no picture or no page", ErrNotSquare)
+		return Sheet{}, fmt.Errorf("%w: there is no picture or no page", errNotSquare)
 	}
 	if !slices.ContainsFunc(p.Codes, func(c manifest.Code) bool { return c.Text == code.Text }) {
-		return Sheet{}, fmt.Errorf("%w: its code says %q, and this page of the manifest has another", ErrNotSquare, code.Text)
+		return Sheet{}, fmt.Errorf("%w: its code says %q, and this page of the manifest has another", errNotSquare, code.Text)
 	}
 	if p.W > largest || p.H > largest {
-		return Sheet{}, fmt.Errorf("%w: paper of %v by %v mm is larger than any that is printed", ErrNotSquare, p.W, p.H)
+		return Sheet{}, fmt.Errorf("%w: paper of %v by %v mm is larger than any that is printed", errNotSquare, p.W, p.H)
 	}
 	r := &reader{plane: planeOf(g), page: p}
 	if err := r.square(code); err != nil {

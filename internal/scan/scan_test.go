@@ -51,7 +51,7 @@ func TestAnotherPageIsRefused(t *testing.T) {
 	for _, n := range pages {
 		g, p := clean(t, n, 150)
 		code := Codes(g, nil)[0]
-		if _, err := Read(g, Code{Text: "HTTPS://JOBS.EXAMPLE.ORG/J/K-1/1/1/0000", at: code.at}, &p.Manifest.Pages[n-1]); !errors.Is(err, ErrNotSquare) {
+		if _, err := Read(g, Code{Text: "HTTPS://JOBS.EXAMPLE.ORG/J/K-1/1/1/0000", at: code.at}, &p.Manifest.Pages[n-1]); !errors.Is(err, errNotSquare) {
 			t.Errorf("page %d with the code of another: %v", n, err)
 		}
 		for _, other := range pages {
@@ -64,7 +64,7 @@ func TestAnotherPageIsRefused(t *testing.T) {
 				}
 			}
 			// As if its code had said so.
-			if s, err := Read(g, Code{Text: m.Codes[0].Text, at: code.at}, &m); !errors.Is(err, ErrNotSquare) {
+			if s, err := Read(g, Code{Text: m.Codes[0].Text, at: code.at}, &m); !errors.Is(err, errNotSquare) {
 				t.Errorf("page %d was read as page %d: %+v, %v", n, other, s.Quality, err)
 			}
 		}
