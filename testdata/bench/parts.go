@@ -182,7 +182,11 @@ func measureParts(seed uint64, long bool, peers []string) error {
 	z, zerr := zlib.NewWriterLevel(io.Discard, 1) // as pdf packs them
 	c := each(sampled,
 		func(i int) { s.maker.Composer.Make(s.jobs[i]) },
-		func(i int) { layout.Layout(*packets[i]) },
+		func(i int) {
+			desk := layout.NewDesk() // as printjob lays out
+			desk.Layout(*packets[i])
+			desk.Done()
+		},
 		func(i int) {
 			for _, pg := range docs[i].Pages {
 				_, e := pagecode.Encode(pg.Codes[0].Text)
