@@ -19,7 +19,7 @@ type plan struct {
 	order  [4][]*Value                 // of each group, as the template has them
 	forms  map[*formula.Expr]*compiled // conditions and figures' numbers
 	named  map[string]*ref             // what the names in texts, tables and blanks stand for
-	said   map[string]string          // what texts say between their names, in the units of the pages
+	said   map[string]string           // what texts say between their names, in the units of the pages
 	faulty bool
 	first  diag.Pos // of the first error
 

@@ -37,10 +37,10 @@ const (
 
 // Box is what was seen in a box of the manifest.
 type Box struct {
-	ID   string
-	Is   State
-	Ink  float64 // mm² of ink that is its own, inside it
-	f    findings
+	ID  string
+	Is  State
+	Ink float64 // mm² of ink that is its own, inside it
+	f   findings
 }
 
 // Quality says how well a page could be read.
