@@ -75,7 +75,8 @@ func (st *site) forDesk(dir string) (*desk.Site, error) {
 		}
 		return knows.workingOf(unit, proc)
 	}
-	out.Worn = func(ctx context.Context, units []string) (map[string][]compose.Worn, error) {
+	out.Worn = st.wornOf
+	out.WornSince = func(ctx context.Context, units []string) (map[string][]compose.Worn, error) {
 		of := map[string]bool{}
 		for _, u := range units {
 			of[u] = true
@@ -86,16 +87,22 @@ func (st *site) forDesk(dir string) (*desk.Site, error) {
 		}
 		is := map[string][]compose.Worn{}
 		for _, u := range units {
-			job, err := knows.asked(u, "", "")
-			if err != nil {
-				continue // no procedure is for it
-			}
-			job.Day = record.Text{}             // all of the history counts
-			is[u], _ = knows.composer.Worn(job) // what is wrong with the records is told elsewhere
+			is[u] = knows.wornOf(u)
 		}
 		return is, nil
 	}
 	return out, nil
+}
+
+// wornOf gives what a unit's history tells of its wear, nothing where no procedure is for it.
+func (st *site) wornOf(unit string) []compose.Worn {
+	job, err := st.asked(unit, "", "")
+	if err != nil {
+		return nil
+	}
+	job.Day = record.Text{}        // all of the history counts
+	is, _ := st.composer.Worn(job) // what is wrong with the records is told elsewhere
+	return is
 }
 
 // workingOf gives the working of a unit's numbers, as explain does.

@@ -45,9 +45,11 @@ type Site struct {
 	// Explain gives the working of a unit's numbers by a procedure, by the first that fits
 	// where none is named. The error is for whoever asked.
 	Explain func(ctx context.Context, unit, procedure string) (Explained, error)
-	// Worn gives what the histories of some units tell of their wear, by unit. It takes a
-	// tenth of a second and more where the register has readings of one.
-	Worn func(ctx context.Context, units []string) (map[string][]compose.Worn, error)
+	// Worn gives what the records alone tell of a unit's wear.
+	Worn func(unit string) []compose.Worn
+	// WornSince gives, by unit, what the records and the register tell of the wear of some. It
+	// takes as long as reading the site.
+	WornSince func(ctx context.Context, units []string) (map[string][]compose.Worn, error)
 }
 
 // Explained is the working of a unit's numbers.
@@ -86,7 +88,6 @@ type Desk struct {
 	looked  time.Time
 	stamp   string
 	working *recent[workingOf, Explained]
-	worn    *recent[wornOf, []worn]
 	asks    *recent[int64, printedPages]
 	pasts   *recent[knownOf, known]
 }
@@ -94,7 +95,7 @@ type Desk struct {
 // New gives a desk. The error is of its own pages.
 func New(c Config) (*Desk, error) {
 	d := &Desk{Config: c, sessions: newSessions(c.Now), tries: newTries(c.Now), limits: plainLimits,
-		working: newRecent[workingOf, Explained](32), worn: newRecent[wornOf, []worn](256), asks: newRecent[int64, printedPages](64), pasts: newRecent[knownOf, known](64)}
+		working: newRecent[workingOf, Explained](128), asks: newRecent[int64, printedPages](64), pasts: newRecent[knownOf, known](64)}
 	var err error
 	d.pages, err = readPages()
 	return d, err
