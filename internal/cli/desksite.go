@@ -68,28 +68,17 @@ func (st *site) forDesk(dir string) (*desk.Site, error) {
 	}
 	called := titles(st.library)
 	out.Title = func(procedure string) string { return called[procedure] }
-	out.Explain = func(ctx context.Context, unit, proc string) (desk.Explained, error) {
-		knows, err := st.knowing(ctx, dir, map[string]bool{unit: true})
-		if err != nil {
-			return desk.Explained{}, err
-		}
-		return knows.workingOf(unit, proc)
-	}
-	out.Worn = st.wornOf
-	out.WornSince = func(ctx context.Context, units []string) (map[string][]compose.Worn, error) {
+	out.Histories = desk.Histories{Explain: st.workingOf, Worn: st.wornOf}
+	out.Since = func(ctx context.Context, units []string) (desk.Histories, error) {
 		of := map[string]bool{}
 		for _, u := range units {
 			of[u] = true
 		}
 		knows, err := st.knowing(ctx, dir, of)
 		if err != nil {
-			return nil, err
+			return desk.Histories{}, err
 		}
-		is := map[string][]compose.Worn{}
-		for _, u := range units {
-			is[u] = knows.wornOf(u)
-		}
-		return is, nil
+		return desk.Histories{Explain: knows.workingOf, Worn: knows.wornOf}, nil
 	}
 	return out, nil
 }

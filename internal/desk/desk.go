@@ -42,14 +42,19 @@ type Site struct {
 	// Translate gives a text of the program in the language of the site.
 	Translate func(string) string
 	Title     func(procedure string) string // what a procedure is called
+	Histories                               // as the records alone tell
+	// Since gives what the records and the register tell of some units. It takes as long as
+	// reading the site.
+	Since func(ctx context.Context, units []string) (Histories, error)
+}
+
+// Histories are what histories of units go into.
+type Histories struct {
 	// Explain gives the working of a unit's numbers by a procedure, by the first that fits
 	// where none is named. The error is for whoever asked.
-	Explain func(ctx context.Context, unit, procedure string) (Explained, error)
-	// Worn gives what the records alone tell of a unit's wear.
+	Explain func(unit, procedure string) (Explained, error)
+	// Worn gives what is known of a unit's wear.
 	Worn func(unit string) []compose.Worn
-	// WornSince gives, by unit, what the records and the register tell of the wear of some. It
-	// takes as long as reading the site.
-	WornSince func(ctx context.Context, units []string) (map[string][]compose.Worn, error)
 }
 
 // Explained is the working of a unit's numbers.
@@ -83,19 +88,18 @@ type Desk struct {
 	pages    map[string]*template.Template
 	limits   limits
 
-	mu      sync.Mutex
-	site    *reading // the newest
-	looked  time.Time
-	stamp   string
-	working *recent[workingOf, Explained]
-	asks    *recent[int64, printedPages]
-	pasts   *recent[knownOf, known]
+	mu     sync.Mutex
+	site   *reading // the newest
+	looked time.Time
+	stamp  string
+	asks   *recent[int64, printedPages]
+	pasts  *recent[knownOf, known]
 }
 
 // New gives a desk. The error is of its own pages.
 func New(c Config) (*Desk, error) {
 	d := &Desk{Config: c, sessions: newSessions(c.Now), tries: newTries(c.Now), limits: plainLimits,
-		working: newRecent[workingOf, Explained](128), asks: newRecent[int64, printedPages](64), pasts: newRecent[knownOf, known](64)}
+		asks: newRecent[int64, printedPages](64), pasts: newRecent[knownOf, known](64)}
 	var err error
 	d.pages, err = readPages()
 	return d, err

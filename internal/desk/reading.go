@@ -52,9 +52,8 @@ func (d *Desk) reading() (*reading, error) {
 		return nil, err
 	}
 	site := &reading{Site: s}
-	site.wear = &wear{site: site, by: map[string]*wornUnit{}, wanted: map[string]string{}}
+	site.wear = newWear(site)
 	d.site, d.stamp, d.looked = site, stamp, now
-	d.working.clear()
 	return site, nil
 }
 

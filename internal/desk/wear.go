@@ -9,15 +9,17 @@ import (
 	"jobsheaf/internal/compose"
 )
 
-// wear is what is known of the wear of units. What the register knows of one takes as long
-// as reading the site: nobody waits for that. Until it is there, what the records alone
-// tell is shown, or what was known before.
+// wear is what histories tell of units: of their wear, and in the working of their numbers.
+// What the register knows of one takes as long as reading the site: nobody waits for that.
+// Until it is there, what the records alone tell is shown, or what was known before.
 type wear struct {
-	site *reading
+	site     *reading
+	workings *recent[workingOf, Explained]
 
 	mu     sync.Mutex
 	by     map[string]*wornUnit
-	wanted map[string]string // by unit that is to be looked at anew, the sum of what the register knows
+	wanted map[string]string  // by unit that is to be looked at anew, the sum of what the register knows
+	asked  map[workingOf]bool // workings that are wanted of them
 	busy   bool
 	listed bool // all units were asked for
 }
@@ -30,6 +32,10 @@ type wornUnit struct {
 
 // unitsAtATime is of how many units what the register knows is read at a time.
 const unitsAtATime = 50
+
+func newWear(site *reading) *wear {
+	return &wear{site: site, workings: newRecent[workingOf, Explained](128), by: map[string]*wornUnit{}, wanted: map[string]string{}, asked: map[workingOf]bool{}}
+}
 
 // of gives what is known of a unit's wear, where the register knows what has this sum, ""
 // for nothing. late says that what is given does not have all of that yet.
@@ -51,6 +57,28 @@ func (w *wear) of(unit, sum string) (parts []compose.Worn, late bool) {
 	w.want(map[string]string{unit: sum})
 	return is.parts, true
 }
+
+// working gives the working of a unit's numbers; late as of of.
+func (w *wear) working(of workingOf) (is Explained, late bool, err error) {
+	if is, ok := w.workings.kept(of); ok {
+		return is, false, nil
+	}
+	plain := workingOf{of.unit, of.procedure, ""}
+	is, err = w.workings.get(plain, func() (Explained, error) { return w.site.Explain(of.unit, of.procedure) })
+	if err != nil || plain == of {
+		return is, false, err
+	}
+	w.mu.Lock()
+	if len(w.asked) < mostAsked {
+		w.asked[of] = true
+	}
+	w.mu.Unlock()
+	w.want(map[string]string{of.unit: of.known})
+	return is, true, nil
+}
+
+// mostAsked is how many workings are wanted at a time at most.
+const mostAsked = 200
 
 // want has units looked at anew.
 func (w *wear) want(units map[string]string) {
@@ -79,14 +107,26 @@ func (w *wear) work() {
 			w.mu.Unlock()
 			return
 		}
-		w.mu.Unlock()
-		of, err := w.site.WornSince(context.Background(), ids)
-		for _, id := range ids {
-			if err == nil {
-				w.mu.Lock()
-				w.by[id] = &wornUnit{sums[id], of[id]}
-				w.mu.Unlock()
+		var workings []workingOf
+		for of := range w.asked {
+			if sums[of.unit] == of.known && of.known != "" {
+				workings = append(workings, of)
+				delete(w.asked, of)
 			}
+		}
+		w.mu.Unlock()
+		since, err := w.site.Since(context.Background(), ids)
+		if err != nil {
+			continue
+		}
+		for _, id := range ids {
+			parts := since.Worn(id)
+			w.mu.Lock()
+			w.by[id] = &wornUnit{sums[id], parts}
+			w.mu.Unlock()
+		}
+		for _, of := range workings {
+			w.workings.get(of, func() (Explained, error) { return since.Explain(of.unit, of.procedure) })
 		}
 	}
 }
