@@ -87,6 +87,7 @@ type Desk struct {
 	tries    *tries
 	pages    map[string]*template.Template
 	limits   limits
+	turns    turns
 
 	mu     sync.Mutex
 	site   *reading // the newest
@@ -98,7 +99,7 @@ type Desk struct {
 
 // New gives a desk. The error is of its own pages.
 func New(c Config) (*Desk, error) {
-	d := &Desk{Config: c, sessions: newSessions(c.Now), tries: newTries(c.Now), limits: plainLimits,
+	d := &Desk{Config: c, sessions: newSessions(c.Now), tries: newTries(c.Now), limits: plainLimits, turns: newTurns(),
 		asks: newRecent[int64, printedPages](64), pasts: newRecent[knownOf, known](64)}
 	var err error
 	d.pages, err = readPages()
