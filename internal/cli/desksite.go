@@ -60,6 +60,7 @@ func (st *site) forDesk() (*desk.Site, error) {
 	called := titles(st.library)
 	out.Title = func(procedure string) string { return called[procedure] }
 	out.Explain = st.workingOf
+	out.WorkOut = st.summed
 	out.Worn = func(unit string) []compose.Worn {
 		job, err := st.asked(unit, "", "")
 		if err != nil {
@@ -68,6 +69,25 @@ func (st *site) forDesk() (*desk.Site, error) {
 		job.Day = record.Text{}        // all of the history counts
 		is, _ := st.composer.Worn(job) // what is wrong with the records is told elsewhere
 		return is
+	}
+	return out, nil
+}
+
+// summed works out what can be from readings that were typed in, as explain does.
+func (st *site) summed(unit, proc string, readings [][2]string) (out []desk.Summed, err error) {
+	job, err := st.asked(unit, proc, "")
+	if err != nil {
+		return nil, err
+	}
+	got, problems, err := st.composer.WorkOut(job, readings, nil)
+	if err != nil {
+		return nil, err
+	}
+	if got == nil || problems.HasErrors() {
+		return nil, errRefused
+	}
+	for _, e := range got.Entries {
+		out = append(out, desk.Summed{Name: e.Name, Printed: e.Printed})
 	}
 	return out, nil
 }

@@ -16,6 +16,7 @@ package desk
 import (
 	"context"
 	"html/template"
+	"image"
 	"io/fs"
 	"net/http"
 	"sync"
@@ -46,6 +47,9 @@ type Site struct {
 	// Explain gives the working of a unit's numbers by a procedure, by the first that fits
 	// where none is named. The error is for whoever asked.
 	Explain func(unit, procedure string) (Explained, error)
+	// WorkOut works out what can be from readings of a job of a unit by a procedure: pairs of
+	// name and text.
+	WorkOut func(unit, procedure string, readings [][2]string) ([]Summed, error)
 	// Worn gives what a unit's history tells of its wear.
 	Worn func(unit string) []compose.Worn
 }
@@ -88,12 +92,17 @@ type Desk struct {
 	working *recent[workingOf, Explained]
 	worn    *recent[string, []compose.Worn]
 	asks    *recent[int64, printedPages]
+	boxes   *recent[int64, *onPrint]
+	opened  *recent[pictureOf, *image.Gray]
+	sums    *recent[sumsOf, []Summed]
+	found   *recent[foundOf, *packetFound]
 }
 
 // New gives a desk. The error is of its own pages.
 func New(c Config) (*Desk, error) {
 	d := &Desk{Config: c, sessions: newSessions(c.Now), tries: newTries(c.Now), limits: plainLimits,
-		working: newRecent[workingOf, Explained](32), worn: newRecent[string, []compose.Worn](256), asks: newRecent[int64, printedPages](64)}
+		working: newRecent[workingOf, Explained](32), worn: newRecent[string, []compose.Worn](256), asks: newRecent[int64, printedPages](64),
+		boxes: newRecent[int64, *onPrint](16), opened: newRecent[pictureOf, *image.Gray](8), sums: newRecent[sumsOf, []Summed](64), found: newRecent[foundOf, *packetFound](500)}
 	var err error
 	d.pages, err = readPages()
 	return d, err
@@ -123,6 +132,16 @@ func routes() []route {
 		{pattern: "GET /job/{job}", who: reader, do: (*visit).job},
 		{pattern: "GET /job/{job}/packet", who: reader, do: (*visit).packet},
 		{pattern: "GET /picture/{paper}", who: reader, do: (*visit).picture},
+		{pattern: "GET /job/{job}/type", who: reader, do: (*visit).typePage},
+		{pattern: "POST /job/{job}/type", who: mechanic, named: true, do: (*visit).typeIn},
+		{pattern: "GET /job/{job}/settle", who: reader, do: (*visit).settlePage},
+		{pattern: "POST /job/{job}/settle", who: mechanic, named: true, do: (*visit).settle},
+		{pattern: "GET /settle", who: reader, do: (*visit).settlePage},
+		{pattern: "POST /settle", who: mechanic, named: true, do: (*visit).settle},
+		{pattern: "GET /job/{job}/review", who: reader, do: (*visit).reviewPage},
+		{pattern: "POST /job/{job}/review", who: planner, named: true, do: (*visit).decide},
+		{pattern: "GET /review", who: reader, do: (*visit).reviews},
+		{pattern: "GET /crop/{job}/{print}/{sum}/{box}", who: reader, do: (*visit).cropPage},
 		{pattern: "GET /units", who: reader, do: (*visit).units},
 		{pattern: "GET /unit/{unit}", who: reader, do: (*visit).unit},
 		{pattern: "GET /worn", who: reader, do: (*visit).wornParts},
