@@ -112,12 +112,20 @@ func TestAccess(t *testing.T) {
 		edit(t, filepath.Join(site, "units", "saponification.yaml"), "speed: 350 rpm", "speed: 350")
 		edit(t, filepath.Join(site, "units", "washing.yaml"), "area: ", "area_: ")
 	}), chromium(t)
-	axe, err := os.ReadFile(filepath.Join("..", "..", "testdata", "axe", "axe.min.js"))
-	must(t, err)
 	prints, err := o.register.Prints(t.Context(), "K-24817")
 	must(t, err)
 	paths := append([]string{fmt.Sprintf("/J/K-24817/3/%d/7F3A91C2", prints[0].Pages), fmt.Sprintf("/J/K-24817/3/%d/%s", prints[0].Pages, prints[0].Fingerprint), "/sign-in"}, reading...)
 	waitChecked(t, o)
+	b.accessible(o.url, paths...)
+}
+
+// accessible holds pages to what axe-core finds and to the width of a phone, in both
+// languages, and keeps their pictures where they are asked for.
+func (b *tab) accessible(site string, paths ...string) {
+	t := b.t
+	t.Helper()
+	axe, err := os.ReadFile(filepath.Join("..", "..", "testdata", "axe", "axe.min.js"))
+	must(t, err)
 	for _, lang := range []string{"en", "es"} {
 		for _, p := range paths {
 			for _, w := range []int64{1280, 360} {
@@ -126,7 +134,7 @@ func TestAccess(t *testing.T) {
 					join = "&"
 				}
 				b.sized(w, 800)
-				b.do(chromedp.Navigate(o.url + p + join + "lang=" + lang))
+				b.do(chromedp.Navigate(site + p + join + "lang=" + lang))
 				is[int](b, string(axe)+";0")
 				found := is[[]string](b, `axe.run({resultTypes: ["violations"]}).then(r => r.violations.map(v => v.id + ": " + v.help + " " + v.nodes.slice(0, 3).map(n => n.html).join(" | ")))`)
 				width := is[float64](b, `document.documentElement.scrollWidth`)
