@@ -2,9 +2,8 @@
 // whether a page is current, what a unit's history tells, what is wrong in the records,
 // where a number comes from.
 //
-// Entry points: New, Desk.Handler for what answers requests and Desk.Serve for a server
-// with its limits. It belongs here if somebody at the desk reads it or writes it into a
-// form. It is not for deciding anything about a packet (review, typein), nor for what is
+// Entry points: New, and Desk.Serve, a server with its limits. It belongs here if somebody
+// at the desk reads it or writes it into a form. It is not for deciding anything about a packet (review, typein), nor for what is
 // kept (register); and it sees neither files nor the clock: the command line hands it
 // functions, file systems and the time.
 //
@@ -46,12 +45,13 @@ type Site struct {
 	Title     func(procedure string) string // what a procedure is called
 	// Explain gives the working of a unit's numbers by a procedure, by the first that fits
 	// where none is named. The error is for whoever asked.
-	Explain func(unit, procedure string) (Explained, error)
+	Explain func(ctx context.Context, unit, procedure string) (Explained, error)
+	// Worn gives what the histories of some units tell of their wear, by unit. It takes a
+	// tenth of a second and more where the register has readings of one.
+	Worn func(ctx context.Context, units []string) (map[string][]compose.Worn, error)
 	// WorkOut works out what can be from readings of a job of a unit by a procedure: pairs of
 	// name and text.
 	WorkOut func(unit, procedure string, readings [][2]string) ([]Summed, error)
-	// Worn gives what a unit's history tells of its wear.
-	Worn func(unit string) []compose.Worn
 }
 
 // Explained is the working of a unit's numbers.
@@ -90,8 +90,9 @@ type Desk struct {
 	looked  time.Time
 	stamp   string
 	working *recent[workingOf, Explained]
-	worn    *recent[string, []compose.Worn]
+	worn    *recent[wornOf, []worn]
 	asks    *recent[int64, printedPages]
+	pasts   *recent[knownOf, known]
 	boxes   *recent[int64, *onPrint]
 	opened  *recent[pictureOf, *image.Gray]
 	sums    *recent[sumsOf, []Summed]
@@ -101,15 +102,15 @@ type Desk struct {
 // New gives a desk. The error is of its own pages.
 func New(c Config) (*Desk, error) {
 	d := &Desk{Config: c, sessions: newSessions(c.Now), tries: newTries(c.Now), limits: plainLimits,
-		working: newRecent[workingOf, Explained](32), worn: newRecent[string, []compose.Worn](256), asks: newRecent[int64, printedPages](64),
+		working: newRecent[workingOf, Explained](32), worn: newRecent[wornOf, []worn](256), asks: newRecent[int64, printedPages](64), pasts: newRecent[knownOf, known](64),
 		boxes: newRecent[int64, *onPrint](16), opened: newRecent[pictureOf, *image.Gray](8), sums: newRecent[sumsOf, []Summed](64), found: newRecent[foundOf, *packetFound](500)}
 	var err error
 	d.pages, err = readPages()
 	return d, err
 }
 
-// Handler gives what answers requests.
-func (d *Desk) Handler() http.Handler {
+// handler gives what answers requests.
+func (d *Desk) handler() http.Handler {
 	mux := http.NewServeMux()
 	for _, r := range routes() {
 		mux.Handle(r.pattern, d.guarded(r))

@@ -1,6 +1,7 @@
 package desk
 
 import (
+	"context"
 	"net/http"
 	"slices"
 	"strings"
@@ -10,7 +11,7 @@ import (
 )
 
 // workingOf is what a working is kept by.
-type workingOf struct{ unit, procedure string }
+type workingOf struct{ unit, procedure, known string }
 
 // numberPage is the working of a unit's numbers.
 type numberPage struct {
@@ -33,9 +34,15 @@ func (v *visit) number() error {
 	if site.Book.Units[id] == nil {
 		return refuse(http.StatusNotFound, "fault.unit", "unit", id)
 	}
-	of := workingOf{id, v.asked("procedure", 60)}
+	known, err := v.known(id)
+	if err != nil {
+		return err
+	}
+	of := workingOf{id, v.asked("procedure", 60), known.sum}
 	is := numberPage{Unit: id, Asked: v.asked("value", 120)}
-	is.Explained, err = v.working.get(of, func() (Explained, error) { return site.Explain(of.unit, of.procedure) })
+	is.Explained, err = v.working.get(of, func() (Explained, error) {
+		return site.Explain(context.WithoutCancel(v.r.Context()), of.unit, of.procedure)
+	})
 	if err != nil {
 		return refuse(http.StatusUnprocessableEntity, "fault.working", "unit", id, "why", err.Error())
 	}

@@ -24,6 +24,8 @@ type reading struct {
 	wears   bool // the units are being looked through
 	all     []unitWorn
 	known   bool // all has all units
+
+	wearFault error
 }
 
 // unitWorn is what is known of the wear of one feature of a unit.
@@ -91,26 +93,38 @@ func (s *reading) check() (list diag.List, whole bool, err error) {
 	return s.Problems, false, nil
 }
 
+// unitsAtATime is of how many units what the register knows is read at a time.
+const unitsAtATime = 50
+
 // wear gives what is known of the wear of all units, the limit that comes first before the
-// others; whole is false while they are still being looked through.
-func (s *reading) wear() (list []unitWorn, whole bool) {
+// others; whole is false while they are still being looked through. What came back since they
+// were is not in it until a record changes.
+func (s *reading) wear() (list []unitWorn, whole bool, err error) {
 	s.mu.Lock()
 	defer s.mu.Unlock()
 	if !s.wears {
 		s.wears = true
 		go func() {
 			var all []unitWorn
-			for _, id := range slices.Sorted(maps.Keys(s.Book.Units)) {
-				for _, w := range s.Worn(id) {
-					w.Trend = packet.Figure{} // a drawing is made of one unit at a time
-					all = append(all, unitWorn{s.Book.Units[id], w})
+			var fault error
+			for ids := range slices.Chunk(slices.Sorted(maps.Keys(s.Book.Units)), unitsAtATime) {
+				of, err := s.Worn(context.Background(), ids)
+				if err != nil {
+					fault = err
+					break
+				}
+				for _, id := range ids {
+					for _, w := range of[id] {
+						w.Trend = packet.Figure{} // a drawing is made of one unit at a time
+						all = append(all, unitWorn{s.Book.Units[id], w})
+					}
 				}
 			}
 			slices.SortStableFunc(all, func(a, b unitWorn) int { return a.Compare(b.Worn) })
 			s.mu.Lock()
 			defer s.mu.Unlock()
-			s.all, s.known = all, true
+			s.all, s.known, s.wearFault = all, true, fault
 		}()
 	}
-	return s.all, s.known
+	return s.all, s.known, s.wearFault
 }
