@@ -144,13 +144,7 @@ func (b *tab) accessible(site string, paths ...string) {
 				if width > float64(w) {
 					t.Errorf("%s in %s is %v px wide at %d", p, lang, width, w)
 				}
-				if *pictures != "" {
-					png, err := chromedp.Run(b.ctx, chromedp.FullScreenshot(100))
-					must(t, err)
-					name := "page" + regexp.MustCompile(`[^A-Za-z0-9]+`).ReplaceAllString(p, "-")
-					must(t, os.MkdirAll(*pictures, 0o755))
-					must(t, os.WriteFile(filepath.Join(*pictures, fmt.Sprintf("%s.%s.%d.png", name, lang, w)), png, 0o644))
-				}
+				b.shows("page"+regexp.MustCompile(`[^A-Za-z0-9]+`).ReplaceAllString(p, "-")+"."+lang, w)
 			}
 		}
 	}
@@ -209,4 +203,35 @@ func TestKeyboard(t *testing.T) {
 	if says := is[string](b, `document.querySelector("h1").textContent`); says != "Job K-24817" {
 		t.Errorf("found %q", says)
 	}
+}
+
+// text gives what a part of the page says, script or no script.
+func (b *tab) text(of string) string {
+	b.t.Helper()
+	text, err := chromedp.Run(b.ctx, chromedp.TextContent(of))
+	must(b.t, err)
+	return text
+}
+
+// holds looks for texts in a part of the page.
+func (b *tab) holds(part string, texts ...string) {
+	b.t.Helper()
+	is := b.text(part)
+	for _, s := range texts {
+		if !strings.Contains(is, s) {
+			b.t.Errorf("%s does not say %q but %q", part, s, is)
+		}
+	}
+}
+
+// shows keeps a picture of the page where pictures are asked for.
+func (b *tab) shows(name string, width int64) {
+	b.t.Helper()
+	if *pictures == "" {
+		return
+	}
+	png, err := chromedp.Run(b.ctx, chromedp.FullScreenshot(100))
+	must(b.t, err)
+	must(b.t, os.MkdirAll(*pictures, 0o755))
+	must(b.t, os.WriteFile(filepath.Join(*pictures, fmt.Sprintf("%s.%d.png", name, width)), png, 0o644))
 }
