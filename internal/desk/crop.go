@@ -20,7 +20,8 @@ import (
 // What is shown of a page around a box, in mm, and how a picture is sent.
 const (
 	cropBeside  = 12.0 // on each side at least
-	cropAround  = 4.5  // above and below
+	cropAbove   = 7.0  // a line of words stands there
+	cropBelow   = 3.0
 	cropWidest  = 78.0 // a picture is at least so wide, for the words beside the box
 	cropPerMM   = 6    // dots on the screen, at most as many as a picture has; see scan.PerMM
 	cropQuality = 82
@@ -83,7 +84,7 @@ func (b *boxOn) part() (x0, y0, x1, y1 float64) {
 	x0 = max(0, float64(b.X)-beside)
 	x1 = min(float64(b.Page.W), max(float64(b.X+b.W)+beside, x0+cropWidest))
 	x0 = max(0, min(x0, x1-cropWidest))
-	return x0, max(0, float64(b.Y)-cropAround), x1, min(float64(b.Page.H), float64(b.Y+b.H)+cropAround)
+	return x0, max(0, float64(b.Y)-cropAbove), x1, min(float64(b.Page.H), float64(b.Y+b.H)+cropBelow)
 }
 
 // Crop is a picture of a box.

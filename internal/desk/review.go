@@ -165,7 +165,7 @@ func (v *visit) lineOf(is *reviewPage, s review.Said, say review.Words) reviewLi
 			}
 		}
 		if slices.Contains(typedBy, topic) {
-			l.Type = is.path("type") + "?" + url.Values{"print": {strconv.Itoa(is.Print.N)}, "at": {first.Box}}.Encode() + "#now"
+			l.Type = is.path("type") + "?" + url.Values{"print": {strconv.Itoa(is.Print.N)}, "at": {first.Box}}.Encode()
 		}
 	}
 	return l

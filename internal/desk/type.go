@@ -42,6 +42,7 @@ type typeGroup struct {
 	Page  int
 	Sheet string
 	Left  int
+	Words bool // of boxes for words, behind those for numbers
 	Boxes []*typeBox
 }
 
@@ -114,8 +115,9 @@ func (v *visit) typeFor() (*typePage, error) {
 				b.Is = t.Verdict
 			}
 		}
-		if n := len(is.Groups); n == 0 || is.Groups[n-1].Page != b.Page {
-			is.Groups = append(is.Groups, typeGroup{N: n, Page: b.Page, Sheet: b.Sheet})
+		words := b.Ask.For != manifest.ForReading
+		if n := len(is.Groups); n == 0 || is.Groups[n-1].Page != b.Page || is.Groups[n-1].Words != words {
+			is.Groups = append(is.Groups, typeGroup{N: n, Page: b.Page, Sheet: b.Sheet, Words: words})
 		}
 		g := &is.Groups[len(is.Groups)-1]
 		g.Boxes = append(g.Boxes, b)
@@ -168,7 +170,8 @@ func (is *typePage) Back() *typeBox {
 // end is said instead of a box where none is left after another.
 const end = "end"
 
-// To gives the address of the page with a box ready, nil of none.
+// To gives the address of the page with a box ready, nil of none. It names no place on the
+// page: a browser that is led to one leaves the field alone that is to have the focus.
 func (is *typePage) To(b *typeBox) string { return is.to(b, nil) }
 
 func (is *typePage) to(at, kept *typeBox) string {
@@ -180,7 +183,7 @@ func (is *typePage) to(at, kept *typeBox) string {
 	if kept != nil {
 		q.Set("kept", kept.ID)
 	}
-	return is.path() + "?" + q.Encode() + "#now"
+	return is.path() + "?" + q.Encode()
 }
 
 // Skip gives the address of the page with the next box ready.

@@ -61,10 +61,14 @@ func (b *tab) writes(text string) {
 	must(b.t, err)
 }
 
-// enter presses Enter and waits for what the page that comes has.
-func (b *tab) enter(has string) {
+// enter presses Enter, and waits for what the page that comes shows and has.
+func (b *tab) enter(shows string, has ...string) {
 	b.t.Helper()
-	b.do(chromedp.KeyEvent("\r"), chromedp.WaitVisible(has))
+	b.do(chromedp.KeyEvent("\r"))
+	for _, h := range has {
+		b.do(chromedp.WaitReady(h))
+	}
+	b.do(chromedp.WaitVisible(shows))
 }
 
 // A person types readings, sees a verdict, settles boxes, lets findings through and closes
@@ -87,7 +91,7 @@ func TestPaperByHand(t *testing.T) {
 			b.enter("#kept")
 			b.holds("#kept", "0.08 mm", "OUTSIDE its limits")
 			b.writes("0.04")
-			b.enter("#kept")
+			b.enter(`#text`, `input[name="box"][value="s3.2.front-left"]`)
 			b.holds("#kept", "within its limits")
 
 			b.do(chromedp.Navigate(o.url+settling), chromedp.WaitVisible("fieldset"))
