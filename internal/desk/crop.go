@@ -87,14 +87,14 @@ func (b *boxOn) part() (x0, y0, x1, y1 float64) {
 	return x0, max(0, float64(b.Y)-cropAbove), x1, min(float64(b.Page.H), float64(b.Y+b.H)+cropBelow)
 }
 
-// Crop is a picture of a box.
-type Crop struct {
+// cropped is a picture of a box.
+type cropped struct {
 	Path          string
 	Width, Height int // in CSS pixels
 }
 
 // crop gives the picture of a box out of the picture of its page, nil where there is none.
-func (v *visit) crop(p register.Printed, picture, box string) *Crop {
+func (v *visit) crop(p register.Printed, picture, box string) *cropped {
 	if !sumForm.MatchString(picture) {
 		return nil
 	}
@@ -108,7 +108,7 @@ func (v *visit) crop(p register.Printed, picture, box string) *Crop {
 	}
 	x0, y0, x1, y1 := b.part()
 	f := frame{visit: v}
-	return &Crop{f.Path("crop", p.Job, strconv.FormatInt(p.Event, 10), picture, box), int((x1 - x0) * cropPerMM), int((y1 - y0) * cropPerMM)}
+	return &cropped{f.Path("crop", p.Job, strconv.FormatInt(p.Event, 10), picture, box), int((x1 - x0) * cropPerMM), int((y1 - y0) * cropPerMM)}
 }
 
 // cropPage sends the picture of a box: of a page that came back and was squared up, as the

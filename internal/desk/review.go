@@ -54,7 +54,7 @@ type reviewLine struct {
 
 // shownBox is the picture of a box, with what is found in it.
 type shownBox struct {
-	*Crop
+	*cropped
 	Where string
 }
 
@@ -71,9 +71,8 @@ func (is *reviewPage) path(page string) string {
 	return "/job/" + url.PathEscape(is.Job.ID) + "/" + page
 }
 
-// Open, Closed and Void say what becomes of the packet.
-func (is *reviewPage) Open() bool   { return is.Job.State == register.JobOpen }
-func (is *reviewPage) Closed() bool { return is.Job.State == register.JobClosed }
+// Open reports whether something may be decided of the packet's findings.
+func (is *reviewPage) Open() bool { return is.Job.State == register.JobOpen }
 
 // reviewFor makes the page of a job.
 func (v *visit) reviewFor() (*reviewPage, error) {

@@ -50,9 +50,6 @@ func (is *reviewsPage) Narrow() bool {
 	return is.Week == "" || is.Unit != "" || is.Only != "" || is.Stand || is.Late != late
 }
 
-// Days reports whether days were asked for and no week.
-func (is *reviewsPage) Days() bool { return is.Week == "" && is.From+is.To != "" }
-
 // reviews lists packets with what is found, by default those of this week.
 func (v *visit) reviews() error {
 	is := &reviewsPage{Query: register.Query{Unit: v.asked("unit", 60), From: v.asked("from", 10), To: v.asked("to", 10)}, Week: v.asked("week", 12), Only: v.asked("only", 60), Stand: v.asked("open", 1) != "", Late: late}

@@ -41,7 +41,7 @@ type settleBox struct {
 	Unit    string
 	Seen    register.Mark // as it was read, "" where its page did not come back
 	Said    *register.Settled
-	Picture *Crop
+	Picture *cropped
 	Choice  register.Mark // what was chosen in a form that came back
 	Clash   bool          // somebody else settled it since it was looked at
 	One     bool          // only its job is shown

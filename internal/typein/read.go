@@ -136,7 +136,7 @@ func line(text string) (string, error) {
 	text = strings.TrimSpace(text)
 	switch {
 	case text == "":
-		return "", &unread{what: "nothing is typed", is: says("nothing")}
+		return "", &unread{what: "nothing is typed", is: says("not_typed")}
 	case len(text) > mostText:
 		return "", &unread{what: fmt.Sprintf("the text has more than %d bytes", mostText), is: says("long", "n", mostText)}
 	case !utf8.ValidString(text):
