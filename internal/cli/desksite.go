@@ -69,34 +69,30 @@ func (st *site) forDesk(dir string) (*desk.Site, error) {
 	called := titles(st.library)
 	out.Title = func(procedure string) string { return called[procedure] }
 	out.WorkOut = st.summed
-	out.Explain = func(ctx context.Context, unit, proc string) (desk.Explained, error) {
-		knows, err := st.knowing(ctx, dir, map[string]bool{unit: true})
-		if err != nil {
-			return desk.Explained{}, err
-		}
-		return knows.workingOf(unit, proc)
-	}
-	out.Worn = func(ctx context.Context, units []string) (map[string][]compose.Worn, error) {
+	out.Histories = desk.Histories{Explain: st.workingOf, Worn: st.wornOf}
+	out.Since = func(ctx context.Context, units []string) (desk.Histories, error) {
 		of := map[string]bool{}
 		for _, u := range units {
 			of[u] = true
 		}
 		knows, err := st.knowing(ctx, dir, of)
 		if err != nil {
-			return nil, err
+			return desk.Histories{}, err
 		}
-		is := map[string][]compose.Worn{}
-		for _, u := range units {
-			job, err := knows.asked(u, "", "")
-			if err != nil {
-				continue // no procedure is for it
-			}
-			job.Day = record.Text{}             // all of the history counts
-			is[u], _ = knows.composer.Worn(job) // what is wrong with the records is told elsewhere
-		}
-		return is, nil
+		return desk.Histories{Explain: knows.workingOf, Worn: knows.wornOf}, nil
 	}
 	return out, nil
+}
+
+// wornOf gives what a unit's history tells of its wear, nothing where no procedure is for it.
+func (st *site) wornOf(unit string) []compose.Worn {
+	job, err := st.asked(unit, "", "")
+	if err != nil {
+		return nil
+	}
+	job.Day = record.Text{}        // all of the history counts
+	is, _ := st.composer.Worn(job) // what is wrong with the records is told elsewhere
+	return is
 }
 
 // summed works out what can be from readings that were typed in, as explain does.

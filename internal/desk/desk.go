@@ -15,7 +15,6 @@ package desk
 import (
 	"context"
 	"html/template"
-	"image"
 	"io/fs"
 	"net/http"
 	"sync"
@@ -43,15 +42,22 @@ type Site struct {
 	// Translate gives a text of the program in the language of the site.
 	Translate func(string) string
 	Title     func(procedure string) string // what a procedure is called
-	// Explain gives the working of a unit's numbers by a procedure, by the first that fits
-	// where none is named. The error is for whoever asked.
-	Explain func(ctx context.Context, unit, procedure string) (Explained, error)
-	// Worn gives what the histories of some units tell of their wear, by unit. It takes a
-	// tenth of a second and more where the register has readings of one.
-	Worn func(ctx context.Context, units []string) (map[string][]compose.Worn, error)
 	// WorkOut works out what can be from readings of a job of a unit by a procedure: pairs of
 	// name and text.
-	WorkOut func(unit, procedure string, readings [][2]string) ([]Summed, error)
+	WorkOut   func(unit, procedure string, readings [][2]string) ([]Summed, error)
+	Histories // as the records alone tell
+	// Since gives what the records and the register tell of some units. It takes as long as
+	// reading the site.
+	Since func(ctx context.Context, units []string) (Histories, error)
+}
+
+// Histories are what histories of units go into.
+type Histories struct {
+	// Explain gives the working of a unit's numbers by a procedure, by the first that fits
+	// where none is named. The error is for whoever asked.
+	Explain func(unit, procedure string) (Explained, error)
+	// Worn gives what is known of a unit's wear.
+	Worn func(unit string) []compose.Worn
 }
 
 // Explained is the working of a unit's numbers.
@@ -84,26 +90,21 @@ type Desk struct {
 	tries    *tries
 	pages    map[string]*template.Template
 	limits   limits
+	turns    turns
 
-	mu      sync.Mutex
-	site    *reading // the newest
-	looked  time.Time
-	stamp   string
-	working *recent[workingOf, Explained]
-	worn    *recent[wornOf, []worn]
-	asks    *recent[int64, printedPages]
-	pasts   *recent[knownOf, known]
-	boxes   *recent[int64, *onPrint]
-	opened  *recent[pictureOf, *image.Gray]
-	sums    *recent[sumsOf, []Summed]
-	found   *recent[foundOf, *packetFound]
+	mu     sync.Mutex
+	site   *reading // the newest
+	looked time.Time
+	stamp  string
+	asks   *recent[int64, printedPages]
+	pasts  *recent[knownOf, known]
+	*papers
 }
 
 // New gives a desk. The error is of its own pages.
 func New(c Config) (*Desk, error) {
-	d := &Desk{Config: c, sessions: newSessions(c.Now), tries: newTries(c.Now), limits: plainLimits,
-		working: newRecent[workingOf, Explained](32), worn: newRecent[wornOf, []worn](256), asks: newRecent[int64, printedPages](64), pasts: newRecent[knownOf, known](64),
-		boxes: newRecent[int64, *onPrint](16), opened: newRecent[pictureOf, *image.Gray](8), sums: newRecent[sumsOf, []Summed](64), found: newRecent[foundOf, *packetFound](500)}
+	d := &Desk{Config: c, sessions: newSessions(c.Now), tries: newTries(c.Now), limits: plainLimits, turns: newTurns(),
+		asks: newRecent[int64, printedPages](64), pasts: newRecent[knownOf, known](64), papers: newPapers()}
 	var err error
 	d.pages, err = readPages()
 	return d, err

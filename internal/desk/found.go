@@ -1,12 +1,26 @@
 package desk
 
 import (
+	"image"
 	"time"
 
 	"jobsheaf/internal/diag"
 	"jobsheaf/internal/register"
 	"jobsheaf/internal/review"
 )
+
+// papers is what is kept of packets that came back, so that it is not worked out anew for
+// each page.
+type papers struct {
+	boxes  *recent[int64, *onPrint]
+	opened *recent[pictureOf, *image.Gray]
+	sums   *recent[sumsOf, []Summed]
+	found  *recent[foundOf, *packetFound]
+}
+
+func newPapers() *papers {
+	return &papers{newRecent[int64, *onPrint](16), newRecent[pictureOf, *image.Gray](8), newRecent[sumsOf, []Summed](64), newRecent[foundOf, *packetFound](500)}
+}
 
 // packetFound is what a review finds of a packet, and what it is of.
 type packetFound struct {

@@ -1,7 +1,6 @@
 package desk
 
 import (
-	"context"
 	"net/http"
 	"slices"
 	"strings"
@@ -17,6 +16,7 @@ type workingOf struct{ unit, procedure, known string }
 type numberPage struct {
 	Unit string
 	Explained
+	Late  bool // they do not have all that the register knows yet
 	Asked string
 	Shown []packet.Entry // of the value that was asked for, with those that lead to it; else none
 	Wrong string         // what was asked for and is not there
@@ -40,9 +40,7 @@ func (v *visit) number() error {
 	}
 	of := workingOf{id, v.asked("procedure", 60), known.sum}
 	is := numberPage{Unit: id, Asked: v.asked("value", 120)}
-	is.Explained, err = v.working.get(of, func() (Explained, error) {
-		return site.Explain(context.WithoutCancel(v.r.Context()), of.unit, of.procedure)
-	})
+	is.Explained, is.Late, err = site.wear.working(of)
 	if err != nil {
 		return refuse(http.StatusUnprocessableEntity, "fault.working", "unit", id, "why", err.Error())
 	}

@@ -27,6 +27,7 @@ type unitPage struct {
 	Past    []past
 	Earlier int // jobs that are not shown; none where it is not above 0
 	Worn    []worn
+	Late    bool // what is worn does not have all that the register knows yet
 	Jobs    []register.Job
 	More    bool // there are more jobs than are shown
 }
@@ -98,9 +99,14 @@ func (v *visit) unit() error {
 	if is.Earlier = len(is.Past) - mostPast; is.Earlier > 0 {
 		is.Past = is.Past[:mostPast]
 	}
-	is.Worn, err = v.worn.get(wornOf{u.ID, known.sum}, func() ([]worn, error) { return site.drawn(u.ID) })
-	if err != nil {
-		return err
+	parts, late := site.wear.of(u.ID, known.sum)
+	is.Late = late
+	for _, w := range parts {
+		drawing, err := site.drawing(w.Trend)
+		if err != nil {
+			return err
+		}
+		is.Worn = append(is.Worn, worn{Worn: w, Drawing: drawing})
 	}
 	is.Jobs, err = v.Register.Page(v.r.Context(), register.Query{Unit: u.ID}, register.Place{}, false, jobsOfUnit+1)
 	if err != nil {
@@ -112,23 +118,13 @@ func (v *visit) unit() error {
 	return v.show("unit", is)
 }
 
-// drawn gives what is known of a unit's wear, with drawings in the language of the site.
-func (s *reading) drawn(unit string) (out []worn, err error) {
-	of, err := s.Site.Worn(context.Background(), []string{unit}) // whoever asked first may leave
+// drawing draws a trend as on paper, in the language of the site.
+func (s *reading) drawing(f packet.Figure) (template.HTML, error) {
+	d, err := figure.Draw(f.Name, figure.Params{Numbers: f.Numbers, Texts: f.Texts, Lists: f.Lists, Series: f.Series, Words: s.Words[s.Language].Get}, trendWidth)
 	if err != nil {
-		return nil, err
+		return "", err
 	}
-	words := s.Words[s.Language]
-	for _, w := range of[unit] {
-		f := w.Trend
-		d, err := figure.Draw(f.Name, figure.Params{Numbers: f.Numbers, Texts: f.Texts, Lists: f.Lists, Series: f.Series, Words: words.Get}, trendWidth)
-		if err != nil {
-			return nil, err
-		}
-		w.Trend = packet.Figure{}
-		out = append(out, worn{Worn: w, Drawing: svg(d.W, d.H, d.Paths, d.Texts, f.Texts["title"])})
-	}
-	return out, nil
+	return svg(d.W, d.H, d.Paths, d.Texts, f.Texts["title"]), nil
 }
 
 // Over reports whether a limit has come, as far as the readings tell.
@@ -170,9 +166,6 @@ func place(t record.Text) string {
 	}
 	return t.At.String()
 }
-
-// wornOf is what the wear of a unit is kept by.
-type wornOf struct{ unit, known string }
 
 // knownOf is what the register's knowledge of a unit is kept by: it is the same until
 // something happens.

@@ -23,10 +23,7 @@ func (v *visit) wornParts() error {
 	if _, err := time.Parse(time.DateOnly, is.Before); is.Before != "" && err != nil {
 		is.Before, is.Wrong = "", true
 	}
-	all, whole, err := site.wear()
-	if err != nil {
-		return err
-	}
+	all, whole := site.wear.all()
 	is.Whole = whole
 	for _, w := range all {
 		if !w.Passed && w.Due == "" || is.Before != "" && !w.Passed && w.First >= is.Before {
@@ -35,7 +32,7 @@ func (v *visit) wornParts() error {
 		if is.More = len(is.Rows) == wornAPage; is.More {
 			break
 		}
-		is.Rows = append(is.Rows, worn{Worn: w.Worn, Unit: w.Unit.ID, Name: w.Unit.Name.S})
+		is.Rows = append(is.Rows, w)
 	}
 	return v.show("worn", is)
 }
