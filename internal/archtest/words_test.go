@@ -17,7 +17,7 @@ import (
 )
 
 // quoted finds the words that a page asks for.
-var quoted = regexp.MustCompile(`\.Say "([^"]+)"`)
+var quoted = regexp.MustCompile(`(?:\.Say|print) "([^"]+)"`)
 
 // TestWordsAreAskedFor holds the catalogue of fixed words to the code: a key is one that
 // some room can ask for, put together of strings that stand in the code. A word that

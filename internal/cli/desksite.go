@@ -68,6 +68,7 @@ func (st *site) forDesk(dir string) (*desk.Site, error) {
 	}
 	called := titles(st.library)
 	out.Title = func(procedure string) string { return called[procedure] }
+	out.WorkOut = st.summed
 	out.Histories = desk.Histories{Explain: st.workingOf, Worn: st.wornOf}
 	out.Since = func(ctx context.Context, units []string) (desk.Histories, error) {
 		of := map[string]bool{}
@@ -92,6 +93,25 @@ func (st *site) wornOf(unit string) []compose.Worn {
 	job.Day = record.Text{}        // all of the history counts
 	is, _ := st.composer.Worn(job) // what is wrong with the records is told elsewhere
 	return is
+}
+
+// summed works out what can be from readings that were typed in, as explain does.
+func (st *site) summed(unit, proc string, readings [][2]string) (out []desk.Summed, err error) {
+	job, err := st.asked(unit, proc, "")
+	if err != nil {
+		return nil, err
+	}
+	got, problems, err := st.composer.WorkOut(job, readings, nil)
+	if err != nil {
+		return nil, err
+	}
+	if got == nil || problems.HasErrors() {
+		return nil, errRefused
+	}
+	for _, e := range got.Entries {
+		out = append(out, desk.Summed{Name: e.Name, Printed: e.Printed})
+	}
+	return out, nil
 }
 
 // workingOf gives the working of a unit's numbers, as explain does.

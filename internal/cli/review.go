@@ -8,8 +8,6 @@ import (
 	"fmt"
 	"image"
 	"path/filepath"
-	"regexp"
-	"strconv"
 	"strings"
 	"time"
 
@@ -82,9 +80,6 @@ The exit code is 0 where nothing stands of what is shown, else 1.`,
 	return c
 }
 
-// weekForm is how a week is written.
-var weekForm = regexp.MustCompile(`^(\d{4})-W(\d{2})$`)
-
 // check holds what was asked for to what makes sense, and turns the week into days.
 func (v *reviewing) check(args []string) error {
 	many := v.week != "" || v.query != (register.Query{})
@@ -107,9 +102,9 @@ func (v *reviewing) check(args []string) error {
 		}
 	}
 	if v.week != "" {
-		from, err := monday(v.week)
+		from, err := review.Monday(v.week)
 		if err != nil {
-			return err
+			return fmt.Errorf("--week %w", err)
 		}
 		v.query.From, v.query.To = from.Format(time.DateOnly), from.AddDate(0, 0, 6).Format(time.DateOnly)
 	}
@@ -130,20 +125,6 @@ func isTopic(name string) bool {
 		}
 	}
 	return false
-}
-
-// monday gives the first day of a week as ISO 8601 counts them: week 1 has January 4.
-func monday(week string) (time.Time, error) {
-	if m := weekForm.FindStringSubmatch(week); m != nil {
-		year, _ := strconv.Atoi(m[1]) // digits
-		n, _ := strconv.Atoi(m[2])
-		first := time.Date(year, time.January, 4, 0, 0, 0, 0, time.UTC)
-		day := first.AddDate(0, 0, -(int(first.Weekday())+6)%7+7*(n-1))
-		if y, w := day.ISOWeek(); y == year && w == n {
-			return day, nil
-		}
-	}
-	return time.Time{}, fmt.Errorf("--week %q: write a week that the year has as 2026-W49", week)
 }
 
 // reviewed is a packet with the findings that are shown.

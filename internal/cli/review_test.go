@@ -387,7 +387,7 @@ func TestReviewCommand(t *testing.T) {
 		}
 	}
 	for week, want := range map[string]string{"2026-W01": "2025-12-29", "2026-W49": "2026-11-30", "2026-W53": "2026-12-28", "2024-W01": "2024-01-01", "2027-W01": "2027-01-04"} {
-		if day, err := monday(week); err != nil || day.Format(time.DateOnly) != want {
+		if day, err := review.Monday(week); err != nil || day.Format(time.DateOnly) != want {
 			t.Errorf("%s begins on %s (%v), want %s", week, day.Format(time.DateOnly), err, want)
 		}
 	}

@@ -112,12 +112,20 @@ func TestAccess(t *testing.T) {
 		edit(t, filepath.Join(site, "units", "saponification.yaml"), "speed: 350 rpm", "speed: 350")
 		edit(t, filepath.Join(site, "units", "washing.yaml"), "area: ", "area_: ")
 	}), chromium(t)
-	axe, err := os.ReadFile(filepath.Join("..", "..", "testdata", "axe", "axe.min.js"))
-	must(t, err)
 	prints, err := o.register.Prints(t.Context(), "K-24817")
 	must(t, err)
 	paths := append([]string{fmt.Sprintf("/J/K-24817/3/%d/7F3A91C2", prints[0].Pages), fmt.Sprintf("/J/K-24817/3/%d/%s", prints[0].Pages, prints[0].Fingerprint), "/sign-in"}, reading...)
 	waitChecked(t, o)
+	b.accessible(o.url, paths...)
+}
+
+// accessible holds pages to what axe-core finds and to the width of a phone, in both
+// languages, and keeps their pictures where they are asked for.
+func (b *tab) accessible(site string, paths ...string) {
+	t := b.t
+	t.Helper()
+	axe, err := os.ReadFile(filepath.Join("..", "..", "testdata", "axe", "axe.min.js"))
+	must(t, err)
 	for _, lang := range []string{"en", "es"} {
 		for _, p := range paths {
 			for _, w := range []int64{1280, 360} {
@@ -126,7 +134,7 @@ func TestAccess(t *testing.T) {
 					join = "&"
 				}
 				b.sized(w, 800)
-				b.do(chromedp.Navigate(o.url + p + join + "lang=" + lang))
+				b.do(chromedp.Navigate(site + p + join + "lang=" + lang))
 				is[int](b, string(axe)+";0")
 				found := is[[]string](b, `axe.run({resultTypes: ["violations"]}).then(r => r.violations.map(v => v.id + ": " + v.help + " " + v.nodes.slice(0, 3).map(n => n.html).join(" | ")))`)
 				width := is[float64](b, `document.documentElement.scrollWidth`)
@@ -136,13 +144,7 @@ func TestAccess(t *testing.T) {
 				if width > float64(w) {
 					t.Errorf("%s in %s is %v px wide at %d", p, lang, width, w)
 				}
-				if *pictures != "" {
-					png, err := chromedp.Run(b.ctx, chromedp.FullScreenshot(100))
-					must(t, err)
-					name := "page" + regexp.MustCompile(`[^A-Za-z0-9]+`).ReplaceAllString(p, "-")
-					must(t, os.MkdirAll(*pictures, 0o755))
-					must(t, os.WriteFile(filepath.Join(*pictures, fmt.Sprintf("%s.%s.%d.png", name, lang, w)), png, 0o644))
-				}
+				b.shows("page"+regexp.MustCompile(`[^A-Za-z0-9]+`).ReplaceAllString(p, "-")+"."+lang, w)
 			}
 		}
 	}
@@ -201,4 +203,35 @@ func TestKeyboard(t *testing.T) {
 	if says := is[string](b, `document.querySelector("h1").textContent`); says != "Job K-24817" {
 		t.Errorf("found %q", says)
 	}
+}
+
+// text gives what a part of the page says, script or no script.
+func (b *tab) text(of string) string {
+	b.t.Helper()
+	text, err := chromedp.Run(b.ctx, chromedp.TextContent(of))
+	must(b.t, err)
+	return text
+}
+
+// holds looks for texts in a part of the page.
+func (b *tab) holds(part string, texts ...string) {
+	b.t.Helper()
+	is := b.text(part)
+	for _, s := range texts {
+		if !strings.Contains(is, s) {
+			b.t.Errorf("%s does not say %q but %q", part, s, is)
+		}
+	}
+}
+
+// shows keeps a picture of the page where pictures are asked for.
+func (b *tab) shows(name string, width int64) {
+	b.t.Helper()
+	if *pictures == "" {
+		return
+	}
+	png, err := chromedp.Run(b.ctx, chromedp.FullScreenshot(100))
+	must(b.t, err)
+	must(b.t, os.MkdirAll(*pictures, 0o755))
+	must(b.t, os.WriteFile(filepath.Join(*pictures, fmt.Sprintf("%s.%d.png", name, width)), png, 0o644))
 }

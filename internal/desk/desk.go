@@ -42,7 +42,10 @@ type Site struct {
 	// Translate gives a text of the program in the language of the site.
 	Translate func(string) string
 	Title     func(procedure string) string // what a procedure is called
-	Histories                               // as the records alone tell
+	// WorkOut works out what can be from readings of a job of a unit by a procedure: pairs of
+	// name and text.
+	WorkOut   func(unit, procedure string, readings [][2]string) ([]Summed, error)
+	Histories // as the records alone tell
 	// Since gives what the records and the register tell of some units. It takes as long as
 	// reading the site.
 	Since func(ctx context.Context, units []string) (Histories, error)
@@ -95,12 +98,13 @@ type Desk struct {
 	stamp  string
 	asks   *recent[int64, printedPages]
 	pasts  *recent[knownOf, known]
+	*papers
 }
 
 // New gives a desk. The error is of its own pages.
 func New(c Config) (*Desk, error) {
 	d := &Desk{Config: c, sessions: newSessions(c.Now), tries: newTries(c.Now), limits: plainLimits, turns: newTurns(),
-		asks: newRecent[int64, printedPages](64), pasts: newRecent[knownOf, known](64)}
+		asks: newRecent[int64, printedPages](64), pasts: newRecent[knownOf, known](64), papers: newPapers()}
 	var err error
 	d.pages, err = readPages()
 	return d, err
@@ -130,6 +134,16 @@ func routes() []route {
 		{pattern: "GET /job/{job}", who: reader, do: (*visit).job},
 		{pattern: "GET /job/{job}/packet", who: reader, do: (*visit).packet},
 		{pattern: "GET /picture/{paper}", who: reader, do: (*visit).picture},
+		{pattern: "GET /job/{job}/type", who: reader, do: (*visit).typePage},
+		{pattern: "POST /job/{job}/type", who: mechanic, named: true, do: (*visit).typeIn},
+		{pattern: "GET /job/{job}/settle", who: reader, do: (*visit).settlePage},
+		{pattern: "POST /job/{job}/settle", who: mechanic, named: true, do: (*visit).settle},
+		{pattern: "GET /settle", who: reader, do: (*visit).settlePage},
+		{pattern: "POST /settle", who: mechanic, named: true, do: (*visit).settle},
+		{pattern: "GET /job/{job}/review", who: reader, do: (*visit).reviewPage},
+		{pattern: "POST /job/{job}/review", who: planner, named: true, do: (*visit).decide},
+		{pattern: "GET /review", who: reader, do: (*visit).reviews},
+		{pattern: "GET /crop/{job}/{print}/{sum}/{box}", who: reader, do: (*visit).cropPage},
 		{pattern: "GET /units", who: reader, do: (*visit).units},
 		{pattern: "GET /unit/{unit}", who: reader, do: (*visit).unit},
 		{pattern: "GET /worn", who: reader, do: (*visit).wornParts},

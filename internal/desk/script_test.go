@@ -134,8 +134,8 @@ func poisonRegister(t testing.TB, site string) {
 
 // ours are the elements and attributes that pages have.
 var (
-	elements   = regexp.MustCompile(`^(html|head|meta|title|link|body|a|header|div|p|nav|ul|li|main|footer|form|input|button|h1|h2|h3|table|thead|tbody|tr|th|td|dl|dt|dd|strong|code|span|section|svg|path|text|img|select|option|label|pre|mark|details|summary|br|time)$`)
-	attributes = regexp.MustCompile(`^(lang|charset|name|content|rel|href|class|id|tabindex|aria-[a-z]+|hreflang|method|action|type|value|role|for|maxlength|autocomplete|required|scope|data-of|src|loading|width|height|alt|selected|checked|open|datetime|viewbox|d|fill|stroke|stroke-[a-z]+|x|y|font-size|transform)$`)
+	elements   = regexp.MustCompile(`^(html|head|meta|title|link|body|a|header|div|p|nav|ul|li|main|footer|form|input|button|h1|h2|h3|table|thead|tbody|tr|th|td|dl|dt|dd|strong|code|span|section|svg|path|text|img|select|option|label|pre|mark|details|summary|br|time|ol|fieldset|legend)$`)
+	attributes = regexp.MustCompile(`^(lang|charset|name|content|rel|href|class|id|tabindex|aria-[a-z]+|hreflang|method|action|type|value|role|for|maxlength|autocomplete|required|scope|data-of|src|loading|width|height|alt|selected|checked|open|datetime|viewbox|d|fill|stroke|stroke-[a-z]+|x|y|font-size|transform|autofocus|autocapitalize|spellcheck|enterkeyhint|inputmode|placeholder)$`)
 	addresses  = regexp.MustCompile(`^(/[^/\\]?|#|data:,$)`)
 )
 

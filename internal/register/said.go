@@ -32,6 +32,19 @@ func (m *Meanwhile) Error() string {
 	return fmt.Sprintf("box %s: %s said %q at %s, after you looked at it; look again", m.Box, m.Who, m.Said, m.At)
 }
 
+// ErrOpen says that a packet which somebody would open again is open.
+var ErrOpen = errors.New("is open")
+
+// Shut is the error of a person who says something of a packet that is closed or void.
+type Shut struct {
+	Job string
+	Is  JobState
+}
+
+func (s *Shut) Error() string {
+	return fmt.Sprintf("job %s is %s; open it again first, with a reason", s.Job, s.Is)
+}
+
 // Settled is what a person said of a box: marked or blank.
 type Settled struct {
 	Event   int64 // 0 before it was entered
@@ -258,7 +271,7 @@ func (r *Register) Decide(ctx context.Context, by By, d Decision) error {
 		closed := j.isOpen(job)
 		switch {
 		case d.Kind == Reopen && closed == nil:
-			return fmt.Errorf("job %s is open", job)
+			return fmt.Errorf("job %s %w", job, ErrOpen)
 		case d.Kind != Reopen && closed != nil:
 			return closed
 		}
@@ -345,7 +358,7 @@ func (j *journal) isOpen(job string) error {
 		return err
 	}
 	if is != JobOpen {
-		return fmt.Errorf("job %s is %s; open it again first, with a reason", job, is)
+		return &Shut{job, is}
 	}
 	return nil
 }

@@ -20,6 +20,17 @@ func (s *Standing) Error() string {
 	return fmt.Sprintf("job %s is not closed: findings stand: %s", s.job, keys(s.Found))
 }
 
+// Gone is the error of who would let a finding through that does not stand: it was never
+// found, or is not any more, or was let through.
+type Gone struct {
+	job, name string
+	stand     []Finding
+}
+
+func (g *Gone) Error() string {
+	return fmt.Sprintf("job %s: no finding %s stands; what stands: %s", g.job, g.name, keys(g.stand))
+}
+
 func keys(list []Finding) string {
 	var out []string
 	for _, f := range list {
@@ -62,7 +73,7 @@ func Accept(ctx context.Context, r *register.Register, by register.By, job regis
 			}
 		}
 		if !fits {
-			return nil, fmt.Errorf("job %s: no finding %s stands; what stands: %s", job.ID, name, keys(stand))
+			return nil, &Gone{job.ID, name, stand}
 		}
 	}
 	for _, f := range chosen {

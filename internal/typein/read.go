@@ -70,7 +70,10 @@ func (t Typed) Print() string {
 }
 
 // unread is the error of a text that says nothing that can be kept. It tells what would.
-type unread struct{ what, hint string }
+type unread struct {
+	what, hint string
+	is         Word
+}
 
 func (e *unread) Error() string {
 	if e.hint == "" {
@@ -123,7 +126,7 @@ func Read(text string, ask *manifest.Ask, sign Sign) (Typed, error) {
 func Why(text string) (string, error) {
 	text, err := line(text)
 	if err == nil && !strings.ContainsFunc(text, unicode.IsLetter) {
-		err = &unread{what: fmt.Sprintf("%q is no reason", clip(text)), hint: "say it in words"}
+		err = &unread{what: fmt.Sprintf("%q is no reason", clip(text)), hint: "say it in words", is: says("no_reason", "text", clip(text))}
 	}
 	return text, err
 }
@@ -133,15 +136,15 @@ func line(text string) (string, error) {
 	text = strings.TrimSpace(text)
 	switch {
 	case text == "":
-		return "", &unread{what: "nothing is typed"}
+		return "", &unread{what: "nothing is typed", is: says("not_typed")}
 	case len(text) > mostText:
-		return "", &unread{what: fmt.Sprintf("the text has more than %d bytes", mostText)}
+		return "", &unread{what: fmt.Sprintf("the text has more than %d bytes", mostText), is: says("long", "n", mostText)}
 	case !utf8.ValidString(text):
-		return "", &unread{what: "the text is not in UTF-8"}
+		return "", &unread{what: "the text is not in UTF-8", is: says("no_print", "char", "UTF-8")}
 	}
 	for _, r := range text {
 		if !unicode.IsPrint(r) && !unicode.Is(unicode.Zs, r) {
-			return "", &unread{what: fmt.Sprintf("the text holds %U, which does not print", r), hint: "type it again"}
+			return "", &unread{what: fmt.Sprintf("the text holds %U, which does not print", r), hint: "type it again", is: says("no_print", "char", fmt.Sprintf("%U", r))}
 		}
 	}
 	return text, nil
@@ -163,7 +166,7 @@ func readDay(text string) (Typed, error) {
 			return Typed{Text: text, Value: day.Format(time.DateOnly), Verdict: Verdict{Is: isFree}}, nil
 		}
 	}
-	return Typed{}, &unread{what: fmt.Sprintf("%q is not a day", clip(text)), hint: "write year-month-day, or year-month, such as 2027-03"}
+	return Typed{}, &unread{what: fmt.Sprintf("%q is not a day", clip(text)), hint: "write year-month-day, or year-month, such as 2027-03", is: says("no_day", "text", clip(text))}
 }
 
 // number is a number in the unit that a box asks for.
@@ -181,20 +184,20 @@ func (n number) at() float64 {
 func readNumber(text string, ask *manifest.Ask, sign Sign) (number, error) {
 	s := strings.Join(strings.FieldsFunc(text, unicode.IsSpace), " ")
 	if strings.ContainsRune(s, '±') {
-		return number{}, &unread{what: "± is not part of a reading", hint: "write what was read, as one number"}
+		return number{}, &unread{what: "± is not part of a reading", hint: "write what was read, as one number", is: says("plus_minus")}
 	}
 	if strings.ContainsAny(s, "<>≤≥") {
-		return number{}, &unread{what: fmt.Sprintf("%q is a bound and not a reading", clip(text)), hint: "write the number that was read, or - with the reason why there is none"}
+		return number{}, &unread{what: fmt.Sprintf("%q is a bound and not a reading", clip(text)), hint: "write the number that was read, or - with the reason why there is none", is: says("bound", "text", clip(text))}
 	}
 	if strings.Contains(s, "..") {
-		return number{}, &unread{what: fmt.Sprintf("%q is a band and not a reading", clip(text)), hint: "write one number"}
+		return number{}, &unread{what: fmt.Sprintf("%q is a band and not a reading", clip(text)), hint: "write one number", is: says("band", "text", clip(text))}
 	}
 	if m := fractionForm.FindStringSubmatch(s); m != nil {
 		return readFraction(m, ask)
 	}
 	m := numberForm.FindStringSubmatch(s)
 	if m == nil {
-		return number{}, &unread{what: fmt.Sprintf("%q does not begin with a number", clip(text)), hint: "write what was read, or - with the reason why there is nothing"}
+		return number{}, &unread{what: fmt.Sprintf("%q does not begin with a number", clip(text)), hint: "write what was read, or - with the reason why there is nothing", is: says("no_number", "text", clip(text))}
 	}
 	whole, fraction, err := digits(m[2], sign)
 	if err != nil {
@@ -202,7 +205,7 @@ func readNumber(text string, ask *manifest.Ask, sign Sign) (number, error) {
 	}
 	unit := m[3]
 	if c, _ := utf8.DecodeRuneInString(unit); c >= '0' && c <= '9' && !strings.HasPrefix(unit, "1/") || strings.ContainsRune(".,'’", c) && unit != "" {
-		return number{}, &unread{what: fmt.Sprintf("%q holds more than one number", clip(text)), hint: "write one, without spaces between its digits"}
+		return number{}, &unread{what: fmt.Sprintf("%q holds more than one number", clip(text)), hint: "write one, without spaces between its digits", is: says("more_numbers", "text", clip(text))}
 	}
 	value := signed(m[1], whole, fraction)
 	return inAsked(value, math.Pow10(-len(fraction)), unit, ask)
@@ -218,17 +221,18 @@ func digits(s string, sign Sign) (whole, fraction string, err error) {
 		if points == 1 && commas > 0 || commas == 1 && points > 0 {
 			example = signless.Replace(s[:at]) + s[at:]
 		}
-		return "", "", &unread{what: fmt.Sprintf("%s has signs between its thousands", clip(s)), hint: "write it without, such as " + clip(example)}
+		return "", "", &unread{what: fmt.Sprintf("%s has signs between its thousands", clip(s)), hint: "write it without, such as " + clip(example), is: says("thousands", "text", clip(s), "example", clip(example))}
 	case at < 0:
 		whole = s
 	case at == len(s)-1:
-		return "", "", &unread{what: fmt.Sprintf("%s ends in its decimal sign", s), hint: "write the digits behind it, or leave the sign"}
+		return "", "", &unread{what: fmt.Sprintf("%s ends in its decimal sign", s), hint: "write the digits behind it, or leave the sign", is: says("ends", "text", s)}
 	default:
 		whole, fraction = s[:at], s[at+1:]
 		if Sign(s[at]) != sign && len(fraction) == 3 && len(whole) >= 1 && len(whole) <= 3 && whole[0] != '0' {
 			decimal := sign.print(whole + "." + fraction)
-			e := &unread{what: fmt.Sprintf("%s may be %s or %s", s, decimal, whole+fraction), hint: fmt.Sprintf("write %s or %s", decimal, whole+fraction)}
+			e := &unread{what: fmt.Sprintf("%s may be %s or %s", s, decimal, whole+fraction), hint: fmt.Sprintf("write %s or %s", decimal, whole+fraction), is: says("either", "text", s, "decimal", decimal, "whole", whole+fraction)}
 			if sign == 0 {
+				e.is = says("either_sign", "text", s, "decimal", decimal+"0", "whole", whole+fraction)
 				e.hint = fmt.Sprintf("write %s0 or %s, since no page shows which sign is meant", decimal, whole+fraction)
 			}
 			return "", "", e
@@ -239,7 +243,7 @@ func digits(s string, sign Sign) (whole, fraction string, err error) {
 		whole = "0"
 	}
 	if len(whole)+len(fraction) > mostDigits {
-		return "", "", &unread{what: fmt.Sprintf("%s has more digits than an instrument shows", clip(s))}
+		return "", "", &unread{what: fmt.Sprintf("%s has more digits than an instrument shows", clip(s)), is: says("digits", "text", clip(s))}
 	}
 	return whole, fraction, nil
 }
@@ -268,9 +272,9 @@ func readFraction(m []string, ask *manifest.Ask) (number, error) {
 	den, _ := strconv.Atoi(m[4])
 	switch {
 	case u.Symbol != "in" && u.Symbol != "ft" && u.Symbol != "turn":
-		return number{}, &unread{what: "a fraction is of an inch, a foot or a turn", hint: "write its unit, or a decimal number"}
+		return number{}, &unread{what: "a fraction is of an inch, a foot or a turn", hint: "write its unit, or a decimal number", is: says("fraction")}
 	case den < 2 || den > 128 || den&(den-1) != 0:
-		return number{}, &unread{what: fmt.Sprintf("a %s/%s is on no rule", m[3], m[4]), hint: "write halves, quarters and so on down to 128ths, or a decimal number"}
+		return number{}, &unread{what: fmt.Sprintf("a %s/%s is on no rule", m[3], m[4]), hint: "write halves, quarters and so on down to 128ths, or a decimal number", is: says("no_rule", "text", m[3]+"/"+m[4])}
 	}
 	value := strconv.FormatFloat(whole+top/float64(den), 'f', -1, 64) // exact: the denominator is a power of two
 	if m[1] != "" && m[1] != "+" && value != "0" {
@@ -304,11 +308,11 @@ func inAsked(value string, step float64, unit string, ask *manifest.Ask) (number
 	u, known := unitNamed(ask.Unit)
 	if !known {
 		if unit != "" && !strings.EqualFold(unit, ask.Unit) {
-			wanted := "a number without a unit"
+			wanted, is := "a number without a unit", says("unitless", "text", clip(unit))
 			if ask.Unit != "" {
-				wanted = ask.Unit
+				wanted, is = ask.Unit, says("unit", "text", clip(unit), "unit", ask.Unit)
 			}
-			return n, &unread{what: fmt.Sprintf("%q is not what the box asks for", clip(unit)), hint: "it asks for " + wanted}
+			return n, &unread{what: fmt.Sprintf("%q is not what the box asks for", clip(unit)), hint: "it asks for " + wanted, is: is}
 		}
 		return n, nil
 	}
@@ -317,7 +321,7 @@ func inAsked(value string, step float64, unit string, ask *manifest.Ask) (number
 	}
 	v, err := quantity.Parse(value+" "+unit, u.Kind)
 	if err != nil {
-		u := &unread{what: err.Error()}
+		u := &unread{what: err.Error(), is: says("unit", "text", clip(value+" "+unit), "unit", ask.Unit)}
 		if p, ok := errors.AsType[*quantity.ParseError](err); ok {
 			u.hint = p.Hint
 		}
@@ -350,7 +354,7 @@ func converted(exact, step float64, ask *manifest.Ask) (number, error) {
 		}
 	}
 	if len(signless.Replace(strings.TrimPrefix(n.value, "-"))) > mostDigits {
-		return n, &unread{what: "that is more than an instrument shows", hint: "look at the number and at its unit"}
+		return n, &unread{what: "that is more than an instrument shows", hint: "look at the number and at its unit", is: says("digits", "text", clip(n.value))}
 	}
 	return n, nil
 }

@@ -27,6 +27,7 @@ type Verdict struct {
 	By     string `json:"by,omitempty"`     // of what is outside: 0.02 mm above 0.13 mm
 	Doubt  string `json:"doubt,omitempty"`  // why its decimal sign may stand in the wrong place
 	Coarse string `json:"coarse,omitempty"` // to what the page has it, where the number is coarser: 0.01 mm
+	words  []Word
 }
 
 // NeedsWhy reports whether the text is kept with a reason only.
@@ -80,27 +81,34 @@ func judge(n number, ask *manifest.Ask, sign Sign) Verdict {
 		at := strconv.FormatFloat(*limit, 'f', -1, 64)
 		by := strconv.FormatFloat(math.Abs(x-*limit), 'f', max(places(at), places(n.value)), 64)
 		v.By = fmt.Sprintf("%s %s %s", with(by), side, with(at))
+		v.words = append(v.words, says(side, "by", with(by), "limit", with(at)))
 		if ask.Low != nil && ask.High != nil {
 			for _, times := range []float64{10, 0.1, 100, 0.01, 1000, 0.001} {
 				if within(x*times, ask) {
-					v.Doubt = fmt.Sprintf("%s would be within", with(strconv.FormatFloat(x*times, 'g', mostDigits-3, 64)))
+					would := with(strconv.FormatFloat(x*times, 'g', mostDigits-3, 64))
+					v.Doubt = would + " would be within"
+					v.words = append(v.words, says("would", "text", would))
 					break
 				}
 			}
 		}
 	}
 	if v.Doubt == "" {
-		v.Doubt = slip(x, ask, sign, with)
+		doubt, is := slip(x, ask, sign, with)
+		if v.Doubt = doubt; doubt != "" {
+			v.words = append(v.words, is)
+		}
 	}
 	if finest, ok := printedTo(ask); ok && n.step > finest*(1+1e-9) {
 		v.Coarse = with(strconv.FormatFloat(finest, 'f', -1, 64))
+		v.words = append(v.words, says("coarse", "step", v.Coarse))
 	}
 	return v
 }
 
 // slip says that an amount is so many times what the page lets expect, or so small a part
 // of it, that its decimal sign may stand in the wrong place. "" says that it is not.
-func slip(x float64, ask *manifest.Ask, sign Sign, with func(string) string) string {
+func slip(x float64, ask *manifest.Ask, sign Sign, with func(string) string) (string, Word) {
 	from, smaller := "of last time", true
 	expected, ok := lastOf(ask, sign)
 	if !ok {
@@ -112,11 +120,11 @@ func slip(x float64, ask *manifest.Ask, sign Sign, with func(string) string) str
 	switch ratio := x / expected.at(); {
 	case expected.at() == 0 || x == 0:
 	case ratio >= tenfold:
-		return fmt.Sprintf("%.0f times the %s %s", ratio, with(expected.value), from)
+		return fmt.Sprintf("%.0f times the %s %s", ratio, with(expected.value), from), says("times", "n", fmt.Sprintf("%.0f", ratio), "text", with(expected.value))
 	case smaller && ratio > 0 && ratio <= 1./tenfold:
-		return fmt.Sprintf("the %s %s is %.0f times as much", with(expected.value), from, 1/ratio)
+		return fmt.Sprintf("the %s %s is %.0f times as much", with(expected.value), from, 1/ratio), says("part", "n", fmt.Sprintf("%.0f", 1/ratio), "text", with(expected.value))
 	}
-	return ""
+	return "", Word{}
 }
 
 // amounts finds the numbers of a text.
