@@ -5,6 +5,7 @@ import (
 	"errors"
 	"fmt"
 	"image"
+	"math"
 	"net/http"
 	"runtime"
 	"slices"
@@ -53,8 +54,8 @@ type pileFile struct {
 	Over     bool
 }
 
-// MB is its size.
-func (f pileFile) MB() string { return fmt.Sprintf("%.1f", float64(f.Size)/(1<<20)) }
+// MB is its size, rounded up.
+func (f pileFile) MB() string { return fmt.Sprintf("%.1f", math.Ceil(float64(f.Size)/(1<<20)*10)/10) }
 
 // jobBack is a print of which pages are in a pile.
 type jobBack struct {

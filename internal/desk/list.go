@@ -94,7 +94,6 @@ func (v *visit) sendList() error {
 		}
 		return v.showAs(http.StatusUnprocessableEntity, "week", l.page)
 	}
-	list.Problems = problems
 	if l.page, err = v.weekPage(book, list, func(diag.Pos) string { return "" }); err != nil {
 		return err
 	}

@@ -121,6 +121,9 @@ func TestSentList(t *testing.T) {
 	if strings.Index(says, "Row 3: K-25002") < 0 || strings.Index(says, "Row 3") > strings.Index(says, "Print the others") || strings.Contains(body, "<script>alert") || strings.Contains(body, "<b>week") {
 		t.Errorf("the rows are not told first, as texts:\n%s", says)
 	}
+	if !strings.Contains(says, "2 of these jobs would not be printed") {
+		t.Errorf("it says: %s", says)
+	}
 	if files, _ := os.ReadDir(out); len(files) > 0 {
 		t.Errorf("something is printed before somebody says so: %v", files)
 	}
