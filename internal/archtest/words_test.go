@@ -5,7 +5,9 @@ import (
 	"go/parser"
 	"go/token"
 	"io/fs"
+	"os"
 	"path/filepath"
+	"regexp"
 	"strconv"
 	"strings"
 	"testing"
@@ -14,6 +16,9 @@ import (
 	"jobsheaf/templates"
 )
 
+// quoted finds the words that a page asks for.
+var quoted = regexp.MustCompile(`\.Say "([^"]+)"`)
+
 // TestWordsAreAskedFor holds the catalogue of fixed words to the code: a key is one that
 // some room can ask for, put together of strings that stand in the code. A word that
 // nothing prints is translated for nothing.
@@ -21,6 +26,13 @@ func TestWordsAreAskedFor(t *testing.T) {
 	strs := map[string]bool{}
 	root := filepath.Join("..", "..", "internal")
 	err := filepath.WalkDir(root, func(path string, d fs.DirEntry, err error) error {
+		if err == nil && strings.HasSuffix(path, ".html") { // a page of the desk
+			raw, err := os.ReadFile(path)
+			for _, m := range quoted.FindAllStringSubmatch(string(raw), -1) {
+				strs[m[1]] = true
+			}
+			return err
+		}
 		if err != nil || d.IsDir() || !strings.HasSuffix(path, ".go") || strings.HasSuffix(path, "_test.go") {
 			return err
 		}

@@ -45,6 +45,7 @@ func decision(s Streams, c *cobra.Command, needsWhy bool, do func(ctx context.Co
 		f.StringVar(&d.why, "why", "", "why")
 	}
 	completeFlags(c, map[string]completer{"site": folders})
+	c.ValidArgsFunction = first(from(jobIDs, cobra.ShellCompDirectiveNoFileComp))
 	return c
 }
 
@@ -137,9 +138,18 @@ is not typed in on page 6. A reading that is typed in anew is another finding.`,
 }
 
 func settleCommand(s Streams) *cobra.Command {
-	return decision(s, &cobra.Command{
-		Use: "settle JOB BOX marked|blank", Short: "Say whether a box is marked, where the scan leaves it open or is wrong", Args: cobra.ExactArgs(3),
-		Example: `  jobsheaf settle K-24817 s10.4.done marked --site works`,
+	c := decision(s, &cobra.Command{
+		Use: "settle JOB [BOX marked|blank]", Short: "Say whether a box is marked, where the scan leaves it open or is wrong",
+		Long: `settle says of a box whether it is marked. With a job alone it lists the boxes that the scan
+leaves open, each with the picture of its page.`,
+		Args: func(_ *cobra.Command, args []string) error {
+			if len(args) != 1 && len(args) != 3 {
+				return errors.New("name a job, to see which boxes are open, or a job, a box and marked or blank")
+			}
+			return nil
+		},
+		Example: `  jobsheaf settle K-24817 --site works
+  jobsheaf settle K-24817 s10.4.done marked --site works`,
 	}, false, func(ctx context.Context, r *register.Register, j register.Job, by register.By, _ string, args []string) error {
 		if err := review.Settle(ctx, r, by, j, args[0], register.Mark(args[1])); err != nil {
 			return err
@@ -147,4 +157,39 @@ func settleCommand(s Streams) *cobra.Command {
 		_, err := fmt.Fprintf(s.Out, "%s %s is %s\n", j.ID, args[0], args[1])
 		return err
 	})
+	settle := c.RunE
+	c.RunE = func(cmd *cobra.Command, args []string) error {
+		if len(args) == 3 {
+			return settle(cmd, args)
+		}
+		site := cmd.Flag("site").Value.String()
+		return withRegister(cmd.Context(), site, false, func(r *register.Register) error { return openBoxes(cmd.Context(), s, r, site, args[0]) })
+	}
+	return c
+}
+
+// openBoxes lists the boxes of a job that a person has to settle.
+func openBoxes(ctx context.Context, s Streams, r *register.Register, site, job string) error {
+	j, err := r.Job(ctx, job)
+	if err != nil {
+		return err
+	}
+	p, err := review.Of(ctx, r, j)
+	if err != nil {
+		return err
+	}
+	words, err := wordsOfReview()
+	if err != nil {
+		return err
+	}
+	for _, f := range p.Findings(review.When{}) {
+		if !f.Is("unsure") {
+			continue
+		}
+		said := review.Say([]review.Finding{f}, words)
+		if _, err := fmt.Fprintf(s.Out, "%s  %s; picture %s\n", f.Box, said[0].Where, pictures{site}.path(f.Picture)); err != nil {
+			return err
+		}
+	}
+	return nil
 }

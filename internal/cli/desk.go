@@ -13,6 +13,7 @@ import (
 	"os/exec"
 	"path/filepath"
 	"runtime"
+	"runtime/debug"
 	"slices"
 	"strconv"
 	"strings"
@@ -92,6 +93,7 @@ func runDesk(ctx context.Context, s Streams, d serving) error {
 	if err != nil {
 		return err
 	}
+	defer debug.SetGCPercent(debug.SetGCPercent(50)) // it stays for days on a machine that has other work
 	ctx, stop := untilStopped(ctx)
 	defer stop()
 	r, err := register.Open(ctx, filepath.Join(d.site, register.FileName))

@@ -1,6 +1,7 @@
 package cli
 
 import (
+	"context"
 	"fmt"
 	"hash/fnv"
 	"io/fs"
@@ -24,16 +25,24 @@ func deskReads(dir string) func() (*desk.Site, error) {
 		if err != nil {
 			return nil, err
 		}
-		return st.forDesk()
+		return st.forDesk(dir)
 	}
 }
 
 // deskLanguages are the languages that a desk can be read in, beside that of its site.
 var deskLanguages = []string{source.English, "es"}
 
-// forDesk gives a site as its desk takes it.
-func (st *site) forDesk() (*desk.Site, error) {
-	out := &desk.Site{Book: st.book, Language: source.English, Problems: st.problems, Words: map[string]words.Catalogue{}, Check: st.allProblems}
+// forDesk gives a site, which was read from a folder, as its desk takes it.
+func (st *site) forDesk(dir string) (*desk.Site, error) {
+	out := &desk.Site{Book: st.book, Language: source.English, Problems: st.problems, Words: map[string]words.Catalogue{}}
+	out.Check = func(ctx context.Context) (diag.List, error) {
+		// Of units on no list, what the register knows is not looked at: of 100,000 jobs it is much.
+		knows, err := st.knowing(ctx, dir, unitsOf(st.jobs()))
+		if err != nil {
+			return nil, err
+		}
+		return knows.allProblems(ctx)
+	}
 	for _, lang := range deskLanguages {
 		c, problems := words.Load(nil, templates.FS, lang, nil)
 		if problems.HasErrors() {
@@ -59,17 +68,30 @@ func (st *site) forDesk() (*desk.Site, error) {
 	}
 	called := titles(st.library)
 	out.Title = func(procedure string) string { return called[procedure] }
-	out.Explain = st.workingOf
-	out.Worn = func(unit string) []compose.Worn {
-		job, err := st.asked(unit, "", "")
-		if err != nil {
-			return nil
+	out.Histories = desk.Histories{Explain: st.workingOf, Worn: st.wornOf}
+	out.Since = func(ctx context.Context, units []string) (desk.Histories, error) {
+		of := map[string]bool{}
+		for _, u := range units {
+			of[u] = true
 		}
-		job.Day = record.Text{}        // all of the history counts
-		is, _ := st.composer.Worn(job) // what is wrong with the records is told elsewhere
-		return is
+		knows, err := st.knowing(ctx, dir, of)
+		if err != nil {
+			return desk.Histories{}, err
+		}
+		return desk.Histories{Explain: knows.workingOf, Worn: knows.wornOf}, nil
 	}
 	return out, nil
+}
+
+// wornOf gives what a unit's history tells of its wear, nothing where no procedure is for it.
+func (st *site) wornOf(unit string) []compose.Worn {
+	job, err := st.asked(unit, "", "")
+	if err != nil {
+		return nil
+	}
+	job.Day = record.Text{}        // all of the history counts
+	is, _ := st.composer.Worn(job) // what is wrong with the records is told elsewhere
+	return is
 }
 
 // workingOf gives the working of a unit's numbers, as explain does.

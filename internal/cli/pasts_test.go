@@ -28,8 +28,8 @@ var lastPages = []record.PageHistory{
 // pagesOfAnnex is how the annex names them among the records that were used.
 const pagesOfAnnex = `{"text":[{"text":"register/K-21190/","style":"strong"},{"text":" page-12.yaml"},{"text":", page-14.yaml"}]},`
 
-// printOf prints a job of a site, which has no problem.
-func printOf(t *testing.T, fsys fs.FS, job string) printjob.Made {
+// madeOf prints a job of a site, which has no problem.
+func madeOf(t *testing.T, fsys fs.FS, job string) printjob.Made {
 	t.Helper()
 	st := readSite(fsys)
 	for _, p := range st.problems {
@@ -48,11 +48,11 @@ func printOf(t *testing.T, fsys fs.FS, job string) printjob.Made {
 func TestPastOfTheRegister(t *testing.T) {
 	const unit = "units/saponification.yaml"
 	plain := demo(t, "soapworks")
-	own := printOf(t, plain.files(), "K-24817")
+	own := madeOf(t, plain.files(), "K-24817")
 	without := demo(t, "soapworks")
 	without.replace(t, unit, lastEntry, "  # "+lastEntry[4:]) // the lines below stay where they are
 	site := record.WithRegister(without.files(), lastPages)
-	got := printOf(t, site, "K-24817")
+	got := madeOf(t, site, "K-24817")
 
 	names, fromPages := 0, map[string]int{}
 	for i, e := range got.Packet.Working {
@@ -125,17 +125,17 @@ func TestPastOfTheRegister(t *testing.T) {
 // again it is the same. The job after it does.
 func TestPastIsBeforeTheJob(t *testing.T) {
 	p := demo(t, "soapworks")
-	before, next := printOf(t, p.files(), "K-24817"), printOf(t, p.files(), "K-24827")
+	before, next := madeOf(t, p.files(), "K-24817"), madeOf(t, p.files(), "K-24827")
 	left := []record.PageReading{{Name: "end_clearance", Value: "0.14 mm"}, {Name: "end_clearance", Left: true, Value: "0.11 mm"}, {Name: "idler_pin_diameter", Left: true, Value: "32.00 mm"}}
 	site := record.WithRegister(p.files(), []record.PageHistory{
 		{Unit: "P-214", Job: "K-24817", Day: "2026-11-30", Page: 14, Readings: left, Replaced: []string{"idler_pin"}},
 		{Unit: "P-214", Job: "K-30000", Day: "2027-01-11", Page: 4, Readings: left[:2]},
 		{Unit: "P-214", Job: "K-24818", Day: "2026-11-30", Page: 4, Readings: left[1:2]}, // later on the same day
 	})
-	if again := printOf(t, site, "K-24817"); !bytes.Equal(again.Files[0].Data, before.Files[0].Data) {
+	if again := madeOf(t, site, "K-24817"); !bytes.Equal(again.Files[0].Data, before.Files[0].Data) {
 		t.Errorf("the packet %s is printed again as %s", before.Packet.Fingerprint, again.Packet.Fingerprint)
 	}
-	if then := printOf(t, site, "K-24827"); then.Packet.Fingerprint == next.Packet.Fingerprint {
+	if then := madeOf(t, site, "K-24827"); then.Packet.Fingerprint == next.Packet.Fingerprint {
 		t.Error("the next packet does not know of the one before it")
 	} else if r := proof(then.Files[0].Data); !r.Same {
 		t.Errorf("%+v", r.Findings)

@@ -76,11 +76,11 @@ func printsIn(out string, jobs []printing) iter.Seq2[register.Print, error] {
 			if err != nil {
 				continue
 			}
-			m, err := manifest.Decode(raw)
+			m, err := manifest.ReadHead(bytes.NewReader(raw))
 			if err != nil || m.Fingerprint != j.fingerprint {
 				continue
 			}
-			p := register.Print{Job: m.Job, Unit: m.Unit, Procedure: m.Procedure, Day: m.Day, Fingerprint: m.Fingerprint, Pages: len(m.Pages), Manifest: raw}
+			p := register.Print{Job: m.Job, Unit: m.Unit, Procedure: m.Procedure, Day: m.Day, Fingerprint: m.Fingerprint, Pages: m.Pages, Manifest: raw}
 			if !yield(p, nil) {
 				return
 			}

@@ -78,6 +78,7 @@ The exit code is 0 where nothing stands of what is shown, else 1.`,
 	f.BoolVar(&v.json, "json", false, "print packets and findings as JSON")
 	f.StringVar(&v.pdf, "pdf", "", "write the review of a job into this file, to file it with the packet")
 	completeFlags(c, map[string]completer{"site": folders})
+	c.ValidArgsFunction = first(from(jobIDs, cobra.ShellCompDirectiveNoFileComp))
 	return c
 }
 

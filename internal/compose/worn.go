@@ -13,13 +13,12 @@ import (
 
 // Worn is what a unit's history tells of the wear of one feature.
 type Worn struct {
-	Feature string
-	Part    packet.Phrase
-	Says    packet.Phrase // rate and forecast; nil where the history does not tell
-	Trend   packet.Figure // a drawing of its readings, its limit and the forecast
-	Due     string        // the day that is forecast for its limit, YYYY-MM-DD; "" where none is
-	First   string        // the earliest such day, where readings scatter; else Due
-	Passed  bool          // its limit is reached already, as far as the history tells
+	Part   packet.Phrase
+	Says   packet.Phrase // rate and forecast; nil where the history does not tell
+	Trend  packet.Figure // a drawing of its readings, its limit and the forecast
+	Due    string        // the day that is forecast for its limit, YYYY-MM-DD; "" where none is
+	First  string        // the earliest such day, where readings scatter; else Due
+	Passed bool          // its limit is reached already, as far as the history tells
 }
 
 // Worn gives what a unit's history tells of its wear up to the day of a job: the features
@@ -48,7 +47,7 @@ func (c *Composer) Worn(job *record.Job) ([]Worn, diag.List) {
 		if len(says) > 0 { // which follows the part's name in the annex
 			says[0].Text = strings.TrimPrefix(says[0].Text, " · ")
 		}
-		now := Worn{Feature: name, Part: r.partOf(f), Says: says, Trend: drawn, Passed: w.none == "wear.forecast_passed"}
+		now := Worn{Part: r.partOf(f), Says: says, Trend: drawn, Passed: w.none == "wear.forecast_passed"}
 		if w.none == "" {
 			now.Due = w.forecast.Day.Format(time.DateOnly)
 			if now.First = now.Due; w.forecast.Spread {

@@ -14,14 +14,13 @@ func (n *Numbers) confirmed(name string) string {
 	if t := n.Book.Terms[name]; t != nil && t.Of != "" {
 		name = t.Of
 	}
-	lists := [][]record.Confirmed{n.Unit.Confirmed}
+	lists := [4][]record.Confirmed{n.Unit.Confirmed, nil, nil, n.Book.Site.Confirmed}
 	if n.Size != nil {
-		lists = append(lists, n.Size.Confirmed)
+		lists[1] = n.Size.Confirmed
 	}
 	if n.Unit.Liquid != nil {
-		lists = append(lists, n.Unit.Liquid.Confirmed)
+		lists[2] = n.Unit.Liquid.Confirmed
 	}
-	lists = append(lists, n.Book.Site.Confirmed)
 	for _, list := range lists {
 		if i := slices.IndexFunc(list, func(c record.Confirmed) bool {
 			return c.Key.S == name || c.Key.S+".low" == name || c.Key.S+".high" == name

@@ -19,6 +19,7 @@ type plan struct {
 	order  [4][]*Value                 // of each group, as the template has them
 	forms  map[*formula.Expr]*compiled // conditions and figures' numbers
 	named  map[string]*ref             // what the names in texts, tables and blanks stand for
+	said   map[string]string          // what texts say between their names, in the units of the pages
 	faulty bool
 	first  diag.Pos // of the first error
 
@@ -63,6 +64,7 @@ func (c *Plans) compile(p *procedure.Procedure) (*plan, diag.List) {
 	k.conditions()
 	k.texts()
 	k.readingOrder()
+	k.inUnits()
 	pl.named = k.names.found[procedure.Single]
 	list := k.problems.Sorted()
 	for _, pr := range list {
@@ -72,6 +74,19 @@ func (c *Plans) compile(p *procedure.Procedure) (*plan, diag.List) {
 		}
 	}
 	return pl, list
+}
+
+// inUnits puts what the texts say into the units of the pages, once for all jobs.
+func (k *compiler) inUnits() {
+	k.pl.said = map[string]string{}
+	if k.c.book.Site == nil {
+		return
+	}
+	k.pl.proc.Texts(func(t procedure.Text) {
+		for _, part := range t.Parts {
+			k.pl.said[part.Literal] = k.c.book.Site.Units.InText(part.Literal)
+		}
+	})
 }
 
 // listValues lists the procedure's values.

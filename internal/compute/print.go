@@ -29,7 +29,12 @@ func (n *Numbers) Say(t procedure.Text) packet.Phrase {
 
 // Literal gives what a text says between its names: an amount that it states in both
 // systems stands there in those of the page.
-func (n *Numbers) Literal(text string) string { return n.units.InText(text) }
+func (n *Numbers) Literal(text string) string {
+	if said, ok := n.plan.said[text]; ok {
+		return said
+	}
+	return n.units.InText(text)
+}
 
 // SayWhere renders a text that has a condition, behind what is not on record
 // where that cannot be decided; applies is false where it does not apply.
@@ -47,7 +52,12 @@ func (n *Numbers) SayWhere(when *formula.Expr, t procedure.Text) (p packet.Phras
 }
 
 // Plain renders a text as characters alone, such as a title.
-func (n *Numbers) Plain(t procedure.Text) string { return n.Say(t).String() }
+func (n *Numbers) Plain(t procedure.Text) string {
+	if len(t.Parts) == 1 && t.Parts[0].Name == "" { // as most are
+		return n.Literal(t.Parts[0].Literal)
+	}
+	return n.Say(t).String()
+}
 
 // NotOnRecord is what is printed for missing names, which are remembered.
 func (n *Numbers) NotOnRecord(forWhat string, names ...string) packet.Phrase {

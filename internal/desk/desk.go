@@ -2,9 +2,8 @@
 // whether a page is current, what a unit's history tells, what is wrong in the records,
 // where a number comes from.
 //
-// Entry points: New, Desk.Handler for what answers requests and Desk.Serve for a server
-// with its limits. It belongs here if somebody at the desk reads it or writes it into a
-// form. It is not for deciding anything about a packet (review, typein), nor for what is
+// Entry points: New, and Desk.Serve, a server with its limits. It belongs here if somebody
+// at the desk reads it or writes it into a form. It is not for deciding anything about a packet (review, typein), nor for what is
 // kept (register); and it sees neither files nor the clock: the command line hands it
 // functions, file systems and the time.
 //
@@ -43,10 +42,18 @@ type Site struct {
 	// Translate gives a text of the program in the language of the site.
 	Translate func(string) string
 	Title     func(procedure string) string // what a procedure is called
+	Histories                               // as the records alone tell
+	// Since gives what the records and the register tell of some units. It takes as long as
+	// reading the site.
+	Since func(ctx context.Context, units []string) (Histories, error)
+}
+
+// Histories are what histories of units go into.
+type Histories struct {
 	// Explain gives the working of a unit's numbers by a procedure, by the first that fits
 	// where none is named. The error is for whoever asked.
 	Explain func(unit, procedure string) (Explained, error)
-	// Worn gives what a unit's history tells of its wear.
+	// Worn gives what is known of a unit's wear.
 	Worn func(unit string) []compose.Worn
 }
 
@@ -82,14 +89,14 @@ type Desk struct {
 	tries    *tries
 	pages    map[string]*template.Template
 	limits   limits
+	turns    turns
 
-	mu      sync.Mutex
-	site    *reading // the newest
-	looked  time.Time
-	stamp   string
-	working *recent[workingOf, Explained]
-	worn    *recent[string, []compose.Worn]
-	asks    *recent[int64, printedPages]
+	mu     sync.Mutex
+	site   *reading // the newest
+	looked time.Time
+	stamp  string
+	asks   *recent[int64, printedPages]
+	pasts  *recent[knownOf, known]
 
 	works   *works
 	sending chan struct{} // who sends files just now
@@ -99,16 +106,16 @@ type Desk struct {
 
 // New gives a desk. The error is of its own pages.
 func New(c Config) (*Desk, error) {
-	d := &Desk{Config: c, sessions: newSessions(c.Now), tries: newTries(c.Now), limits: plainLimits,
-		working: newRecent[workingOf, Explained](32), worn: newRecent[string, []compose.Worn](256), asks: newRecent[int64, printedPages](64)}
+	d := &Desk{Config: c, sessions: newSessions(c.Now), tries: newTries(c.Now), limits: plainLimits, turns: newTurns(),
+		asks: newRecent[int64, printedPages](64), pasts: newRecent[knownOf, known](64)}
 	d.works, d.sending = newWorks(c.Now, c.Log), make(chan struct{}, plainLimits.senders)
 	var err error
 	d.pages, err = readPages()
 	return d, err
 }
 
-// Handler gives what answers requests.
-func (d *Desk) Handler() http.Handler {
+// handler gives what answers requests.
+func (d *Desk) handler() http.Handler {
 	mux := http.NewServeMux()
 	for _, r := range routes() {
 		mux.Handle(r.pattern, d.guarded(r))

@@ -106,10 +106,6 @@ func (v *visit) fail(err error) {
 	}
 }
 
-// Key and Fill are what a fault says.
-func (f *fault) Key() string { return f.key }
-func (f *fault) Fill() []any { return f.fill }
-
 // to sends a browser to another page of ours.
 func (v *visit) to(path string) error {
 	v.w.Header().Set("Location", path)

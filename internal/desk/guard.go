@@ -127,6 +127,14 @@ func (d *Desk) guarded(p route) http.Handler {
 		if err == nil {
 			err = v.may(p, origin)
 		}
+		if err == nil && r.Method != http.MethodPost {
+			on, done, ok := d.turns.take(w, r)
+			if !ok {
+				return
+			}
+			defer done()
+			v.w = on
+		}
 		if err == nil {
 			err = p.do(v)
 		}

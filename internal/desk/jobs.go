@@ -11,7 +11,7 @@ import (
 )
 
 // jobsAPage is how many jobs a page lists.
-const jobsAPage = 50
+const jobsAPage = 30
 
 // overdue is how long a packet may be out before it is asked after.
 const overdue = 7 * 24 * time.Hour

@@ -6,6 +6,7 @@ import (
 	"fmt"
 	"io"
 	"net"
+	"net/http/httptest"
 	"net/netip"
 	"strings"
 	"testing"
@@ -167,5 +168,30 @@ func TestRoutesThatWrite(t *testing.T) {
 	}
 	if levels[users.Auditor] >= mechanic {
 		t.Error("an auditor may write")
+	}
+}
+
+// Whoever reads a page slowly, or leaves, keeps no turn.
+func TestTurnsEnd(t *testing.T) {
+	turns := make(turns, 1)
+	r := httptest.NewRequest("GET", "/", nil)
+	for range 3 {
+		w, done, ok := turns.take(httptest.NewRecorder(), r)
+		if !ok {
+			t.Fatal("no turn")
+		}
+		io.WriteString(w, "x") // not done yet
+		defer done()
+	}
+	_, done, _ := turns.take(httptest.NewRecorder(), r)
+	ctx, leave := context.WithCancel(t.Context())
+	leave()
+	if _, _, ok := turns.take(httptest.NewRecorder(), r.WithContext(ctx)); ok {
+		t.Error("a turn for somebody who has left")
+	}
+	done()
+	done()
+	if len(turns) != 0 {
+		t.Errorf("%d turns are never over", len(turns))
 	}
 }

@@ -10,12 +10,13 @@ import (
 )
 
 // workingOf is what a working is kept by.
-type workingOf struct{ unit, procedure string }
+type workingOf struct{ unit, procedure, known string }
 
 // numberPage is the working of a unit's numbers.
 type numberPage struct {
 	Unit string
 	Explained
+	Late  bool // they do not have all that the register knows yet
 	Asked string
 	Shown []packet.Entry // of the value that was asked for, with those that lead to it; else none
 	Wrong string         // what was asked for and is not there
@@ -33,9 +34,13 @@ func (v *visit) number() error {
 	if site.Book.Units[id] == nil {
 		return refuse(http.StatusNotFound, "fault.unit", "unit", id)
 	}
-	of := workingOf{id, v.asked("procedure", 60)}
+	known, err := v.known(id)
+	if err != nil {
+		return err
+	}
+	of := workingOf{id, v.asked("procedure", 60), known.sum}
 	is := numberPage{Unit: id, Asked: v.asked("value", 120)}
-	is.Explained, err = v.working.get(of, func() (Explained, error) { return site.Explain(of.unit, of.procedure) })
+	is.Explained, is.Late, err = site.wear.working(of)
 	if err != nil {
 		return refuse(http.StatusUnprocessableEntity, "fault.working", "unit", id, "why", err.Error())
 	}

@@ -9,6 +9,7 @@ import (
 	"strconv"
 	"strings"
 	"testing"
+	"time"
 )
 
 // reading are pages that read, of the demo.
@@ -231,4 +232,25 @@ func edit(t testing.TB, file, from, to string) {
 		t.Fatalf("%s has no %q", file, from)
 	}
 	must(t, os.WriteFile(file, []byte(text), 0o644))
+}
+
+// What the register knows of a unit goes into its wear and its numbers, and nobody waits
+// for it.
+func TestReadingsThatCameBack(t *testing.T) {
+	o := open(t, func(string) {})
+	for _, p := range []string{"/unit/P-214", "/number/P-214"} {
+		body := ""
+		for range 300 {
+			if _, body, _ = o.get(browser(t), p); !strings.Contains(body, "is not in this yet") {
+				break
+			}
+			time.Sleep(50 * time.Millisecond)
+		}
+		if strings.Contains(body, "is not in this yet") {
+			t.Errorf("%s never has what came back", p)
+		}
+		if p == "/unit/P-214" && !strings.Contains(body, "from readings on 5 days") {
+			t.Error("the wear does not have the reading that came back")
+		}
+	}
 }

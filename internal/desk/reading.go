@@ -2,15 +2,10 @@ package desk
 
 import (
 	"context"
-	"maps"
-	"slices"
 	"sync"
 	"time"
 
-	"jobsheaf/internal/compose"
 	"jobsheaf/internal/diag"
-	"jobsheaf/internal/packet"
-	"jobsheaf/internal/record"
 )
 
 // reading is a site's folder as it was read once, with what is found out of it since.
@@ -21,15 +16,8 @@ type reading struct {
 	checks  bool      // it has begun
 	checked diag.List // nil until it is done
 	fault   error
-	wears   bool // the units are being looked through
-	all     []unitWorn
-	known   bool // all has all units
-}
 
-// unitWorn is what is known of the wear of one feature of a unit.
-type unitWorn struct {
-	Unit *record.Unit
-	compose.Worn
+	wear *wear
 }
 
 // lookEvery is how long a desk goes on with the records as it read them before it looks
@@ -64,9 +52,8 @@ func (d *Desk) reading() (*reading, error) {
 		return nil, err
 	}
 	site := &reading{Site: s}
+	site.wear = newWear(site)
 	d.site, d.stamp, d.looked = site, stamp, now
-	d.working.clear()
-	d.worn.clear()
 	return site, nil
 }
 
@@ -89,28 +76,4 @@ func (s *reading) check() (list diag.List, whole bool, err error) {
 		}()
 	}
 	return s.Problems, false, nil
-}
-
-// wear gives what is known of the wear of all units, the limit that comes first before the
-// others; whole is false while they are still being looked through.
-func (s *reading) wear() (list []unitWorn, whole bool) {
-	s.mu.Lock()
-	defer s.mu.Unlock()
-	if !s.wears {
-		s.wears = true
-		go func() {
-			var all []unitWorn
-			for _, id := range slices.Sorted(maps.Keys(s.Book.Units)) {
-				for _, w := range s.Worn(id) {
-					w.Trend = packet.Figure{} // a drawing is made of one unit at a time
-					all = append(all, unitWorn{s.Book.Units[id], w})
-				}
-			}
-			slices.SortStableFunc(all, func(a, b unitWorn) int { return a.Compare(b.Worn) })
-			s.mu.Lock()
-			defer s.mu.Unlock()
-			s.all, s.known = all, true
-		}()
-	}
-	return s.all, s.known
 }

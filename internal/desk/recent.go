@@ -1,6 +1,9 @@
 package desk
 
-import "sync"
+import (
+	"sync"
+	"sync/atomic"
+)
 
 // recent keeps what was worked out last, by key. What is asked for by several at a time is
 // worked out once.
@@ -13,8 +16,9 @@ type recent[K comparable, V any] struct {
 
 type once[V any] struct {
 	sync.Once
-	is  V
-	err error
+	is   V
+	err  error
+	done atomic.Bool // without an error
 }
 
 func newRecent[K comparable, V any](most int) *recent[K, V] {
@@ -34,7 +38,10 @@ func (r *recent[K, V]) get(key K, f func() (V, error)) (V, error) {
 		r.by[key], r.keys = is, append(r.keys, key)
 	}
 	r.mu.Unlock()
-	is.Do(func() { is.is, is.err = f() })
+	is.Do(func() {
+		is.is, is.err = f()
+		is.done.Store(is.err == nil)
+	})
 	if is.err != nil {
 		r.mu.Lock()
 		for i, k := range r.keys {
@@ -49,10 +56,12 @@ func (r *recent[K, V]) get(key K, f func() (V, error)) (V, error) {
 	return is.is, is.err
 }
 
-// clear forgets everything.
-func (r *recent[K, V]) clear() {
+// kept gives what is kept already.
+func (r *recent[K, V]) kept(key K) (is V, ok bool) {
 	r.mu.Lock()
 	defer r.mu.Unlock()
-	clear(r.by)
-	r.keys = nil
+	if o := r.by[key]; o != nil && o.done.Load() {
+		return o.is, true
+	}
+	return is, false
 }

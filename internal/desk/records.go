@@ -42,8 +42,11 @@ func split(line string, col int) [3]string {
 	runes := []rune(line)
 	at := min(max(col-1, 0), len(runes))
 	to := at
-	for to < len(runes) && (to == at || !strings.ContainsRune(",{}[]:", runes[to])) {
+	for to < len(runes) && !strings.ContainsRune(" ,{}[]:", runes[to]) {
 		to++
+	}
+	if to == at { // behind a value
+		to = min(at+1, len(runes))
 	}
 	return [3]string{string(runes[:at]), string(runes[at:to]), string(runes[to:])}
 }

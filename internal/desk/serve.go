@@ -42,7 +42,7 @@ func (d *Desk) Serve(ctx context.Context, on net.Listener, secret *tls.Config) e
 		on = tls.NewListener(on, secret)
 	}
 	server := &http.Server{
-		Handler: d.Handler(), ReadHeaderTimeout: d.limits.header, ReadTimeout: d.limits.read, WriteTimeout: d.limits.write, IdleTimeout: d.limits.idle,
+		Handler: d.handler(), ReadHeaderTimeout: d.limits.header, ReadTimeout: d.limits.read, WriteTimeout: d.limits.write, IdleTimeout: d.limits.idle,
 		MaxHeaderBytes: d.limits.headerBytes, BaseContext: func(net.Listener) context.Context { return context.WithoutCancel(ctx) },
 		ErrorLog: log.New(io.Discard, "", 0), // of connections that break off
 	}

@@ -2,6 +2,9 @@ package desk
 
 import (
 	"cmp"
+	"context"
+	"crypto/sha256"
+	"fmt"
 	"html/template"
 	"maps"
 	"slices"
@@ -11,6 +14,7 @@ import (
 	"jobsheaf/internal/compose"
 	"jobsheaf/internal/figure"
 	"jobsheaf/internal/history"
+	"jobsheaf/internal/packet"
 	"jobsheaf/internal/record"
 	"jobsheaf/internal/register"
 )
@@ -18,13 +22,14 @@ import (
 // unitPage is what is shown of a unit.
 type unitPage struct {
 	*record.Unit
-	Facts     []facts
-	Hazards   []*record.Statement
-	Past      []past
-	Worn      []worn
-	Jobs      []register.Job
-	More      bool // there are more jobs than are shown
-	Procedure string
+	Facts   []facts
+	Hazards []*record.Statement
+	Past    []past
+	Earlier int // jobs that are not shown; none where it is not above 0
+	Worn    []worn
+	Late    bool // what is worn does not have all that the register knows yet
+	Jobs    []register.Job
+	More    bool // there are more jobs than are shown
 }
 
 // facts are the values of one part of a unit's record.
@@ -58,8 +63,10 @@ type worn struct {
 	compose.Worn
 	Unit, Name string // of a list over all units
 	Drawing    template.HTML
-	Over       bool // its limit has come, as far as the readings tell
 }
+
+// mostPast is how many jobs of a unit's history are shown.
+const mostPast = 30
 
 // jobsOfUnit is how many jobs of a unit are shown; of more there is a link.
 const jobsOfUnit = 20
@@ -84,22 +91,22 @@ func (v *visit) unit() error {
 			}
 		}
 	}
-	if is.Past, err = v.past(u); err != nil {
-		return err
-	}
-	all, err := v.worn.get(u.ID, func() ([]compose.Worn, error) { return site.Worn(u.ID), nil })
+	known, err := v.known(u.ID)
 	if err != nil {
 		return err
 	}
-	words := site.Words[site.Language]
-	for _, w := range all {
-		now := worn{Worn: w, Over: v.over(w)}
-		f := w.Trend
-		d, err := figure.Draw(f.Name, figure.Params{Numbers: f.Numbers, Texts: f.Texts, Lists: f.Lists, Series: f.Series, Words: words.Get}, trendWidth)
-		if err == nil {
-			now.Drawing = svg(d.W, d.H, d.Paths, d.Texts, f.Texts["title"])
+	is.Past = v.past(u, known.pages)
+	if is.Earlier = len(is.Past) - mostPast; is.Earlier > 0 {
+		is.Past = is.Past[:mostPast]
+	}
+	parts, late := site.wear.of(u.ID, known.sum)
+	is.Late = late
+	for _, w := range parts {
+		drawing, err := site.drawing(w.Trend)
+		if err != nil {
+			return err
 		}
-		is.Worn = append(is.Worn, now)
+		is.Worn = append(is.Worn, worn{Worn: w, Drawing: drawing})
 	}
 	is.Jobs, err = v.Register.Page(v.r.Context(), register.Query{Unit: u.ID}, register.Place{}, false, jobsOfUnit+1)
 	if err != nil {
@@ -111,8 +118,17 @@ func (v *visit) unit() error {
 	return v.show("unit", is)
 }
 
-// over reports whether a limit has come, as far as the readings tell.
-func (v *visit) over(w compose.Worn) bool {
+// drawing draws a trend as on paper, in the language of the site.
+func (s *reading) drawing(f packet.Figure) (template.HTML, error) {
+	d, err := figure.Draw(f.Name, figure.Params{Numbers: f.Numbers, Texts: f.Texts, Lists: f.Lists, Series: f.Series, Words: s.Words[s.Language].Get}, trendWidth)
+	if err != nil {
+		return "", err
+	}
+	return svg(d.W, d.H, d.Paths, d.Texts, f.Texts["title"]), nil
+}
+
+// Over reports whether a limit has come, as far as the readings tell.
+func (v *visit) Over(w worn) bool {
 	return w.Passed || w.Due != "" && w.Due <= v.Now().Format(time.DateOnly)
 }
 
@@ -151,9 +167,38 @@ func place(t record.Text) string {
 	return t.At.String()
 }
 
+// knownOf is what the register's knowledge of a unit is kept by: it is the same until
+// something happens.
+type knownOf struct {
+	unit   string
+	events int64
+}
+
+// known is what the register knows of a unit's past, and a text that is another once it
+// knows something else.
+type known struct {
+	pages []record.PageHistory
+	sum   string
+}
+
+func (v *visit) known(unit string) (known, error) {
+	head, err := v.Register.Head(v.r.Context())
+	if err != nil {
+		return known{}, err
+	}
+	return v.pasts.get(knownOf{unit, head.Events}, func() (known, error) {
+		pages, err := history.Of(context.WithoutCancel(v.r.Context()), v.Register, unit)
+		if err != nil || len(pages) == 0 {
+			return known{}, err
+		}
+		sum := sha256.Sum256(fmt.Appendf(nil, "%#v", pages))
+		return known{pages, string(sum[:])}, nil
+	})
+}
+
 // past gives what earlier jobs left of a unit, the newest first: as its record has it, and
 // as the register has of jobs that the record does not name.
-func (v *visit) past(u *record.Unit) ([]past, error) {
+func (v *visit) past(u *record.Unit, pages []record.PageHistory) []past {
 	var out []past
 	for _, h := range u.History {
 		p := past{Day: h.Day.S, Job: h.Job.S}
@@ -162,10 +207,6 @@ func (v *visit) past(u *record.Unit) ([]past, error) {
 		}
 		p.Found, p.Left = v.site.measured(u, h.AsFound), v.site.measured(u, h.AsLeft)
 		out = append(out, p)
-	}
-	pages, err := history.Of(v.r.Context(), v.Register, u.ID)
-	if err != nil {
-		return nil, err
 	}
 	named := len(out)
 	for _, page := range pages {
@@ -190,7 +231,7 @@ func (v *visit) past(u *record.Unit) ([]past, error) {
 		}
 	}
 	slices.SortStableFunc(out, func(a, b past) int { return cmp.Compare(b.Day, a.Day) })
-	return out, nil
+	return out
 }
 
 func (s *reading) measured(u *record.Unit, all map[string]record.Amount) []measured {
@@ -226,7 +267,7 @@ type unitsPage struct {
 }
 
 // unitsAPage is how many units are listed; of more one is found by name or area.
-const unitsAPage = 200
+const unitsAPage = 100
 
 func (v *visit) units() error {
 	site, err := v.read()

@@ -12,7 +12,7 @@ type wornPage struct {
 }
 
 // wornAPage is how many parts are listed.
-const wornAPage = 200
+const wornAPage = 100
 
 func (v *visit) wornParts() error {
 	site, err := v.read()
@@ -23,7 +23,7 @@ func (v *visit) wornParts() error {
 	if _, err := time.Parse(time.DateOnly, is.Before); is.Before != "" && err != nil {
 		is.Before, is.Wrong = "", true
 	}
-	all, whole := site.wear()
+	all, whole := site.wear.all()
 	is.Whole = whole
 	for _, w := range all {
 		if !w.Passed && w.Due == "" || is.Before != "" && !w.Passed && w.First >= is.Before {
@@ -32,7 +32,7 @@ func (v *visit) wornParts() error {
 		if is.More = len(is.Rows) == wornAPage; is.More {
 			break
 		}
-		is.Rows = append(is.Rows, worn{Worn: w.Worn, Unit: w.Unit.ID, Name: w.Unit.Name.S, Over: v.over(w.Worn)})
+		is.Rows = append(is.Rows, w)
 	}
 	return v.show("worn", is)
 }

@@ -99,7 +99,7 @@ func Least(name string) (float64, error) {
 
 // Draw draws a figure to a width in mm; its height follows. The error names the
 // parameter that is missing or out of its range, or the word that the catalogue
-// lacks.
+// lacks. Others have the same drawing: it is not to be changed.
 func Draw(name string, p Params, width float64) (Drawing, error) {
 	s, err := find(name)
 	if err != nil {
@@ -111,9 +111,11 @@ func Draw(name string, p Params, width float64) (Drawing, error) {
 	if err := s.check(p); err != nil {
 		return Drawing{}, fmt.Errorf("figure %s: %w", name, err)
 	}
-	g := &pen{in: p, d: Drawing{W: width, Paths: make([]page.Path, 0, 8+8*len(s.needs)+8*len(s.words)), Texts: make([]page.Text, 0, 4*len(s.words))}}
-	if err := s.draw(g); err != nil {
-		return Drawing{}, fmt.Errorf("figure %s: %w", name, err)
-	}
-	return g.d, nil
+	return once(s.key(p, width), func() (Drawing, error) {
+		g := &pen{in: p, d: Drawing{W: width, Paths: make([]page.Path, 0, 8+8*len(s.needs)+8*len(s.words)), Texts: make([]page.Text, 0, 4*len(s.words))}}
+		if err := s.draw(g); err != nil {
+			return Drawing{}, fmt.Errorf("figure %s: %w", name, err)
+		}
+		return g.d, nil
+	})
 }

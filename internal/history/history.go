@@ -51,7 +51,8 @@ type kept struct {
 
 // add takes something up, unless a newer print or a worse reading stands there.
 func (p *past) add(k register.Kept) {
-	if p.print[k.Keep] > k.Print {
+	// A number says what a box holds, and a mark that a part was replaced.
+	if (k.Reading == nil) != strings.HasPrefix(k.Keep, replaced+" ") || p.print[k.Keep] > k.Print {
 		return
 	}
 	now := kept{Kept: k}
@@ -105,9 +106,9 @@ func (p *past) pages() []record.PageHistory {
 			out = append(out, record.PageHistory{Unit: k.Unit, Job: k.Job, Day: k.Day, Page: k.Page})
 		}
 		switch as, name, _ := strings.Cut(key, " "); {
-		case as == replaced && k.Reading == nil:
+		case as == replaced:
 			out[i].Replaced = append(out[i].Replaced, name)
-		case (as == asFound || as == asLeft) && k.Reading != nil:
+		case as == asFound || as == asLeft:
 			out[i].Readings = append(out[i].Readings, record.PageReading{Name: name, Left: as == asLeft, Value: strings.TrimSpace(k.Reading.Value + " " + k.Reading.Unit)})
 		}
 	}

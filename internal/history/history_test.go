@@ -125,6 +125,11 @@ func TestWhatCameBackIsHistory(t *testing.T) {
 	}
 	after := []string{"K-1 2026-11-01 1: pin left false 31.95 mm; bore left false 32.05 mm;", "K-1 2026-11-01 2: gap left true 0.13 mm; replaced pin and bushing;", "K-2 2026-12-01 1: pin left true 31.98 mm;"}
 	expect(after...)
+	// That a reading's box is marked is no reading.
+	if err := r.Settle(t.Context(), by, register.Settled{Print: first, Box: "pin.A", Is: register.Marked, Keep: boxes["pin.A"].keep, Page: 1}); err != nil {
+		t.Fatal(err)
+	}
+	expect(after...)
 	settle(first, register.Blank)
 	expect(after[0], "K-1 2026-11-01 2: gap left true 0.13 mm;", after[2])
 	settle(first, register.Marked)

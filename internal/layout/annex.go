@@ -15,15 +15,17 @@ import (
 // Annex places a packet's annex on pages of its own, which count by themselves. Its
 // sheets follow one another down the page where they have as many columns. Problems
 // are those of Layout. A packet without an annex gives the document without its pages.
-func Annex(p packet.Packet) (page.Doc, diag.List) {
+func Annex(p packet.Packet) (page.Doc, diag.List) { return new(Desk).Annex(p) }
+
+// Annex places a packet's annex on pages, which are good until Done.
+func (k *Desk) Annex(p packet.Packet) (page.Doc, diag.List) {
 	var problems diag.List
 	w, h, ok := paperOf(&p, &problems)
 	if !ok {
 		return page.Doc{}, problems
 	}
-	b := newBody()
-	f := b.begin(&p, p.Annex, &problems, w, h-annexTop-annexFoot)
-	defer b.release(f)
+	f := k.begin(&p, &problems, w, h-annexTop-annexFoot)
+	defer k.takeBack(f)
 	f.annex = true
 
 	var leaves []leaf
@@ -45,7 +47,7 @@ func Annex(p packet.Packet) (page.Doc, diag.List) {
 	doc.ID += annexID
 	parts := f.annexParts(leaves)
 	d := annexFrame{flow: f, w: w, h: h, of: len(leaves), finder: f.annexFinder(p.Annex, begins, leaves, w-marginLeft-marginRight)}
-	d.out.reserve(&f.canvas, len(leaves))
+	d.out = k.annex
 	sheet := 0 // that at the top of the page
 	for n, l := range leaves {
 		for i := sheet + 1; i < len(begins) && begins[i] <= l.i; i++ {
@@ -64,6 +66,7 @@ func Annex(p packet.Packet) (page.Doc, diag.List) {
 			}
 		}
 	}
+	k.annex = d.out
 	return doc, problems.Sorted()
 }
 

@@ -39,15 +39,17 @@ func paperSize(name string) (w, h float64, ok bool) {
 // no page, an unknown paper or figure; the document is then not to be used.
 // They are warnings where it prints less well than it could. The same packet
 // gives the same document.
-func Layout(p packet.Packet) (page.Doc, diag.List) {
+func Layout(p packet.Packet) (page.Doc, diag.List) { return new(Desk).Layout(p) }
+
+// Layout places a packet on pages, which are good until Done.
+func (k *Desk) Layout(p packet.Packet) (page.Doc, diag.List) {
 	var problems diag.List
 	w, h, ok := paperOf(&p, &problems)
 	if !ok {
 		return page.Doc{}, problems
 	}
-	b := newBody()
-	f := b.begin(&p, p.Sheets, &problems, w, h-bodyTop-bodyFoot)
-	defer b.release(f)
+	f := k.begin(&p, &problems, w, h-bodyTop-bodyFoot)
+	defer k.takeBack(f)
 
 	var leaves []leaf
 	f.bold = true
@@ -73,7 +75,7 @@ func Layout(p packet.Packet) (page.Doc, diag.List) {
 		name: f.shortened(UnitName, w, p.Job.UnitName), title: f.shortened(ProcedureTitle, w, p.Job.Title),
 		by: f.shortened(PrintedBy, w, f.words.say("printed_by", "program", p.Program, "site", p.Site)),
 	}
-	d.out.reserve(&f.canvas, len(leaves))
+	d.out = k.carried
 	for n, l := range leaves {
 		s := p.Sheets[l.sheet]
 		f.sheet = s.ID
@@ -96,6 +98,7 @@ func Layout(p packet.Packet) (page.Doc, diag.List) {
 			doc.Outline = f.outline(doc.Outline, l.below.i, l.end(), n)
 		}
 	}
+	k.carried = d.out
 	return doc, problems.Sorted()
 }
 
@@ -214,83 +217,6 @@ func turned(bs []packet.Block) int {
 		}
 	}
 	return len(bs)
-}
-
-// body is memory that one packet after another is laid out in, before its pages
-// are put together: it saves a packet of ten pages a third of a megabyte.
-type body struct {
-	canvas
-	pieces []piece
-}
-
-// bodies are those that no packet is laid out in now. A sync.Pool would lose some to
-// each garbage collection.
-var bodies = make(chan *body, 32)
-
-// newBody gives one that another packet is done with, where there is one.
-func newBody() *body {
-	select {
-	case b := <-bodies:
-		return b
-	default:
-		return new(body)
-	}
-}
-
-// begin gives a flow for pages so wide and with a body so high, that draws into the
-// memory, with room for about what the sheets come to.
-func (b *body) begin(p *packet.Packet, sheets []packet.Sheet, problems *diag.List, w, tall float64) *flow {
-	f := &flow{
-		left: marginLeft, width: w - marginLeft - marginRight, tall: tall,
-		words: wordsOf(p, problems), problems: problems, packet: p, pad: rowPad,
-	}
-	f.bad = f.missingGlyph
-	n := 64
-	for _, s := range sheets {
-		n += 24 * len(s.Blocks)
-		for _, b := range s.Blocks {
-			switch {
-			case b.Table != nil:
-				n += 2 * len(b.Table.Rows) * len(b.Table.Columns)
-			case b.Working != nil:
-				n += 32 * len(b.Working.Entries)
-			case b.Index != nil:
-				n += 4 * len(b.Index.Rows)
-			}
-		}
-	}
-	f.texts, f.paths = slices.Grow(b.texts, n), slices.Grow(b.paths, n/2)
-	f.segs, f.boxes = slices.Grow(b.segs, 2*n), slices.Grow(b.boxes, n/4)
-	f.printed, f.pieces = b.printed, slices.Grow(b.pieces, n/2)
-	return f
-}
-
-// release hands the memory that a flow drew into on, without what points elsewhere.
-func (b *body) release(f *flow) {
-	b.canvas, b.pieces = f.canvas, f.pieces[:0]
-	b.texts, b.paths, b.boxes, b.printed = emptied(b.texts), emptied(b.paths), emptied(b.boxes), emptied(b.printed)
-	b.segs = b.segs[:0]
-	select {
-	case bodies <- b:
-	default:
-	}
-}
-
-// emptied keeps the memory of a list but nothing that was in it.
-func emptied[T any](s []T) []T {
-	var zero T
-	for i := range s {
-		s[i] = zero
-	}
-	return s[:0]
-}
-
-// reserve makes room for another canvas's drawing with the furniture of pages.
-func (c *canvas) reserve(o *canvas, pages int) {
-	c.texts = make([]page.Text, 0, len(o.texts)*9/8+32*pages)
-	c.paths = make([]page.Path, 0, len(o.paths)*9/8+16*pages)
-	c.segs = make([]page.Seg, 0, len(o.segs)*9/8+80*pages)
-	c.boxes = make([]page.Box, 0, len(o.boxes)+pages)
 }
 
 // missingGlyph notes a text that its face cannot print.

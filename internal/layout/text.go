@@ -177,31 +177,33 @@ func (s *setter) word(ph packet.Phrase, at place, base face, width float64, tigh
 		unit, glyphs := f.size*(typeface.MM/1000), typeface.TableOf(f.Face)
 		stays := sp.Style != packet.Plain && oneLine(sp, f, width) && (!tight || sp.Style == packet.Key)
 		k.w += pad(sp.Style)
-		for at.byte < len(sp.Text) {
-			r, n := rune(sp.Text[at.byte]), 1
+		for i := at.byte; i < len(sp.Text); {
+			r, n := rune(sp.Text[i]), 1
 			if r >= utf8.RuneSelf {
-				r, n = utf8.DecodeRuneInString(sp.Text[at.byte:])
+				r, n = utf8.DecodeRuneInString(sp.Text[i:])
 			}
-			behind := place{at.span, at.byte + n}
+			end := i + n
 			if r == '\n' {
-				k.to, k.next, k.hard = at, settle(ph, behind), true
+				k.to, k.next, k.hard = place{at.span, i}, settle(ph, place{at.span, end}), true
 				return k
 			}
 			g := glyphs.Glyph(r)
-			if r == ' ' && seen && (!stays && !holds(ph, at, tight) || bracket(sp, at.byte)) {
-				k.to = at
-				for behind.byte < len(sp.Text) && sp.Text[behind.byte] == ' ' {
-					behind.byte++
+			if r == ' ' {
+				if seen && (!stays && !holds(ph, place{at.span, i}, tight) || bracket(sp, i)) {
+					k.to = place{at.span, i}
+					for end < len(sp.Text) && sp.Text[end] == ' ' {
+						end++
+					}
+					k.gap = float64(g.Advance) * unit * float64(end-i)
+					k.next = settle(ph, place{at.span, end})
+					return k
 				}
-				k.gap = float64(g.Advance) * unit * float64(behind.byte-at.byte)
-				k.next = settle(ph, behind)
-				return k
-			}
-			if r == ' ' && !seen && !stays { // spaces at the start of a line
-				k.before += float64(g.Advance) * unit
-				at = behind
-				k.from = at
-				continue
+				if !seen && !stays { // spaces at the start of a line
+					k.before += float64(g.Advance) * unit
+					i = end
+					k.from = place{at.span, i}
+					continue
+				}
 			}
 			if g.ID == 0 && !bad {
 				bad = true
@@ -209,11 +211,12 @@ func (s *setter) word(ph packet.Phrase, at place, base face, width float64, tigh
 			}
 			seen = true
 			k.w += float64(g.Advance) * unit
-			if !stays && typeface.Joins(sp.Text, at.byte, behind.byte, r) {
-				k.to, k.next = behind, settle(ph, behind)
+			if !stays && typeface.Joins(sp.Text, i, end, r) {
+				k.to = place{at.span, end}
+				k.next = settle(ph, k.to)
 				return k
 			}
-			at = behind
+			i = end
 		}
 	}
 	k.to, k.next = at, at

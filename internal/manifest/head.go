@@ -9,9 +9,10 @@ import (
 
 // Head is what the beginning of a manifest says.
 type Head struct {
-	Fingerprint, Program string
-	Pages                int
-	Annex                int // pages of the annex
+	Job, Unit, Procedure, Day string
+	Fingerprint, Program      string
+	Pages                     int
+	Annex                     int // pages of the annex
 }
 
 // ReadHead reads the beginning of what Encode wrote, up to the first page, without
@@ -23,7 +24,8 @@ func ReadHead(r io.Reader) (Head, error) {
 		return h, errors.New("manifest: this is not a manifest")
 	}
 	format := 0
-	into := map[string]any{"format": &format, "fingerprint": &h.Fingerprint, "program": &h.Program, "annex": &h.Annex}
+	into := map[string]any{"format": &format, "job": &h.Job, "unit": &h.Unit, "procedure": &h.Procedure, "day": &h.Day,
+		"fingerprint": &h.Fingerprint, "program": &h.Program, "annex": &h.Annex}
 	for {
 		t, err := d.Token()
 		if err != nil {

@@ -109,7 +109,7 @@ func TestAllComesBack(t *testing.T) {
 		t.Errorf("came back as\n%+v\nnot as\n%+v\n%v", back, m, err)
 	}
 	h, err := ReadHead(bytes.NewReader(raw))
-	if want := (Head{"7F3A91C2", "p <1>", 2, 0}); err != nil || h != want {
+	if want := (Head{m.Job, m.Unit, m.Procedure, m.Day, "7F3A91C2", "p <1>", 2, 0}); err != nil || h != want {
 		t.Errorf("the head is %v, %v, want %v", h, err, want)
 	}
 	for _, length := range []float64{math.NaN(), math.Inf(1), 1e14, -1e14, 1 << 53 / 100.0} {

@@ -102,6 +102,9 @@ func Say(text string) Phrase {
 
 // String gives the phrase's characters.
 func (p Phrase) String() string {
+	if len(p) == 1 { // as most have
+		return p[0].Text
+	}
 	n := 0
 	for _, s := range p {
 		n += len(s.Text)

@@ -11,6 +11,7 @@ import (
 
 	"jobsheaf/internal/compose"
 	"jobsheaf/internal/diag"
+	"jobsheaf/internal/layout"
 	"jobsheaf/internal/manifest"
 	"jobsheaf/internal/page"
 	"jobsheaf/internal/procedure"
@@ -47,7 +48,7 @@ func TestEveryBoxAsks(t *testing.T) {
 				m.Composer = c.Forms()
 			}
 			for _, job := range every(c, book, forms) {
-				pk, doc, _, _ := m.lay(job)
+				pk, doc, _, _ := m.lay(job, new(layout.Desk))
 				if pk == nil {
 					refused++ // by its records, or a form that is for units of one sort alone
 					continue

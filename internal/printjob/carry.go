@@ -3,6 +3,7 @@ package printjob
 import (
 	"bytes"
 	"encoding/json"
+	"sync"
 
 	"jobsheaf/internal/packet"
 	"jobsheaf/internal/page"
@@ -23,11 +24,14 @@ func source(pk *packet.Packet) page.Attachment {
 		Description: "What the packet was made from: the job and the lines of the records and templates that were used"}
 }
 
+// said is memory that what one packet after another says is written into.
+var said = sync.Pool{New: func() any { return new(bytes.Buffer) }}
+
 // carried gives what a packet carries: what it was made from, what it says, where each
-// box lies, and its annex.
-func carried(pk *packet.Packet, source page.Attachment, manifest, annex []byte) ([]page.Attachment, error) {
-	var b bytes.Buffer
-	e := json.NewEncoder(&b)
+// box lies, and its annex. What it says is in the buffer, which is emptied first.
+func carried(pk *packet.Packet, source page.Attachment, manifest, annex []byte, b *bytes.Buffer) ([]page.Attachment, error) {
+	b.Reset()
+	e := json.NewEncoder(b)
 	e.SetEscapeHTML(false)
 	if err := e.Encode(pk); err != nil {
 		return nil, err

@@ -1,6 +1,7 @@
 package printjob
 
 import (
+	"bytes"
 	"encoding/json"
 	"strings"
 	"testing"
@@ -12,7 +13,7 @@ import (
 // can read, and its manifest.
 func TestWhatAPacketCarries(t *testing.T) {
 	pk := &packet.Packet{Job: packet.Job{ID: "K-1", Title: "Seal < 3 & pin > 2, 5 µm"}, Inputs: []byte("the inputs")}
-	list, err := carried(pk, source(pk), []byte("{}"), []byte("%PDF"))
+	list, err := carried(pk, source(pk), []byte("{}"), []byte("%PDF"), new(bytes.Buffer))
 	if err != nil {
 		t.Fatal(err)
 	}

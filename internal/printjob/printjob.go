@@ -73,7 +73,9 @@ func AnnexOf(job string) string { return job + record.AnnexTail }
 // of the records is among the problems; the error is any other, such as a bug.
 func (m *Maker) Print(job *record.Job) (made Made, err error) {
 	made.Job = job
-	pk, doc, annex, problems := m.lay(job)
+	desk := layout.NewDesk()
+	defer desk.Done()
+	pk, doc, annex, problems := m.lay(job, desk)
 	if made.Problems = problems; pk == nil {
 		return made, nil
 	}
@@ -89,7 +91,9 @@ func (m *Maker) Print(job *record.Job) (made Made, err error) {
 	if err != nil {
 		return made, fmt.Errorf("job %s, annex: %w", job.ID.S, err)
 	}
-	if doc.Attachments, err = carried(pk, from, boxes, behind); err != nil {
+	says := said.Get().(*bytes.Buffer)
+	defer said.Put(says)
+	if doc.Attachments, err = carried(pk, from, boxes, behind, says); err != nil {
 		return made, fmt.Errorf("job %s: %w", job.ID.S, err)
 	}
 	file, own, err := bind(doc, "")
@@ -123,15 +127,15 @@ func bind(doc page.Doc, prefix string) ([]byte, Bound, error) {
 	return buf.Bytes(), b, err
 }
 
-// lay makes a job's packet and lays it and its annex out; the packet is nil where it is
-// refused.
-func (m *Maker) lay(job *record.Job) (pk *packet.Packet, doc, annex page.Doc, problems diag.List) {
+// lay makes a job's packet and lays it and its annex out on a desk; the packet is nil where
+// it is refused.
+func (m *Maker) lay(job *record.Job, desk *layout.Desk) (pk *packet.Packet, doc, annex page.Doc, problems diag.List) {
 	pk, problems = m.Composer.Make(job)
 	if pk == nil {
 		return nil, page.Doc{}, page.Doc{}, problems
 	}
-	doc, more := layout.Layout(*pk)
-	annex, behind := layout.Annex(*pk)
+	doc, more := desk.Layout(*pk)
+	annex, behind := desk.Annex(*pk)
 	more = append(more, behind...)
 	for i := range more { // layout speaks of the packet; the reader wants the job's place
 		more[i].Message = "job " + job.ID.S + ", " + more[i].Pos.String() + ": " + more[i].Message
@@ -149,7 +153,9 @@ func (m *Maker) lay(job *record.Job) (pk *packet.Packet, doc, annex page.Doc, pr
 // pages than its procedure allows. It stops when ctx ends.
 func (m *Maker) Rehearse(ctx context.Context, jobs []*record.Job, each func(diag.List)) error {
 	return spread(ctx, m.Workers, len(jobs), func(i int) (diag.List, error) {
-		pk, doc, _, problems := m.lay(jobs[i])
+		desk := layout.NewDesk()
+		defer desk.Done()
+		pk, doc, _, problems := m.lay(jobs[i], desk)
 		if pk != nil {
 			problems = append(problems, m.overBudget(jobs[i], doc)...).Sorted()
 		}

@@ -40,6 +40,10 @@ type Register struct {
 // busySeconds is how long a change waits for another program's.
 const busySeconds = 20
 
+// idleConnections are kept for the next query: to open one anew costs as much as many a
+// query. Each has a cache of at most 2 MB.
+const idleConnections = 16
+
 // steps are the statements that make each version of the schema from the one before.
 // A step that was released is never changed: a further one follows it.
 var steps = []string{`
@@ -139,6 +143,7 @@ func Open(ctx context.Context, path string) (*Register, error) {
 	if err != nil {
 		return nil, fmt.Errorf("%s: %w", path, err)
 	}
+	db.SetMaxIdleConns(idleConnections)
 	r := &Register{db, path}
 	if err := r.bringForward(ctx); err != nil {
 		r.Close()

@@ -6,6 +6,7 @@ import (
 	"slices"
 	"strings"
 
+	"jobsheaf/internal/manifest"
 	"jobsheaf/internal/register"
 )
 
@@ -85,7 +86,7 @@ func Settle(ctx context.Context, r *register.Register, by register.By, job regis
 				continue
 			}
 			s := register.Settled{Print: p.Print.Event, Box: box, Is: is, Page: p.Manifest.Pages[i].Number, Paper: p.back()[p.Manifest.Pages[i].Number].Event, Before: p.settled[box].Event}
-			if b.Ask != nil {
+			if b.Ask != nil && b.Ask.For == manifest.ForVerdict { // what a reading keeps is what is typed in
 				s.Keep = b.Ask.Keep
 			}
 			return r.Settle(ctx, by, s)

@@ -38,7 +38,7 @@ func TestFindings(t *testing.T) {
 		"a lock without a number": {func(p *Packet) { p.blank("isolation.E1.lock") },
 			[]string{"proof lock-E1-number | page 2, lock at E1: no lock number"}},
 		"zero energy": {func(p *Packet) { p.blank("cover.proved.name", "cover.proved.sign") },
-			[]string{"danger zero-unsigned | page 2, zero energy: no signature, name; second person"}},
+			[]string{"danger zero-unsigned | page 2, zero energy: no signature, name"}},
 		"zero energy unticked": {func(p *Packet) { p.blank("prove.1") },
 			[]string{"danger zero-prove.1 | page 2, zero energy, Both gauges stay at zero: not ticked"}},
 		"a hold point passed": {func(p *Packet) { p.blank("s1.1.hold.sign") },
@@ -150,7 +150,7 @@ func TestFindings(t *testing.T) {
 		},
 			[]string{"work missing-4 | page 4, hold points 1.1: it has not come back"}},
 		"the sign-off missing":   {func(p *Packet) { p.gone(7) }, []string{"work missing-7 | page 7, signatures of mechanic, second: it has not come back"}},
-		"a page to read missing": {func(p *Packet) { p.gone(1) }, []string{"remark missing-1 | page 1: it has not come back; nothing is written on it"}},
+		"a page to read missing": {func(p *Packet) { p.gone(1) }, []string{"remark missing-unwritten | pages on which nothing is written, not back: 1"}},
 		"a page without proof":   {func(p *Packet) { p.gone(3); p.forget("instrument") }, []string{"proof missing-3 | page 3: it has not come back"}},
 		"a page that came unread": {func(p *Packet) {
 			p.papers[3].State, p.papers[3].Counts, p.papers[3].Why, p.papers[3].Boxes = register.Unread, false, "a corner is torn off", nil
@@ -158,7 +158,7 @@ func TestFindings(t *testing.T) {
 			p.blank("instrument.feeler")
 			p.forget("instrument.feeler")
 		}, []string{"work unread-4 | page 4, hold points 1.1: it came back and could not be read: a corner is torn off"}},
-		"a page twice, alike": {func(p *Packet) { p.again(3, false) }, []string{"remark twice-4 | page 4: it came twice, with the same marks: copy.pdf, page 9"}},
+		"a page twice, alike": {func(p *Packet) { p.again(3, false) }, []string{"remark twice-alike | came more than once, with the same marks: pages 4"}},
 		"a page twice, unlike": {func(p *Packet) { p.again(3, true) },
 			[]string{"desk twice-4-90 | page 4: it came twice, not alike: s1.1.done; the other is paper 90, copy.pdf, page 9"}},
 		"a page of another print": {func(p *Packet) { p.reprint("2026-11-20T08:00:00Z", 0, 2); p.other(4) },

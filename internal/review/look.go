@@ -59,8 +59,8 @@ func (l *look) lacks(s *signature) (out []word) {
 }
 
 // unsigned makes a finding of a signature that is not whole: what lacks is said, and the
-// key tells whether the signature itself does. Who had to sign is said unless about says it.
-func (l *look) unsigned(s *signature, key string, g Gravity, what string, about word) (f Finding, found bool) {
+// key tells whether the signature itself does.
+func (l *look) unsigned(s *signature, key string, g Gravity, what string, about word, more ...pair) (f Finding, found bool) {
 	lacks := l.lacks(s)
 	if len(lacks) == 0 {
 		return f, false
@@ -73,11 +73,7 @@ func (l *look) unsigned(s *signature, key string, g Gravity, what string, about 
 	default:
 		first, end, g = s.when, "-undated", max(g, proof)
 	}
-	pairs := []pair{{"what", lacks}}
-	if about.text != s.role {
-		pairs = append(pairs, with("role", s.role))
-	}
-	return at(first, key+end, g, "sign", say(what, pairs...), about), true
+	return at(first, key+end, g, "sign", say(what, append([]pair{{"what", lacks}}, more...)...), about), true
 }
 
 // outstanding finds that nothing of a packet has come back.
@@ -115,33 +111,42 @@ func (l *look) pages() {
 			extra[p.Page] = append(extra[p.Page], p)
 		}
 	}
+	var plain, alike []word
 	for i := range l.Manifest.Pages {
 		p := &l.Manifest.Pages[i]
 		f := Finding{Page: p.Number, settle: "page"}
 		counts, back := l.came[p.Number]
 		switch other := others[p.Number]; {
 		case back:
-			l.twice(p, counts, extra[p.Number])
+			if l.twice(p, counts, extra[p.Number]) {
+				alike = append(alike, text(number(p.Number)))
+			}
 			continue
 		case unread[p.Number].Event != 0:
 			f.Key, f.Gravity, f.what = "unread-"+number(p.Number), desk, say("unread", with("why", unread[p.Number].Why))
 			f.Picture, f.settle = unread[p.Number].Picture, "again"
 		case len(p.Boxes) == 0:
-			f.Key, f.Gravity, f.what, f.alike = "missing-"+number(p.Number), remark, say("missing_plain"), true
+			plain = append(plain, text(number(p.Number)))
+			continue
 		case other.Event != 0:
 			f.Key, f.Gravity, f.what = "print-page-"+number(p.Number), proof, say("other_print", with("n", number(l.nth(other.Print))), with("of", number(l.Print.N)))
 			f.Picture = other.Picture
 		default:
 			f.Key, f.Gravity, f.what = "missing-"+number(p.Number), proof, say("missing")
 		}
-		if len(p.Boxes) > 0 {
-			f.also = l.on(p.Number)
-			f.about = l.spoken(p.Number)
-			if len(f.about) > 0 && f.Gravity > work {
-				f.Gravity = work
-			}
+		f.also, f.about = l.on(p.Number), l.spoken(p.Number)
+		if len(f.about) > 0 && f.Gravity > work {
+			f.Gravity = work
 		}
 		l.find(f)
+	}
+	for _, r := range []struct {
+		key, what string
+		pages     []word
+	}{{"missing-unwritten", "missing_plain", plain}, {"twice-alike", "twice", alike}} {
+		if len(r.pages) > 0 {
+			l.find(Finding{Key: r.key, Gravity: remark, what: say(r.what, pair{"pages", r.pages})})
+		}
 	}
 	if l.wordless {
 		l.find(Finding{Key: "print-wordless", Gravity: proof, what: say("wordless"), settle: "decide"})
@@ -221,9 +226,9 @@ func (l *look) spoken(page int) (out []word) {
 	return out
 }
 
-// twice finds that a page came more than once. Where all show the same, or somebody chose
-// which counts, that is a remark.
-func (l *look) twice(p *manifest.Page, counts register.Paper, extra []register.Paper) {
+// twice finds that a page came more than once, not alike: a remark where somebody chose
+// which counts. It reports whether it came more than once, alike.
+func (l *look) twice(p *manifest.Page, counts register.Paper, extra []register.Paper) (alike bool) {
 	for _, e := range extra {
 		var differ []word
 		is := map[string]register.Mark{}
@@ -235,20 +240,23 @@ func (l *look) twice(p *manifest.Page, counts register.Paper, extra []register.P
 				differ = append(differ, text(b.ID))
 			}
 		}
-		f := Finding{Key: "twice-" + number(p.Number), Page: p.Number, Gravity: remark, what: say("twice", with("file", e.File), with("at", number(e.At))), settle: "choose"}
-		if len(differ) > 0 {
-			const most = 3 // boxes that are named
-			f.Box, f.Key = differ[0].text, f.Key+"-"+number(int(e.Event))
-			if len(differ) > most {
-				differ = append(differ[:most], text("…"))
-			}
-			f.what = say("twice_differ", with("file", e.File), with("at", number(e.At)), with("paper", number(int(e.Event))), pair{"boxes", differ})
-			if counts.Event < e.Event { // the first to come counts as long as nobody chose
-				f.Gravity = desk
-			}
+		if len(differ) == 0 {
+			alike = true
+			continue
+		}
+		const most = 3 // boxes that are named
+		first := differ[0].text
+		if len(differ) > most {
+			differ = append(differ[:most], text("…"))
+		}
+		f := Finding{Key: "twice-" + number(p.Number) + "-" + number(int(e.Event)), Page: p.Number, Box: first, Gravity: remark, settle: "choose",
+			what: say("twice_differ", with("file", e.File), with("at", number(e.At)), with("paper", number(int(e.Event))), pair{"boxes", differ})}
+		if counts.Event < e.Event { // the first to come counts as long as nobody chose
+			f.Gravity = desk
 		}
 		l.find(f)
 	}
+	return alike
 }
 
 // prints finds that the packet was printed more than once, and which print was signed.

@@ -76,7 +76,7 @@ func TestPageToFile(t *testing.T) {
 					holdImage(t, pg, m)
 				}
 			}
-			for _, want := range []string{says, "E1", "seen off", "U+6F22", "1.3", "0.15"} {
+			for _, want := range []string{says, "E1", "seen off", "U+6F22", "1.3", map[string]string{"en": "0.15 mm", "es": "0,15 mm"}[language]} {
 				if !strings.Contains(all, want) {
 					t.Errorf("%s: %q is not on the page:\n%s", language, want, all)
 				}

@@ -32,7 +32,7 @@ func (p *Packet) LayOut(look Look, found []Finding, pictures Pictures) (page.Doc
 	room := look.Words.For("review", &problems)
 	s := packet.Sheet{ID: "review", Title: printable(room.Say("title", "job", p.Job.ID))}
 	s.Blocks = append(s.Blocks, packet.Block{Facts: p.facts(room.Say)})
-	said := Say(found, room.Say)
+	said := Say(spoken(found, look.Words.Get("compose.decimal_sign")), room.Say)
 	t := &packet.Table{ID: "review.found", Columns: []packet.Column{{Title: room.Say("col.where"), Weight: 3}, {Title: room.Say("col.what"), Weight: 3}, {Title: room.Say("col.let"), Weight: 3}}}
 	last := Gravity(0)
 	for _, line := range said {
@@ -57,7 +57,7 @@ func (p *Packet) LayOut(look Look, found []Finding, pictures Pictures) (page.Doc
 	doc, more := layout.Annex(pk)
 	if doc.ID = id; len(doc.Pages) > 0 {
 		title := printable(room.Say("pictures", "job", p.Job.ID))
-		behind := picturePages(doc.Pages[0].W, doc.Pages[0].H, title, p.crops(found, room.Say, pictures))
+		behind := picturePages(doc.Pages[0].W, doc.Pages[0].H, title, p.crops(spoken(found, look.Words.Get("compose.decimal_sign")), room.Say, pictures))
 		if len(behind) > 0 {
 			doc.Outline = append(doc.Outline, page.Mark{Title: title, Page: len(doc.Pages)})
 			doc.Pages = append(doc.Pages, behind...)
@@ -107,6 +107,20 @@ func (p *Packet) id(look Look, said []Said) string {
 	}
 	sum := sha256.Sum256(raw)
 	return hex.EncodeToString(sum[:])
+}
+
+// spoken gives findings with the decimal sign of the pages in their readings.
+func spoken(found []Finding, sign string) []Finding {
+	out := slices.Clone(found)
+	for i := range out {
+		out[i].what.pairs = slices.Clone(out[i].what.pairs)
+		for k, p := range out[i].what.pairs {
+			if p.name == "is" {
+				out[i].what.pairs[k] = with("is", strings.Replace(p.list[0].text, ".", sign, 1))
+			}
+		}
+	}
+	return out
 }
 
 func cell(text string) packet.Cell { return packet.Cell{Text: packet.Say(printable(text))} }

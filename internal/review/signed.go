@@ -72,7 +72,7 @@ func (l *look) hold(s *step) {
 	if past != "" {
 		g, what = danger, "hold_passed"
 	}
-	f, found := l.unsigned(&s.hold, "hold-"+s.number, g, what, say("hold"))
+	f, found := l.unsigned(&s.hold, "hold-"+s.number, g, what, say("hold"), with("role", s.hold.role))
 	if found {
 		if f.Gravity == danger {
 			f.what.pairs = append(f.what.pairs, with("step", past))

@@ -29,15 +29,18 @@ type rung struct {
 	short   int  // pixels of the shorter side; 0: as it is
 	corners bool // each corner by itself, since one finds a code sooner where there is no other
 	soft    bool // softened: a bilevel or sharpened edge is ragged
+	cut     int  // per cent of the way from dark to light around, up to which a pixel is dark
 }
 
 var ladder = []rung{
-	{short: shortAt150, corners: true},
-	{short: shortAt200, corners: true},
-	{short: shortAt200, corners: true, soft: true},
-	{short: shortAt150},
-	{short: 0, corners: true, soft: true},
-	{short: shortAt200, soft: true},
+	{short: shortAt150, corners: true, cut: 50},
+	{short: shortAt200, corners: true, cut: 50},
+	{short: shortAt200, corners: true, soft: true, cut: 50},
+	{short: shortAt200, corners: true, cut: 30}, // a dark copy, whose lines have grown
+	{short: shortAt150, cut: 50},
+	{short: shortAt200, corners: true, cut: 68}, // a pale one, whose lines are thin
+	{corners: true, soft: true, cut: 40},
+	{short: shortAt200, soft: true, cut: 50},
 }
 
 // Codes reads the codes of pages in a picture that may be turned any way, each text once.
@@ -108,7 +111,7 @@ func (s *search) look(part image.Rectangle, factor float64, r rung) {
 		small = small.soften()
 	}
 	factor = max(1, factor)
-	for _, f := range small.symbols() {
+	for _, f := range small.symbols(r.cut) {
 		for i, q := range f.points {
 			f.points[i] = point{(q.x+0.5)*factor - 0.5 + float64(part.Min.X), (q.y+0.5)*factor - 0.5 + float64(part.Min.Y)}
 		}

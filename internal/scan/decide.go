@@ -1,7 +1,7 @@
 package scan
 
 import (
-	"image"
+	"slices"
 
 	"jobsheaf/internal/manifest"
 	"jobsheaf/internal/page"
@@ -16,34 +16,50 @@ type limits struct {
 }
 
 var limitsOf = map[page.BoxKind]limits{
-	page.Tick:  {ink: 1.1, extent: 1.6, inside: 0.4},
-	page.Blank: {ink: 2.2, extent: 2.5, inside: 0.55},
-	page.Sign:  {ink: 3.0, extent: 3, inside: 0.55},
+	page.Tick:  {ink: 1.1, extent: 1.6, inside: 0.5},
+	page.Blank: {ink: 2.2, extent: 2.5, inside: 0.5},
+	page.Sign:  {ink: 3.0, extent: 3, inside: 0.5},
 }
 
 // What holds for boxes of every kind. Source: as above.
 const (
 	blankInk   = 0.12 // mm² of ink, from which a box is not blank
-	blankTrace = 0.8  // mm, of a faint trace
+	blankTrace = 0.7  // mm, of a faint trace
 	blankStain = 1.0  // mm² that is dark without being ink: what is under it cannot be seen
-	blankFill  = 0.10 // darkness of the whole box beside what is around it
-	markDark   = 0.26 // mean darkness of a mark's ink
+	blankFill  = 0.03 // darkness of the whole box beside what is around it
+	markDark   = 0.25 // mean darkness of a mark's ink
 	markCore   = 0.42 // darkness of its darkest tenth: a fold or a coffee ring has less
-	markFill   = 0.38 // darkness of a box that is shaded all over
-	markBend   = 0.20 // mm: what is straighter and goes on beyond the box is a pen that slipped
+	innerCore  = 0.32 // the same, of ink that stays inside its box, as folds and rings do not
+	markFill   = 0.38 // darkness of a box to tick that is shaded all over
+	lineBend   = 1.45 // of what a straight line of its width has: less, and going on, is a pen that slipped
+	tickExtent = 3.3  // mm: a tick that goes on beyond its box has at least this in it
+	looseShare = 0.12 // of its own ink: more dirt than that around a box, and what is in it may be dirt too
+	pageCore   = 0.5  // of the core that marks of the page have: what is paler is no pen of theirs
+	textBend   = 0.6  // mm: writing that crosses its box's outline bends more; a slipped pen less
 	wider      = 10.0 // mm around a box that are looked at where a neighbour's stroke may reach into it
 )
 
 // boxes reads every box.
 func (r *reader) boxes() []Box {
-	all := make([]Box, len(r.page.Boxes))
-	for i := range r.page.Boxes {
-		b := &r.page.Boxes[i]
+	all, found := make([]Box, len(r.page.Boxes)), make([]findings, len(r.page.Boxes))
+	var cores []float64
+	for i := range found {
 		f := r.look(i, margin)
 		if f.crossings > 0 && r.beside(i) {
 			f = r.look(i, wider)
 		}
-		all[i] = Box{ID: b.ID, Is: r.decide(b, f, r.edges[i].score), Ink: f.own, Edge: r.edges[i].score, f: f}
+		if found[i] = f; f.sure > limitsOf[page.Sign].ink && f.core >= markCore {
+			cores = append(cores, f.core)
+		}
+	}
+	core := 0.0 // of the pens that wrote on this page
+	if len(cores) >= 3 {
+		slices.Sort(cores)
+		core = cores[len(cores)/2] * pageCore
+	}
+	for i, f := range found {
+		b := &r.page.Boxes[i]
+		all[i] = Box{ID: b.ID, Is: decide(b, f, r.edges[i].score, core), Ink: f.own, Edge: r.edges[i].score, f: f}
 	}
 	return all
 }
@@ -61,76 +77,27 @@ func (r *reader) beside(i int) bool {
 	return false
 }
 
-// decide says of a box what its ink comes to.
-func (r *reader) decide(b *manifest.Box, f findings, edge float64) State {
-	if f.cut || edge < edgeLeast {
+// decide says of a box what its ink comes to. Core is the least that the ink of this page
+// has in its darkest tenth.
+func decide(b *manifest.Box, f findings, edge, core float64) State {
+	switch {
+	case f.cut:
 		return Unsure
-	}
-	if f.own < blankInk && f.crossings == 0 && f.trace < blankTrace && f.solid < blankStain && f.fill < blankFill {
+	case tick(*b) && f.fill >= markFill:
+		return Marked // shaded, and its outline with it: where it is, the others have shown
+	case edge < edgeLeast:
+		return Unsure
+	case f.own < blankInk && f.crossings == 0 && f.trace < blankTrace && f.solid < blankStain && f.fill < blankFill:
 		return Blank
 	}
+	if f.crossings == 0 {
+		core = max(core, innerCore)
+	} else {
+		core = max(core, markCore)
+	}
 	l := limitsOf[page.BoxKind(b.Kind)]
-	inside := l.inside
-	if tick(*b) && f.crossings <= 1 {
-		inside /= 2
-	}
-	if tick(*b) && f.fill >= markFill {
-		return Marked
-	}
-	slipped := f.leaves && f.bend < markBend
-	if !slipped && f.own >= l.ink && f.dark >= markDark && f.core >= markCore && f.extent >= l.extent && f.share >= inside {
+	if f.sure >= l.ink && f.dark >= markDark && f.core >= core && f.extent >= l.extent && f.share >= l.inside && f.loose <= looseShare*f.own {
 		return Marked
 	}
 	return Unsure
-}
-
-// picture draws the page squared up.
-func (r *reader) picture() *image.Gray {
-	g := image.NewGray(image.Rect(0, 0, round(float64(r.page.W)*PerMM), round(float64(r.page.H)*PerMM)))
-	r.plane.rectify(&r.warp, point{}, PerMM, planeOf(g))
-	return g
-}
-
-// quality says how well the page could be read.
-func (r *reader) quality(boxes []Box) Quality {
-	q := Quality{Marks: r.marks, Misfit: r.misfit, Contrast: r.print, Bilevel: r.plane.bilevel(),
-		PerMM: r.warp.scale(point{float64(r.page.W) / 2, float64(r.page.H) / 2})}
-	unsure := 0
-	for i, e := range r.edges {
-		if e.score >= edgeLeast {
-			q.Edges++
-		}
-		if boxes[i].Is == Unsure {
-			unsure++
-		}
-	}
-	switch missed := len(boxes) - q.Edges; {
-	case q.PerMM < 5.5:
-		q.Look = "the picture is coarse: scan at 200 dpi or more"
-	case missed > 0 && missed*10 >= len(boxes):
-		q.Look = "part of the page is covered, folded or cut off"
-	case q.Contrast < 0.35:
-		q.Look = "the print is faint"
-	case q.Marks < 3:
-		q.Look = "corners of the page are covered or cut off"
-	case q.Misfit > 0.6:
-		q.Look = "the page was not flat"
-	case unsure*3 > len(boxes) && len(boxes) >= edgesEnough:
-		q.Look = "many boxes are not clear"
-	}
-	return q
-}
-
-// bilevel reports whether a picture has black and white alone.
-func (p plane) bilevel() bool {
-	between, seen := 0, 0
-	for y := 0; y < p.h; y += 7 {
-		for _, v := range p.row(y) {
-			seen++
-			if v > 8 && v < 247 {
-				between++
-			}
-		}
-	}
-	return between*200 < seen
 }

@@ -11,7 +11,6 @@ const (
 	cell      = 20   // pixels, 2.5 mm: the paper's grey is taken from each
 	hatSide   = 17   // pixels, 2.1 mm: what is dark over more than that is a stain
 	inkLeast  = 51   // darkness, of 255 for the print's black, from which a pixel is ink
-	solidInk  = 153  // darkness from which a patch is ink, however wide it is
 	hatchInk  = 128  // darkness of ink where a box is hatched
 	zoneReach = 1.4  // mm around a box, within which nothing is printed
 	ringReach = 0.55 // mm outside an outline, where strokes that leave a box are counted
@@ -102,8 +101,7 @@ func lift(paper []int, cols, rows int) []int {
 }
 
 // hat takes off what is dark over more than hatSide both ways, such as grease: the
-// opening by a square. Source: the white top-hat of mathematical morphology. What is as
-// dark as ink stays, however wide.
+// opening by a square. Source: the white top-hat of mathematical morphology.
 func (p plane) hat() {
 	open := newPlane(p.w, p.h)
 	for i, v := range p.pix[:p.w*p.h] {
@@ -115,9 +113,7 @@ func (p plane) hat() {
 	}
 	open.widen()
 	for i, v := range open.pix {
-		if v < solidInk {
-			p.pix[i] -= min(v, p.pix[i])
-		}
+		p.pix[i] -= min(v, p.pix[i])
 	}
 }
 

@@ -20,6 +20,7 @@ const (
 	edgeGap     = 0.45 // mm from its middle to what it is held against
 	edgeLeast   = 0.30 // how dark an outline must be, beside its black, to be found
 	edgesLeast  = 0.60 // share of the outlines without which a page is not square
+	edgesBarely = 0.25 // the same, of all, where others are hidden under ink
 	edgesEnough = 4    // boxes on a page by which that can be told
 )
 
@@ -27,6 +28,7 @@ const (
 type outline struct {
 	off   point   // mm, by which it lies off where the warp has it
 	score float64 // how dark, 0 to 1; under edgeLeast it was not found
+	inked bool    // the box is shaded all over, which hides an outline
 }
 
 // outline finds the outline of each box, and fits the page anew to all that were found.
@@ -38,7 +40,13 @@ func (r *reader) outline() error {
 		reach = bentReach
 	}
 	found := r.outlines(reach)
-	if n >= edgesEnough && float64(found) < edgesLeast*float64(n) {
+	hidden := 0
+	for _, e := range r.edges {
+		if e.inked && e.score < edgeLeast {
+			hidden++
+		}
+	}
+	if n >= edgesEnough && (float64(found) < edgesLeast*float64(n-hidden) || float64(found) < edgesBarely*float64(n)) {
 		return fmt.Errorf("%w: %d of %d boxes are where the manifest has them", ErrNotSquare, found, n)
 	}
 	if n < edgesEnough && (r.marks < 3 || r.misfit > 1) {
@@ -151,7 +159,11 @@ func (r *reader) findOutline(b *manifest.Box, off point, reach float64) outline 
 	in := int((m + 0.6) * grain)
 	ox, sx := side(patch.cols(in, patch.h-in), m, m+w, reach, r.print)
 	oy, sy := side(patch.rows(in, patch.w-in), m, m+h, reach, r.print)
-	return outline{point{off.x + ox, off.y + oy}, min(sx, sy) + 0.25*math.Abs(sx-sy)}
+	k := int(m * grain)
+	inside := patch.mean(rect{k, k, patch.w - k, patch.h - k}.grow(-round(0.4 * grain)))
+	light := max(patch.mean(rect{0, 0, patch.w, 4}), patch.mean(rect{0, patch.h - 4, patch.w, patch.h}))
+	inked := light > 1 && 1-inside/light > markFill*r.print
+	return outline{point{off.x + ox, off.y + oy}, min(sx, sy) + 0.25*math.Abs(sx-sy), inked}
 }
 
 // side looks for two parallel edges, at a and b (mm from the profile's start), within
@@ -162,7 +174,7 @@ func side(profile []float64, a, b, reach, contrast float64) (off, score float64)
 	scores := make([]float64, 2*n+1)
 	for d := -n; d <= n; d++ {
 		o := float64(d) / grain
-		p, q := ridge(profile, a+o, contrast), ridge(profile, b+o, contrast)
+		p, q := ridge(profile, a+o, -1, contrast), ridge(profile, b+o, 1, contrast)
 		// Both must be there: a line of text or a rule is one edge alone.
 		s := min(p, q) + 0.25*math.Abs(p-q)
 		scores[d+n] = s
@@ -180,9 +192,17 @@ func side(profile []float64, a, b, reach, contrast float64) (off, score float64)
 	return off, max(0, min(best, 1))
 }
 
+// A box that is scribbled full has an edge on its outer side alone: the inside is darker
+// than so much of the outside, and such an edge counts for so much of one on both.
+const (
+	fullInside = 0.7
+	fullCounts = 0.7
+)
+
 // ridge says how much darker a profile is at a place (mm) than on both sides of it, as a
-// part of what an outline of the print's black would be.
-func ridge(profile []float64, at, contrast float64) float64 {
+// part of what an outline of the print's black would be. Outside is the side, -1 or 1, on
+// which nobody writes on purpose.
+func ridge(profile []float64, at, outside, contrast float64) float64 {
 	mean := func(from, to float64) float64 {
 		a, b := max(0, int(math.Round(from*grain))), min(len(profile), int(math.Round(to*grain))+1)
 		if b <= a {
@@ -196,13 +216,32 @@ func ridge(profile []float64, at, contrast float64) float64 {
 	}
 	at -= 0.5 / grain
 	line := mean(at-edgeHalf, at+edgeHalf)
-	light := min(mean(at-edgeGap-0.2, at-edgeGap), mean(at+edgeGap, at+edgeGap+0.2))
+	out, in := mean(at-edgeGap-0.2, at-edgeGap), mean(at+edgeGap, at+edgeGap+0.2)
+	if outside > 0 {
+		out, in = in, out
+	}
+	light, counts := min(out, in), 1.0
+	if in < fullInside*out {
+		light, counts = out, fullCounts
+	}
 	if light < 1 {
 		return 0
 	}
 	// The line, 0.265 mm wide, takes up so much of what is looked at.
 	const share = 0.265 / (2*edgeHalf + 1/grain)
-	return (1 - line/light) / (contrast * share)
+	return min(counts, (1-line/light)/(contrast*share))
+}
+
+// mean gives the mean grey of a part.
+func (p plane) mean(q rect) float64 {
+	q = q.clip(p.w, p.h)
+	sum := 0
+	for y := q.y0; y < q.y1; y++ {
+		for _, v := range p.row(y)[q.x0:q.x1] {
+			sum += int(v)
+		}
+	}
+	return float64(sum) / float64(max(1, (q.x1-q.x0)*(q.y1-q.y0)))
 }
 
 // rows gives the mean grey of each row between two columns; cols that of each column.

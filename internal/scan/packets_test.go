@@ -1,6 +1,7 @@
 package scan
 
 import (
+	"fmt"
 	"io/fs"
 	"os"
 	"path/filepath"
@@ -18,8 +19,35 @@ import (
 	"jobsheaf/testdata/scribble"
 )
 
+type packet = scribble.Packet
+
+// folder is where tests print to.
+var folder string
+
+func TestMain(m *testing.M) {
+	var err error
+	if folder, err = os.MkdirTemp("", "scan"); err != nil {
+		fmt.Fprintln(os.Stderr, err)
+		os.Exit(1)
+	}
+	code := m.Run()
+	_ = os.RemoveAll(folder)
+	os.Exit(code)
+}
+
+var first *packet
+
+// onePacket is the first packet of the demo, for tests that need no other.
+func onePacket(t testing.TB) *packet {
+	t.Helper()
+	if first == nil {
+		first = packets(t, 1)[0]
+	}
+	return first
+}
+
 // packets prints the jobs of the demo's lists: the first n, or all for 0.
-func packets(t testing.TB, n int) (all []*scribble.Packet) {
+func packets(t testing.TB, n int) (all []*packet) {
 	t.Helper()
 	site, err := fs.Sub(samples.FS, "soapworks")
 	if err != nil {
@@ -34,7 +62,7 @@ func packets(t testing.TB, n int) (all []*scribble.Packet) {
 	if problems = append(problems, more...); problems.HasErrors() {
 		t.Fatal(problems)
 	}
-	dir, maker := t.TempDir(), printjob.Maker{Composer: c}
+	maker := printjob.Maker{Composer: c}
 	for _, list := range book.Lists {
 		for _, job := range list.Jobs {
 			if n > 0 && len(all) == n {
@@ -51,11 +79,11 @@ func packets(t testing.TB, n int) (all []*scribble.Packet) {
 						t.Fatal(err)
 					}
 				}
-				if err := os.WriteFile(filepath.Join(dir, f.Name), f.Data, 0o600); err != nil {
+				if err := os.WriteFile(filepath.Join(folder, f.Name), f.Data, 0o600); err != nil {
 					t.Fatal(err)
 				}
 			}
-			all = append(all, scribble.Open(filepath.Join(dir, m.Job+".pdf"), m))
+			all = append(all, scribble.Open(filepath.Join(folder, m.Job+".pdf"), m))
 		}
 	}
 	return all

@@ -23,20 +23,20 @@ const (
 	finderNear  = 12 // at least: version 1 has 14
 )
 
-// symbols reads the QR codes of a picture, whatever they say. The library panics on some
+// symbols reads the QR codes of a picture, whatever they say; cut says what is dark. The library panics on some
 // pictures (it indexes by what it reads), and what is scanned may be anything: a panic is
 // no code.
 //
 // The library alone takes the three finders that are most alike, and so misses a code
 // beside a sticker, another code, or text that looks like a finder; here every three that
 // can be of one code are tried.
-func (p plane) symbols() (found []symbol) {
+func (p plane) symbols(cut int) (found []symbol) {
 	defer func() {
 		if recover() != nil {
 			found = nil
 		}
 	}()
-	bits := p.bits()
+	bits := p.bits(cut)
 	if bits == nil {
 		return nil
 	}
@@ -52,11 +52,11 @@ func (p plane) symbols() (found []symbol) {
 	return found
 }
 
-// bits splits dark from light half way between the darkest and the lightest around, so
+// bits splits dark from light some way between the darkest and the lightest around, so
 // that lines come out as wide as they are however blurred or faint they are. (The
 // library's own way goes by means, and takes paper without print to be half as dark as it
 // is: fine lines of a faint or blurred code are lost by it.)
-func (p plane) bits() *gozxing.BitMatrix {
+func (p plane) bits(cut int) *gozxing.BitMatrix {
 	const (
 		block  = 8  // pixels
 		around = 2  // blocks each way, together 40 pixels: 12 modules at 150 dpi
@@ -90,7 +90,7 @@ func (p plane) bits() *gozxing.BitMatrix {
 			if h-l < plain {
 				continue
 			}
-			mid := uint8((int(l) + int(h)) / 2)
+			mid := uint8(int(l) + (int(h)-int(l))*cut/100)
 			for y := j * block; y < min(p.h, (j+1)*block); y++ {
 				for x, v := range p.row(y)[i*block : min(p.w, (i+1)*block)] {
 					if v <= mid {

@@ -20,7 +20,8 @@ var (
 	whole  = flag.Bool("all", false, "measure over all packets and conditions, and print the table")
 	seed   = flag.Uint64("seed", 1, "of the pages that are measured")
 	only   = flag.String("only", "", "the one condition to measure")
-	sparse = flag.Int("sparse", 0, "one page of so many")
+	sparse = flag.Int("sparse", 1, "with -all: one page of so many")
+	jobs   = flag.Int("jobs", 0, "with -all: the first so many jobs of the demo; 0 for all")
 )
 
 // tally is what came of the boxes of a condition.
@@ -130,16 +131,20 @@ func ruleMarks(g *image.Gray, b *manifest.Box) bool {
 }
 
 // measure makes pages of packets in conditions, reads them, and gives a tally for each
-// condition. pick says which pages to take.
-func measure(t testing.TB, of []*scribble.Packet, conditions []scribble.Condition, seed uint64, pick func(page, condition int) bool) []tally {
+// condition. pick says which to take, counted from 1.
+func measure(t testing.TB, of []*packet, conditions []scribble.Condition, seed uint64, pick func(n int) bool) []tally {
 	type task struct {
-		packet    *scribble.Packet
+		packet    *packet
 		page      int
 		condition int
 	}
 	tasks := make(chan task)
 	all := make([]tally, len(conditions))
+	for i, c := range conditions {
+		all[i].name = c.Name
+	}
 	var lock sync.Mutex
+	done := 0
 	var group sync.WaitGroup
 	for range min(2, runtime.NumCPU()) {
 		group.Add(1)
@@ -163,6 +168,9 @@ func measure(t testing.TB, of []*scribble.Packet, conditions []scribble.Conditio
 				})
 				lock.Lock()
 				all[w.condition].add(got)
+				if done++; *whole && done%200 == 0 {
+					fmt.Fprintf(os.Stderr, "%d pages\n%s\n", done, table(all))
+				}
 				lock.Unlock()
 			}
 		}()
@@ -171,7 +179,7 @@ func measure(t testing.TB, of []*scribble.Packet, conditions []scribble.Conditio
 	for _, p := range of {
 		for i := range p.Manifest.Pages {
 			for k := range conditions {
-				if n++; pick(n, k) {
+				if n++; pick(n) {
 					tasks <- task{p, i + 1, k}
 				}
 			}
@@ -179,9 +187,6 @@ func measure(t testing.TB, of []*scribble.Packet, conditions []scribble.Conditio
 	}
 	close(tasks)
 	group.Wait()
-	for i, c := range conditions {
-		all[i].name = c.Name
-	}
 	return all
 }
 
@@ -204,6 +209,10 @@ func table(all []tally) string {
 	return b.String()
 }
 
+// TestRates measures how often boxes are read wrongly. By itself it takes a small part of
+// the pages and holds it to bounds; with -all it takes all of them and prints the table:
+//
+//	go test ./internal/scan -run Rates -all -seed 13 -jobs 6 -v -timeout 2h
 func TestRates(t *testing.T) {
 	conditions := scribble.Conditions
 	if *only != "" {
@@ -213,15 +222,33 @@ func TestRates(t *testing.T) {
 		}
 		conditions = []scribble.Condition{c}
 	}
-	every := *sparse
-	if every == 0 {
-		every = 60
+	n, every := *jobs, *sparse
+	if !*whole {
+		n, every = 1, 14
 	}
-	all := measure(t, packets(t, 0), conditions, *seed, func(n, _ int) bool { return (uint64(n)*0x9E3779B97F4A7C15>>33)%uint64(every) == 0 })
+	all := measure(t, packets(t, n), conditions, *seed, func(n int) bool { return (uint64(n)*0x9E3779B97F4A7C15>>33)%uint64(every) == 0 })
 	var sum tally
 	for _, a := range all {
 		sum.add(a)
 	}
 	sum.name = "all"
 	t.Log("\n" + table(append(all, sum)))
+	if sum.wrong > 0 {
+		t.Errorf("%d pages were taken for another", sum.wrong)
+	}
+	if *whole {
+		return
+	}
+	if sum.pages < 30 || sum.boxes < 600 || sum.marked < 350 || sum.blank < 150 {
+		t.Errorf("%d pages, %d boxes, %d marked, %d blank: too few to say anything", sum.pages, sum.boxes, sum.marked, sum.blank)
+	}
+	if sum.named < sum.pages || sum.refused > 0 {
+		t.Errorf("of %d pages %d were identified, and %d of them refused", sum.pages, sum.named, sum.refused)
+	}
+	if sum.falseBlank > 0 || sum.falseMarked > 1 || sum.unsureOrdinary*100 > 6*sum.ordinary {
+		t.Errorf("of %d boxes %d are falsely blank, %d falsely marked; %d of %d ordinary marks are unsure", sum.boxes, sum.falseBlank, sum.falseMarked, sum.unsureOrdinary, sum.ordinary)
+	}
+	if ours, rule := sum.falseBlank+sum.falseMarked, sum.ruleBlank+sum.ruleMarked; ours*20 > rule {
+		t.Errorf("%d errors, %d by the rule of dark pixels", ours, rule)
+	}
 }

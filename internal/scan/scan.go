@@ -14,12 +14,16 @@ import (
 	"errors"
 	"fmt"
 	"image"
+	"slices"
 
 	"jobsheaf/internal/manifest"
 )
 
 // PerMM is how many pixels of a Sheet's picture there are to a mm of the page.
 const PerMM = 6
+
+// largest is the longest side of paper that is read, mm: it bounds what is drawn.
+const largest = 500
 
 // State says what was seen in a box.
 type State string
@@ -72,6 +76,12 @@ var ErrNotSquare = errors.New("the page cannot be squared up")
 func Read(g *image.Gray, code Code, p *manifest.Page) (Sheet, error) {
 	if g == nil || p == nil || g.Bounds().Empty() {
 		return Sheet{}, fmt.Errorf("%w: there is no picture or no page", ErrNotSquare)
+	}
+	if !slices.ContainsFunc(p.Codes, func(c manifest.Code) bool { return c.Text == code.Text }) {
+		return Sheet{}, fmt.Errorf("%w: its code says %q, and this page of the manifest has another", ErrNotSquare, code.Text)
+	}
+	if p.W > largest || p.H > largest {
+		return Sheet{}, fmt.Errorf("%w: paper of %v by %v mm is larger than any that is printed", ErrNotSquare, p.W, p.H)
 	}
 	r := &reader{plane: planeOf(g), page: p}
 	if err := r.square(code); err != nil {

@@ -12,6 +12,7 @@ package typeface
 
 import (
 	"sync"
+	"unicode/utf8"
 
 	"jobsheaf/fonts"
 	"jobsheaf/internal/page"
@@ -124,8 +125,14 @@ func Width(face page.Face, size float64, s string) float64 {
 // advance is the width of s in thousandths of an em.
 func advance(table *Table, s string) float64 {
 	var w float64
-	for _, r := range s {
-		w += float64(table.Glyph(r).Advance)
+	for i, latin := 0, table[0]; i < len(s); i++ {
+		if s[i] >= utf8.RuneSelf {
+			for _, r := range s[i:] {
+				w += float64(table.Glyph(r).Advance)
+			}
+			break
+		}
+		w += float64(latin[s[i]].Advance)
 	}
 	return w
 }

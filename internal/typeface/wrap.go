@@ -77,6 +77,10 @@ func trimRight(s string) string {
 // Joins reports whether r, at s[from:to], joins two words, so that a line may
 // end after it.
 func Joins(s string, from, to int, r rune) bool {
+	return (r == '-' || r == '/' || r >= '\u2010' && r <= '—') && joins(s, from, to, r)
+}
+
+func joins(s string, from, to int, r rune) bool {
 	var least int // letters that must stand on either side
 	switch r {
 	case '-', '\u2010', '–', '—':

@@ -5,6 +5,7 @@
 //	bench make -dir DIR -jobs 300     writes a site and its list, list.csv
 //	bench run  -bin bin/jobsheaf      measures printing
 //	bench read -bin bin/jobsheaf      measures reading scanned pages back
+//	bench desk -bin bin/jobsheaf      measures the desk
 package main
 
 import (
@@ -27,7 +28,7 @@ func main() {
 
 func run(args []string) error {
 	if len(args) == 0 {
-		return fmt.Errorf("wanted is `bench make ...`, `bench run ...` or `bench read ...`")
+		return fmt.Errorf("wanted is `bench make ...`, `bench run ...`, `bench read ...` or `bench desk ...`")
 	}
 	f := flag.NewFlagSet(args[0], flag.ContinueOnError)
 	dir := f.String("dir", "bench-site", "make: the folder to write")
@@ -38,6 +39,8 @@ func run(args []string) error {
 	binary := f.String("bin", "bin/jobsheaf", "run, read: the program")
 	sizes := f.String("sizes", "100,300,1000", "run: how many jobs the program is measured with")
 	piles := f.String("piles", "50,500,2000", "read: how many pages a scan has")
+	entries := f.Int("entries", 100_000, "desk: how many jobs are in the register")
+	people := f.Int("people", 20, "desk: how many ask at a time")
 	peers := f.String("peers", "reportlab,typst", "run: what to measure beside it")
 	if err := f.Parse(args[1:]); err != nil {
 		return err
@@ -45,6 +48,8 @@ func run(args []string) error {
 	switch args[0] {
 	case "make":
 		return write(*dir, *seed, *units, *jobs, *long)
+	case "desk":
+		return measureDesk(*binary, *seed, *entries, *people)
 	case "run":
 		// The whole runs come first: Linux counts a parent's memory at the start of its
 		// children, and this process is still small.
@@ -69,7 +74,7 @@ func run(args []string) error {
 		}
 		return measureBack(*binary, *seed, all)
 	}
-	return fmt.Errorf("%q is none of make, run, read", args[0])
+	return fmt.Errorf("%q is none of make, run, read, desk", args[0])
 }
 
 func splitWords(s string) []string {

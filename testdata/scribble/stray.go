@@ -20,7 +20,11 @@ func (w *written) stray(rng *rand.Rand, o Options, h *Hand, other *image.Gray) {
 	boxes := w.page.Boxes
 	if len(boxes) > 0 {
 		each(func() { // a line over two boxes
-			a, b := boxes[rng.IntN(len(boxes))], boxes[rng.IntN(len(boxes))]
+			i, k := rng.IntN(len(boxes)), rng.IntN(len(boxes))
+			if i == k { // within one box it would be a mark like any other
+				return
+			}
+			a, b := boxes[i], boxes[k]
 			p, q := point{float64(a.X + a.W*0.6), float64(a.Y + a.H*0.4)}, point{float64(b.X + b.W*0.4), float64(b.Y + b.H*0.6)}
 			if d := math.Hypot(q.x-p.x, q.y-p.y); d > 40 {
 				q = point{p.x + (q.x-p.x)*40/d, p.y + (q.y-p.y)*40/d}
