@@ -46,7 +46,8 @@ func deskCommand(s Streams) *cobra.Command {
 		Short: "Serve the site's desk: pages in a browser on jobs, units and records",
 		Long: `desk serves pages over a site's records and register: whether a page is current
 (where the code on it leads), what became of a job, a unit's history and trends, where a
-number comes from, what is wrong in the records. Nothing leaves the machine.
+number comes from, what is wrong in the records. A week is printed there, and scans of
+what came back are read. Nothing leaves the machine.
 
 By itself it is reached from this machine alone, at 127.0.0.1, and whoever sits there may
 read and write. On another address, or behind a proxy, only who signs in may read, and it
@@ -66,7 +67,7 @@ takes users (--add-user) and TLS: a certificate of its own, or a proxy that does
 	}
 	f := c.Flags()
 	f.StringVar(&d.site, "site", ".", "the site's folder")
-	f.StringVar(&d.out, "out", "", "the folder that packets were printed into, to look at them")
+	f.StringVar(&d.out, "out", "", "the folder that packets are printed into; without it they are neither printed nor shown")
 	f.StringVar(&d.address, "address", "127.0.0.1", "the address to be reached at; 0.0.0.0 for all of this machine")
 	f.IntVar(&d.port, "port", 8414, "the port; 0 for any that is free")
 	f.BoolVar(&d.noBrowser, "no-browser", false, "do not open the browser")
@@ -109,7 +110,17 @@ func runDesk(ctx context.Context, s Streams, d serving) error {
 		Register: r, Read: deskReads(d.site), Stamp: func() string { return stampOf(in.FS()) }, Users: who.read, Scans: in.FS(),
 		Now: time.Now, Log: logTo(s.Err), SignIn: !d.onLoopback() || d.behindProxy, Secure: secret != nil || d.behindProxy, Proxied: d.behindProxy,
 	}
+	held, gone, err := heldIn()
+	if err != nil {
+		return err
+	}
+	defer gone()
+	config.Back = deskBack(d.site, held)
 	if d.out != "" {
+		if err := os.MkdirAll(d.out, 0o755); err != nil {
+			return err
+		}
+		config.Print = deskPrints(d.site, d.out, max(1, runtime.GOMAXPROCS(0)-1))
 		out, err := os.OpenRoot(d.out)
 		if err != nil {
 			return fmt.Errorf("the folder of packets cannot be opened: %w", err)

@@ -65,12 +65,16 @@ func (r *runLock) release() {
 // temp makes a temporary file of the run.
 func (r *runLock) temp(dir string) (*os.File, error) { return os.CreateTemp(dir, ours+r.id+"-*") }
 
-// sweep removes the temporary files of runs that are over.
-func sweep(dir, own string) {
+// hasCompany reports whether other runs go on in the folder.
+func (r *runLock) hasCompany() bool { return len(liveRuns(filepath.Dir(r.file.Name()), r.id)) > 1 }
+
+// liveRuns gives the runs that go on in a folder, with one's own, and removes the locks of
+// those that are over.
+func liveRuns(dir, own string) map[string]bool {
 	live := map[string]bool{own: true}
 	locks, err := filepath.Glob(filepath.Join(globbed(dir), ours+"*.lock"))
 	if err != nil {
-		return
+		return live
 	}
 	for _, name := range locks {
 		id := strings.TrimSuffix(strings.TrimPrefix(filepath.Base(name), ours), ".lock")
@@ -78,6 +82,12 @@ func sweep(dir, own string) {
 			live[id] = true
 		}
 	}
+	return live
+}
+
+// sweep removes the temporary files of runs that are over.
+func sweep(dir, own string) {
+	live := liveRuns(dir, own)
 	for _, in := range []string{".", "print", "front", "changed"} {
 		left, err := filepath.Glob(filepath.Join(globbed(dir), in, ours+"*"))
 		if err != nil {

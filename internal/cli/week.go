@@ -6,15 +6,10 @@ import (
 	"fmt"
 	"os"
 	"path/filepath"
-	"strings"
 	"time"
 
-	"jobsheaf/internal/check"
 	"jobsheaf/internal/diag"
-	"jobsheaf/internal/joblist"
 	"jobsheaf/internal/printjob"
-	"jobsheaf/internal/procedure"
-	"jobsheaf/internal/record"
 	"jobsheaf/internal/week"
 	"jobsheaf/internal/words"
 	"jobsheaf/templates"
@@ -29,6 +24,9 @@ type weekly struct {
 	workers                                          int
 	list                                             string
 	register                                         entering
+	// Of a week that the desk prints:
+	data   []byte // of the list that somebody sent, nil of one by its name
+	served bool   // the program does other things too, and the folder takes one run at a time
 }
 
 func weekCommand(s Streams) *cobra.Command {
@@ -93,9 +91,6 @@ removed are made again, and named.`,
 // mostWorkers is how many packets are made at a time at most: each is held in memory.
 const mostWorkers = 256
 
-// mostOfList is the most bytes of a planner's list: 50,000 rows have some 5 MB.
-const mostOfList = 16 << 20
-
 func runWeek(ctx context.Context, s Streams, w weekly) error {
 	began := time.Now()
 	if w.today == "" {
@@ -107,85 +102,31 @@ func runWeek(ctx context.Context, s Streams, w weekly) error {
 	if w.workers < 0 || w.workers > mostWorkers {
 		return fmt.Errorf("--workers %d is outside 0 to %d", w.workers, mostWorkers)
 	}
-	k, n := 1, 1
 	if w.part != "" {
-		var err error
-		if k, n, err = week.ParsePart(w.part); err != nil {
+		if _, _, err := week.ParsePart(w.part); err != nil {
 			return err
 		}
 	}
 	defer boundMemory()()
-	st, err := openSite(w.site)
+	run, err := w.ready(ctx)
 	if err != nil {
 		return err
 	}
-	list, problems, err := st.weekList(w)
-	if err != nil {
-		return err
-	}
-	if list != nil && !w.register.no {
-		switch known, err := st.knowing(ctx, w.site, unitsOf(list.Jobs)); {
-		case err != nil:
-			return err
-		case known != st:
-			st = known
-			if list, problems, err = st.weekList(w); err != nil {
-				return err
-			}
-		}
-	}
-	problems = append(problems, st.problems...)
-	switch {
-	case list == nil || list.Broken() && len(list.Jobs) == 0:
-		return nothingPrinted(s, st.excerpts, problems, "the list "+w.list+" cannot be read")
-	case st.words.Empty(): // the front matter would have none either
-		return nothingPrinted(s, st.excerpts, problems, "the pages of list "+list.ID+" have no words in the site's language")
-	}
-	problems = append(problems, week.Check(st.book, st.library, list.Jobs, w.today)...)
-	before, err := readLedger(w.out, week.LedgerName)
-	switch {
-	case w.changed && err != nil:
-		return err
-	case w.changed && before == nil:
-		return fmt.Errorf("%s: there is none from a previous run to compare with", filepath.Join(w.out, week.LedgerName))
-	case errors.As(err, new(*printjob.Obstacle)): // it is named when this run's is written
-	case err != nil: // such as one that a power cut left empty: this run writes it again
-		problems.Warnf(diag.Pos{File: filepath.Join(w.out, week.LedgerName)}, "damaged", "", "what the previous run printed is not known: %s; every file that proves whole is kept", errors.Unwrap(err))
-	}
-	ctx, stop, err := readyToWrite(ctx, w.out)
-	if err != nil {
-		return err
-	}
-	defer stop()
-	lock, err := lockRun(w.out)
-	if err != nil {
-		return err
-	}
-	defer lock.release()
-	roomForSite()
-	rounds := week.Share(week.Rounds(st.book, list.Jobs), k, n)
-	maker := &printjob.Maker{Composer: st.composer, Workers: w.workers, Annex: w.annex}
-	if err := w.register.number(ctx, w.site, maker, list.Jobs); err != nil {
-		return err
+	if run.why != "" {
+		return nothingPrinted(s, run.st.excerpts, run.problems, run.why)
 	}
 	show := newProgress(s.Err, w.quiet || w.asJSON)
-	printer := &week.Printer{
-		Maker: maker, Book: st.book, Library: st.library, Words: st.words, Program: program,
-		Output: folder{w.out, lock}, Duplex: w.duplex, Before: before, Changed: w.changed, Cancelled: cancelled(list), Tell: show.tell,
-	}
-	result, err := printer.Print(ctx, list.ID, rounds, w.part)
+	result, err := run.print(ctx, show.tell)
 	show.done()
-	report := reportOf(result, w.out, append(problems, result.Problems...))
-	report.Seconds = time.Since(began).Seconds()
-	switch {
-	case errors.Is(err, context.Canceled):
-		err = interrupted{"every file that was written is whole, and the same command goes on from here", context.Cause(ctx)}
-	case err == nil:
-		if err = w.register.enter(ctx, w.site, w.out, printings(result)); err == nil && (len(report.Refused) > 0 || report.Problems.HasErrors()) {
-			err = errRefused
-		}
+	if result == nil {
+		return err
 	}
-	if terr := report.tell(s, st.excerpts, w); terr != nil {
+	report := reportOf(result, w.out, run.problems)
+	report.Seconds = time.Since(began).Seconds()
+	if err == nil && (len(report.Refused) > 0 || report.Problems.HasErrors()) {
+		err = errRefused
+	}
+	if terr := report.tell(s, run.st.excerpts, w); terr != nil {
 		return terr
 	}
 	return err
@@ -208,64 +149,6 @@ func nothingPrinted(s Streams, from *excerpts, problems diag.List, why string) e
 	}
 	fmt.Fprintf(s.Err, "jobsheaf: nothing is printed: %s\n", why)
 	return errRefused
-}
-
-// weekList gives the list that was asked for: by name from the site, else from a
-// file. It is nil where it could not be read.
-func (st *site) weekList(w weekly) (*record.List, diag.List, error) {
-	if li := st.book.Lists[w.list]; li != nil {
-		return li, nil, nil
-	}
-	data, err := readWhole(w.list, mostOfList)
-	if errors.Is(err, os.ErrNotExist) && !strings.ContainsAny(w.list, `/\.`) {
-		if lists := st.listFaults(); lists.HasErrors() { // it may be in a file that could not be read
-			return nil, nil, nil
-		}
-		return nil, nil, fmt.Errorf("there is no list %q on record, nor a file of that name; there are %s", w.list, names(st.book.Lists))
-	}
-	if err != nil {
-		return nil, nil, err
-	}
-	defer roomForList(len(data))()
-	li, problems := joblist.Read(filepath.ToSlash(w.list), data, joblist.Options{Sheet: w.sheet, Site: st.book.Site, Titles: titles(st.library)})
-	if li == nil {
-		return nil, problems, nil
-	}
-	// The list replaces those on record, and is checked against the records as they
-	// are.
-	st.book.Only(li)
-	found := check.Run(st.book, st.library, st.known())
-	for _, p := range found {
-		if p.Pos.File == li.Span.File {
-			problems = append(problems, p)
-		}
-	}
-	if p, junk := joblist.Junk(li, problems); junk {
-		return nil, diag.List{p}, nil
-	}
-	st.book.Attach(problems)
-	return li, problems, nil
-}
-
-// cancelled gives the IDs of the jobs that a list calls off.
-func cancelled(li *record.List) []string {
-	var ids []string
-	for _, t := range li.Cancelled {
-		ids = append(ids, t.S)
-	}
-	return ids
-}
-
-// titles gives the printed titles of the procedures, by name.
-func titles(lib *procedure.Library) map[string]string {
-	of := map[string]string{}
-	for _, name := range lib.Names() {
-		p, _ := lib.Procedure(name)
-		for _, part := range p.Title.Parts {
-			of[name] += part.Literal
-		}
-	}
-	return of
 }
 
 // mostOfLedger is the most bytes of a ledger: one of 50,000 jobs has some 60 MB.

@@ -363,7 +363,7 @@ func TestRebinding(t *testing.T) {
 	}
 	// Whoever sits there gives a name once.
 	c := browser(t)
-	if status, body, _ := o.post(c, "/name", "/name", url.Values{"name": {"Ana"}, "to": {"/jobs"}}); status != 200 || !strings.Contains(body, "goes under Ana") {
+	if status, body, _ := o.post(c, "/name", "/name", url.Values{"name": {"Planner 1"}, "to": {"/jobs"}}); status != 200 || !strings.Contains(body, "goes under Ana") {
 		t.Errorf("%d %s", status, body)
 	}
 	for _, bad := range []string{"", "-x", "a\x00b", "<", strings.Repeat(" ", 3)} {
@@ -376,7 +376,7 @@ func TestRebinding(t *testing.T) {
 		_, body, _ := o.get(c, "/name")
 		_, rest, _ := strings.Cut(body, `name="token" value="`)
 		where, _ := url.Parse(o.url)
-		status, _, header := o.send(http.MethodPost, "/name", map[string]string{"Cookie": c.Jar.Cookies(where)[0].String(), "Content-Type": "application/x-www-form-urlencoded"}, url.Values{"token": {rest[:43]}, "name": {"Ana"}, "to": {to}}.Encode())
+		status, _, header := o.send(http.MethodPost, "/name", map[string]string{"Cookie": c.Jar.Cookies(where)[0].String(), "Content-Type": "application/x-www-form-urlencoded"}, url.Values{"token": {rest[:43]}, "name": {"Planner 1"}, "to": {to}}.Encode())
 		if status != http.StatusSeeOther || header.Get("Location") != "/" {
 			t.Errorf("%q: %d to %q", to, status, header.Get("Location"))
 		}

@@ -81,6 +81,8 @@ type Config struct {
 	SignIn   bool                          // only who signs in may read or write, be there users or not
 	Secure   bool                          // it is reached by TLS alone
 	Proxied  bool                          // a proxy stands before it, and says who asks
+	Back     Back                          // what reading scans takes
+	Print    *Printing                     // what printing takes; nil where there is no output folder
 }
 
 // Desk answers requests.
@@ -99,12 +101,18 @@ type Desk struct {
 	asks   *recent[int64, printedPages]
 	pasts  *recent[knownOf, known]
 	*papers
+
+	works   *works
+	sending chan struct{} // who sends files just now
+	lists   sentLists
+	output  outputFolder
 }
 
 // New gives a desk. The error is of its own pages.
 func New(c Config) (*Desk, error) {
 	d := &Desk{Config: c, sessions: newSessions(c.Now), tries: newTries(c.Now), limits: plainLimits, turns: newTurns(),
 		asks: newRecent[int64, printedPages](64), pasts: newRecent[knownOf, known](64), papers: newPapers()}
+	d.works, d.sending = newWorks(c.Now, c.Log), make(chan struct{}, plainLimits.senders)
 	var err error
 	d.pages, err = readPages()
 	return d, err
@@ -151,6 +159,30 @@ func routes() []route {
 		{pattern: "GET /records", who: reader, do: (*visit).records},
 		{pattern: "GET /week", who: reader, do: (*visit).weeks},
 		{pattern: "GET /week/{list}", who: reader, do: (*visit).week},
+		{pattern: "POST /week/{list}/print", who: planner, do: (*visit).printWeek, named: true},
+		{pattern: "POST /list", who: planner, do: (*visit).sendList, named: true, files: true, most: mostSentList},
+		{pattern: "GET /list", who: reader, do: (*visit).weeks},
+		{pattern: "GET /list/{list}", who: reader, do: (*visit).sentList},
+		{pattern: "POST /list/{list}/print", who: planner, do: (*visit).printSent, named: true},
+		{pattern: "GET /print/{work}", who: reader, do: (*visit).printRun},
+		{pattern: "POST /print/{work}/stop", who: planner, do: (*visit).stopPrint, named: true},
+		{pattern: "GET /printed", who: reader, do: (*visit).printout},
+		{pattern: "GET /printed/{file...}", who: reader, do: (*visit).printedFile},
+		{pattern: "GET /week/{list}/print", who: reader, do: (*visit).formOf},
+		{pattern: "GET /list/{list}/print", who: reader, do: (*visit).formOf},
+		{pattern: "GET /print/{work}/stop", who: reader, do: (*visit).formOf},
+		{pattern: "GET /back/{work}/stop", who: reader, do: (*visit).formOf},
+		{pattern: "GET /place/{paper}/aside", who: reader, do: (*visit).formOf},
+		{pattern: "GET /back", who: reader, do: (*visit).back},
+		{pattern: "POST /back", who: mechanic, do: (*visit).bring, named: true, files: true},
+		{pattern: "GET /back/{work}", who: reader, do: (*visit).backRun},
+		{pattern: "POST /back/{work}/stop", who: mechanic, do: (*visit).stopBack, named: true},
+		{pattern: "GET /place", who: reader, do: (*visit).toPlace},
+		{pattern: "GET /place/{paper}", who: reader, do: (*visit).placing},
+		{pattern: "POST /place/{paper}", who: mechanic, do: (*visit).place, named: true},
+		{pattern: "POST /place/{paper}/aside", who: mechanic, do: (*visit).aside, named: true},
+		{pattern: "GET /twice/{paper}", who: reader, do: (*visit).twice},
+		{pattern: "POST /twice/{paper}", who: mechanic, do: (*visit).choose, named: true},
 		{pattern: "GET /", who: anyone, do: (*visit).code},
 	}
 }

@@ -2,6 +2,7 @@ package desk
 
 import (
 	"html/template"
+	"path"
 	"strings"
 )
 
@@ -14,6 +15,10 @@ const tokenField = "token"
 func (f *frame) Form(action string) template.HTML {
 	return template.HTML(`<form method="post" action="` + template.HTMLEscapeString(action) + `"><input type="hidden" name="` + tokenField + `" value="` + f.token() + `">`)
 }
+
+// formOf leads from the path that a form was sent to, to the page that has the form: whoever
+// asks for what came back in another language comes here.
+func (v *visit) formOf() error { return v.to(path.Dir(v.r.URL.EscapedPath())) }
 
 // field gives what was written into a field of a form that was sent, without spaces
 // around it; of more characters than that, as many.

@@ -1,11 +1,12 @@
 package desk
 
 import (
-	"crypto/subtle"
 	"errors"
+	"mime/multipart"
 	"net"
 	"net/http"
 	"net/netip"
+	"net/url"
 	"runtime/debug"
 	"slices"
 	"strings"
@@ -35,6 +36,7 @@ type route struct {
 	most    int64 // bytes of a body; 0: mostOfForm
 	lasting bool  // a browser may keep what is sent: it never changes
 	named   bool  // whoever uses it has given a name, under which it is entered
+	files   bool  // its form sends files, which it takes in by itself
 }
 
 // mostOfForm is the most bytes of a form without files.
@@ -51,6 +53,9 @@ type visit struct {
 	from netip.Addr
 	lang string
 	site *reading // set by read
+
+	parts *multipart.Reader // of a form with files
+	raw   *slowBody         // its body, without its limit
 }
 
 // fault is an answer that says that something is not to be had.
@@ -148,17 +153,27 @@ func (v *visit) may(p route, origin *http.CrossOriginProtection) error {
 		if most == 0 {
 			most = mostOfForm
 		}
-		v.r.Body = http.MaxBytesReader(v.w, v.r.Body, most)
 		if err := origin.Check(v.r); err != nil {
 			return refuse(http.StatusForbidden, "fault.origin")
 		}
-		if err := v.r.ParseForm(); err != nil {
-			if _, large := errors.AsType[*http.MaxBytesError](err); large {
-				return refuse(http.StatusRequestEntityTooLarge, "fault.large")
+		token := ""
+		if p.files {
+			var err error
+			if token, err = v.openParts(p.most); err != nil {
+				return err
 			}
-			return refuse(http.StatusBadRequest, "fault.form")
+			v.r.PostForm = url.Values{}
+		} else {
+			v.r.Body = http.MaxBytesReader(v.w, v.r.Body, most)
+			if err := v.r.ParseForm(); err != nil {
+				if _, large := errors.AsType[*http.MaxBytesError](err); large {
+					return refuse(http.StatusRequestEntityTooLarge, "fault.large")
+				}
+				return refuse(http.StatusBadRequest, "fault.form")
+			}
+			token = v.r.PostForm.Get(tokenField)
 		}
-		if v.id == "" || subtle.ConstantTimeCompare([]byte(v.r.PostForm.Get(tokenField)), []byte(v.sessions.token(v.id))) != 1 {
+		if !v.genuine(token) {
 			return refuse(http.StatusForbidden, "fault.token")
 		}
 	}

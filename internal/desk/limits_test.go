@@ -69,7 +69,7 @@ func TestTries(t *testing.T) {
 	from := func(i int) netip.Addr { return netip.AddrFrom4([4]byte{10, byte(i >> 16), byte(i >> 8), byte(i)}) }
 	n := 0
 	for i := range 100 { // a name, from everywhere
-		if tries.take("Ana", from(i)) {
+		if tries.take("Planner 1", from(i)) {
 			n++
 		}
 	}
@@ -92,7 +92,7 @@ func TestTries(t *testing.T) {
 		t.Errorf("%d are kept", len(tries.by))
 	}
 	c.at = c.at.Add(triesIn)
-	if !tries.take("Ana", from(1)) {
+	if !tries.take("Planner 1", from(1)) {
 		t.Error("after a quarter of an hour it cannot be tried again")
 	}
 }

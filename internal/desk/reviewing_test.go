@@ -42,7 +42,7 @@ func TestReviewing(t *testing.T) {
 	if len(keysOf(body)) > 0 {
 		t.Error("whoever gave no name has forms")
 	}
-	c := o.named("Ana Ruiz")
+	c := o.named("Planner 1")
 	_, body, _ = o.get(c, reviewing)
 	says(t, body, "/crop/"+back+"/", "What settles it:", settling+"?box=", typing+"?at=", "It can be closed once nothing stands")
 	saysNot(t, body, "Close the packet as complete")
@@ -65,9 +65,9 @@ func TestReviewing(t *testing.T) {
 			t.Fatalf("%d of %d, %v: %d", i+1, len(forms), keys, status)
 		}
 	}
-	says(t, body, "let through by Ana Ruiz", "seen by the shift lead", "Close the packet as complete")
+	says(t, body, "let through by Planner 1", "seen by the shift lead", "Close the packet as complete")
 	status, body = o.decides(c, "accept", "again", forms[0]...)
-	if status != http.StatusConflict || !strings.Contains(body, "Meanwhile Ana Ruiz let it through") {
+	if status != http.StatusConflict || !strings.Contains(body, "Meanwhile Planner 1 let it through") {
 		t.Errorf("let through twice: %d", status)
 	}
 	_, body = o.decides(c, "close", "")
@@ -89,7 +89,7 @@ func TestReviewing(t *testing.T) {
 	all, err := o.register.Decisions(t.Context(), back)
 	must(t, err)
 	for _, d := range all {
-		if d.Who != "Ana Ruiz" {
+		if d.Who != "Planner 1" {
 			t.Errorf("%+v", d)
 		}
 	}
@@ -157,7 +157,7 @@ func TestNothingTypedRuns(t *testing.T) {
 		must(t, err)
 		must(t, r.Settle(t.Context(), by, register.Settled{Print: prints[0].Event, Box: unsure[0], Is: register.Marked}))
 	})
-	c := o.named("Ana Ruiz")
+	c := o.named("Planner 1")
 	send := func(path string, fields url.Values) string {
 		_, body, _ := o.post(c, "/name", path, fields)
 		return body

@@ -18,11 +18,20 @@ type limits struct {
 	close                     time.Duration // to finish what was begun when the desk stops
 	headerBytes               int
 	connections               int
+
+	// Of files that are sent: the most bytes of one and of all of a form, how many, how long
+	// they may take and stand still, and how many people may send at a time.
+	scan, sent     int64
+	files          int
+	sending, pause time.Duration
+	senders        int
 }
 
 var plainLimits = limits{
 	header: 5 * time.Second, read: 30 * time.Second, write: 60 * time.Second, idle: 60 * time.Second,
 	close: 5 * time.Second, headerBytes: 16 << 10, connections: 256,
+	// A pile of 300 sheets in grey at 300 dpi has some 150 MB.
+	scan: 300 << 20, sent: 600 << 20, files: 300, sending: 15 * time.Minute, pause: 30 * time.Second, senders: 4,
 }
 
 // Serve answers what comes to a listener until the context ends, and then finishes what it
@@ -44,6 +53,7 @@ func (d *Desk) Serve(ctx context.Context, on net.Listener, secret *tls.Config) e
 		return err
 	case <-ctx.Done():
 	}
+	defer d.works.close()
 	wait, cancel := context.WithTimeout(context.WithoutCancel(ctx), d.limits.close)
 	defer cancel()
 	err := server.Shutdown(wait)

@@ -40,7 +40,7 @@ func (o *opened) choose(c *http.Client, page, seen string, choices ...string) (i
 // Boxes that the scan leaves open are settled many at a time; what nobody chose stays.
 func TestSettling(t *testing.T) {
 	o := open(t, cameBack(t))
-	c := o.named("Ana Ruiz")
+	c := o.named("Planner 1")
 	_, week, _ := o.get(c, "/settle?week=2026-W49")
 	_, body, _ := o.get(c, settling)
 	for _, page := range []string{week, body} {
@@ -62,14 +62,14 @@ func TestSettling(t *testing.T) {
 	fieldOf(t, after, unsure[2])
 	settled, err := o.register.Settled(t.Context(), printOf(t, o))
 	must(t, err)
-	if len(settled) != 2 || settled[unsure[0]].Is != register.Marked || settled[unsure[1]].Is != register.Blank || settled[unsure[0]].Who != "Ana Ruiz" || settled[unsure[0]].Paper == 0 || settled[unsure[0]].Page != 4 {
+	if len(settled) != 2 || settled[unsure[0]].Is != register.Marked || settled[unsure[1]].Is != register.Blank || settled[unsure[0]].Who != "Planner 1" || settled[unsure[0]].Paper == 0 || settled[unsure[0]].Page != 4 {
 		t.Errorf("%+v", settled)
 	}
 	// On the page of the job what was settled can be settled otherwise.
 	_, body, _ = o.get(c, settling)
-	says(t, body, "Ana Ruiz said that it is marked", "2 settled")
+	says(t, body, "Planner 1 said that it is marked", "2 settled")
 	_, after = o.choose(c, settling, body, unsure[0], "blank")
-	says(t, after, "Kept: 1.", "Ana Ruiz said that it is blank")
+	says(t, after, "Kept: 1.", "Planner 1 said that it is blank")
 	// Any box of a page, and one by its name.
 	_, body, _ = o.get(c, settling+"?page=4")
 	fieldOf(t, body, "s2.1.done")
@@ -90,15 +90,15 @@ func TestSettling(t *testing.T) {
 // Two people settle the same box.
 func TestSettledMeanwhile(t *testing.T) {
 	o := open(t, cameBack(t))
-	a, b := o.named("Ana Ruiz"), o.named("Bo Lind")
+	a, b := o.named("Planner 1"), o.named("Planner 2")
 	_, seen, _ := o.get(b, settling)
 	o.choose(a, settling, seen, unsure[0], "marked", unsure[1], "marked")
 	status, body := o.choose(b, settling, seen, unsure[0], "blank", unsure[1], "marked", unsure[2], "marked")
 	if status != http.StatusConflict {
 		t.Errorf("status %d", status)
 	}
-	says(t, body, "Meanwhile Ana Ruiz said that it is marked", "Kept: 2.", `value="blank" checked`)
-	if status, body = o.choose(b, settling, body, unsure[0], "blank"); status != http.StatusOK || !strings.Contains(body, "Bo Lind said that it is blank") {
+	says(t, body, "Meanwhile Planner 1 said that it is marked", "Kept: 2.", `value="blank" checked`)
+	if status, body = o.choose(b, settling, body, unsure[0], "blank"); status != http.StatusOK || !strings.Contains(body, "Planner 2 said that it is blank") {
 		t.Errorf("once more: %d", status)
 	}
 	// Of a packet that is closed nothing is kept, and that is said.

@@ -8,14 +8,6 @@ import (
 	"testing"
 )
 
-// named gives a name to whoever sits at a desk without users.
-func (o *opened) named(name string) *http.Client {
-	o.t.Helper()
-	c := browser(o.t)
-	o.post(c, "/name", "/name", url.Values{"name": {name}})
-	return c
-}
-
 // ready gives the box that a page of typing in has ready, and what stood in it.
 func ready(body string) (box, before string) {
 	if m := regexp.MustCompile(`name="box" value="([^"]*)"><input type="hidden" name="before" value="(\d+)"`).FindStringSubmatch(body); m != nil {
@@ -62,7 +54,7 @@ const typing = "/job/" + back + "/type"
 // stays in its field.
 func TestTypingIn(t *testing.T) {
 	o := open(t, cameBack(t))
-	c := o.named("Ana Ruiz")
+	c := o.named("Planner 1")
 	_, body, _ := o.get(c, typing)
 	if box, _ := ready(body); box != "s2.1.gap-as-found" {
 		t.Fatalf("the first box is %q", box)
@@ -116,7 +108,7 @@ func TestTypingIn(t *testing.T) {
 	_, body = o.typed(c, at, "0,03")
 	says(t, body, "0.03 mm", "within its limits")
 	_, body, _ = o.get(c, at)
-	says(t, body, `value="0,03"`, "0.08 mm", "Ana Ruiz")
+	says(t, body, `value="0,03"`, "0.08 mm", "Planner 1")
 	// Nothing measured takes a reason too.
 	_, body = o.typed(c, typing, "-")
 	says(t, body, "not measured", `name="why"`)
@@ -124,7 +116,7 @@ func TestTypingIn(t *testing.T) {
 	readings, err := o.register.Readings(t.Context(), printOf(t, o))
 	must(t, err)
 	r := readings["s2.3.motor-s-hub"]
-	if len(readings) != 3 || r.Value != "0.03" || r.Who != "Ana Ruiz" || r.High == nil || r.Paper == 0 || r.Page != 4 {
+	if len(readings) != 3 || r.Value != "0.03" || r.Who != "Planner 1" || r.High == nil || r.Paper == 0 || r.Page != 4 {
 		t.Errorf("%+v", readings)
 	}
 	if status, _, _ := o.get(c, typing+"?print=7"); status != http.StatusNotFound {
@@ -144,7 +136,7 @@ func printOf(t testing.TB, o *opened) int64 {
 // The shims of an alignment appear as the dials are typed.
 func TestSumsAppear(t *testing.T) {
 	o := open(t, cameBack(t))
-	c := o.named("Ana Ruiz")
+	c := o.named("Planner 1")
 	for _, p := range [][2]string{{"s4.2.sag", "-0.10"}, {"s4.4.left", "0.05"}, {"s4.4.bottom", "0.14"}, {"s4.4.right", "0.1"}} {
 		_, body := o.typed(c, typing+"?at="+p[0], p[1])
 		says(t, body, "Kept:")
@@ -166,7 +158,7 @@ func TestSumsAppear(t *testing.T) {
 // text still in the field.
 func TestTypedMeanwhile(t *testing.T) {
 	o := open(t, cameBack(t))
-	a, b := o.named("Ana Ruiz"), o.named("Bo Lind")
+	a, b := o.named("Planner 1"), o.named("Planner 2")
 	_, seen, _ := o.get(b, typing)
 	box, before := ready(seen)
 	o.typed(a, typing, "3.1")
@@ -178,13 +170,13 @@ func TestTypedMeanwhile(t *testing.T) {
 	if status != http.StatusConflict {
 		t.Errorf("status %d", status)
 	}
-	says(t, body, "Meanwhile Ana Ruiz typed 3.1 mm", `name="text" type="text" value="3.4"`, `value="`+box+`"`)
+	says(t, body, "Meanwhile Planner 1 typed 3.1 mm", `name="text" type="text" value="3.4"`, `value="`+box+`"`)
 	_, before = ready(body)
 	if status, body = send(before); status != http.StatusOK || !strings.Contains(body, "3.4 mm") {
 		t.Errorf("once more: %d", status)
 	}
 	_, body, _ = o.get(b, typing+"?at="+box)
-	says(t, body, "Ana Ruiz", "Bo Lind", `value="3.4"`)
+	says(t, body, "Planner 1", "Planner 2", `value="3.4"`)
 }
 
 // An auditor sees what was typed, and cannot type; nor can anybody in a packet that is

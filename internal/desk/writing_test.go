@@ -21,7 +21,7 @@ func TestWritingAccess(t *testing.T) {
 		of, err := r.Prints(t.Context(), back)
 		must(t, err)
 		print, high := of[0].Event, 0.05
-		by := register.By{Who: "Bo Lind", At: day("2026-12-01T08:00:00Z")}
+		by := register.By{Who: "Planner 2", At: day("2026-12-01T08:00:00Z")}
 		typed := []register.Reading{{Box: "s2.3.motor-s-hub", Text: "0.08", Value: "0.08", High: &high, Why: "hub is changed next stop"}}
 		for _, p := range [][2]string{{"s4.2.sag", "-0.10"}, {"s4.4.left", "0.05"}, {"s4.4.bottom", "0.14"}, {"s4.4.right", "0.1"}, {"s4.6.face", "0.02"}, {"s5.1.shim_front", "0.21"}, {"s5.1.shim_back.rim_bottom", "0.41"}} {
 			typed = append(typed, register.Reading{Box: p[0], Text: p[1], Value: p[1]})
@@ -33,7 +33,7 @@ func TestWritingAccess(t *testing.T) {
 		must(t, err)
 		must(t, r.Settle(t.Context(), by, register.Settled{Print: print, Box: unsure[0], Is: register.Marked}))
 	}), chromium(t)
-	b.named(o, "Ana Ruiz")
+	b.named(o, "Planner 1")
 	b.accessible(o.url, typing, typing+"?at=s2.3.motor-s-hub&kept=s2.3.motor-s-hub", typing+"?at=s5.1.shim_front", typing+"?at=end", "/job/K-24817/type", "/job/K-24818/type",
 		settling, settling+"?page=4", "/settle?week=2026-W49", reviewing, "/job/K-24818/review", "/job/K-24819/review", "/job/K-24817/review", "/review?week=2026-W49", "/review?week=2026-W49&only=unsure&open=1")
 	// A form that came back with why.
@@ -79,7 +79,7 @@ func TestPaperByHand(t *testing.T) {
 			o, b := open(t, cameBack(t)), chromium(t)
 			b.script(script)
 			// Of a page without script nothing can be asked; what it shows is asked of its tree.
-			b.named(o, "Ana Ruiz")
+			b.named(o, "Planner 1")
 			b.do(chromedp.Navigate(o.url+typing), chromedp.WaitVisible("#text"))
 			b.writes("3.1")
 			b.enter("#kept")

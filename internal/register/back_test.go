@@ -43,8 +43,14 @@ func TestPaperThatComesBack(t *testing.T) {
 	if !isNew || second.Counts {
 		t.Errorf("a page that came twice counts: %+v", second)
 	}
+	if twice, err := r.Twice(t.Context(), 10); err != nil || len(twice) != 1 || twice[0].Event != second.Event {
+		t.Errorf("that came twice is %+v (%v)", twice, err)
+	}
 	if err := r.Choose(t.Context(), noon, second.Event); err != nil {
 		t.Fatal(err)
+	}
+	if twice, err := r.Twice(t.Context(), 10); err != nil || len(twice) != 0 { // somebody chose the later one
+		t.Errorf("after the choice %+v came twice (%v)", twice, err)
 	}
 	papers, err := r.Papers(t.Context(), 1)
 	if err != nil || len(papers) != 2 || papers[0].Event != second.Event || papers[1].Counts {

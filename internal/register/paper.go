@@ -260,6 +260,15 @@ func (r *Register) ToPlace(ctx context.Context, most int) ([]Paper, error) {
 	return r.papers(ctx, paperColumns+" WHERE state NOT IN ('placed', 'aside') AND instead IS NULL ORDER BY paper.event LIMIT ?", most)
 }
 
+// Twice gives papers of pages of open jobs that do not count because another that came
+// before them does, the newest first, at most so many. What came twice is looked through,
+// and not the jobs: CROSS JOIN keeps SQLite to that order.
+func (r *Register) Twice(ctx context.Context, most int) ([]Paper, error) {
+	return r.papers(ctx, paperColumns+` CROSS JOIN job ON job.id = event.job WHERE paper.counts = 0 AND paper.state = 'placed' AND instead IS NULL AND job.state = 'open'
+		AND EXISTS (SELECT 1 FROM paper AS other WHERE other.print = paper.print AND other.page = paper.page AND other.counts = 1 AND other.event < paper.event)
+		ORDER BY paper.event DESC LIMIT ?`, most)
+}
+
 func (r *Register) papers(ctx context.Context, query string, args ...any) (out []Paper, err error) {
 	err = r.each(ctx, func(rows *sql.Rows) error {
 		p, err := scanPaper(rows)

@@ -129,6 +129,8 @@ CREATE TABLE decision (
 CREATE INDEX decision_print ON decision(print);
 CREATE INDEX job_print ON job(print); -- without it each print that is entered is looked for among all jobs, for its foreign key
 CREATE INDEX event_job ON event(job COLLATE NOCASE, n);
+`, `
+CREATE INDEX paper_twice ON paper(event) WHERE counts = 0 AND state = 'placed' AND instead IS NULL;
 `}
 
 // Open opens the register at a path, and makes it where there is none. One of an
