@@ -115,6 +115,10 @@ func TestOnlyHereIsTheClock(t *testing.T) {
 			return err
 		}
 		for _, imp := range file.Imports {
+			// Who is let in at the desk hangs on chance; nothing that is printed comes from there.
+			if room := filepath.Base(filepath.Dir(name)); imp.Path.Value == `"crypto/rand"` && (room == "desk" || room == "users") {
+				continue
+			}
 			if imp.Path.Value == `"math/rand"` || imp.Path.Value == `"math/rand/v2"` || imp.Path.Value == `"crypto/rand"` {
 				t.Errorf("%s imports %s", name, imp.Path.Value)
 			}

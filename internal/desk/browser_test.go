@@ -170,6 +170,7 @@ func TestKeyboard(t *testing.T) {
 		b.sized(1280, 800)
 		b.do(chromedp.Navigate(o.url + p))
 		const name = `(e => e.tagName + " " + (e.textContent || e.name || "").trim() + " " + (e.getAttribute("href") || ""))`
+		is[int](b, `document.querySelectorAll("details").forEach(d => d.open = true), 0`)
 		all := is[[]string](b, `[...document.querySelectorAll("a[href], button, input:not([type=hidden]), select, summary")].filter(e => e.getClientRects().length).map(`+name+`)`)
 		var reached []string
 		for range 3 * len(all) { // each part of a date has a stop

@@ -168,16 +168,18 @@ func TestRecordsAreReadAnew(t *testing.T) {
 	}
 	edit(t, filepath.Join(o.site, "units", "saponification.yaml"), "Lye transfer pump", "Lye pump by the tank")
 	edit(t, filepath.Join(o.site, "units", "saponification.yaml"), "speed: 280 rpm", "speed: 280")
-	for range 100 {
+	for range 300 { // it looks every two seconds
 		if _, body, _ := o.get(browser(t), "/unit/P-214"); strings.Contains(body, "Lye pump by the tank") {
 			break
 		}
+		time.Sleep(50 * time.Millisecond)
 	}
 	var body string
 	for range 200 {
 		if _, body, _ = o.get(browser(t), "/records"); !strings.Contains(body, "still being looked through") && strings.Contains(body, "saponification") {
 			break
 		}
+		time.Sleep(50 * time.Millisecond)
 	}
 	for _, s := range []string{"units/saponification.yaml:10:", "ERROR", "<mark>", "speed: "} {
 		if !strings.Contains(body, s) {
