@@ -12,7 +12,7 @@ type wornPage struct {
 }
 
 // wornAPage is how many parts are listed.
-const wornAPage = 100
+const wornAPage = 60
 
 func (v *visit) wornParts() error {
 	site, err := v.read()
