@@ -52,7 +52,7 @@ var permitted = map[string][]string{
 	"internal/week":      {"internal/printjob", "internal/front", "internal/record", "internal/procedure", "internal/origin", "internal/packet", "internal/words", "internal/layout", "internal/page", "internal/pdf", "internal/manifest", "internal/diag"},
 	"internal/prove":     {"internal/printjob", "internal/origin", "internal/packet", "internal/pdf", "internal/pdfread", "internal/manifest", "internal/diag"},
 	"internal/users":     {},
-	"internal/desk":      {"fonts", "internal/users", "internal/register", "internal/typein", "internal/review", "internal/scan/sheets", "internal/history", "internal/record", "internal/compose", "internal/packet", "internal/words", "internal/figure", "internal/page", "internal/pagecode", "internal/manifest", "internal/diag"},
+	"internal/desk":      {"fonts", "internal/users", "internal/register", "internal/typein", "internal/review", "internal/scan/sheets", "internal/history", "internal/record", "internal/compose", "internal/packet", "internal/words", "internal/figure", "internal/page", "internal/pagecode", "internal/manifest", "internal/diag", "internal/intake", "internal/week"},
 	"internal/cli":       {"*"},
 	"internal/archtest":  {},
 	"testdata/bench":     {"*"},

@@ -15,7 +15,7 @@ import (
 // reading are pages that read, of the demo.
 var reading = []string{
 	"/", "/jobs", "/jobs?out=1", "/jobs?number=K-248&state=open", "/job/K-24817", "/job/k-24817?print=1", "/job/K-24818", "/units", "/units?q=lye", "/unit/P-214", "/number/P-214", "/number/P-214?value=travel&procedure=reset-end-clearance",
-	"/worn", "/worn?before=2027-01-01", "/records", "/week", "/week/week-49", "/name", "/J/K-24817/3/16/7F3A91C2", "/J/K-99999/1/2/00000000", "/nothing",
+	"/worn", "/worn?before=2027-01-01", "/records", "/week", "/week/week-49", "/printed", "/back", "/place", "/name", "/J/K-24817/3/16/7F3A91C2", "/J/K-99999/1/2/00000000", "/nothing",
 }
 
 // Each page says what it is for, in both languages, and says of itself that nothing else

@@ -4,10 +4,13 @@ import (
 	"bytes"
 	"context"
 	"errors"
+	"fmt"
 	"io"
 	"mime/multipart"
+	"net"
 	"net/http"
 	"net/http/httptest"
+	"net/netip"
 	"strings"
 	"testing"
 	"time"
@@ -203,5 +206,56 @@ func TestWorks(t *testing.T) {
 	}
 	if err := ws.begin(ws.newWork("F"), nil); !errors.Is(err, errClosing) {
 		t.Errorf("after the end: %v", err)
+	}
+}
+
+// Whoever sends a file and stands still is cut off, and what was sent is thrown away; without
+// the form's token, as soon as with any other form.
+func TestSlowSenders(t *testing.T) {
+	open := 0
+	d, err := New(Config{Now: time.Now, Log: t.Logf, Hosts: func(string) bool { return true }, Users: func() (users.List, error) { return nil, nil }, Stamp: func() string { return "" },
+		Read: func() (*Site, error) { return nil, errors.New("no site here") }})
+	if err != nil {
+		t.Fatal(err)
+	}
+	d.Back.Hold = func() (Held, error) {
+		open++
+		return &countedFile{open: &open}, nil
+	}
+	d.limits.read, d.limits.pause = 2*time.Second, 400*time.Millisecond
+	d.limits.close = time.Second
+	on, err := net.Listen("tcp", "127.0.0.1:0")
+	if err != nil {
+		t.Fatal(err)
+	}
+	ctx, stop := context.WithCancel(t.Context())
+	ended := make(chan error, 1)
+	go func() { ended <- d.Serve(ctx, on, nil) }()
+	id := d.sessions.begin(session{name: "Ana", from: near(netip.MustParseAddr("127.0.0.1"))})
+	for what, body := range map[string]string{
+		"before the token": "--x\r\nContent-Disposition: form-data; name=\"tok",
+		"within a file":    "--x\r\nContent-Disposition: form-data; name=\"token\"\r\n\r\n" + d.sessions.token(id) + "\r\n--x\r\nContent-Disposition: form-data; name=\"scans\"; filename=\"a.pdf\"\r\n\r\n%PDF",
+	} {
+		c, err := net.Dial("tcp", on.Addr().String())
+		if err != nil {
+			t.Fatal(err)
+		}
+		began := time.Now()
+		fmt.Fprintf(c, "POST /back HTTP/1.1\r\nHost: x\r\nCookie: desk=%s\r\nContent-Type: multipart/form-data; boundary=x\r\nContent-Length: 100000000\r\n\r\n%s", id, body)
+		c.SetReadDeadline(time.Now().Add(15 * time.Second))
+		if _, err := io.Copy(io.Discard, c); err != nil && strings.Contains(err.Error(), "timeout") {
+			t.Errorf("%s: it is not cut off", what)
+		}
+		if took := time.Since(began); took > 10*time.Second {
+			t.Errorf("%s: it took %v", what, took)
+		}
+		c.Close()
+	}
+	stop()
+	if err := <-ended; err != nil {
+		t.Error(err)
+	}
+	if open != 0 {
+		t.Errorf("%d files are left", open)
 	}
 }

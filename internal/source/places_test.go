@@ -132,8 +132,8 @@ func TestLimits(t *testing.T) {
 	for name, c := range map[string]struct{ text, want string }{
 		"a long text":   {"k: " + strings.Repeat("µ", 2000) + "\n", ""},
 		"a longer text": {"k: " + strings.Repeat("µ", 2001) + "\n", ":1:4 size"},
-		"many keys":     {keys(1000), ""},
-		"more keys":     {keys(1001), ":1:1 size"},
+		"many keys":     {keys(5000), ""},
+		"more keys":     {keys(5001), ":1:1 size"},
 		"deep":          {deep(11), ""},
 		"deeper":        {deep(12), ":1:15 depth"},
 		"a large file":  {"k: v\n#" + strings.Repeat("x", 1<<20-7) + "\n", ""},

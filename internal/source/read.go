@@ -31,7 +31,7 @@ const (
 	maxFile  = 1 << 20 // bytes of one file
 	maxText  = 2000    // characters of one value
 	maxDepth = 12      // mappings and lists within one another
-	maxKeys  = 1000    // keys of one mapping
+	maxKeys  = 5000    // keys of one mapping: the words of a language are some 1300
 
 	// maxProblems is how many problems of one document are listed.
 	maxProblems = 100
