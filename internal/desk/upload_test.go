@@ -231,7 +231,7 @@ func TestSlowSenders(t *testing.T) {
 	ctx, stop := context.WithCancel(t.Context())
 	ended := make(chan error, 1)
 	go func() { ended <- d.Serve(ctx, on, nil) }()
-	id := d.sessions.begin(session{name: "Ana", from: near(netip.MustParseAddr("127.0.0.1"))})
+	id := d.sessions.begin(session{name: "Planner 1", from: near(netip.MustParseAddr("127.0.0.1"))})
 	for what, body := range map[string]string{
 		"before the token": "--x\r\nContent-Disposition: form-data; name=\"tok",
 		"within a file":    "--x\r\nContent-Disposition: form-data; name=\"token\"\r\n\r\n" + d.sessions.token(id) + "\r\n--x\r\nContent-Disposition: form-data; name=\"scans\"; filename=\"a.pdf\"\r\n\r\n%PDF",

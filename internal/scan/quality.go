@@ -4,8 +4,8 @@ import "image"
 
 // picture draws the page squared up.
 func (r *reader) picture() *image.Gray {
-	g := image.NewGray(image.Rect(0, 0, round(float64(r.page.W)*PerMM), round(float64(r.page.H)*PerMM)))
-	r.plane.rectify(&r.warp, point{}, PerMM, planeOf(g))
+	g := image.NewGray(image.Rect(0, 0, round(float64(r.page.W)*picturePerMM), round(float64(r.page.H)*picturePerMM)))
+	r.plane.rectify(&r.warp, point{}, picturePerMM, planeOf(g))
 	return g
 }
 

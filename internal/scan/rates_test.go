@@ -116,8 +116,8 @@ var spy func(s scribble.Shot, got Sheet, p *manifest.Page, i int)
 // is darker than 0.6 of white (bw_threshold).
 func ruleMarks(g *image.Gray, b *manifest.Box) bool {
 	const part, dark, share = 0.8, 0.6 * 255, 0.15
-	x0, x1 := float64(b.X+b.W*(1-part)/2)*PerMM, float64(b.X+b.W*(1+part)/2)*PerMM
-	y0, y1 := float64(b.Y+b.H*(1-part)/2)*PerMM, float64(b.Y+b.H*(1+part)/2)*PerMM
+	x0, x1 := float64(b.X+b.W*(1-part)/2)*picturePerMM, float64(b.X+b.W*(1+part)/2)*picturePerMM
+	y0, y1 := float64(b.Y+b.H*(1-part)/2)*picturePerMM, float64(b.Y+b.H*(1+part)/2)*picturePerMM
 	n, all := 0, 0
 	for y := round(y0); y < round(y1); y++ {
 		for x := round(x0); x < round(x1); x++ {

@@ -19,8 +19,8 @@ import (
 	"jobsheaf/internal/manifest"
 )
 
-// PerMM is how many pixels of a Sheet's picture there are to a mm of the page.
-const PerMM = 6
+// picturePerMM is how many pixels of a Sheet's picture there are to a mm of the page.
+const picturePerMM = 6
 
 // largest is the longest side of paper that is read, mm: it bounds what is drawn.
 const largest = 500
@@ -56,7 +56,7 @@ type Quality struct {
 
 // Sheet is a page that was read.
 type Sheet struct {
-	Picture *image.Gray // the page squared up, PerMM pixels to a mm: a box is cut out by the manifest's mm
+	Picture *image.Gray // the page squared up, picturePerMM pixels to a mm: a box is cut out by the manifest's mm
 	Boxes   []Box       // as in the manifest, in its order
 	Quality Quality
 	Rotated int // degrees clockwise by which the page lay turned: 0, 90, 180 or 270

@@ -33,9 +33,9 @@ func TestACleanPageIsBlank(t *testing.T) {
 				}
 				// The left edge, half way down, is dark in the picture; 1 mm beside it is paper.
 				o := &page.Boxes[i]
-				x, y := float64(o.X)*PerMM, float64(o.Y+o.H/2)*PerMM
+				x, y := float64(o.X)*picturePerMM, float64(o.Y+o.H/2)*picturePerMM
 				at := planeOf(s.Picture)
-				if dark, light := at.at(point{x - 0.5, y}), at.at(point{x - 0.5 - PerMM, y}); dark > 140 || light < 230 {
+				if dark, light := at.at(point{x - 0.5, y}), at.at(point{x - 0.5 - picturePerMM, y}); dark > 140 || light < 230 {
 					t.Errorf("page %d, turned %d times, %s: its edge is %.0f, the paper %.0f", n, turn, b.ID, dark, light)
 				}
 			}
