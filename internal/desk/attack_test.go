@@ -363,7 +363,7 @@ func TestRebinding(t *testing.T) {
 	}
 	// Whoever sits there gives a name once.
 	c := browser(t)
-	if status, body, _ := o.post(c, "/name", "/name", url.Values{"name": {"Planner 1"}, "to": {"/jobs"}}); status != 200 || !strings.Contains(body, "goes under Ana") {
+	if status, body, _ := o.post(c, "/name", "/name", url.Values{"name": {"Planner 1"}, "to": {"/jobs"}}); status != 200 || !strings.Contains(body, "goes under Planner 1") {
 		t.Errorf("%d %s", status, body)
 	}
 	for _, bad := range []string{"", "-x", "a\x00b", "<", strings.Repeat(" ", 3)} {

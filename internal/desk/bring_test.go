@@ -174,7 +174,7 @@ func TestComeBack(t *testing.T) {
 	if strings.Contains(body, "<script") || !strings.Contains(body, "script&gt;.pdf") {
 		t.Error("the file's name is not shown as a text")
 	}
-	// Ana's scans once more change nothing.
+	// The same scans once more change nothing.
 	_, at, _ = o.sends(ana, "/back", "/back", "scans", nil, scan{"again.pdf", pdfOf(t, shots...)})
 	if body := text(o.over(ana, at)); !strings.Contains(body, fmt.Sprintf("Read: 0. Read before: %d.", n-2)) {
 		t.Errorf("twice: %s", body)
@@ -212,7 +212,7 @@ func TestComeBack(t *testing.T) {
 		fields.Set("token", token)
 		res, err := ben.PostForm(o.url+path, fields)
 		must(t, err)
-		if status, body, _ := read(t, res); status != 409 || !strings.Contains(text(body), "meanwhile") || !strings.Contains(text(body), "So said Ana") || !strings.Contains(body, fields.Get("job")+fields.Get("word")) {
+		if status, body, _ := read(t, res); status != 409 || !strings.Contains(text(body), "meanwhile") || !strings.Contains(text(body), "So said Planner 1") || !strings.Contains(body, fields.Get("job")+fields.Get("word")) {
 			t.Errorf("meanwhile: %d, %s", status, text(body))
 		}
 	}

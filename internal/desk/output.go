@@ -135,7 +135,7 @@ func (v *visit) printedFile() error {
 	h := v.w.Header()
 	h.Set("Content-Type", fileTypes[ext])
 	h.Set("Content-Disposition", mime.FormatMediaType(shown, map[string]string{"filename": path.Base(name)}))
-	http.NewResponseController(v.w).SetWriteDeadline(time.Now().Add(v.limits.sending)) // a year's print file, through a plant's network
+	http.NewResponseController(v.w).SetWriteDeadline(v.Now().Add(v.limits.sending)) // a year's print file, through a plant's network
 	http.ServeContent(v.w, v.r, "", info.ModTime(), body)
 	return nil
 }

@@ -44,7 +44,7 @@ func TestPrintAWeek(t *testing.T) {
 	}
 	at := o.printed(ana, "/week/week-50", "/week/week-50/print", url.Values{"duplex": {"1"}})
 	body = o.over(o.named("Planner 2"), at)
-	if !strings.Contains(text(body), "packets are printed") || !strings.Contains(text(body), "They are entered in the register under Ana") {
+	if !strings.Contains(text(body), "packets are printed") || !strings.Contains(text(body), "They are entered in the register under Planner 1") {
 		t.Errorf("it ended with:\n%s", text(body))
 	}
 	files := regexp.MustCompile(`href="(/printed/print/[^"]+\.pdf)"`).FindAllStringSubmatch(body, -1)

@@ -42,6 +42,7 @@ type slowBody struct {
 	io.ReadCloser
 	control *http.ResponseController
 	limits  *limits
+	now     func() time.Time
 	until   time.Time // the zero one: as any body, for whoever has not shown the form's token
 }
 
@@ -49,7 +50,7 @@ func (s *slowBody) Read(p []byte) (int, error) {
 	if s.until.IsZero() {
 		return s.ReadCloser.Read(p)
 	}
-	next := time.Now().Add(s.limits.pause)
+	next := s.now().Add(s.limits.pause)
 	if next.After(s.until) {
 		next = s.until
 	}
@@ -60,7 +61,7 @@ func (s *slowBody) Read(p []byte) (int, error) {
 // openParts begins a form with files, whose first part is its token. The body is not read
 // any further by then.
 func (v *visit) openParts(most int64) (token string, err error) {
-	v.raw = &slowBody{ReadCloser: v.r.Body, control: http.NewResponseController(v.w), limits: &v.limits}
+	v.raw = &slowBody{ReadCloser: v.r.Body, control: http.NewResponseController(v.w), limits: &v.limits, now: v.Now}
 	v.r.Body = http.MaxBytesReader(v.w, v.raw, cmp.Or(most, v.limits.sent)+mostOfForm)
 	if v.parts, err = v.r.MultipartReader(); err != nil {
 		return "", refuse(http.StatusBadRequest, "fault.form")
@@ -106,7 +107,7 @@ func closeAll(files []sentFile) {
 
 // receive takes in the files of a form. Other fields are put among the form's.
 func (v *visit) receive(field string, most room, hold func() (Held, error)) (files []sentFile, err error) {
-	v.raw.until = time.Now().Add(v.limits.sending)
+	v.raw.until = v.Now().Add(v.limits.sending)
 	v.raw.control.SetWriteDeadline(v.raw.until.Add(v.limits.write))
 	select {
 	case v.sending <- struct{}{}:
