@@ -54,9 +54,11 @@ func (b *tab) named(o *opened, name string) {
 	b.enter("h1")
 }
 
-// writes types into whatever has the focus.
+// writes types into whatever field has the focus, once one has: a page that has just come
+// gives it a little later.
 func (b *tab) writes(text string) {
 	b.t.Helper()
+	b.do(chromedp.Poll(`["INPUT", "TEXTAREA"].includes(document.activeElement?.tagName)`, nil))
 	_, err := chromedp.Call(b.ctx, input.InsertText, input.InsertTextParams{Text: text})
 	must(b.t, err)
 }
