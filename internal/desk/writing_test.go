@@ -4,6 +4,7 @@ import (
 	"fmt"
 	"strings"
 	"testing"
+	"time"
 
 	"jobsheaf/internal/register"
 
@@ -58,7 +59,12 @@ func (b *tab) named(o *opened, name string) {
 // gives it a little later.
 func (b *tab) writes(text string) {
 	b.t.Helper()
-	b.do(chromedp.Poll(`["INPUT", "TEXTAREA"].includes(document.activeElement?.tagName)`, nil))
+	for range 200 {
+		if is[bool](b, `["INPUT", "TEXTAREA"].includes(document.activeElement?.tagName)`) {
+			break
+		}
+		time.Sleep(25 * time.Millisecond)
+	}
 	_, err := chromedp.Call(b.ctx, input.InsertText, input.InsertTextParams{Text: text})
 	must(b.t, err)
 }
