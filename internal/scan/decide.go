@@ -36,7 +36,6 @@ const (
 	looseShare = 0.12 // of its own ink: more dirt than that around a box, and what is in it may be dirt too
 	pageCore   = 0.58 // of the core that marks of the page have: what is paler is no pen of theirs
 	textBend   = 0.6  // mm: writing that crosses its box's outline bends more; a slipped pen less
-	lineLong   = 8.0  // mm: nobody writes a straight line of that length, and a stray one or a fold has it
 	wider      = 10.0 // mm around a box that are looked at where a neighbour's stroke may reach into it
 )
 

@@ -57,9 +57,6 @@ func (p *patch) sum(all []stroke, f *findings) {
 	if sure.inside < own.inside && !p.tick && sure.inside > 0 && sure.bend() < textBend*grain {
 		sure = stroke{} // the rest of the same line, where the pen skipped
 	}
-	if !p.tick && own.extent() > lineLong*grain && own.bend() < textBend*grain {
-		sure = stroke{} // a line from elsewhere, though it is not seen to come in
-	}
 	if sure.inside > 0 {
 		f.sure = float64(sure.inside) / mm2
 		f.dark = float64(sure.dark) / float64(sure.inside) / 255
