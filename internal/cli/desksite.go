@@ -13,6 +13,7 @@ import (
 	"jobsheaf/internal/desk"
 	"jobsheaf/internal/diag"
 	"jobsheaf/internal/record"
+	"jobsheaf/internal/register"
 	"jobsheaf/internal/source"
 	"jobsheaf/internal/words"
 	"jobsheaf/templates"
@@ -142,7 +143,7 @@ func stampOf(site fs.FS) string {
 		}
 		base := path.Base(name)
 		switch {
-		case d.IsDir() && name != "." && (base == "scans" || strings.HasPrefix(base, ".")):
+		case d.IsDir() && name != "." && (base == register.PicturesFolder || strings.HasPrefix(base, ".")):
 			return fs.SkipDir
 		case d.IsDir() || !strings.HasSuffix(base, ".yaml") && !strings.HasSuffix(base, ".yml"):
 			return nil

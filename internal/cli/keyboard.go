@@ -8,7 +8,6 @@ import (
 	"fmt"
 	"io"
 	"os"
-	"path/filepath"
 	"strings"
 	"time"
 
@@ -326,7 +325,7 @@ func picturePath(site, sum string) string {
 	if len(sum) != 64 {
 		return ""
 	}
-	path := filepath.Join(site, "scans", sum[:2], sum+".jpg")
+	path := pictures{site}.path(sum)
 	if _, err := os.Stat(path); err != nil {
 		return ""
 	}

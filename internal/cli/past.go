@@ -2,29 +2,24 @@ package cli
 
 import (
 	"context"
-	"errors"
 	"fmt"
-	"io/fs"
 	"maps"
 	"os"
-	"path/filepath"
 	"slices"
 
 	"jobsheaf/internal/history"
 	"jobsheaf/internal/record"
-	"jobsheaf/internal/register"
 )
 
 // past gives what a site's register knows of some units, of all where there are none; nothing
 // where there is no register.
 func past(ctx context.Context, dir string, units map[string]bool) ([]record.PageHistory, error) {
-	path := filepath.Join(dir, register.FileName)
-	if _, err := os.Stat(path); errors.Is(err, fs.ErrNotExist) {
-		return nil, nil
-	}
-	r, err := register.Open(ctx, path)
+	r, err := ifAny(ctx, dir)
 	if err != nil {
 		return nil, fmt.Errorf("what was read on earlier packets is not known: %w", err)
+	}
+	if r == nil {
+		return nil, nil
 	}
 	defer r.Close()
 	if units == nil {

@@ -274,7 +274,9 @@ func scansIn(args []string) ([]string, error) {
 type pictures struct{ site string }
 
 // path gives the place of a picture by its sum.
-func (p pictures) path(sum string) string { return filepath.Join(p.site, "scans", sum[:2], sum+".jpg") }
+func (p pictures) path(sum string) string {
+	return filepath.Join(p.site, filepath.FromSlash(register.PictureFile(sum)))
+}
 
 // keep writes a picture to the disk for good. What is there already is the same.
 func (p pictures) keep(sum string, raw []byte) error {

@@ -4,7 +4,9 @@ import (
 	"bytes"
 	"context"
 	"encoding/json"
+	"errors"
 	"fmt"
+	"io/fs"
 	"iter"
 	"os"
 	"os/user"
@@ -107,6 +109,15 @@ the one before.`,
 	completeFlags(c, map[string]completer{"site": folders})
 	c.AddCommand(registerJobs(s, &site), registerShow(s, &site), registerVerify(s, &site), registerExport(s, &site), registerImport(s, &site))
 	return c
+}
+
+// ifAny opens a site's register; it is nil where the site has none.
+func ifAny(ctx context.Context, site string) (*register.Register, error) {
+	path := filepath.Join(site, register.FileName)
+	if _, err := os.Stat(path); errors.Is(err, fs.ErrNotExist) {
+		return nil, nil
+	}
+	return register.Open(ctx, path)
 }
 
 // withRegister does f with a site's register, which must be there unless it may be made.

@@ -2,10 +2,6 @@ package cli
 
 import (
 	"context"
-	"errors"
-	"io/fs"
-	"os"
-	"path/filepath"
 
 	"jobsheaf/internal/printjob"
 	"jobsheaf/internal/record"
@@ -16,12 +12,11 @@ import (
 // it replaces. One that comes out as its newest print was made stays that print, so that a
 // run that is repeated prints the same.
 func (e *entering) number(ctx context.Context, site string, maker *printjob.Maker, jobs []*record.Job) error {
-	path := filepath.Join(site, register.FileName)
-	if _, err := os.Stat(path); e.no || errors.Is(err, fs.ErrNotExist) {
+	if e.no {
 		return nil
 	}
-	r, err := register.Open(ctx, path)
-	if err != nil {
+	r, err := ifAny(ctx, site)
+	if err != nil || r == nil {
 		return err
 	}
 	defer r.Close()

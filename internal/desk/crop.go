@@ -169,7 +169,7 @@ func (v *visit) pagePicture(p register.Printed, page int, sum string) (*image.Gr
 		if !known {
 			return nil, errNoPage
 		}
-		f, err := v.Scans.Open("scans/" + sum[:2] + "/" + sum + ".jpg")
+		f, err := v.Scans.Open(register.PictureFile(sum))
 		if err != nil {
 			return nil, errNoPage
 		}

@@ -232,7 +232,7 @@ func (v *visit) picture() error {
 	if !sumForm.MatchString(p.Picture) {
 		return errNoPage
 	}
-	f, err := v.Scans.Open("scans/" + p.Picture[:2] + "/" + p.Picture + ".jpg")
+	f, err := v.Scans.Open(register.PictureFile(p.Picture))
 	if err != nil {
 		return errNoPage
 	}

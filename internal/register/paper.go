@@ -65,6 +65,13 @@ type Paper struct {
 	Who     string
 }
 
+// PicturesFolder is the folder within a site's in which the pictures of pages are kept.
+const PicturesFolder = "scans"
+
+// PictureFile gives the name within a site's folder, with slashes, of the picture that has a
+// sum of 64 hexadecimal digits.
+func PictureFile(sum string) string { return PicturesFolder + "/" + sum[:2] + "/" + sum + ".jpg" }
+
 // seen is what an event of that kind says.
 type seen struct {
 	State   PaperState `json:"state"`
